@@ -1,0 +1,52 @@
+.DEFAULT_GOAL := help
+SHELL := /bin/sh
+PY := .venv/bin/python
+
+.PHONY: help
+help: ## list the targets
+	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | awk -F'\t' '{printf "  make %-12s %s\n", $$1, $$2}'
+
+.venv/.run: requirements/run.txt pyproject.toml tools/make_venv.sh
+	@sh tools/make_venv.sh requirements/run.txt
+	@touch $@
+
+.venv/.test: requirements/test.txt pyproject.toml tools/make_venv.sh
+	@sh tools/make_venv.sh requirements/test.txt
+	@touch $@ .venv/.run
+
+.PHONY: demo
+demo: .venv/.run ## make a demo workspace in ./demo and run the main job over it
+	@.venv/bin/sinkside demo demo
+
+.PHONY: lint
+lint: .venv/.test ## style, types and floors
+	@.venv/bin/ruff check .
+	@.venv/bin/ruff format --check .
+	@.venv/bin/mypy
+	@.venv/bin/lint-imports
+
+.PHONY: test-packages
+test-packages:
+	@sh tools/debian_packages.sh poppler-utils
+
+.PHONY: test
+test: .venv/.test test-packages lint ## everything that must pass before a change lands
+	@$(PY) -m pytest -q -n 2 -m "not long"
+
+.PHONY: test-long
+test-long: .venv/.test test-packages ## the longer hunts
+	@$(PY) -m pytest -q -n 2 -m long
+
+.PHONY: bench
+bench: .venv/.test ## measured ratios, side by side in one run
+	@$(PY) tools/bench.py
+
+.PHONY: pictures
+pictures: .venv/.test ## the pictures of the README, made anew from the demo
+	@sh tools/debian_packages.sh chromium
+	@$(PY) tools/pictures.py
+
+.PHONY: lock
+lock: ## resolve the requirement files anew (needs uv)
+	@uv pip compile --universal --python-version 3.11 --generate-hashes --no-header --no-emit-index-url --no-emit-find-links --no-annotate -q pyproject.toml --group build -o requirements/run.txt
+	@uv pip compile --universal --python-version 3.11 --generate-hashes --no-header --no-emit-index-url --no-emit-find-links --no-annotate -q pyproject.toml --group build --group test -o requirements/test.txt

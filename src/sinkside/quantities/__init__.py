@@ -1,0 +1,6 @@
+"""Numbers with units: read and written at the edges, plain SI floats inside."""
+
+from sinkside.quantities.figure import Bound, Figure, FigureQuantity
+from sinkside.quantities.quantity import Quantity, Range, convert, dimension_of
+
+__all__ = ["Bound", "Figure", "FigureQuantity", "Quantity", "Range", "convert", "dimension_of"]
