@@ -100,7 +100,7 @@ class FigureValue(BaseModel):
         )
 
     def number(self, unit: str | None = None) -> float:
-        """The one number that stands for the figure, in a unit: its value, else its lower end, else its upper.
+        """The one number that stands for the figure: its value, else its lower end, else its upper.
 
         Raises:
             BadQuantity: if the units measure different things.

@@ -110,7 +110,7 @@ _EXACT = {name.lower(): name for name in PINT_NAMES if name not in {"K", "MHz", 
 @functools.cache
 def registry() -> UnitRegistry[Any]:
     """The one registry; readings in °C and °F convert as readings, differences are in K."""
-    import pint  # noqa: PLC0415 # see the head of the file
+    import pint
 
     return pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
 
