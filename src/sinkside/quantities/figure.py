@@ -30,7 +30,7 @@ class FigureQuantity(StrEnum):
     mass = "mass"
     angle = "angle"
     voltage = "voltage"
-    count = "count"
+    counted = "count"
     speed = "speed"
     lethality = "lethality"
     percent = "percent"
@@ -55,7 +55,7 @@ class FigureValue(BaseModel):
     value: float | None = None
     min: float | None = None
     max: float | None = None
-    unit: str = "1"
+    unit: str
     as_written: str = ""
     strict: bool | None = None
     reference: Literal["absolute", "gauge", "unsaid"] | None = None

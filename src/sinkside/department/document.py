@@ -1,0 +1,191 @@
+"""What a department really has (`sinkside/department-1`): machines, water, chemistry, brushes, people."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, model_validator
+
+from sinkside.department.program import Program
+from sinkside.quantities import Quantity, Range
+
+
+class _Value(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class MachineKind(StrEnum):
+    """Kinds of machine."""
+
+    washer_disinfector = "washer-disinfector"
+    ultrasonic_bath = "ultrasonic-bath"
+    steam_sterilizer = "steam-sterilizer"
+    gas_sterilizer = "gas-sterilizer"
+    drying_cabinet = "drying-cabinet"
+
+
+class Rack(_Value):
+    """A rack and how many lumens it can be connected to."""
+
+    id: str
+    name: str
+    lumen_connections: int = 0
+    fits: tuple[str, ...] = ()
+
+
+class Machine(_Value):
+    """A machine with its validated programs."""
+
+    id: str
+    name: str
+    kind: MachineKind
+    programs: tuple[Program, ...] = ()
+    racks: tuple[Rack, ...] = ()
+
+
+class WaterGrade(StrEnum):
+    """Grades of water; `critical` includes demineralised water that meets the limits in force."""
+
+    tap = "tap"
+    utility = "utility"
+    demineralised = "demineralised"
+    critical = "critical"
+    sterile = "sterile"
+
+
+class WaterPoint(_Value):
+    """Where water is drawn, with its last test results."""
+
+    id: str
+    name: str
+    grade: WaterGrade
+    temperature: Range | None = None
+    chloride: Quantity | None = None
+    hardness: Quantity | None = None
+    conductivity: Quantity | None = None
+    tested: str | None = None
+
+
+class ChemicalKind(StrEnum):
+    """What a chemical is for."""
+
+    neutral = "neutral-detergent"
+    enzymatic = "enzymatic-detergent"
+    mildly_alkaline = "mildly-alkaline-detergent"
+    alkaline = "alkaline-detergent"
+    pretreatment = "pre-treatment"
+    neutralizer = "neutralizer"
+    rinse_aid = "rinse-aid"
+    disinfectant = "disinfectant"
+
+
+class Chemical(_Value):
+    """A chemical as the department uses it."""
+
+    id: str
+    name: str
+    kinds: tuple[ChemicalKind, ...]
+    ph: Range | None = None
+    dose: Range | None = None
+    temperature: Range | None = None
+    contact_time: Quantity | None = None
+    chloride: Quantity | None = None
+    excludes: tuple[str, ...] = ()
+
+
+class Brush(_Value):
+    """A brush: its bristle diameter, length and kind."""
+
+    id: str
+    name: str
+    diameter: Quantity | None = None
+    length: Quantity | None = None
+    bristle: str = "nylon"
+
+
+class Lubricant(_Value):
+    """A lubricant for instruments."""
+
+    id: str
+    name: str
+    base: Literal["water-soluble", "white-oil", "silicone"]
+    steam_permeable: bool
+
+
+class Air(_Value):
+    """An air line for drying."""
+
+    id: str
+    name: str
+    grade: Literal["instrument", "medical"]
+    pressure: Range
+
+
+class Tool(_Value):
+    """A lens, syringe, adaptor, tester or borescope."""
+
+    id: str
+    name: str
+    kind: Literal["lens", "syringe", "adaptor", "insulation-tester", "borescope", "cloth", "sponge", "scale"]
+    range: Range | None = None
+    fits: tuple[str, ...] = ()
+
+
+class Packaging(_Value):
+    """A wrap, pouch or container, the most it may carry, and the cycles that it is made for."""
+
+    id: str
+    name: str
+    kind: Literal["wrap", "pouch", "container", "tray"]
+    mass: Quantity | None = None
+    air_removal: tuple[Literal["prevacuum", "gravity", "pulse"], ...] = ("prevacuum", "gravity", "pulse")
+
+
+class LimitOverride(_Value):
+    """A published limit that the department replaces by its own, with the reason."""
+
+    limit: str
+    value: Quantity
+    reason: str
+
+
+class Department(_Value):
+    """What a site has."""
+
+    format: Literal["sinkside/department-1"] = "sinkside/department-1"
+    name: str
+    hospital: str = ""
+    profile: Literal["us", "eu", "uk"] = "eu"
+    altitude: Quantity = Quantity(0.0, "m")
+    zone: str = "UTC"
+    machines: tuple[Machine, ...] = ()
+    water: tuple[WaterPoint, ...] = ()
+    chemicals: tuple[Chemical, ...] = ()
+    brushes: tuple[Brush, ...] = ()
+    lubricants: tuple[Lubricant, ...] = ()
+    air: tuple[Air, ...] = ()
+    tools: tuple[Tool, ...] = ()
+    packaging: tuple[Packaging, ...] = ()
+    overrides: tuple[LimitOverride, ...] = ()
+
+    @model_validator(mode="after")
+    def _ids_are_unique(self) -> Department:
+        ids = [
+            thing.id
+            for things in (
+                self.machines,
+                self.water,
+                self.chemicals,
+                self.brushes,
+                self.lubricants,
+                self.air,
+                self.tools,
+                self.packaging,
+            )
+            for thing in things
+        ]
+        doubled = sorted({name for name in ids if ids.count(name) > 1})
+        if doubled:
+            raise ValueError(f"ids stand twice: {', '.join(doubled)}")
+        return self

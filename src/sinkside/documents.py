@@ -1,0 +1,203 @@
+"""Files in and out: YAML or JSON by their ending, every fault with its path, nothing half-written."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Hashable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import yaml
+from pydantic import BaseModel, ValidationError
+
+from sinkside.errors import BadDocument, Fault, UnreadableFile
+
+Document = TypeVar("Document", bound=BaseModel)
+
+#: No document of ours comes near this; a larger file is something else.
+LARGEST_DOCUMENT_BYTES = 20_000_000
+
+_YAML_ENDINGS = {".yaml", ".yml"}
+_PLAIN_WORDS = {
+    "extra_forbidden": "unknown field",
+    "missing": "missing; it is required",
+}
+
+
+class _Loader(yaml.CSafeLoader):
+    """Plain values only: no dates made of text, and no key twice."""
+
+    def construct_mapping(self, node: yaml.MappingNode, deep: bool = False) -> dict[Hashable, Any]:
+        seen: set[Any] = set()
+        for key_node, _ in node.value:
+            key = self.construct_object(key_node, deep=True)
+            if not isinstance(key, Hashable):
+                raise yaml.constructor.ConstructorError(
+                    None, None, "a list is no field name", key_node.start_mark
+                )
+            if key in seen:
+                raise yaml.constructor.ConstructorError(
+                    None, None, f"'{key}' stands twice", key_node.start_mark
+                )
+            seen.add(key)
+        return super().construct_mapping(node, deep)
+
+
+_Loader.yaml_implicit_resolvers = {
+    first: [(tag, pattern) for tag, pattern in resolvers if tag != "tag:yaml.org,2002:timestamp"]
+    for first, resolvers in yaml.CSafeLoader.yaml_implicit_resolvers.items()
+}
+
+
+def read_text(path: Path) -> str:
+    """The text of a file from outside.
+
+    Raises:
+        UnreadableFile: if it is missing, a folder, empty, too large or no text.
+    """
+    data = read_bytes(path)
+    if b"\0" in data:
+        raise UnreadableFile("this is a binary file; expected text", resource=str(path))
+    for encoding in ("utf-8-sig", "latin-1"):
+        try:
+            return data.decode(encoding)
+        except UnicodeDecodeError:
+            continue
+    raise UnreadableFile("this is no text", resource=str(path))
+
+
+def read_bytes(path: Path, *, most: int = LARGEST_DOCUMENT_BYTES) -> bytes:
+    """The bytes of a file from outside.
+
+    Raises:
+        UnreadableFile: if it is missing, a folder, empty or larger than `most`.
+    """
+    try:
+        size = path.stat().st_size
+        if path.is_file() and size > most:
+            raise UnreadableFile(
+                f"{size / 1e6:.0f} MB is too large; at most {most / 1e6:.0f} MB", resource=str(path)
+            )
+        data = path.read_bytes()
+    except FileNotFoundError:
+        raise UnreadableFile("there is no such file", resource=str(path)) from None
+    except IsADirectoryError:
+        raise UnreadableFile("this is a folder; expected a file", resource=str(path)) from None
+    except OSError as error:
+        raise UnreadableFile(f"it cannot be read ({error.strerror})", resource=str(path)) from error
+    if not data.strip():
+        raise UnreadableFile("the file is empty", resource=str(path))
+    return data
+
+
+def parse(text: str, *, resource: str, is_yaml: bool) -> Any:
+    """Plain values from YAML or JSON text.
+
+    Raises:
+        UnreadableFile: with line and column of the first fault.
+    """
+    try:
+        # ruff's S506 cannot see that the loader descends from the safe one.
+        return yaml.load(text, Loader=_Loader) if is_yaml else json.loads(text)  # noqa: S506
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark
+        where = f"line {mark.line + 1}, column {mark.column + 1}: " if mark else ""
+        raise UnreadableFile(f"{where}{error.problem}; expected YAML", resource=resource) from error
+    except (yaml.YAMLError, RecursionError) as error:
+        raise UnreadableFile("this cannot be read as YAML", resource=resource) from error
+    except json.JSONDecodeError as error:
+        raise UnreadableFile(
+            f"line {error.lineno}, column {error.colno}: {error.msg}; expected JSON", resource=resource
+        ) from error
+
+
+def validate(kind: type[Document], values: Any, *, resource: str) -> Document:
+    """A document from plain values.
+
+    Raises:
+        BadDocument: with every fault and its path.
+    """
+    if not isinstance(values, dict):
+        raise BadDocument([Fault("", "expected fields and values")], resource=resource)
+    try:
+        return kind.model_validate(values)
+    except ValidationError as error:
+        raise BadDocument(faults_of(error), resource=resource) from error
+
+
+def faults_of(error: ValidationError) -> list[Fault]:
+    """Every fault of a validation, in plain words with its path."""
+    faults = []
+    for detail in error.errors(include_url=False):
+        path = ""
+        for key in detail["loc"]:
+            path += f"[{key}]" if isinstance(key, int) else f".{key}" if path else str(key)
+        words = _PLAIN_WORDS.get(detail["type"], detail["msg"].removeprefix("Value error, "))
+        faults.append(Fault(path, words))
+    return faults
+
+
+def load(kind: type[Document], path: Path) -> Document:
+    """Read a document from a .yaml, .yml or .json file.
+
+    Raises:
+        UnreadableFile: if the file cannot be read.
+        BadDocument: if its content does not fit; carries every fault.
+    """
+    values = parse(read_text(path), resource=str(path), is_yaml=path.suffix.lower() in _YAML_ENDINGS)
+    return validate(kind, values, resource=str(path))
+
+
+def to_values(document: BaseModel, *, terse: bool = False) -> dict[str, Any]:
+    """A document as plain values, without what is not given; `terse` leaves out defaults too."""
+    values = document.model_dump(mode="json", exclude_none=True, exclude_defaults=terse, by_alias=True)
+    written_format = getattr(document, "format", None)
+    return {"format": written_format, **values} if written_format else values
+
+
+def to_json(document: BaseModel, *, compact: bool = False) -> str:
+    """A document as JSON text: every field that has a value, so that scripts find what they look for."""
+    if compact:
+        return json.dumps(to_values(document), ensure_ascii=False, separators=(",", ":"))
+    return json.dumps(to_values(document), ensure_ascii=False, indent=2)
+
+
+def to_yaml(document: BaseModel) -> str:
+    """A document as YAML text: only what somebody said, so that people can read it."""
+    text: str = yaml.dump(
+        to_values(document, terse=True),
+        Dumper=yaml.CSafeDumper,
+        allow_unicode=True,
+        sort_keys=False,
+        width=110,
+    )
+    return text
+
+
+def save(document: BaseModel, path: Path) -> None:
+    """Write a document; YAML or JSON by the ending."""
+    write_text(path, to_yaml(document) if path.suffix.lower() in _YAML_ENDINGS else to_json(document) + "\n")
+
+
+def write_text(path: Path, text: str) -> None:
+    """Write a text file whole or not at all."""
+    write_bytes(path, text.encode())
+
+
+def write_bytes(path: Path, data: bytes) -> None:
+    """Write a file whole or not at all: under another name first, then moved into place.
+
+    Raises:
+        UnreadableFile: if the place cannot be written to.
+    """
+    temporary = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        with temporary.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        temporary.replace(path)
+    except OSError as error:
+        temporary.unlink(missing_ok=True)
+        raise UnreadableFile(f"it cannot be written ({error.strerror})", resource=str(path)) from error

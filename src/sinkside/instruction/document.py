@@ -1,0 +1,205 @@
+"""One maker's text for one device, as data (`sinkside/instruction-1`); a change is a new revision."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
+
+from sinkside.instruction.vocabulary import (
+    POSITIONS,
+    Action,
+    AirRemoval,
+    FeatureKind,
+    PartUse,
+    Stage,
+    StatementKind,
+)
+from sinkside.quantities import Figure, FigureQuantity, Quantity
+
+WORDS_IN_AN_ORIGIN = 60
+
+
+class _Value(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+def _check_positions(positions: dict[str, str]) -> dict[str, str]:
+    for feature, position in positions.items():
+        allowed = POSITIONS.get(feature)
+        if allowed is None:
+            raise ValueError(f"'{feature}' has no positions; expected one of {', '.join(POSITIONS)}")
+        if position not in allowed:
+            raise ValueError(f"'{feature}: {position}' is no position; expected {' or '.join(allowed)}")
+    return positions
+
+
+class Origin(_Value):
+    """Where something was read: page, first and last line, and the words as they stand (at most 60)."""
+
+    page: int = 1
+    line: int = 1
+    line_end: int | None = None
+    text: str = ""
+
+    @field_validator("text")
+    @classmethod
+    def _not_too_long(cls, text: str) -> str:
+        return " ".join(text.split()[:WORDS_IN_AN_ORIGIN])
+
+
+class MakerDocument(_Value):
+    """The maker's document: its title, revision and language, and which file it was read from."""
+
+    title: str = ""
+    revision: str = ""
+    language: str = "en"
+    replaces: str = ""
+    file: str = ""
+    digest: str = ""
+    pages: int | None = None
+
+
+class Part(_Value):
+    """A part of the device that can lie on the bench by itself."""
+
+    id: str
+    name: str
+    use: PartUse = PartUse.reusable
+    materials: tuple[str, ...] = ()
+    mass: Quantity | None = None
+
+
+class Feature(_Value):
+    """A feature that decides how the device must be processed."""
+
+    id: str
+    kind: FeatureKind
+    name: str = ""
+    part: str | None = None
+    bore: Quantity | None = None
+    rod: Quantity | None = None
+    length: Quantity | None = None
+    brushable: bool | None = None
+    positions: tuple[str, ...] = ()
+    origin: Origin | None = None
+
+
+class DeviceLimit(Figure):
+    """A figure that the device must never leave: what it limits, and where that was read."""
+
+    limits: str
+    origin: Origin = Origin()
+
+
+class Device(_Value):
+    """What the text is about."""
+
+    name: str
+    maker: str = ""
+    catalogue_numbers: tuple[str, ...] = ()
+    document: MakerDocument = MakerDocument()
+    parts: tuple[Part, ...] = ()
+    features: tuple[Feature, ...] = ()
+    limits: tuple[DeviceLimit, ...] = ()
+    mass: Quantity | None = None
+
+
+class Step(_Value):
+    """One thing to do: stage, action, what on, with what, the figures, the positions, until what, cautions.
+
+    Steps that share a letter in `alternative` are alternatives. `with_` is written `with` in files.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, serialize_by_alias=True)
+
+    id: str
+    stage: Stage
+    action: Action
+    on: tuple[str, ...] = ()
+    with_: str | None = Field(default=None, alias="with")
+    tools: tuple[str, ...] = ()
+    figures: tuple[Figure, ...] = ()
+    positions: dict[str, str] = {}
+    air_removal: AirRemoval | None = None
+    until: str | None = None
+    condition: str | None = None
+    repeats: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    alternative: str | None = None
+    number: str | None = None
+    heading: str | None = None
+    origin: Origin = Origin()
+
+    _positions_exist = field_validator("positions")(_check_positions)
+
+    def figures_of(self, quantity: FigureQuantity | str, role: str | None = None) -> tuple[Figure, ...]:
+        """The step's figures of one quantity; with `role`, only those that play that part."""
+        return tuple(f for f in self.figures if f.quantity == quantity and (role is None or f.role == role))
+
+    def figure(self, quantity: FigureQuantity | str, role: str | None = None) -> Figure | None:
+        """The first figure of a quantity, or none."""
+        return next(iter(self.figures_of(quantity, role)), None)
+
+
+class Statement(_Value):
+    """A sentence that asks for no step: a prohibition, a limit, a warning, a life."""
+
+    kind: StatementKind
+    figures: tuple[Figure, ...] = ()
+    about: tuple[str, ...] = ()
+    origin: Origin = Origin()
+
+
+class NotUnderstood(_Value):
+    """Figures that found no place."""
+
+    text: str
+    origin: Origin = Origin()
+
+
+class Heading(_Value):
+    """A heading of the text: a finding about something missing is placed on the nearest."""
+
+    text: str
+    stage: Stage | None = None
+    number: str | None = None
+    origin: Origin = Origin()
+
+
+class Instruction(_Value):
+    """One maker's text for one device."""
+
+    format: Literal["sinkside/instruction-1"] = "sinkside/instruction-1"
+    device: Device
+    steps: tuple[Step, ...] = ()
+    statements: tuple[Statement, ...] = ()
+    headings: tuple[Heading, ...] = ()
+    not_understood: tuple[NotUnderstood, ...] = ()
+
+    @model_validator(mode="after")
+    def _ids_are_unique(self) -> Instruction:
+        for kind, ids in (
+            ("step", [step.id for step in self.steps]),
+            ("part", [part.id for part in self.device.parts]),
+            ("feature", [feature.id for feature in self.device.features]),
+        ):
+            doubled = sorted({name for name in ids if ids.count(name) > 1})
+            if doubled:
+                raise ValueError(f"{kind} ids stand twice: {', '.join(doubled)}")
+        return self
+
+    def step(self, step_id: str) -> Step:
+        """The step of an id.
+
+        Raises:
+            KeyError: if there is none.
+        """
+        for step in self.steps:
+            if step.id == step_id:
+                return step
+        raise KeyError(step_id)
+
+    def stage(self, stage: Stage) -> tuple[Step, ...]:
+        """The steps of a stage, in order."""
+        return tuple(step for step in self.steps if step.stage == stage)
