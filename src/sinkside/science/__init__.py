@@ -1,0 +1,1 @@
+"""Published models as pure functions on numbers and arrays, one file per subject."""
