@@ -1,0 +1,111 @@
+"""An instruction resolved against a department (`sinkside/route-1`): what will be done, with what, or why not."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict
+
+from sinkside.findings import Finding
+from sinkside.instruction import Action, Origin, Stage
+from sinkside.quantities import Figure, Quantity
+
+
+class _Value(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Station(StrEnum):
+    """Where the work is done, in the order a device passes."""
+
+    theatre = "theatre"
+    transport = "transport"
+    sink = "sink"
+    ultrasonic = "ultrasonic"
+    washer = "washer"
+    bench = "bench"
+    packing = "packing"
+    sterilizer = "sterilizer"
+    store = "store"
+
+
+class ResourceKind(StrEnum):
+    """What an operation can be bound to."""
+
+    program = "program"
+    rack = "rack"
+    water = "water"
+    chemical = "chemical"
+    brush = "brush"
+    lubricant = "lubricant"
+    air = "air"
+    tool = "tool"
+    packaging = "packaging"
+
+
+class Binding(_Value):
+    """One thing of the department that an operation uses: `id` is the department's own."""
+
+    kind: ResourceKind
+    id: str
+    name: str
+    program: str | None = None
+
+
+class ChosenFigure(_Value):
+    """A figure of the instruction (what it must lie in), and the figure that will be used."""
+
+    required: Figure
+    use: Quantity | None = None
+
+
+class Operation(_Value):
+    """One thing done on the route: the steps it carries out, bound to things of the department."""
+
+    letter: str
+    stage: Stage
+    station: Station
+    steps: tuple[str, ...]
+    action: Action
+    on: tuple[str, ...] = ()
+    bindings: tuple[Binding, ...] = ()
+    figures: tuple[ChosenFigure, ...] = ()
+    positions: dict[str, str] = {}
+    until: str | None = None
+    condition: str | None = None
+    cautions: tuple[str, ...] = ()
+    why: str = ""
+    origin: Origin = Origin()
+
+
+class Change(_Value):
+    """A change that would remove a conflict, in one sentence; `size` orders changes, smallest first."""
+
+    sentence: str
+    resolves: tuple[str, ...]
+    size: int
+
+
+class RoutedDevice(_Value):
+    """Which text was resolved: device, maker, document and revision, and the digest of the instruction."""
+
+    name: str
+    maker: str = ""
+    title: str = ""
+    revision: str = ""
+    digest: str = ""
+
+
+class Route(_Value):
+    """An ordered list of operations, or why there is none and the smallest changes that would do."""
+
+    format: Literal["sinkside/route-1"] = "sinkside/route-1"
+    device: RoutedDevice
+    department: str
+    profile: str = "eu"
+    resolved: bool
+    operations: tuple[Operation, ...] = ()
+    conflicts: tuple[Finding, ...] = ()
+    changes: tuple[Change, ...] = ()
+    findings: tuple[Finding, ...] = ()
