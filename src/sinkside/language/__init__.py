@@ -1,0 +1,18 @@
+"""Words in the reader's language, and numbers and units as that language writes them."""
+
+from sinkside.language.catalogue import REFERENCE_LANGUAGE, Catalogue, Message, catalogue, read_catalogue
+from sinkside.language.figures import figure_text
+from sinkside.language.numbers import measure, number
+from sinkside.language.render import render
+
+__all__ = [
+    "REFERENCE_LANGUAGE",
+    "Catalogue",
+    "Message",
+    "catalogue",
+    "figure_text",
+    "measure",
+    "number",
+    "read_catalogue",
+    "render",
+]
