@@ -1,4 +1,4 @@
-"""An instruction resolved against a department (`sinkside/route-1`): what will be done, with what, or why not."""
+"""An instruction resolved against a department (`sinkside/route-1`): what is done, with what, or why not."""
 
 from __future__ import annotations
 
