@@ -1,7 +1,7 @@
 """Words in the reader's language, and numbers and units as that language writes them."""
 
 from sinkside.language.catalogue import REFERENCE_LANGUAGE, Catalogue, Message, catalogue, read_catalogue
-from sinkside.language.figures import figure_text
+from sinkside.language.figures import bounds_text, figure_text
 from sinkside.language.numbers import measure, number
 from sinkside.language.render import render
 
@@ -9,6 +9,7 @@ __all__ = [
     "REFERENCE_LANGUAGE",
     "Catalogue",
     "Message",
+    "bounds_text",
     "catalogue",
     "figure_text",
     "measure",
