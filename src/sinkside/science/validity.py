@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal, TypeVar, cast
@@ -72,3 +73,35 @@ def computed(
     """A model applied to one number or to an array, where it is valid."""
     result = model(validity.covered(np.asarray(values, dtype=np.float64), outside))
     return cast("Numbers", result if np.ndim(values) else float(result))
+
+
+def refuse_unless_positive(**values: float) -> None:
+    """Refuse what is zero, negative or no finite number, by name.
+
+    Raises:
+        ValueError: with the first such name.
+
+    >>> refuse_unless_positive(bore=0.0)
+    Traceback (most recent call last):
+    ...
+    ValueError: the bore must be a number above zero, not 0
+    """
+    for name, value in values.items():
+        if not 0.0 < value < math.inf:
+            raise ValueError(f"the {name.replace('_', ' ')} must be a number above zero, not {value:g}")
+
+
+def refuse_negative(**values: float) -> None:
+    """Refuse what is negative or no finite number, by name.
+
+    Raises:
+        ValueError: with the first such name.
+
+    >>> refuse_negative(heat_loss=-1.0)
+    Traceback (most recent call last):
+    ...
+    ValueError: the heat loss must be a number not below zero, not -1
+    """
+    for name, value in values.items():
+        if not 0.0 <= value < math.inf:
+            raise ValueError(f"the {name.replace('_', ' ')} must be a number not below zero, not {value:g}")
