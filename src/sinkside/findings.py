@@ -140,16 +140,9 @@ class Wording:
         )
 
 
-_CONFESSIONS = {
-    "memory": "figure from memory, to be checked",
-    "second-hand": "figure quoted second-hand",
-    "common-practice": "common practice, no standard found",
-}
-
-
 def _confess(message: str, source: Source, language: str) -> str:
     """The message with a clause that says how its figure was come by."""
-    clause = render(_CONFESSIONS.get(source.how_read, "source not checked"), {}, language)
+    clause = render("source {how}", {"how": render(source.how_read_phrase, {}, language)}, language)
     end = message[-1:] if message[-1:] in ".?!" else ""
     return f"{message.removesuffix(end)} ({clause}){end}"
 

@@ -1,0 +1,61 @@
+"""`sinkside draft`: a maker's document becomes an instruction."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sinkside.cli.options import Json
+from sinkside.cli.output import show, show_document
+
+if TYPE_CHECKING:
+    from sinkside.instruction import Instruction
+
+
+def draft(
+    file: Annotated[
+        Path, typer.Argument(metavar="FILE", help="The maker's document: .txt, or .pdf with text.")
+    ],
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FILE", help="Write the instruction (.yaml or .json).")
+    ] = None,
+    json: Json = False,
+) -> None:
+    """Read a maker's document into an instruction, every figure with its page and line."""
+    from sinkside.desk import instructions
+
+    instruction = instructions.draft(file)
+    if out is not None:
+        instructions.keep(instruction, out)
+    if json:
+        show_document(instruction)
+    elif out is None:
+        show(_in_words(instruction))
+    else:
+        show(f"{_figures_first(instruction)} → {out}")
+
+
+def _figures_first(instruction: Instruction) -> str:
+    figures = sum(len(step.figures) for step in instruction.steps)
+    return (
+        f"{len(instruction.steps)} steps, {figures} figures, {len(instruction.not_understood)} not understood: "
+        f"{instruction.device.name}"
+    )
+
+
+def _in_words(instruction: Instruction) -> str:
+    from sinkside.aids import step_sentence
+    from sinkside.language import figure_text
+
+    lines = [_figures_first(instruction)]
+    for step in instruction.steps:
+        figures = ", ".join(figure_text(figure) for figure in step.figures)
+        place = f"(page {step.origin.page}, line {step.origin.line})"
+        lines.append(f"  {step.id:>4}  {step.stage.value:<13} {step_sentence(step)}  {figures}  {place}")
+    lines += [
+        f"  not understood: {left.text} (page {left.origin.page}, line {left.origin.line})"
+        for left in instruction.not_understood
+    ]
+    return "\n".join(lines)

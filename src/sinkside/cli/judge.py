@@ -1,0 +1,62 @@
+"""`sinkside judge`: what a recorder file proves about a machine cycle."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from sinkside.cli.options import AltitudeM, Json, Profile, ProgramFile
+from sinkside.cli.output import show, show_document, with_progress
+
+if TYPE_CHECKING:
+    from sinkside.cycles import Unread, Verdict
+
+_MARKS = {"meets": "✓ meets", "unclear": "? unclear", "fails": "✗ fails"}
+
+
+def judge(
+    trace: Annotated[
+        list[Path], typer.Argument(metavar="TRACE...", help="Recorder files.", show_default=False)
+    ],
+    program: ProgramFile,
+    profile: Profile = "eu",
+    altitude: AltitudeM = 0.0,
+    pressure: Annotated[
+        Literal["absolute", "gauge"] | None,
+        typer.Option("--pressure", help="What the pressure column means, where the file does not say."),
+    ] = None,
+    json: Json = False,
+) -> None:
+    """Judge recorder files against a program. A verdict is evidence; a qualified person releases."""
+    from sinkside.cycles import Unread
+    from sinkside.desk import cycles
+
+    verdicts = cycles.judge(trace, program, profile=profile, altitude_m=altitude, pressure_reference=pressure)
+    worst = 0
+    for verdict in with_progress(verdicts, total=len(trace), doing="Judging"):
+        if json:
+            show_document(verdict, compact=True)
+        else:
+            show(_in_words(verdict))
+        worst = max(worst, 2 if isinstance(verdict, Unread) else int(verdict.verdict != "meets"))
+    if worst:
+        raise typer.Exit(worst)
+
+
+def _in_words(verdict: Verdict | Unread) -> str:
+    from sinkside.cli.review import finding_in_words
+    from sinkside.cycles import Unread
+
+    if isinstance(verdict, Unread):
+        return f"! unread   {verdict.trace}: {verdict.error}"
+    lines = [f"{_MARKS[verdict.verdict]:<10} {verdict.trace}: {verdict.summary}"]
+    for criterion in verdict.criteria:
+        met = {True: "met", False: "missed", None: "not judged"}[criterion.met]
+        lines.append(
+            f"    {criterion.id:<24} required {criterion.required} {criterion.unit}, "
+            f"measured {criterion.measured} {criterion.unit}: {met}"
+        )
+    lines += [finding_in_words(finding) for finding in verdict.findings]
+    return "\n".join(lines)

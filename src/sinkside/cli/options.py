@@ -1,0 +1,25 @@
+"""Options that several verbs share, so that they mean and say the same everywhere."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+Json = Annotated[bool, typer.Option("--json", help="Print JSON on standard output and nothing else there.")]
+Profile = Annotated[str, typer.Option("--profile", help="Whose published limits are in force: eu, uk or us.")]
+AltitudeM = Annotated[
+    float, typer.Option("--altitude", metavar="M", help="Metres above sea level, for gauge pressures.")
+]
+InstructionFile = Annotated[
+    Path,
+    typer.Argument(metavar="INSTRUCTION", help="An instruction (.yaml, .json) or a document (.txt, .pdf)."),
+]
+DepartmentFile = Annotated[
+    Path, typer.Option("--department", metavar="FILE", help="What the department has.")
+]
+ProgramFile = Annotated[
+    Path, typer.Option("--program", metavar="FILE", help="The machine's validated program (.yaml, .json).")
+]
+OutFile = Annotated[Path, typer.Option("--out", metavar="FILE", help="Where to write it.")]

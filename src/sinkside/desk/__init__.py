@@ -1,0 +1,1 @@
+"""The application: one verb per function, one file per noun; what the command line calls."""

@@ -1,0 +1,38 @@
+"""The JSON Schemas of the documents that Sinkside reads and writes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic import BaseModel
+
+from sinkside.cycles import Verdict
+from sinkside.department import Department, Program
+from sinkside.errors import BadInput
+from sinkside.findings import FindingsDocument
+from sinkside.instruction import Instruction
+from sinkside.limits import LimitsDocument
+from sinkside.route import Route
+from sinkside.sets import SetDocument
+
+DOCUMENTS: dict[str, type[BaseModel]] = {
+    "instruction": Instruction,
+    "department": Department,
+    "program": Program,
+    "set": SetDocument,
+    "route": Route,
+    "findings": FindingsDocument,
+    "verdict": Verdict,
+    "limits": LimitsDocument,
+}
+
+
+def schema(name: str) -> dict[str, Any]:
+    """The JSON Schema of a document.
+
+    Raises:
+        BadInput: if there is no document of that name.
+    """
+    if name not in DOCUMENTS:
+        raise BadInput(f"there is no document '{name}'; expected one of {', '.join(DOCUMENTS)}")
+    return DOCUMENTS[name].model_json_schema(by_alias=True)
