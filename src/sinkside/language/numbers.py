@@ -100,14 +100,15 @@ def _rounded(value: float, decimals: int | None) -> Decimal:
     if decimals is not None:
         places = min(places, decimals)
     short = exact.quantize(Decimal(1).scaleb(-places)).normalize()
-    # normalize() writes 100 as 1E+2, and keeps the sign of a zero.
-    return short.quantize(Decimal(1)) if short == short.to_integral_value() else short
+    # normalize() writes 100 as 1E+2, and a zero may carry a sign.
+    return short.quantize(Decimal(1)) + 0 if short == short.to_integral_value() else short
 
 
 def _percent(text: str, language: str) -> str:
     """Some languages write 10 %, some 10%; English follows the SI here, as printed instructions mostly do."""
-    pattern = str(locale_of(language).percent_formats[None].pattern)
-    gap = NO_BREAK if language == "en" or not pattern.rstrip("%").endswith(("0", "#")) else ""
+    locale = locale_of(language)
+    pattern = str(locale.percent_formats[None].pattern)
+    gap = NO_BREAK if locale.language == "en" or not pattern.rstrip("%").endswith(("0", "#")) else ""
     return f"{text}{gap}%"
 
 
