@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 from collections.abc import Hashable
 from pathlib import Path
 from typing import Any, TypeVar
@@ -26,7 +27,7 @@ _PLAIN_WORDS = {
 
 
 class _Loader(yaml.CSafeLoader):
-    """Plain values only: no dates made of text, and no key twice."""
+    """Plain values only: no dates made of text, no truth made of "on", and no key twice."""
 
     def construct_mapping(self, node: yaml.MappingNode, deep: bool = False) -> dict[Hashable, Any]:
         seen: set[Any] = set()
@@ -44,10 +45,15 @@ class _Loader(yaml.CSafeLoader):
         return super().construct_mapping(node, deep)
 
 
+_NOT_GUESSED = {"tag:yaml.org,2002:timestamp", "tag:yaml.org,2002:bool"}
 _Loader.yaml_implicit_resolvers = {
-    first: [(tag, pattern) for tag, pattern in resolvers if tag != "tag:yaml.org,2002:timestamp"]
+    first: [(tag, pattern) for tag, pattern in resolvers if tag not in _NOT_GUESSED]
     for first, resolvers in yaml.CSafeLoader.yaml_implicit_resolvers.items()
 }
+# As in YAML 1.2; with the older words `on`, a field of every step, would be read as a truth value.
+_Loader.add_implicit_resolver(
+    "tag:yaml.org,2002:bool", re.compile(r"^(?:true|True|TRUE|false|False|FALSE)$"), list("tTfF")
+)
 
 
 def read_text(path: Path) -> str:
