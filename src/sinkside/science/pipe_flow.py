@@ -16,9 +16,9 @@ from sinkside.science.validity import Validity, refuse_negative, refuse_unless_p
 LAMINAR_BELOW: Final = 2300.0
 TURBULENT_FROM: Final = 4000.0
 
-_COLEBROOK_REYNOLDS: Final = Validity("turbulent friction, Reynolds number", TURBULENT_FROM, 1e8, "(no unit)")
-_COLEBROOK_ROUGHNESS: Final = Validity("turbulent friction, roughness/bore", 0.0, 0.05, "(no unit)")
-_RADIUS_RATIO: Final = Validity("flow around a rod, rod/bore", 1e-6, 0.9999, "(no unit)")
+_COLEBROOK_REYNOLDS: Final = Validity("turbulent friction, Reynolds number", TURBULENT_FROM, 1e8, "")
+_COLEBROOK_ROUGHNESS: Final = Validity("turbulent friction, roughness/bore", 0.0, 0.05, "")
+_RADIUS_RATIO: Final = Validity("flow around a rod, rod/bore", 1e-6, 0.9999, "")
 
 Regime = Literal["laminar", "transitional", "turbulent"]
 

@@ -36,7 +36,7 @@ SATURATED_TEMPERATURE: Final = Validity("saturated steam temperature", ICE_POINT
 #: (rounded outwards), so that the two equations cover the same line and undo each other up to its ends.
 SATURATED_PRESSURE: Final = Validity("saturated steam pressure", 611.2126, 22.0640001e6, "Pa")
 
-_LATENT_HEAT_RANGE: Final = Validity("latent heat of steam, temperature", 0.0, 350.0, "°C")
+_LATENT_HEAT_RANGE: Final = Validity("latent heat of steam, temperature", 0.01, 350.0, "°C")
 _TROPOSPHERE: Final = Validity("altitude", -2000.0, 11_000.0, "m")
 
 
@@ -151,8 +151,9 @@ def latent_heat(temperature_c: Numbers) -> Numbers:
     Loading CoolProp takes seconds; nothing that starts or judges a trace should call this.
 
     Args:
-        temperature_c: Temperature in °C, one number or an array; 0 to 350 °C, where IAPWS-IF97 gives both
-            ends of the line by its regions 1 and 2.
+        temperature_c: Temperature in °C, one number or an array; from the triple point at 0.01 °C to
+            350 °C, where IAPWS-IF97 gives both ends of the line by its regions 1 and 2. NaN in an array
+            stays NaN.
 
     Raises:
         OutsideValidity: if a temperature is outside the range.
@@ -223,12 +224,13 @@ def _slope_of(temperature_k: FloatArray) -> FloatArray:
 
 
 def _latent_heat_of(temperature_c: FloatArray) -> FloatArray:
-    """Enthalpy of the vapour less that of the liquid."""
+    """Enthalpy of the vapour less that of the liquid; CoolProp refuses NaN, so it is kept out."""
     from CoolProp.CoolProp import PropsSI
 
-    shape = temperature_c.shape
-    temperature_k = np.atleast_1d(temperature_c + ICE_POINT_K).ravel()
-    vapour, liquid = (
-        np.asarray(PropsSI("H", "T", temperature_k, "Q", quality, "IF97::Water")) for quality in (1, 0)
-    )
-    return (vapour - liquid).reshape(shape)
+    heat = np.full(temperature_c.shape, np.nan)
+    known = np.isfinite(temperature_c)
+    if known.any():
+        temperature_k = temperature_c[known] + ICE_POINT_K
+        vapour, liquid = (PropsSI("H", "T", temperature_k, "Q", quality, "IF97::Water") for quality in (1, 0))
+        heat[known] = vapour - liquid
+    return heat

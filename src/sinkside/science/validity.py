@@ -23,7 +23,7 @@ Outside = Literal["raise", "nan"]
 
 @dataclass(frozen=True)
 class Validity:
-    """The closed range in which a model was published.
+    """The closed range in which a model was published; a number without unit has the unit "".
 
     >>> Validity("pressure", 611.0, 22.064e6, "Pa").refuse_unless_covered(300.0)
     Traceback (most recent call last):
@@ -43,9 +43,9 @@ class Validity:
             OutsideValidity: if the model does not cover the value.
         """
         if not self.low <= value <= self.high:
+            unit = f" {self.unit}" if self.unit else ""
             raise OutsideValidity(
-                f"{value:g} {self.unit} is outside the published range"
-                f" {self.low:g} to {self.high:g} {self.unit}",
+                f"{value:g}{unit} is outside the published range {self.low:g} to {self.high:g}{unit}",
                 resource=self.name,
             )
 

@@ -1,0 +1,31 @@
+"""Units as instructions print them, against the exact definitions.
+
+Definitions: the international pound is 0.45359237 kg, and t(°C) = (t(°F) − 32)/1.8; NIST Special Publication
+811, appendix B (from memory).
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from sinkside.quantities import Quantity, convert
+
+
+def test_25_pounds() -> None:
+    """The set mass of 25 lb is 11.34 kg (11.33980925 exactly), not the 10 kg that other places ask for."""
+    assert convert(25.0, "lb", "kg") == pytest.approx(25.0 * 0.45359237, rel=1e-12)
+    assert round(Quantity.parse("25 lb").to("kg"), 2) == 11.34
+
+
+@pytest.mark.parametrize(("fahrenheit", "celsius"), [(250.0, 121.11), (270.0, 132.22), (275.0, 135.0)])
+def test_printed_steam_temperatures(fahrenheit: float, celsius: float) -> None:
+    """250, 270 and 275 °F are 121.11, 132.22 and 135.00 °C, and back again."""
+    found = convert(fahrenheit, "°F", "°C")
+    assert found == pytest.approx((fahrenheit - 32.0) / 1.8, abs=1e-9)
+    assert round(found, 2) == celsius
+    assert convert(found, "°C", "°F") == pytest.approx(fahrenheit, abs=1e-9)
+
+
+def test_printed_pairs_are_labels() -> None:
+    """132 °C is 269.6 °F: the printed pair 132 °C / 270 °F agrees to the label, not to the digit."""
+    assert convert(132.0, "°C", "°F") == pytest.approx(269.6, abs=1e-9)
