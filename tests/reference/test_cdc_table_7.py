@@ -1,7 +1,7 @@
 """CDC Guideline for Disinfection and Sterilization in Healthcare Facilities, 2008, Table 7.
 
-Text as updated in May 2019. Minimum cycle times for steam sterilization: gravity displacement at 121 °C (250 °F) and 132 °C (270 °F),
-dynamic air removal (prevacuum) at 132 °C (270 °F). The table was read in the guideline itself.
+Text as updated in May 2019, read in the guideline itself. Minimum cycle times for steam sterilization:
+gravity displacement at 121 °C (250 °F) and 132 °C (270 °F), prevacuum at 132 °C (270 °F).
 """
 
 from __future__ import annotations
