@@ -10,7 +10,6 @@ import functools
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import cast
 
 import numpy as np
 
@@ -137,7 +136,7 @@ class Trace:
     @property
     def pressure_kpa(self) -> FloatArray | None:
         """The chamber's pressure in kPa absolute, shape (n,); None where none is recorded."""
-        return None if self.pressure is None else cast("FloatArray", self.pressure.values / _PA_PER_KPA)
+        return None if self.pressure is None else self.pressure.values / _PA_PER_KPA
 
     def _in_chamber(self, kind: ChannelKind) -> tuple[Channel, ...]:
         return tuple(c for c in self.channels if c.kind is kind and c.role is Role.chamber)
@@ -149,7 +148,8 @@ def coldest(temperatures_c: FloatArray) -> FloatArray:
     >>> coldest(np.array([[90.0, 91.0], [89.5, np.nan]]))
     array([89.5,  nan])
     """
-    return temperatures_c.min(axis=0)
+    lowest: FloatArray = temperatures_c.min(axis=0)
+    return lowest
 
 
 def named(channels: Iterable[Channel]) -> str:

@@ -1,0 +1,90 @@
+"""Dates in any order of day, month and year, as days that can be counted."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from sinkside.errors import BadInput
+from sinkside.science.validity import FloatArray
+
+if TYPE_CHECKING:
+    import polars as pl
+
+_CENTURY = 2000
+_FOUR_DIGITS = 100
+
+#: Beginnings of month names in the languages met most; English is written out by most recorders.
+_MONTHS = (
+    ("jan", "ene", "gen", "jän"),
+    ("feb", "fev", "fév"),
+    ("mar", "mär", "mrz"),
+    ("apr", "avr", "abr"),
+    ("may", "mai", "mag", "maj"),
+    ("jun", "juin", "giu"),
+    ("jul", "juil", "lug"),
+    ("aug", "aoû", "ago"),
+    ("sep", "set"),
+    ("oct", "okt", "out", "ott"),
+    ("nov",),
+    ("dec", "dez", "dic", "déc"),
+)
+_ORDERS = {"year, month, day": (0, 1, 2), "day, month, year": (2, 1, 0), "month, day, year": (2, 0, 1)}
+
+
+def days_of(column: pl.Series) -> tuple[FloatArray, tuple[str, ...]]:
+    """Day numbers of a column of dates, and what was inferred about their order.
+
+    Where more than one order fits, they are read in the one that keeps the record shortest; within one day
+    the order does not matter.
+
+    Raises:
+        BadInput: if the dates can be read in no order.
+
+    >>> import polars as pl
+    >>> days_of(pl.Series(["31.03.2026", "01.04.2026"]))[0]
+    array([739706., 739707.])
+    """
+    written = sorted(set(column.drop_nulls().to_list()))
+    readings = {name: read for name, order in _ORDERS.items() if (read := _in_order(written, order))}
+    if not readings:
+        raise BadInput(f"the date '{written[0]}' cannot be read; expected day, month and year")
+    spans = {name: max(read.values()) - min(read.values()) for name, read in readings.items()}
+    order = min(spans, key=lambda name: spans[name])
+    numbers = readings[order]
+    days = np.array([float(numbers[text]) if text in numbers else np.nan for text in column.to_list()])
+    if len(set(spans.values())) > 1:
+        return days, (f"dates are {order}: otherwise the record would span {max(spans.values())} days",)
+    return days, ()
+
+
+def _in_order(written: list[str], order: tuple[int, int, int]) -> dict[str, int] | None:
+    """Day numbers of all dates in an order of year, month, day; None if one does not fit."""
+    days = {}
+    for text in written:
+        parts = _parts(text)
+        if len(parts) != len(order):
+            return None
+        year, month, day = (parts[place] for place in order)
+        if (year >= _FOUR_DIGITS) != (max(parts) >= _FOUR_DIGITS):
+            return None
+        try:
+            days[text] = date(year if year >= _FOUR_DIGITS else _CENTURY + year, month, day).toordinal()
+        except ValueError:
+            return None
+    return days
+
+
+def _parts(text: str) -> list[int]:
+    """The three numbers of a date, a month's name as its number."""
+    parts = []
+    for piece in re.findall(r"\d+|[^\W\d_]{3,}", text.lower()):
+        if piece.isdigit():
+            parts.append(int(piece))
+        else:
+            month = [index for index, names in enumerate(_MONTHS, 1) if piece.startswith(names)]
+            parts += month[:1]
+    return parts

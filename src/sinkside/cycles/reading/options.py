@@ -1,0 +1,30 @@
+"""What a person may say about a recorder file that the file itself does not say."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+PressureReference = Literal["absolute", "gauge"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """What to take as said where a file is silent; what a file says itself is never overruled.
+
+    Attributes:
+        pressure: Whether pressures without a word are absolute or gauge.
+        temperature_unit: "°C" or "°F", for temperatures without a unit.
+        pressure_unit: Such as "kPa" or "psi", for pressures without a unit.
+        time_unit: "s", "min" or "h", for plain numbers of time without a unit.
+        altitude_m: Of the site; the atmosphere that a gauge pressure stands on follows from it.
+        needs_pressure: Whether the judge leans on the chamber's pressure. If not, one that cannot be told is
+            left aside instead of being asked about.
+    """
+
+    pressure: PressureReference | None = None
+    temperature_unit: str | None = None
+    pressure_unit: str | None = None
+    time_unit: str | None = None
+    altitude_m: float = 0.0
+    needs_pressure: bool = True
