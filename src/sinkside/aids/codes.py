@@ -1,0 +1,29 @@
+"""Codes that lead from paper back to the living instruction."""
+
+from __future__ import annotations
+
+from sinkside.instruction import Instruction
+
+#: Signs of a digest that a person can compare by eye and that still tell instructions apart.
+DIGEST_SHOWN = 12
+
+
+def paper_code(instruction: Instruction, *, digest: str, live_url: str | None) -> str:
+    """What a paper's code says: the live page's address, or, without a server, which text the paper is of.
+
+    >>> from sinkside.instruction import Device
+    >>> paper_code(Instruction(device=Device(name="Forceps")), digest="ab12", live_url=None)
+    'sinkside instruction ab12 revision unknown'
+    """
+    if live_url:
+        return live_url
+    revision = instruction.device.document.revision or "unknown"
+    return f"sinkside instruction {digest[:DIGEST_SHOWN]} revision {revision}"
+
+
+def qr_svg(text: str) -> str:
+    """A QR code as SVG, its quiet zone four modules wide, as ISO/IEC 18004 asks (clause from memory)."""
+    import segno
+
+    svg: str = segno.make(text, error="m", micro=False).svg_inline(border=4, light="#ffffff")
+    return svg

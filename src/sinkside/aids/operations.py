@@ -1,0 +1,108 @@
+"""What a paper lists: the route's operations, or, where there is no route, the steps as the text has them."""
+
+from __future__ import annotations
+
+import itertools
+import string
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from sinkside.instruction import Action, Instruction, Stage, Step
+from sinkside.language import render
+from sinkside.route import ChosenFigure, Operation, Route, Station
+
+#: I and O are left out, because on a wall they read as 1 and 0.
+_LETTERS = tuple(letter for letter in string.ascii_uppercase if letter not in "IO")
+
+_STATIONS: Mapping[Stage, Station] = {
+    Stage.point_of_use: Station.theatre,
+    Stage.transport: Station.transport,
+    Stage.preparation: Station.sink,
+    Stage.cleaning: Station.sink,
+    Stage.disinfection: Station.washer,
+    Stage.drying: Station.bench,
+    Stage.inspection: Station.bench,
+    Stage.maintenance: Station.bench,
+    Stage.packaging: Station.packing,
+    Stage.sterilization: Station.sterilizer,
+    Stage.storage: Station.store,
+}
+
+_STATIONS_OF_ACTIONS: Mapping[Action, Station] = {
+    Action.sonicate: Station.ultrasonic,
+    Action.pre_rinse: Station.washer,
+    Action.wash: Station.washer,
+    Action.disinfect: Station.washer,
+}
+
+_LABELS: Mapping[Station, str] = {
+    Station.theatre: "Point of use",
+    Station.transport: "Transport",
+    Station.sink: "Sink",
+    Station.ultrasonic: "Ultrasonic",
+    Station.washer: "Washer",
+    Station.bench: "Bench",
+    Station.packing: "Pack",
+    Station.sterilizer: "Sterilizer",
+    Station.store: "Store",
+}
+
+
+@dataclass(frozen=True)
+class StationGroup:
+    """Operations that follow each other at one station."""
+
+    station: Station
+    operations: tuple[Operation, ...]
+
+
+def shown_operations(route: Route | None, instruction: Instruction) -> tuple[Operation, ...]:
+    """The operations of a route; without one, the steps of the text, bound to nothing."""
+    if route is not None and route.operations:
+        return route.operations
+    return tuple(_unbound(letter, step) for letter, step in zip(_letters(), instruction.steps, strict=False))
+
+
+def by_station(operations: Iterable[Operation]) -> tuple[StationGroup, ...]:
+    """Operations in their order, in groups at one station."""
+    return tuple(
+        StationGroup(station, tuple(group))
+        for station, group in itertools.groupby(operations, key=lambda operation: operation.station)
+    )
+
+
+def station_label(station: Station, language: str = "en") -> str:
+    """What people call a station.
+
+    >>> station_label(Station.theatre)
+    'Point of use'
+    """
+    return render(_LABELS[station], {}, language)
+
+
+def station_of(step: Step) -> Station:
+    """Where a step is done, as far as its stage and action tell."""
+    return _STATIONS_OF_ACTIONS.get(step.action, _STATIONS[step.stage])
+
+
+def _letters() -> Iterable[str]:
+    """A to Z, then AA, AB, and on."""
+    for length in itertools.count(1):
+        yield from ("".join(letters) for letters in itertools.product(_LETTERS, repeat=length))
+
+
+def _unbound(letter: str, step: Step) -> Operation:
+    return Operation(
+        letter=letter,
+        stage=step.stage,
+        station=station_of(step),
+        steps=(step.id,),
+        action=step.action,
+        on=step.on,
+        figures=tuple(ChosenFigure(required=figure) for figure in step.figures),
+        positions=step.positions,
+        until=step.until,
+        condition=step.condition,
+        cautions=step.cautions,
+        origin=step.origin,
+    )

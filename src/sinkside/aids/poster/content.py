@@ -1,0 +1,239 @@
+"""A poster's content as plain values, ready to be set: every word and figure, no markup."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from sinkside.aids.codes import DIGEST_SHOWN, paper_code, qr_svg
+from sinkside.aids.figures import shown_figures
+from sinkside.aids.operations import StationGroup, by_station, shown_operations, station_label
+from sinkside.aids.poster.request import PosterRequest
+from sinkside.aids.route_line import MARKS, Stop, route_line
+from sinkside.aids.words import plain_words, program_of
+from sinkside.findings import Finding, Place
+from sinkside.instruction import Instruction
+from sinkside.language import render
+from sinkside.route import Operation
+
+Values = dict[str, Any]
+
+_LONGEST_RUNNING_NAME = 60
+
+
+def poster_content(request: PosterRequest) -> Values:
+    """Everything that the poster's template sets.
+
+    Raises:
+        BadInput: if the language is unknown.
+    """
+    instruction, language = request.instruction, request.language
+    operations = shown_operations(request.route, instruction)
+    line = route_line(instruction, request.route, request.findings, language=language)
+    return {
+        "language": language,
+        "title": instruction.device.name,
+        "about": list(_about(request)),
+        "running": _running_head(request),
+        "code": _code(request),
+        "band": _band(request),
+        "stops": [_open_stop(finding, language) for finding in request.open_stops],
+        "line": [_line_stop(stop, language) for stop in line.stops],
+        "line_alt": line.sentence,
+        "groups": [_group(group, instruction, language) for group in by_station(operations)],
+        "footer": list(_footer(request, operations)),
+        "words": {
+            "sheet": render("Sheet {n} of {all}", {"n": "{n}", "all": "{all}"}, language),
+            "continued": render("continued", {}, language),
+        },
+    }
+
+
+def texts_of(values: Any) -> Iterator[str]:
+    """Every text in some plain values."""
+    if isinstance(values, str):
+        yield values
+    elif isinstance(values, dict):
+        for value in values.values():
+            yield from texts_of(value)
+    elif isinstance(values, list):
+        for value in values:
+            yield from texts_of(value)
+
+
+def _digest(request: PosterRequest) -> str:
+    return request.digest or (request.route.device.digest if request.route else "")
+
+
+def _about(request: PosterRequest) -> Iterator[str]:
+    """Maker, document and revision, department."""
+    device, language = request.instruction.device, request.language
+    if device.maker:
+        yield device.maker
+    if device.document.title:
+        yield device.document.title
+    revision = device.document.revision or "?"
+    yield render("revision {revision}", {"revision": revision}, language)
+    if request.route and request.route.department:
+        yield request.route.department
+
+
+def _running_head(request: PosterRequest) -> str:
+    """The device and revision on one line, for the second sheet on."""
+    name = textwrap.shorten(request.instruction.device.name, _LONGEST_RUNNING_NAME, placeholder=" …")
+    revision = request.instruction.device.document.revision or "?"
+    return f"{name} · {render('revision {revision}', {'revision': revision}, request.language)}"
+
+
+def _code(request: PosterRequest) -> Values:
+    text = paper_code(request.instruction, digest=_digest(request), live_url=request.live_url)
+    return {"svg": qr_svg(text), "alt": render("QR code: {text}", {"text": text}, request.language)}
+
+
+def _band(request: PosterRequest) -> Values:
+    """What the paper is not: loud where stops are open, calm where only the approval is missing."""
+    language, count = request.language, len(request.open_stops)
+    if request.proof and count:
+        template = "{n} stop open" if count == 1 else "{n} stops open"
+        return {
+            "kind": "stop",
+            "text": render("NOT FOR THE FLOOR", {}, language),
+            "note": render(template, {"n": count}, language),
+        }
+    if request.proof and not request.is_resolved:
+        return {
+            "kind": "stop",
+            "text": render("NOT FOR THE FLOOR", {}, language),
+            "note": render("no route in this department", {}, language),
+        }
+    if request.approval is None:
+        return {"kind": "draft", "text": render("Draft, not approved", {}, language), "note": ""}
+    return {"kind": "", "text": "", "note": ""}
+
+
+def _open_stop(finding: Finding, language: str) -> Values:
+    mark, word = MARKS[finding.level]
+    return {
+        "mark": f"{mark} {render(word, {}, language)}",
+        "message": finding.message,
+        "place": place_words(finding.place, language),
+    }
+
+
+def place_words(place: Place, language: str = "en") -> str:
+    """Where in the maker's text something stands.
+
+    >>> place_words(Place(page=2, line=41))
+    'page 2, line 41'
+    """
+    if place.page is None:
+        return ""
+    if place.line is None:
+        return render("page {page}", {"page": place.page}, language)
+    return render("page {page}, line {line}", {"page": place.page, "line": place.line}, language)
+
+
+def _line_stop(stop: Stop, language: str) -> Values:
+    mark, word = MARKS[stop.mark] if stop.mark else ("", "")
+    return {
+        "label": stop.label,
+        "figures": list(stop.figures),
+        "level": stop.mark.value if stop.mark else "",
+        "mark": f"{mark} {render(word, {}, language)}" if stop.mark and stop.mark.value != "note" else "",
+    }
+
+
+def _group(group: StationGroup, instruction: Instruction, language: str) -> Values:
+    """One station's operations; phases of one machine program name it once."""
+    rows = []
+    running = ""
+    for operation in group.operations:
+        program = program_of(operation)
+        name = program.id + (program.program or "") if program else ""
+        rows.append(_row(operation, instruction, language, is_next_phase=bool(name) and name == running))
+        running = name
+    return {"station": station_label(group.station, language), "rows": rows}
+
+
+def _row(operation: Operation, instruction: Instruction, language: str, *, is_next_phase: bool) -> Values:
+    words = plain_words(operation, instruction, language)
+    program = program_of(operation)
+    named = f"{program.name}, “{program.program}”" if program and program.program else ""
+    details = [detail for detail in words.details if not (is_next_phase and detail == named)]
+    return {
+        "letter": operation.letter,
+        "headline": words.headline,
+        "details": details,
+        "cautions": list(words.cautions),
+        "figures": [
+            {
+                "number": figure.number,
+                "unit": figure.unit,
+                "label": figure.label,
+                "must": render("must be {range}", {"range": figure.must}, language) if figure.must else "",
+            }
+            for figure in shown_figures(operation, language)
+        ],
+    }
+
+
+def _footer(request: PosterRequest, operations: Iterable[Operation]) -> Iterator[str]:
+    """Who decides, where the figures come from, when it was printed, how to see whether it still holds."""
+    language = request.language
+    yield render(
+        "The maker’s current instruction and local policy govern. Release by a qualified person.",
+        {},
+        language,
+    )
+    yield _sources(request, operations)
+    approved = (
+        render("approved by {by}, {on}", {"by": request.approval.by, "on": request.approval.on}, language)
+        if request.approval
+        else render("not approved", {}, language)
+    )
+    scan = (
+        "Scan to see whether this paper is current."
+        if request.live_url
+        else "The code names the text that this paper was made from."
+    )
+    printed = render(
+        "Printed {printed}, {approved}.", {"printed": request.printed, "approved": approved}, language
+    )
+    yield f"{printed} {render(scan, {}, language)}"
+
+
+def _sources(request: PosterRequest, operations: Iterable[Operation]) -> str:
+    """The maker's text with the pages that figures were read from, its digest, and the limits in force."""
+    language, document = request.language, request.instruction.device.document
+    pages = _ranges({operation.origin.page for operation in operations if operation.figures})
+    parts = [
+        render(
+            "Source: {title} revision {revision}",
+            {
+                "title": document.title or request.instruction.device.name,
+                "revision": document.revision or "?",
+            },
+            language,
+        )
+    ]
+    if pages:
+        template = "page {pages}" if pages.isdecimal() else "pages {pages}"
+        parts.append(render(template, {"pages": pages}, language))
+    if digest := _digest(request):
+        parts.append(render("digest {digest}", {"digest": digest[:DIGEST_SHOWN]}, language))
+    if request.route:
+        parts.append(render("limits profile {profile}", {"profile": request.route.profile}, language))
+    return ", ".join(parts) + "."
+
+
+def _ranges(pages: set[int]) -> str:
+    """Page numbers with neighbours joined: 1–3, 5."""
+    ordered = sorted(pages)
+    runs: list[list[int]] = []
+    for page in ordered:
+        if runs and page == runs[-1][-1] + 1:
+            runs[-1].append(page)
+        else:
+            runs.append([page])
+    return ", ".join(f"{run[0]}–{run[-1]}" if len(run) > 1 else str(run[0]) for run in runs)

@@ -1,0 +1,82 @@
+"""A poster as PDF."""
+
+from __future__ import annotations
+
+import bisect
+import functools
+import json
+from importlib import resources
+from typing import TYPE_CHECKING
+
+from sinkside.aids.fonts import font_folder, refuse_missing_signs
+from sinkside.aids.poster.content import Values, poster_content, texts_of
+from sinkside.aids.poster.request import PosterRequest
+from sinkside.errors import SinksideError
+
+if TYPE_CHECKING:
+    from typst import Compiler
+
+#: How much larger than the least that reads at two metres the type may grow, from least to largest.
+SCALES = tuple(1.0 + 0.04 * step for step in range(16))
+
+
+def poster_pdf(request: PosterRequest) -> bytes:
+    """An A3 poster, in the largest type that needs no more sheets than the smallest would.
+
+    The same request gives the same bytes.
+
+    Raises:
+        NotForTheFloor: if stops are open, no route resolves it, or a sign cannot be shown; a proof is refused
+            only for the last.
+        BadInput: if the language is unknown.
+    """
+    request.refuse_unless_fit()
+    content = poster_content(request)
+    refuse_missing_signs(texts_of({**content, "code": content["code"]["alt"]}), resource=content["title"])
+    papers = {SCALES[0]: _typeset(content, SCALES[0])}
+    fewest = sheets(papers[SCALES[0]])
+
+    def needs_more_sheets(scale: float) -> bool:
+        papers[scale] = _typeset(content, scale)
+        return sheets(papers[scale]) > fewest
+
+    too_large = bisect.bisect_left(SCALES[1:], True, key=needs_more_sheets)
+    return papers[SCALES[too_large]]
+
+
+def sheets(pdf: bytes) -> int:
+    """How many sheets a PDF has."""
+    import pypdfium2
+
+    document = pypdfium2.PdfDocument(pdf)
+    try:
+        return len(document)
+    finally:
+        document.close()
+
+
+def _typeset(content: Values, scale: float) -> bytes:
+    data = json.dumps({**content, "scale": scale}, ensure_ascii=False)
+    pdf, warnings = _compiler().compile_with_warnings(
+        _template(), format="pdf", sys_inputs={"data": data}, pdf_standards=["ua-1"], timestamp=0
+    )
+    if warnings or not isinstance(pdf, bytes):
+        said = "; ".join(warning.message for warning in warnings) or "no PDF was made"
+        raise SinksideError(f"the poster cannot be set: {said}", resource=content["title"])
+    return pdf
+
+
+@functools.cache
+def _compiler() -> Compiler:
+    """One compiler for all papers: reading fonts costs more than setting a page."""
+    import typst
+
+    fonts = typst.Fonts(
+        include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(font_folder())]
+    )
+    return typst.Compiler(font_paths=fonts, ignore_system_fonts=True)
+
+
+@functools.cache
+def _template() -> bytes:
+    return resources.files("sinkside.aids.poster").joinpath("poster.typ").read_bytes()

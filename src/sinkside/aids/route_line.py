@@ -1,0 +1,193 @@
+"""The route line: stations as stops from point of use to storage, drawn alike on poster, report and screen.
+
+Under each stop stand the figures that matter there; what is wrong is marked at the stop where it bites.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from sinkside.aids.figures import shown_figure
+from sinkside.aids.operations import shown_operations, station_label, station_of
+from sinkside.aids.words import position_words
+from sinkside.findings import LEVELS, Finding, Level
+from sinkside.instruction import Action, Instruction
+from sinkside.language import render
+from sinkside.quantities import FigureQuantity
+from sinkside.route import Operation, Route, Station
+
+#: Level by mark and word, never by colour alone.
+MARKS: Mapping[Level, tuple[str, str]] = {
+    Level.stop: ("■", "Stop"),
+    Level.concern: ("▲", "Concern"),
+    Level.note: ("●", "Note"),
+}
+
+_Wanted = tuple[Action | None, FigureQuantity]
+
+#: Which figures matter at a station, by action where that decides: the first row that has any is shown.
+_WANTED: Mapping[Station, tuple[tuple[_Wanted, ...], ...]] = {
+    Station.theatre: (((None, FigureQuantity.time),),),
+    Station.transport: (((Action.start_cleaning, FigureQuantity.time),), ((None, FigureQuantity.time),)),
+    Station.sink: (
+        ((Action.rinse, FigureQuantity.temperature),),
+        ((Action.soak, FigureQuantity.time),),
+        ((Action.flush, FigureQuantity.volume),),
+        ((None, FigureQuantity.temperature),),
+        ((None, FigureQuantity.time),),
+    ),
+    Station.ultrasonic: (((Action.sonicate, FigureQuantity.time),), ((None, FigureQuantity.time),)),
+    Station.washer: (
+        ((None, FigureQuantity.lethality),),
+        ((Action.disinfect, FigureQuantity.temperature), (Action.disinfect, FigureQuantity.time)),
+        ((Action.wash, FigureQuantity.temperature), (Action.wash, FigureQuantity.time)),
+        ((None, FigureQuantity.temperature), (None, FigureQuantity.time)),
+    ),
+    Station.bench: (
+        ((Action.blow, FigureQuantity.time),),
+        ((Action.dry, FigureQuantity.time),),
+        ((Action.inspect, FigureQuantity.counted),),
+    ),
+    Station.packing: (),
+    Station.sterilizer: (
+        ((Action.sterilize, FigureQuantity.temperature), (Action.sterilize, FigureQuantity.time)),
+    ),
+    Station.store: (((Action.cool, FigureQuantity.time),), ((None, FigureQuantity.time),)),
+}
+
+
+@dataclass(frozen=True)
+class Stop:
+    """One stop of the line: a station, its figures that matter, the letters of its operations, a mark."""
+
+    station: Station
+    label: str
+    figures: tuple[str, ...] = ()
+    letters: tuple[str, ...] = ()
+    mark: Level | None = None
+
+    @property
+    def figure(self) -> str:
+        """The figures on one line."""
+        return " · ".join(self.figures)
+
+
+@dataclass(frozen=True)
+class RouteLine:
+    """The stops in the order of the work."""
+
+    stops: tuple[Stop, ...]
+
+    @property
+    def sentence(self) -> str:
+        """The line in words, for those who hear it."""
+        return "; ".join(
+            f"{stop.label}{': ' + stop.figure if stop.figure else ''}"
+            f"{' (' + MARKS[stop.mark][1] + ')' if stop.mark else ''}"
+            for stop in self.stops
+        )
+
+
+def route_line(
+    instruction: Instruction,
+    route: Route | None = None,
+    findings: Iterable[Finding] = (),
+    *,
+    language: str = "en",
+) -> RouteLine:
+    """The route line of an instruction, resolved or not.
+
+    A station that is visited twice is one stop, where it is first reached. The worst finding at a station
+    marks it; a route's own conflicts and findings count too.
+
+    Raises:
+        BadInput: if the language is unknown.
+    """
+    operations = shown_operations(route, instruction)
+    marks = _marks(operations, instruction, [*findings, *_own_findings(route)])
+    stations = dict.fromkeys(operation.station for operation in operations)
+    return RouteLine(
+        tuple(
+            _stop(
+                station,
+                [operation for operation in operations if operation.station is station],
+                mark=marks.get(station),
+                language=language,
+            )
+            for station in stations
+        )
+    )
+
+
+def _own_findings(route: Route | None) -> tuple[Finding, ...]:
+    return (*route.conflicts, *route.findings) if route else ()
+
+
+def _stop(station: Station, operations: list[Operation], *, mark: Level | None, language: str) -> Stop:
+    figures = _figures(station, operations, language) or _words(station, operations, language)
+    return Stop(
+        station=station,
+        label=station_label(station, language),
+        figures=figures,
+        letters=tuple(operation.letter for operation in operations),
+        mark=mark,
+    )
+
+
+def _figures(station: Station, operations: list[Operation], language: str) -> tuple[str, ...]:
+    """The figures that matter at a station: one row of those wanted."""
+    for row in _WANTED[station]:
+        texts = [_first(operations, action, quantity, language) for action, quantity in row]
+        if any(texts):
+            return tuple(text for text in texts if text)
+    return ()
+
+
+def _first(
+    operations: list[Operation], action: Action | None, quantity: FigureQuantity, language: str
+) -> str:
+    texts = (
+        _first_of(operation, quantity, language)
+        for operation in operations
+        if action in {None, operation.action}
+    )
+    return next((text for text in texts if text), "")
+
+
+def _first_of(operation: Operation, quantity: FigureQuantity, language: str) -> str:
+    """The first figure of a quantity that an operation has; a drying time is not the exposure."""
+    is_exposure = operation.action is Action.sterilize
+    chosen = [
+        figure
+        for figure in operation.figures
+        if figure.required.quantity is quantity and not (is_exposure and figure.required.role == "drying")
+    ]
+    if not chosen:
+        return ""
+    return shown_figure(chosen[0], language).text
+
+
+def _words(station: Station, operations: list[Operation], language: str) -> tuple[str, ...]:
+    """What a stop says without a figure: the position that must be held, or how soon to begin."""
+    if station is Station.theatre:
+        # No stated time means that the soil clock runs from the first minute.
+        return (render("start now", {}, language),)
+    if station is Station.packing:
+        held = {name: place for operation in operations for name, place in operation.positions.items()}
+        return position_words(held, language)[:1]
+    return ()
+
+
+def _marks(
+    operations: Iterable[Operation], instruction: Instruction, findings: Iterable[Finding]
+) -> dict[Station, Level]:
+    """The worst level at each station; a finding without a place marks none."""
+    stations = {step.id: station_of(step) for step in instruction.steps}
+    stations.update({step: operation.station for operation in operations for step in operation.steps})
+    marks: dict[Station, Level] = {}
+    for finding in findings:
+        station = stations.get(finding.place.step or "")
+        if station is not None:
+            marks[station] = min(finding.level, marks.get(station, finding.level), key=LEVELS.index)
+    return marks
