@@ -10,6 +10,7 @@ from sinkside.route.document import (
     RoutedDevice,
     Station,
 )
+from sinkside.route.resolving import resolve
 
 __all__ = [
     "Binding",
@@ -20,4 +21,5 @@ __all__ = [
     "Route",
     "RoutedDevice",
     "Station",
+    "resolve",
 ]

@@ -1,0 +1,69 @@
+"""What of a department satisfies a need, and why each other thing does not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from sinkside.department import Department
+from sinkside.route import chemistry, other_machines, steam_cycles, supplies, washing, waters
+from sinkside.route.appraisal import Appraisal
+from sinkside.route.needs import (
+    AirNeed,
+    BathNeed,
+    BrushNeed,
+    CabinetNeed,
+    ChemicalNeed,
+    GasNeed,
+    LubricantNeed,
+    Need,
+    PackagingNeed,
+    SteamNeed,
+    ToolNeed,
+    WasherNeed,
+    WaterNeed,
+)
+
+#: Each kind of need has its own appraiser; the type of the need is the key, so `Any` loses nothing here.
+_APPRAISERS: Mapping[type[Need], Callable[[Any, Department], Appraisal]] = {
+    SteamNeed: steam_cycles.appraise_steam,
+    GasNeed: other_machines.appraise_gas,
+    WasherNeed: washing.appraise_washer,
+    BathNeed: other_machines.appraise_bath,
+    CabinetNeed: other_machines.appraise_cabinet,
+    WaterNeed: waters.appraise_water,
+    ChemicalNeed: chemistry.appraise_chemical,
+    BrushNeed: supplies.appraise_brush,
+    LubricantNeed: supplies.appraise_lubricant,
+    AirNeed: supplies.appraise_air,
+    ToolNeed: supplies.appraise_tool,
+    PackagingNeed: supplies.appraise_packaging,
+}
+
+
+def appraise(need: Need, department: Department) -> Appraisal:
+    """Hold everything of a department that could satisfy a need against it.
+
+    Candidates satisfy it; refusals say in one sentence each why they do not, and what would change that.
+
+    Raises:
+        BadQuantity: if a thing of the department carries a unit that measures something else.
+    """
+    return _APPRAISERS[type(need)](need, department)
+
+
+class Board:
+    """The appraisals of one department, each made once."""
+
+    def __init__(self, department: Department) -> None:
+        """Start with none."""
+        self.department = department
+        self._known: dict[int, tuple[Need, Appraisal]] = {}
+
+    def appraisal(self, need: Need) -> Appraisal:
+        """The appraisal of a need, made at the first asking."""
+        known = self._known.get(id(need))
+        if known is None:
+            known = (need, appraise(need, self.department))
+            self._known[id(need)] = known
+        return known[1]
