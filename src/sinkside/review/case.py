@@ -1,0 +1,153 @@
+"""An instruction under review: its passages, places and circumstances, each worked out once."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from sinkside.findings import Place
+from sinkside.instruction import STAGES, Action, Heading, Instruction, Origin, Stage, Step
+from sinkside.instruction.positions import Moment, simulate
+from sinkside.limits import Profile
+from sinkside.quantities import Figure
+from sinkside.review.lexicon import says
+
+#: Work that leaves the device wet.
+WET_ACTIONS = frozenset(
+    {
+        Action.rinse,
+        Action.flush,
+        Action.soak,
+        Action.brush,
+        Action.sonicate,
+        Action.fill,
+        Action.pre_rinse,
+        Action.wash,
+        Action.disinfect,
+    }
+)
+
+#: Work that takes soil off; the first of these is where cleaning begins.
+CLEANING_ACTIONS = WET_ACTIONS - {Action.disinfect}
+
+_BEFORE_CLEANING = (Stage.point_of_use, Stage.transport)
+
+
+def place_of(origin: Origin, step: str | None = None) -> Place:
+    """The place of a finding that concerns some words of the document."""
+    return Place(step=step, page=origin.page, line=origin.line, text=origin.text)
+
+
+@dataclass(frozen=True)
+class Passage:
+    """Some words of the document, the place where they stand, and the figures read from them."""
+
+    text: str
+    place: Place
+    figures: tuple[Figure, ...] = ()
+    about: tuple[str, ...] = ()
+    step: Step | None = None
+
+
+@dataclass(frozen=True)
+class Case:
+    """An instruction with the circumstances it is judged under."""
+
+    instruction: Instruction
+    profile: Profile
+    altitude_m: float = 0.0
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The steps, in order."""
+        return self.instruction.steps
+
+    @functools.cached_property
+    def moments(self) -> tuple[Moment, ...]:
+        """Every step with the positions it finds, works in and leaves."""
+        return simulate(self.instruction)
+
+    @functools.cached_property
+    def statements(self) -> tuple[Passage, ...]:
+        """What is said apart from the steps: statements, limits, what was not understood."""
+        instruction = self.instruction
+        limits = (
+            Passage(limit.origin.text or limit.as_written, place_of(limit.origin), (limit,))
+            for limit in instruction.device.limits
+        )
+        stated = (
+            Passage(statement.origin.text, place_of(statement.origin), statement.figures, statement.about)
+            for statement in instruction.statements
+        )
+        unread = (Passage(item.text, place_of(item.origin)) for item in instruction.not_understood)
+        return _once((*stated, *limits, *unread))
+
+    @functools.cached_property
+    def passages(self) -> tuple[Passage, ...]:
+        """All words of the document that were read, steps first, each once."""
+        of_steps = (
+            Passage(words(step), place_of(step.origin, step.id), step.figures, step.on, step)
+            for step in self.steps
+        )
+        return _once((*of_steps, *self.statements))
+
+    def doing(self, *actions: Action) -> tuple[Step, ...]:
+        """The steps with one of some actions, in order."""
+        return tuple(step for step in self.steps if step.action in actions)
+
+    @functools.cached_property
+    def first_cleaning(self) -> int:
+        """Index of the step where cleaning proper begins; the number of steps if it never does."""
+        for index, step in enumerate(self.steps):
+            if step.action in CLEANING_ACTIONS and step.stage not in _BEFORE_CLEANING:
+                return index
+        return len(self.steps)
+
+    def index(self, step: Step) -> int:
+        """Where a step stands among the steps."""
+        return self._order[step.id]
+
+    @functools.cached_property
+    def _order(self) -> dict[str, int]:
+        return {step.id: index for index, step in enumerate(self.steps)}
+
+    def place(self, step: Step | str) -> Place:
+        """The place of a step."""
+        found = self.instruction.step(step) if isinstance(step, str) else step
+        return place_of(found.origin, found.id)
+
+    def heading_for(self, stage: Stage) -> Place:
+        """The heading of a stage, or of the nearest stage that has one."""
+        rank = STAGES.index(stage)
+
+        def distance(heading: Heading) -> int:
+            return abs(STAGES.index(heading.stage) - rank) if heading.stage else len(STAGES)
+
+        headings = self.instruction.headings
+        if headings:
+            return place_of(min(headings, key=distance).origin)
+        return self.place(self.steps[-1]) if self.steps else Place()
+
+    def mentions(self, *senses: str, among: Iterable[Passage] | None = None) -> Passage | None:
+        """The first passage that says any of some senses."""
+        for passage in among if among is not None else self.passages:
+            if any(says(passage.text, sense) for sense in senses):
+                return passage
+        return None
+
+
+def words(step: Step) -> str:
+    """The words that a step was read from, with those of its fields where the origin has none."""
+    if step.origin.text:
+        return step.origin.text
+    return " ".join(filter(None, (step.action.value, step.with_, *step.on, step.until)))
+
+
+def _once(passages: Iterable[Passage]) -> tuple[Passage, ...]:
+    """Passages without those that repeat the words of an earlier one with nothing of their own."""
+    kept: dict[tuple[str, str | None, int], Passage] = {}
+    for passage in passages:
+        key = (passage.text, passage.step.id if passage.step else None, len(passage.figures))
+        kept.setdefault(key, passage)
+    return tuple(kept.values())

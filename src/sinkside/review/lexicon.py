@@ -1,0 +1,125 @@
+"""What some words say: senses kept as data, so that no rule carries a word list of its own."""
+
+from __future__ import annotations
+
+import functools
+import re
+import tomllib
+from collections.abc import Iterator
+from importlib import resources
+
+_CLAUSE_ENDS = re.compile(r"(?<!\d)[.;:!?()|]|[.;:!?()|](?!\d)")
+_DIGIT = re.compile(r"\d")
+_WORDS_BEFORE = 4
+_WORDS_AFTER = 7
+_REFERENCE = re.compile(
+    r"\b(steps?|chapters?|sections?|rows?|paragraphs?|points?|items?|clauses?)\s+"
+    r"(\d+(?:\.\d+)*)(?:\s*(?:to|and|or|-|\u2013|,)\s*(\d+(?:\.\d+)*))?",
+    re.IGNORECASE,
+)
+
+
+def says(text: str, sense: str) -> bool:
+    """Whether some words say a sense of the lexicon.
+
+    >>> says("Pull the insert out, then dry it.", "drying")
+    True
+    """
+    return _pattern(sense).search(text) is not None
+
+
+def found(text: str, sense: str) -> frozenset[str]:
+    """The words of a text that say a sense, in lower case."""
+    return frozenset(match[0].lower() for match in _pattern(sense).finditer(text))
+
+
+def clauses(text: str) -> Iterator[str]:
+    """The clauses of a text; what stands behind a reason is left out."""
+    for clause in _CLAUSE_ENDS.split(text):
+        kept = _pattern("because").split(clause)[0]
+        if kept.strip():
+            yield kept
+
+
+def bans(text: str, sense: str) -> str | None:
+    """The clause that forbids something without a condition, or None.
+
+    A figure, a medium or an "until" makes a bound of a prohibition, not a ban of the whole thing.
+
+    >>> bans("Do not immerse the handle in liquids.", "immersion")
+    'Do not immerse the handle in liquids'
+    >>> bans("Do not soak in saline.", "immersion") is None
+    True
+    """
+    for clause in clauses(text):
+        for match in _pattern(sense).finditer(clause):
+            if _forbids(clause[: match.start()], clause[match.end() :]):
+                return clause.strip()
+    return None
+
+
+def negated(text: str, sense: str) -> bool:
+    """Whether every clause that says a sense denies it: "do not use saline", "chloride-free".
+
+    >>> negated("wipe; do not use saline", "saline"), negated("Lay it in saline, not in water.", "saline")
+    (True, False)
+    """
+    said = [
+        (clause[: match.start()], clause[match.end() :])
+        for clause in _CLAUSE_ENDS.split(text)
+        for match in _pattern(sense).finditer(clause)
+    ]
+    return bool(said) and all(
+        says(_last_words(before), "negation") or _free_of(after) or says(_first_words(after), "forbidden")
+        for before, after in said
+    )
+
+
+def references(text: str) -> Iterator[tuple[str, str]]:
+    """What a text refers to by number: the kind of thing, in the singular, and the number.
+
+    >>> list(references("Repeat steps 5 and 6 (see chapter 12)."))
+    [('step', '5'), ('step', '6'), ('chapter', '12')]
+    """
+    for kind, first, second in _REFERENCE.findall(text):
+        noun = kind.lower().removesuffix("s")
+        yield noun, first
+        if second:
+            yield noun, second
+
+
+def _forbids(before: str, after: str) -> bool:
+    near = _last_words(before)
+    denied = says(near, "negation") and not says(f"{near} | {_first_words(after)}", "weak-negation")
+    if not (denied or says(_first_words(after), "forbidden")):
+        return False
+    rest = _pattern("no-condition").sub(" ", after)
+    return not (_DIGIT.search(rest) or says(f"{before} | {rest}", "condition"))
+
+
+def _free_of(after: str) -> bool:
+    return after.lstrip().startswith(("-free", "free"))
+
+
+def _last_words(text: str) -> str:
+    return " ".join(text.split()[-_WORDS_BEFORE:])
+
+
+def _first_words(text: str) -> str:
+    return " ".join(text.split()[:_WORDS_AFTER])
+
+
+@functools.cache
+def _senses() -> dict[str, list[str]]:
+    text = resources.files("sinkside.review").joinpath("senses.toml").read_text(encoding="utf-8")
+    english: dict[str, list[str]] = tomllib.loads(text)["en"]
+    return english
+
+
+@functools.cache
+def _pattern(sense: str) -> re.Pattern[str]:
+    """One pattern for all the words of a sense."""
+    spellings = (
+        re.escape(words).replace(r"\*", r"\w*").replace(r"\ ", r"[\s-]+") for words in _senses()[sense]
+    )
+    return re.compile(rf"(?<!\w)(?:{'|'.join(spellings)})(?!\w)", re.IGNORECASE)

@@ -1,0 +1,142 @@
+"""What a rule is: its words, its theme, its source, and the check that finds where it trips."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from sinkside.findings import Evidence, Finding, Level, Measure, Place, Wording
+from sinkside.limits import published
+from sinkside.review.case import Case
+from sinkside.sources import Source, source
+
+#: What is said where a rule leans on the trade's habit and on no text that we know of.
+NO_SOURCE = "common practice, no source"
+
+_NOT_JUDGED = "This could not be judged, because {wanted} is not stated: {title}"
+_ASK = "Ask the maker for {wanted}, then review again."
+
+
+class Theme(StrEnum):
+    """What rules are about; one file each."""
+
+    completeness = "completeness"
+    order = "order"
+    positions = "positions"
+    reach = "reach"
+    parts = "parts"
+    physics = "physics"
+    chemistry = "chemistry"
+    limits = "limits"
+    units = "units"
+    contradictions = "contradictions"
+    references = "references"
+    vagueness = "vagueness"
+
+
+@dataclass(frozen=True)
+class Trip:
+    """One place where a rule trips, with what was computed; `source` where the evidence names its own."""
+
+    place: Place
+    evidence: Mapping[str, Measure | int | str] = field(default_factory=dict)
+    more_places: tuple[Place, ...] = ()
+    source: Source | None = None
+
+
+@dataclass(frozen=True)
+class Unjudged:
+    """A rule that cannot be judged for want of something."""
+
+    place: Place
+    wanted: str
+
+
+Check = Callable[[Case], Iterable[Trip | Unjudged]]
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One rule: id, one-sentence title, theme, level, words, source, check.
+
+    `source` is a call, because the bibliography is a file and nothing is read at import.
+    """
+
+    id: str
+    title: str
+    theme: Theme
+    level: Level
+    message: str
+    remedy: str
+    source: Callable[[], Source] | None
+    check: Check
+
+    @property
+    def basis(self) -> str:
+        """The source in words, or that there is none."""
+        return str(self.source()) if self.source else NO_SOURCE
+
+    def findings(self, case: Case, *, language: str = "en") -> Iterator[Finding]:
+        """What the rule finds; that it could not be judged is said once."""
+        wording = Wording(self.id, self.level, self.message, self.remedy, self.source and self.source())
+        unjudged = Wording(self.id, Level.note, _NOT_JUDGED, _ASK)
+        said = False
+        for result in self.check(case):
+            if isinstance(result, Trip):
+                yield wording.finding(
+                    place=result.place,
+                    more_places=result.more_places,
+                    evidence=result.evidence,
+                    source=result.source,
+                    language=language,
+                )
+            elif not said:
+                said = True
+                evidence: Evidence = {"wanted": result.wanted, "title": self.title}
+                yield unjudged.finding(place=result.place, evidence=evidence, language=language)
+
+
+def rule(
+    theme: Theme,
+    level: Level,
+    *,
+    title: str,
+    message: str,
+    remedy: str,
+    source: Callable[[], Source] | None = None,
+) -> Callable[[Check], Rule]:
+    """Make a rule of a check; the check's name, with hyphens, is the rule's id.
+
+    Args:
+        theme: what it is about.
+        level: how much it weighs.
+        title: one sentence that says what is wrong when it trips.
+        message: template of the finding, filled from the evidence.
+        remedy: template of what would put it right.
+        source: what it leans on (see `figure` and `book`); None for common practice without a source.
+    """
+
+    def made_of(check: Check) -> Rule:
+        return Rule(
+            id=getattr(check, "__name__", "").replace("_", "-"),
+            title=title,
+            theme=theme,
+            level=level,
+            message=message,
+            remedy=remedy,
+            source=source,
+            check=check,
+        )
+
+    return made_of
+
+
+def figure(limit_id: str) -> Callable[[], Source]:
+    """The source of a published figure, looked up when it is needed."""
+    return lambda: published(limit_id).source
+
+
+def book(key: str, clause: str = "") -> Callable[[], Source]:
+    """A source of the bibliography, looked up when it is needed."""
+    return lambda: source(key, clause)

@@ -1,0 +1,69 @@
+"""What steps state of a machine cycle: which are steam, their set temperature, their exposure."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from sinkside.findings import Measure
+from sinkside.instruction import Action, FigureRole, Step
+from sinkside.language import figure_text
+from sinkside.quantities import Bound, Figure, FigureQuantity
+from sinkside.quantities.figure import FigureValue
+from sinkside.review.case import Case, words
+from sinkside.review.lexicon import says
+
+_OTHER_METHODS = ("dry-heat", "ethylene-oxide", "peroxide", "formaldehyde")
+_NOT_EXPOSURE = frozenset({FigureRole.drying, FigureRole.total, FigureRole.time_since_use, FigureRole.life})
+
+
+def steam_steps(case: Case) -> tuple[Step, ...]:
+    """The sterilization steps that are not said to be by another method than steam."""
+    return tuple(
+        step
+        for step in case.doing(Action.sterilize)
+        if says(words(step), "steam") or not any(says(words(step), other) for other in _OTHER_METHODS)
+    )
+
+
+def set_temperatures(step: Step) -> tuple[Figure, ...]:
+    """The temperatures that a step asks for; an upper bound alone asks for none."""
+    return tuple(
+        figure
+        for figure in step.figures_of(FigureQuantity.temperature)
+        if figure.role != FigureRole.drying and figure.bound is not Bound.at_most
+    )
+
+
+def exposures(step: Step) -> tuple[Figure, ...]:
+    """The times that a step holds its temperature."""
+    times = step.figures_of(FigureQuantity.time)
+    named = tuple(time for time in times if time.role == FigureRole.exposure)
+    return named or tuple(time for time in times if time.role not in _NOT_EXPOSURE)
+
+
+def held(step: Step) -> Iterator[tuple[Figure, float, Figure, float]]:
+    """Each temperature in °C with the time in s that belongs to it, at their lower ends.
+
+    Two temperatures with one time, or the other way round, belong to nobody and are left out.
+    """
+    temperatures, times = set_temperatures(step), exposures(step)
+    if len(temperatures) == len(times):
+        for temperature, time in zip(temperatures, times, strict=True):
+            yield temperature, temperature.number("°C"), time, time.number("s")
+
+
+def hottest_c(figure: Figure) -> float:
+    """The highest temperature that a figure lets in, in °C; its lower end where nothing bounds it."""
+    low, high = figure.ends("°C")
+    return low if math.isinf(high) else high
+
+
+def measure(figure: FigureValue) -> Measure:
+    """The one number that stands for a figure, as evidence."""
+    return Measure(value=figure.number(), unit=figure.unit)
+
+
+def shown(figure: FigureValue) -> str:
+    """A figure as the document writes it, else as we would: '3 to 18 minutes'."""
+    return figure.as_written or figure_text(figure)

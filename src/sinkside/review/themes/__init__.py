@@ -1,0 +1,1 @@
+"""Rules by theme, one file each."""

@@ -1,0 +1,156 @@
+"""Chemistry against materials, against the device's own pH range, and against protein."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from sinkside.findings import Evidence, Level, Measure
+from sinkside.instruction import Action, StatementKind
+from sinkside.limits import published
+from sinkside.quantities import Bound, FigureQuantity
+from sinkside.review.case import Case, Passage, place_of, words
+from sinkside.review.lexicon import negated, says
+from sinkside.review.rule import Theme, Trip, figure, rule
+from sinkside.review.stated import measure, shown
+
+_RINSES = frozenset({Action.rinse, Action.pre_rinse, Action.flush, Action.wipe})
+_INF = math.inf
+
+
+@rule(
+    Theme.chemistry,
+    Level.stop,
+    title="A step asks for a pH outside the range that the text itself allows.",
+    message="This step asks for {asked}; the text allows {allowed} only.",
+    remedy="Get the maker's written answer: which pH the device withstands; until then its own range holds.",
+)
+def ph_outside_own_range(case: Case) -> Iterator[Trip]:
+    """Each pH that a step asks for against each range that a limit or prohibition sets."""
+    for step in case.steps:
+        for asked in step.figures_of(FigureQuantity.ph):
+            low, high = asked.ends()
+            for passage, (least, most) in _own_ph_ranges(case):
+                if passage.text != step.origin.text and (
+                    (math.isfinite(low) and low < least) or (math.isfinite(high) and high > most)
+                ):
+                    evidence: Evidence = {"asked": _ph(low, high), "allowed": _ph(least, most)}
+                    yield Trip(case.place(step), evidence, (passage.place,))
+
+
+@rule(
+    Theme.chemistry,
+    Level.concern,
+    title="An alkaline cleaner meets aluminium.",
+    message="An alkaline cleaner ({cleaner}) is asked for on a device with aluminium.",
+    remedy="Ask the maker which cleaners were tested on the aluminium parts.",
+    source=figure("detergent-alkaline-ph"),
+)
+def alkaline_on_aluminium(case: Case) -> Iterator[Trip]:
+    """Cleaners above the published pH, or called alkaline with no pH, where any part is of aluminium."""
+    metal = _aluminium(case)
+    if metal is None:
+        return
+    alkaline_from = published("detergent-alkaline-ph")
+    for step in case.steps:
+        acidity = step.figure(FigureQuantity.ph)
+        if acidity is None:
+            is_alkaline = says(words(step), "alkaline") and not negated(words(step), "alkaline")
+        else:
+            is_alkaline = alkaline_from.met_by(acidity.number())
+        if is_alkaline:
+            cleaner = shown(acidity) if acidity else "no pH given"
+            yield Trip(case.place(step), {"cleaner": cleaner}, (metal.place,) if metal.text else ())
+
+
+@rule(
+    Theme.chemistry,
+    Level.concern,
+    title="Instruments lie in saline or bleach, which pits stainless steel.",
+    message="The device meets {liquid}; its chloride pits stainless steel "
+    "(risk rises above {chloride} of chloride).",
+    remedy="Ask the maker for a liquid without chloride that keeps soil moist.",
+    source=figure("materials-chloride-pitting"),
+)
+def chloride_contact(case: Case) -> Iterator[Trip]:
+    """Steps that ask for saline or bleach; steps that forbid it do not count."""
+    limit = published("materials-chloride-pitting")
+    for step in case.steps:
+        text = f"{step.with_ or ''} ; {words(step)}"
+        for sense in ("saline", "bleach"):
+            if says(text, sense) and not negated(words(step), sense):
+                evidence: Evidence = {
+                    "liquid": sense,
+                    "chloride": Measure(value=limit.value[0], unit=limit.unit),
+                }
+                yield Trip(case.place(step), evidence)
+
+
+@rule(
+    Theme.chemistry,
+    Level.concern,
+    title="The first rinse is hot enough to set protein.",
+    message="The first water on the device is {temperature}; protein sets from {limit}.",
+    remedy="Get the maker's written answer: the temperature of the first rinse.",
+    source=figure("washer-prerinse-temperature"),
+)
+def first_rinse_too_hot(case: Case) -> Iterator[Trip]:
+    """Every rinse up to the first cleaning step against the published bound, and the text's own if lower."""
+    bound = published("washer-prerinse-temperature")
+    own = [
+        passage
+        for passage in case.statements
+        if says(passage.text, "protein-sets") and _temperature_c(passage) < _INF
+    ]
+    limit_c = min([bound.value[0], *map(_temperature_c, own)])
+    for step in case.steps[: case.first_cleaning + 1]:
+        temperature = step.figure(FigureQuantity.temperature)
+        if step.action in _RINSES and temperature and temperature.number("°C") >= limit_c:
+            if temperature.bound is Bound.at_most and temperature.number("°C") <= limit_c:
+                continue
+            evidence: Evidence = {
+                "temperature": measure(temperature),
+                "limit": Measure(value=limit_c, unit="°C"),
+            }
+            yield Trip(case.place(step), evidence, tuple(passage.place for passage in own))
+
+
+def _own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
+    """The pH that the text allows anywhere, with the words that say so."""
+    instruction = case.instruction
+    for limit in instruction.device.limits:
+        if limit.quantity is FigureQuantity.ph:
+            yield Passage(limit.origin.text, place_of(limit.origin)), limit.ends()
+    for statement in instruction.statements:
+        for acidity in statement.figures:
+            if acidity.quantity is not FigureQuantity.ph or acidity.bound is Bound.value:
+                continue
+            least, most = acidity.ends()
+            if statement.kind is StatementKind.prohibition and acidity.bound is not Bound.between:
+                # "Never above pH 9.5": read as worded the figure is what is forbidden.
+                least, most = (-_INF, least) if math.isfinite(least) else (most, _INF)
+            yield Passage(statement.origin.text, place_of(statement.origin)), (least, most)
+
+
+def _ph(low: float, high: float) -> str:
+    ends = [f"{end:g}" for end in dict.fromkeys((low, high)) if math.isfinite(end)]
+    if low == -_INF:
+        return f"pH up to {ends[0]}"
+    return f"pH from {ends[0]}" if high == _INF else f"pH {' to '.join(ends)}"
+
+
+def _aluminium(case: Case) -> Passage | None:
+    """Where the text says that something is of aluminium; empty words where only the part list does."""
+    for part in case.instruction.device.parts:
+        if any(says(material, "aluminium") for material in part.materials):
+            return case.mentions("aluminium") or Passage("", case.heading_for(case.steps[0].stage))
+    said = case.mentions("aluminium")
+    return said if said and not negated(said.text, "aluminium") else None
+
+
+def _temperature_c(passage: Passage) -> float:
+    figures = [f.number("°C") for f in passage.figures if f.quantity is FigureQuantity.temperature]
+    return min(figures, default=_INF)
+
+
+RULES = (ph_outside_own_range, alkaline_on_aluminium, chloride_contact, first_rinse_too_hot)

@@ -1,0 +1,182 @@
+"""What an instruction has to tell (after ISO 17664-1), and does not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sinkside.findings import Level
+from sinkside.instruction import Action, Stage, Step
+from sinkside.quantities import FigureQuantity
+from sinkside.review.case import WET_ACTIONS, Case, words
+from sinkside.review.lexicon import says
+from sinkside.review.rule import Theme, Trip, book, rule
+from sinkside.review.stated import exposures, set_temperatures, steam_steps
+
+_DRIES = frozenset({Action.dry, Action.blow})
+_WHERE_DRYING_COUNTS = frozenset(
+    {Stage.preparation, Stage.cleaning, Stage.disinfection, Stage.drying, Stage.inspection, Stage.packaging}
+)
+
+#: Any of these stages will do, because not every device is sterilized.
+_STAGES_TO_TELL: tuple[tuple[Stage, ...], ...] = (
+    (Stage.cleaning,),
+    (Stage.inspection,),
+    (Stage.sterilization, Stage.disinfection),
+)
+
+
+@rule(
+    Theme.completeness,
+    Level.stop,
+    title="A device goes wet into its pack.",
+    message="Nothing dries the device between cleaning and {next}.",
+    remedy="Get the maker's written answer: how the device is dried, inside and out, and for how long.",
+    source=book("iso-17664-1"),
+)
+def drying_missing_before_packing(case: Case) -> Iterator[Trip]:
+    """Wet steps and a packing or sterilizing step, with no drying anywhere in front of it."""
+    ends = [
+        step
+        for step in case.doing(Action.pack, Action.sterilize)
+        if step.stage in {Stage.packaging, Stage.sterilization}
+    ]
+    wet = [step for step in case.doing(*WET_ACTIONS) if step.stage in {Stage.cleaning, Stage.disinfection}]
+    if wet and ends and not any(_dries(step) for step in case.steps if step.stage in _WHERE_DRYING_COUNTS):
+        yield Trip(case.place(ends[0]), {"next": ends[0].stage.value})
+
+
+@rule(
+    Theme.completeness,
+    Level.concern,
+    title="No drying time is given for the sterilizer.",
+    message="No drying time is given for steam sterilization; a wet pack is no sterile pack.",
+    remedy="Get the maker's written answer: the drying time of each cycle.",
+    source=book("iso-17664-1"),
+)
+def sterilizer_drying_missing(case: Case) -> Iterator[Trip]:
+    """Steam cycles for packed devices of which none has a drying time."""
+    cycles = [step for step in steam_steps(case) if not says(words(step), "immediate-use")]
+    if cycles and set_temperatures(cycles[0]):
+        behind = case.steps[case.index(cycles[0]) :]
+        dried = any(_dries(step) for step in behind if step.stage is not Stage.storage)
+        if not dried:
+            yield Trip(case.place(cycles[0]), more_places=tuple(case.place(step) for step in cycles[1:]))
+
+
+@rule(
+    Theme.completeness,
+    Level.concern,
+    title="A flush or a blow of air has no figure.",
+    message="This step says to {action} and gives neither {missing}.",
+    remedy="Ask the maker for the figures that are missing.",
+    source=book("iso-17664-1"),
+)
+def flush_or_blow_without_figure(case: Case) -> Iterator[Trip]:
+    """Flushing with no volume, time, count or end; blowing with neither pressure nor time."""
+    for step in case.doing(Action.flush, Action.blow):
+        figures = [f for s in case.steps if s.origin == step.origin or s is step for f in s.figures]
+        quantities = {figure.quantity for figure in figures}
+        if step.action is Action.blow:
+            if not quantities & {FigureQuantity.pressure, FigureQuantity.time}:
+                yield Trip(case.place(step), {"action": "blow", "missing": "pressure nor time"})
+        elif not figures and not step.until:
+            yield Trip(case.place(step), {"action": "flush", "missing": "volume, time nor end"})
+
+
+@rule(
+    Theme.completeness,
+    Level.concern,
+    title="A soak, an ultrasonic treatment or a disinfection has no time.",
+    message="Nothing says for how long to {action}.",
+    remedy="Ask the maker for the time.",
+    source=book("iso-17664-1"),
+)
+def time_not_stated(case: Case) -> Iterator[Trip]:
+    """Work whose effect is its time, where no step of its kind states one."""
+    for action in (Action.soak, Action.sonicate, Action.disinfect):
+        steps = case.doing(action)
+        alike = [s for s in case.steps if s in steps or any(s.origin == step.origin for step in steps)]
+        if steps and not any(
+            figure.quantity in {FigureQuantity.time, FigureQuantity.lethality}
+            for step in alike
+            for figure in step.figures
+        ):
+            yield Trip(case.place(steps[0]), {"action": action.value})
+
+
+@rule(
+    Theme.completeness,
+    Level.stop,
+    title="No steam cycle is given with its temperature and its time.",
+    message="Steam sterilization is asked for, but no cycle states both temperature and time.",
+    remedy="Get the maker's written answer: way of air removal, temperature, exposure and drying time.",
+    source=book("iso-17664-1"),
+)
+def steam_cycle_not_stated(case: Case) -> Iterator[Trip]:
+    """Steam steps of which none has both a set temperature and an exposure."""
+    cycles = steam_steps(case)
+    if cycles and not any(set_temperatures(step) and exposures(step) for step in cycles):
+        yield Trip(case.place(cycles[0]))
+
+
+@rule(
+    Theme.completeness,
+    Level.concern,
+    title="A stage that every instruction has to tell is missing.",
+    message="The text tells nothing about {stage}.",
+    remedy="Ask the maker for the steps of {stage}.",
+    source=book("iso-17664-1"),
+)
+def stage_untold(case: Case) -> Iterator[Trip]:
+    """Cleaning, inspection, and sterilization or disinfection: each with a step or more."""
+    told = {step.stage for step in case.steps}
+    for stages in _STAGES_TO_TELL:
+        if not told & set(stages):
+            names = " or ".join(stage.value for stage in stages)
+            yield Trip(case.heading_for(stages[0]), {"stage": names})
+
+
+@rule(
+    Theme.completeness,
+    Level.concern,
+    title="Detergent is not rinsed off.",
+    message="Detergent is used here and nothing rinses it off afterwards.",
+    remedy="Ask the maker with what water, and for how long, the detergent is rinsed off.",
+    source=book("iso-17664-1"),
+)
+def detergent_not_rinsed_off(case: Case) -> Iterator[Trip]:
+    """The last step with detergent, with no rinse, flush, wash or repetition behind it."""
+    used = [
+        step
+        for step in case.doing(Action.soak, Action.brush, Action.sonicate, Action.flush)
+        if says(f"{step.with_ or ''} {words(step)}", "detergent") and step.stage is Stage.cleaning
+    ]
+    if used:
+        behind = case.steps[case.index(used[-1]) :]
+        if not any(_rinses(step) for step in behind):
+            yield Trip(case.place(used[-1]))
+
+
+def _dries(step: Step) -> bool:
+    return step.action in _DRIES or step.stage is Stage.drying or says(words(step), "drying")
+
+
+def _rinses(step: Step) -> bool:
+    return step.action in {
+        Action.rinse,
+        Action.pre_rinse,
+        Action.wash,
+        Action.repeat,
+        Action.disinfect,
+    } or says(words(step), "rinsing")
+
+
+RULES = (
+    drying_missing_before_packing,
+    sterilizer_drying_missing,
+    flush_or_blow_without_figure,
+    time_not_stated,
+    steam_cycle_not_stated,
+    stage_untold,
+    detergent_not_rinsed_off,
+)

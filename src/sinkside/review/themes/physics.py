@@ -1,0 +1,292 @@
+"""Steam, pressure, lethality, and temperatures in two units."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+
+from sinkside.findings import Evidence, Level, Measure
+from sinkside.instruction import Action, FigureRole, Step
+from sinkside.limits import published, recognised_steam_temperature, recognised_steam_temperatures
+from sinkside.quantities import Figure, FigureQuantity, convert
+from sinkside.review.case import Case, words
+from sinkside.review.lexicon import says
+from sinkside.review.plausible import PAIR_AGREES_K, STEAM_PRESSURE_AGREES_K
+from sinkside.review.rule import Theme, Trip, book, figure, rule
+from sinkside.review.stated import held, measure, set_temperatures, shown, steam_steps
+from sinkside.science.lethality import A0_FROM_C, a0, f0
+from sinkside.science.steam import saturation_pressure_at_c, saturation_temperature_c, standard_atmosphere
+
+_ASK_IN_WRITING = "Get the maker's written answer and attach it; until then this cycle is not run."
+
+#: The shortest published time at each recognised temperature, whoever publishes it.
+_SHORTEST_PUBLISHED: Mapping[float, str] = {
+    115.0: "steam-uk-115c-holding-time",
+    121.0: "steam-uk-121c-holding-time",
+    126.0: "steam-uk-126c-holding-time",
+    132.0: "steam-132c-4min-labelled-usa",
+    134.0: "steam-uk-134c-holding-time",
+    135.0: "steam-prevacuum-135c-wrapped-instruments-exposure",
+}
+
+#: Below this a pressure in a sterilization step is the vacuum that draws air out or dries.
+_STEAM_FROM_KPA = 120.0
+
+
+@rule(
+    Theme.physics,
+    Level.stop,
+    title="A steam temperature is none of the recognised ones.",
+    message="The steam temperature {temperature} is not within {tolerance} of a recognised one; "
+    "the nearest is {nearest}.",
+    remedy=_ASK_IN_WRITING,
+    source=figure("steam-recognised-temperature-tolerance"),
+)
+def steam_temperature_not_recognised(case: Case) -> Iterator[Trip]:
+    """Every set temperature of steam against the recognised ones; the top of a band is not a set point."""
+    tolerance = published("steam-recognised-temperature-tolerance")
+    for step in steam_steps(case):
+        for stated in set_temperatures(step):
+            temperature_c = stated.number("°C")
+            if recognised_steam_temperature(temperature_c):
+                continue
+            nearest = min(recognised_steam_temperatures(), key=lambda known: known.distance_k(temperature_c))
+            evidence: Evidence = {
+                "temperature": measure(stated),
+                "tolerance": Measure(value=tolerance.value[0], unit=tolerance.unit),
+                "nearest": Measure(value=nearest.temperature_c, unit="°C"),
+            }
+            evidence |= _saturation(temperature_c, step)
+            if meant := _probably_meant(stated):
+                evidence["probably_meant"] = meant
+            yield Trip(case.place(step), evidence)
+
+
+@rule(
+    Theme.physics,
+    Level.concern,
+    title="Steam of the stated pressure does not have the stated temperature.",
+    message="Saturated steam at {pressure} has {saturation:.1} (read as {reading}), not {temperature}.",
+    remedy="Ask the maker for the temperature, and for the pressure with the word absolute or gauge.",
+    source=book("iapws-if97-region-4"),
+)
+def steam_pressure_disagrees(case: Case) -> Iterator[Trip]:
+    """Each stated pressure in each reading that its words allow."""
+    for step, temperature, pressure in _pairs_of_steam(case):
+        readings = _readings(pressure, case.altitude_m)
+        misses = {name: abs(at_c - temperature.number("°C")) for name, at_c in readings.items()}
+        nearest = min(misses, key=lambda name: misses[name])
+        if misses[nearest] > STEAM_PRESSURE_AGREES_K:
+            yield Trip(
+                case.place(step),
+                {
+                    "pressure": measure(pressure),
+                    "saturation": Measure(value=readings[nearest], unit="°C"),
+                    "reading": nearest,
+                    "temperature": measure(temperature),
+                },
+            )
+
+
+@rule(
+    Theme.physics,
+    Level.note,
+    title="A steam pressure is said to be neither absolute nor gauge.",
+    message="{pressure} agrees with {temperature} as {reading} only; the text does not say which it is.",
+    remedy="Ask the maker for the word absolute or gauge beside the pressure.",
+    source=book("iapws-if97-region-4"),
+)
+def steam_pressure_reading_unsaid(case: Case) -> Iterator[Trip]:
+    """A pressure without the word that settles it, where the temperature settles it."""
+    for step, temperature, pressure in _pairs_of_steam(case):
+        readings = _readings(pressure, case.altitude_m)
+        agreeing = [
+            name
+            for name, at_c in readings.items()
+            if abs(at_c - temperature.number("°C")) <= STEAM_PRESSURE_AGREES_K
+        ]
+        if len(readings) > 1 and len(agreeing) == 1:
+            evidence: Evidence = {
+                "pressure": measure(pressure),
+                "temperature": measure(temperature),
+                "reading": agreeing[0],
+            }
+            yield Trip(case.place(step), evidence)
+
+
+@rule(
+    Theme.physics,
+    Level.stop,
+    title="A steam exposure is shorter than any that is published for its temperature.",
+    message="{time} at {temperature} gives F0 {f0:.1} (reference {reference}); the shortest published "
+    "exposure at this temperature is {shortest}, F0 {f0_shortest:.1}.",
+    remedy=_ASK_IN_WRITING,
+)
+def exposure_too_short(case: Case) -> Iterator[Trip]:
+    """The lower end of each stated exposure against the shortest published at its temperature."""
+    for step in steam_steps(case):
+        if says(words(step), "immediate-use"):
+            continue
+        for temperature, temperature_c, time, time_s in held(step):
+            known = recognised_steam_temperature(temperature_c)
+            shortest = published(_SHORTEST_PUBLISHED[known.temperature_c]) if known else None
+            if known is None or shortest is None or shortest.met_by(time_s, "s"):
+                continue
+            reached = f0([0.0, time_s], [temperature_c] * 2)
+            least = f0([0.0, shortest.ends("s")[0]], [known.temperature_c] * 2)
+            yield Trip(
+                case.place(step),
+                {
+                    "time": measure(time),
+                    "temperature": measure(temperature),
+                    "f0": Measure(value=reached.value, unit="min"),
+                    "reference": Measure(value=reached.reference_c, unit="°C"),
+                    "shortest": Measure(value=shortest.value[0], unit=shortest.unit),
+                    "f0_shortest": Measure(value=least.value, unit="min"),
+                },
+                source=shortest.source,
+            )
+
+
+@rule(
+    Theme.physics,
+    Level.stop,
+    title="A stated temperature and time do not give the stated A0.",
+    message="{time} at {temperature} gives an A0 of {computed:.1}, not {stated}.",
+    remedy="Ask the maker in writing which of temperature, time and A0 is meant.",
+    source=book("a0-definition"),
+)
+def a0_disagrees(case: Case) -> Iterator[Trip]:
+    """A0 as stated against A0 as computed from the same step; it is never rounded up."""
+    for step in case.steps:
+        stated = step.figure(FigureQuantity.lethality)
+        if stated is None:
+            continue
+        for temperature, temperature_c, time, time_s in held(step):
+            reached = a0([0.0, time_s], [temperature_c] * 2)
+            if reached.reaches(stated.number()):
+                continue
+            evidence = _exposure(temperature, time) | {
+                "computed": Measure(value=reached.value, unit="s"),
+                "stated": Measure(value=stated.number(), unit="s"),
+            }
+            if time.unit == "s" and a0([0.0, 60 * time_s], [temperature_c] * 2).reaches(stated.number()):
+                evidence["probably_meant"] = f"{time.number():g} min"
+            yield Trip(case.place(step), evidence)
+
+
+@rule(
+    Theme.physics,
+    Level.concern,
+    title="A thermal disinfection is weaker than instruments need.",
+    message="{time} at {temperature} gives an A0 of {computed:.1}; instruments need at least {required}.",
+    remedy="Ask the maker for the temperature and time, or the A0, that the disinfection must reach.",
+    source=figure("a0-required-instruments"),
+)
+def a0_too_small(case: Case) -> Iterator[Trip]:
+    """What each thermal disinfection reaches; below 65 °C a disinfection is chemical."""
+    required = published("a0-required-instruments")
+    for step in case.doing(Action.disinfect):
+        for temperature, temperature_c, time, time_s in held(step):
+            if temperature_c < A0_FROM_C:
+                continue
+            reached = a0([0.0, time_s], [temperature_c] * 2)
+            if not reached.reaches(required.value[0]):
+                evidence = _exposure(temperature, time) | {
+                    "computed": Measure(value=reached.value, unit="s"),
+                    "required": Measure(value=required.value[0], unit=required.unit),
+                }
+                yield Trip(case.place(step), evidence)
+
+
+@rule(
+    Theme.physics,
+    Level.concern,
+    title="A temperature in °F and the same temperature in °C disagree.",
+    message="{first} is {converted:.1}, not {second}.",
+    remedy="Ask the maker which of the two temperatures is meant.",
+    source=book("unit-definitions"),
+)
+def temperature_pair_disagrees(case: Case) -> Iterator[Trip]:
+    """Both ends of each temperature against its value in the other unit."""
+    for passage in case.passages:
+        for first in passage.figures:
+            for second in first.also:
+                if first.quantity is not FigureQuantity.temperature or first.unit == second.unit:
+                    continue
+                mine, other = first.ends(second.unit), second.ends()
+                apart = [end for end, pair in zip(mine, other, strict=True) if not _same(end, pair)]
+                if apart and math.isfinite(apart[0]):
+                    evidence: Evidence = {
+                        "first": shown(first),
+                        "second": shown(second),
+                        "converted": Measure(value=apart[0], unit=second.unit),
+                    }
+                    yield Trip(passage.place, evidence)
+
+
+def _same(end: float, pair: float) -> bool:
+    """Whether two readings in one unit are the same but for rounding."""
+    return end == pair or abs(end - pair) <= PAIR_AGREES_K
+
+
+def _exposure(temperature: Figure, time: Figure) -> Evidence:
+    return {"time": measure(time), "temperature": measure(temperature)}
+
+
+def _pairs_of_steam(case: Case) -> Iterator[tuple[Step, Figure, Figure]]:
+    """Each steam step that states one set temperature, with each steam pressure it states."""
+    for step in steam_steps(case):
+        temperatures = set_temperatures(step)
+        if len(temperatures) == 1:
+            for pressure in step.figures_of(FigureQuantity.pressure):
+                if pressure.role != FigureRole.drying and pressure.number("kPa") >= _STEAM_FROM_KPA:
+                    yield step, temperatures[0], pressure
+
+
+def _readings(pressure: Figure, altitude_m: float) -> dict[str, float]:
+    """The saturation temperature in °C for each reading of a pressure that its words allow."""
+    stated_pa = pressure.number("Pa")
+    pascals = {"absolute": stated_pa, "gauge": stated_pa + standard_atmosphere(altitude_m)}
+    allowed = [pressure.reference] if pressure.reference in pascals else list(pascals)
+    return {name: saturation_temperature_c(pascals[name]) for name in allowed if name}
+
+
+def _saturation(temperature_c: float, step: Step) -> Evidence:
+    """What saturated steam of a temperature, and of the stated pressure, would be."""
+    evidence: Evidence = {}
+    pressure_pa = saturation_pressure_at_c(temperature_c, outside="nan")
+    if math.isfinite(pressure_pa):
+        evidence["saturation_pressure"] = Measure(value=pressure_pa / 1e5, unit="bar")
+    pressure = step.figure(FigureQuantity.pressure)
+    if pressure is not None and pressure.number("kPa") >= _STEAM_FROM_KPA:
+        if_absolute = _readings(pressure, 0.0).get("absolute")
+        if if_absolute is not None:
+            evidence["temperature_if_pressure_is_absolute"] = Measure(value=if_absolute, unit="°C")
+    return evidence
+
+
+def _probably_meant(stated: Figure) -> str:
+    """Recognised temperatures that a swap of two digits or of the unit would make of a stated one."""
+    digits = f"{stated.number():g}"
+    other = {"°C": "°F", "°F": "°C"}.get(stated.unit, stated.unit)
+    swapped = [digits[:i] + digits[i + 1] + digits[i] + digits[i + 2 :] for i in range(len(digits) - 1)]
+    candidates = [(digits, other)] + [(text, stated.unit) for text in swapped if "." not in text]
+    return " or ".join(
+        dict.fromkeys(
+            f"{text} {unit}"
+            for text, unit in candidates
+            if recognised_steam_temperature(convert(float(text), unit, "°C"))
+        )
+    )
+
+
+RULES = (
+    steam_temperature_not_recognised,
+    steam_pressure_disagrees,
+    steam_pressure_reading_unsaid,
+    exposure_too_short,
+    a0_disagrees,
+    a0_too_small,
+    temperature_pair_disagrees,
+)

@@ -1,0 +1,138 @@
+"""Every moving feature through the steps: what each step needs, and what an earlier one left."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sinkside.findings import Evidence, Level
+from sinkside.instruction import Action, Stage, Step
+from sinkside.instruction.positions import Held
+from sinkside.review.case import CLEANING_ACTIONS, Case
+from sinkside.review.rule import Theme, Trip, rule
+
+#: The position in which each feature keeps liquid or steam away from what lies behind it.
+_SHUT = {"jaw": "closed", "ratchet": "engaged", "port": "capped"}
+
+#: Work that pushes liquid through and needs a way out at the far end.
+_NEEDS_WAY_OUT = frozenset({Action.flush, Action.fill, Action.sonicate})
+
+
+@rule(
+    Theme.positions,
+    Level.concern,
+    title="Something is flushed with its way out shut.",
+    message="The {feature} is {position} while liquid must flow through.",
+    remedy="Ask the maker whether the {feature} must be open; nothing is rinsed out where nothing can leave.",
+)
+def flushed_with_way_out_shut(case: Case) -> Iterator[Trip]:
+    """Flushing, filling and sonicating steps that themselves ask for a shut jaw or a capped port."""
+    for moment in case.moments:
+        if moment.step.action not in _NEEDS_WAY_OUT:
+            continue
+        for feature in ("jaw", "port"):
+            if moment.step.positions.get(feature) == _SHUT[feature]:
+                yield Trip(case.place(moment.step), _evidence(feature))
+
+
+@rule(
+    Theme.positions,
+    Level.concern,
+    title="A joint or port that was shut earlier is still shut when cleaning begins.",
+    message="The {feature} is left {position} here and nothing opens it before cleaning.",
+    remedy="Ask the maker where in the text the {feature} is to be opened before cleaning.",
+)
+def shut_when_cleaning_begins(case: Case) -> Iterator[Trip]:
+    """What point of use, transport or preparation shut, and no step opened before the first cleaning step."""
+    for moment in case.moments:
+        if moment.step.action in CLEANING_ACTIONS and moment.step.stage is Stage.cleaning:
+            for feature, held in moment.before.items():
+                if _is_shut(feature, held) and feature not in moment.step.positions:
+                    yield Trip(
+                        case.place(held.since),
+                        _evidence(feature),
+                        more_places=(case.place(moment.step),),
+                    )
+            return
+
+
+@rule(
+    Theme.positions,
+    Level.stop,
+    title="A ratchet is engaged when steam must reach the joint.",
+    message="The {feature} is {position} when steam must reach the joint.",
+    remedy="Get the maker's written answer; until then this device is not packed with its ratchet engaged.",
+)
+def ratchet_engaged_in_steam(case: Case) -> Iterator[Trip]:
+    """The ratchet's position in each sterilization step, wherever it was set."""
+    yield from _shut_in_sterilizer(case, "ratchet")
+
+
+@rule(
+    Theme.positions,
+    Level.stop,
+    title="A port is capped when air must leave it and steam must enter.",
+    message="The {feature} is {position} when air must leave it and steam must enter.",
+    remedy="Get the maker's written answer; until then this device is not packed with a cap on its port.",
+)
+def port_capped_in_steam(case: Case) -> Iterator[Trip]:
+    """The port's position in each sterilization step, wherever it was set."""
+    yield from _shut_in_sterilizer(case, "port")
+
+
+@rule(
+    Theme.positions,
+    Level.concern,
+    title="A jaw is closed when steam must reach its faces.",
+    message="The {feature} is {position} when steam must reach its faces.",
+    remedy="Ask the maker whether the device was validated with its jaw closed.",
+)
+def jaw_closed_in_steam(case: Case) -> Iterator[Trip]:
+    """The jaw's position in each sterilization step, wherever it was set."""
+    yield from _shut_in_sterilizer(case, "jaw")
+
+
+@rule(
+    Theme.positions,
+    Level.note,
+    title="A joint travels shut, and soil dries in it.",
+    message="The {feature} travels {position}; soil dries where nothing keeps it moist.",
+    remedy="Ask the maker whether the {feature} may travel open with the tips protected.",
+)
+def shut_for_transport(case: Case) -> Iterator[Trip]:
+    """Steps that shut a jaw or engage a ratchet between use and cleaning."""
+    for step in case.steps:
+        if step.stage in {Stage.point_of_use, Stage.transport}:
+            for feature in ("jaw", "ratchet"):
+                if step.positions.get(feature) == _SHUT[feature]:
+                    yield Trip(case.place(step), _evidence(feature))
+                    break
+
+
+def _shut_in_sterilizer(case: Case, feature: str) -> Iterator[Trip]:
+    """Each step that shut a feature which is then sterilized, with the sterilization steps it spoils."""
+    spoiled: dict[str, list[Step]] = {}
+    for moment in case.moments:
+        held = moment.during.get(feature)
+        if moment.step.action is Action.sterilize and held and _is_shut(feature, held):
+            spoiled.setdefault(held.since, []).append(moment.step)
+    for since, steps in spoiled.items():
+        others = tuple(case.place(step) for step in steps if step.id != since)
+        yield Trip(case.place(since), _evidence(feature), more_places=others)
+
+
+def _is_shut(feature: str, held: Held) -> bool:
+    return _SHUT.get(feature) == held.position
+
+
+def _evidence(feature: str) -> Evidence:
+    return {"feature": feature, "position": _SHUT[feature]}
+
+
+RULES = (
+    flushed_with_way_out_shut,
+    shut_when_cleaning_begins,
+    ratchet_engaged_in_steam,
+    port_capped_in_steam,
+    jaw_closed_in_steam,
+    shut_for_transport,
+)

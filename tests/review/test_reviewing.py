@@ -1,0 +1,192 @@
+"""Scenes of the review: what it says, where, and what it never says."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+
+from sinkside.errors import BadInput
+from sinkside.findings import Finding, Level, Measure
+from sinkside.instruction import Action, Device, Instruction, Origin, Stage, Statement, StatementKind, Step
+from sinkside.quantities import Figure, FigureQuantity
+from sinkside.review import review
+
+
+def figure(quantity: FigureQuantity, value: float, unit: str) -> Figure:
+    return Figure(quantity=quantity, value=value, unit=unit)
+
+
+def celsius(value: float) -> Figure:
+    return figure(FigureQuantity.temperature, value, "°C")
+
+
+def minutes(value: float) -> Figure:
+    return figure(FigureQuantity.time, value, "min")
+
+
+def steam(*figures: Figure, text: str = "Steam, prevacuum.") -> Instruction:
+    step = Step(
+        id="s1",
+        stage=Stage.sterilization,
+        action=Action.sterilize,
+        figures=figures,
+        origin=Origin(line=7, text=text),
+    )
+    return Instruction(device=Device(name="Grasper"), steps=(step,))
+
+
+def of_rule(findings: tuple[Finding, ...], rule: str) -> list[Finding]:
+    return [finding for finding in findings if finding.rule == rule]
+
+
+def test_143_degrees_is_a_stop_that_quotes_the_line() -> None:
+    """A text that says 143 °C, 4 min, prevacuum and no pressure is stopped at that line (scene 1)."""
+    findings = review(steam(celsius(143), minutes(4), text="143 °C, 4 min, prevacuum"))
+    stop = findings[0]
+    assert stop.rule == "steam-temperature-not-recognised"
+    assert stop.level is Level.stop
+    assert (stop.place.line, stop.place.text) == (7, "143 °C, 4 min, prevacuum")
+
+
+def test_what_was_probably_meant_is_evidence_and_no_remedy() -> None:
+    """134 for 143 stands in the evidence for the letter; neither sentence nor remedy offers it."""
+    stop = review(steam(celsius(143), minutes(4)))[0]
+    assert stop.evidence["probably_meant"] == "134 °C"
+    assert "134" not in stop.message + stop.remedy
+    assert "written answer" in stop.remedy
+
+
+@pytest.mark.parametrize(
+    "stated",
+    [
+        celsius(115),
+        celsius(121),
+        celsius(126),
+        celsius(132),
+        celsius(134),
+        celsius(135),
+        figure(FigureQuantity.temperature, 250, "°F"),
+        figure(FigureQuantity.temperature, 270, "°F"),
+        figure(FigureQuantity.temperature, 275, "°F"),
+        Figure(quantity=FigureQuantity.temperature, min=134, max=137, unit="°C"),
+    ],
+    ids=str,
+)
+def test_recognised_temperatures_pass(stated: Figure) -> None:
+    """Recognised temperatures, °F labels and a band's top are not questioned (CDC 2008 Table 7, read)."""
+    assert not of_rule(review(steam(stated, minutes(30))), "steam-temperature-not-recognised")
+
+
+@pytest.mark.parametrize("value", [118.0, 123.0, 128.5, 129.9, 137.0, 143.0])
+def test_temperatures_between_are_always_a_stop(value: float) -> None:
+    """Further than 1 K from every recognised temperature is a stop in every profile."""
+    for profile in ("us", "eu", "uk"):
+        found = of_rule(
+            review(steam(celsius(value), minutes(30)), profile=profile), "steam-temperature-not-recognised"
+        )
+        assert [finding.level for finding in found] == [Level.stop]
+
+
+def test_fahrenheit_for_celsius_is_named_as_probably_meant() -> None:
+    """Steam at 121 °F is 49 °C; a known slip of published texts."""
+    stop = review(steam(figure(FigureQuantity.temperature, 121, "°F"), minutes(15)))[0]
+    assert stop.evidence["probably_meant"] == "121 °C"
+
+
+def test_f0_of_a_short_exposure() -> None:
+    """121 °C for 3 min is F0 2.93 min at reference 121.1 °C, z 10 K (closed form, computed)."""
+    found = of_rule(review(steam(celsius(121), minutes(3))), "exposure-too-short")
+    value = found[0].evidence["f0"]
+    assert isinstance(value, Measure)
+    assert value.value == pytest.approx(3 * 10 ** (-0.01), rel=1e-9)
+
+
+def test_a0_of_a_stated_disinfection() -> None:
+    """93 °C for 5 min is A0 5986 and meets 3000; 150 s are 2992.9 and do not (computed)."""
+    for seconds, trips in ((300.0, False), (150.0, True)):
+        step = Step(
+            id="s1",
+            stage=Stage.disinfection,
+            action=Action.disinfect,
+            figures=(
+                celsius(93),
+                figure(FigureQuantity.time, seconds, "s"),
+                figure(FigureQuantity.lethality, 3000, "1"),
+            ),
+        )
+        found = of_rule(review(Instruction(device=Device(name="X"), steps=(step,))), "a0-disagrees")
+        assert bool(found) is trips
+
+
+def test_the_same_gauge_pressure_is_cooler_at_altitude() -> None:
+    """2.05 bar gauge is 134.2 °C at sea level (published trap) and too cool for it in a town at 4,000 m."""
+    pressure = Figure(quantity=FigureQuantity.pressure, value=2.05, unit="bar", reference="gauge")
+    cycle = steam(celsius(134), minutes(4), pressure)
+    assert not of_rule(review(cycle), "steam-pressure-disagrees")
+    assert of_rule(review(cycle, altitude_m=4000.0), "steam-pressure-disagrees")
+
+
+def test_both_sides_of_a_contradiction_are_quoted() -> None:
+    """The step that is asked for is the place, the prohibition the other place."""
+    step = Step(
+        id="s1",
+        stage=Stage.cleaning,
+        action=Action.soak,
+        figures=(minutes(5),),
+        origin=Origin(text="Immerse fully for 5 minutes."),
+    )
+    ban = Statement(
+        kind=StatementKind.prohibition, origin=Origin(text="Do not immerse the instrument in liquids.")
+    )
+    found = of_rule(
+        review(Instruction(device=Device(name="X"), steps=(step,), statements=(ban,))),
+        "prohibited-then-asked",
+    )
+    assert [finding.place.text for finding in found] == ["Immerse fully for 5 minutes."]
+    assert [place.text for place in found[0].more_places] == ["Do not immerse the instrument in liquids."]
+
+
+def test_findings_come_worst_first_and_the_same_way_every_time() -> None:
+    """Stops lead, notes end, and two reviews of one text agree."""
+    text = steam(
+        celsius(143), Figure(quantity=FigureQuantity.time, min=3, max=18, unit="min"), text="3 to 18 minutes"
+    )
+    findings = review(text)
+    ranks = [list(Level).index(finding.level) for finding in findings]
+    assert ranks == sorted(ranks)
+    assert findings == review(text)
+
+
+def test_an_empty_instruction_is_told_what_it_lacks() -> None:
+    """A text with no steps at all trips completeness and breaks nothing."""
+    findings = review(Instruction(device=Device(name="X")))
+    assert {finding.rule for finding in findings} == {"stage-untold"}
+
+
+def test_an_unknown_profile_is_refused() -> None:
+    """A profile that does not exist gets one sentence."""
+    with pytest.raises(BadInput):
+        review(Instruction(device=Device(name="X")), profile="moon")
+
+
+def test_all_rules_on_forty_steps_are_quick() -> None:
+    """All rules on forty steps, warm, take at most 0.3 s (our own bar)."""
+    steps = tuple(
+        Step(
+            id=f"s{n}",
+            stage=Stage.cleaning,
+            action=[Action.soak, Action.flush, Action.brush, Action.rinse][n % 4],
+            figures=(minutes(5), celsius(40), figure(FigureQuantity.volume, 50, "mL")),
+            positions={"jaw": "open"},
+            origin=Origin(
+                line=n, text=f"Step {n}: flush the port with 50 mL at 40 °C and soak for 5 minutes."
+            ),
+        )
+        for n in range(40)
+    )
+    instruction = Instruction(device=Device(name="X"), steps=steps)
+    review(instruction)
+    started = time.perf_counter()
+    review(instruction)
+    assert time.perf_counter() - started <= 0.3
