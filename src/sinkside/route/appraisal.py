@@ -29,6 +29,7 @@ class Candidate:
         remarks: Concerns and notes.
         machine_s: Time in a machine, in s.
         excess: How much better than needed it is; the plainest thing that does is taken.
+        sterilizes: Whether it is a sterilizing cycle.
         bears: The ways of air removal that packaging is made for; empty for everything else.
     """
 
@@ -38,6 +39,7 @@ class Candidate:
     remarks: tuple[Remark, ...] = ()
     machine_s: float = 0.0
     excess: float = 0.0
+    sterilizes: bool = False
     bears: tuple[str, ...] = ()
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from sinkside.department import Department
 from sinkside.route import chemistry, other_machines, steam_cycles, supplies, washing, waters
-from sinkside.route.appraisal import Appraisal
+from sinkside.route.appraisal import Appraisal, Candidate
 from sinkside.route.needs import (
     AirNeed,
     BathNeed,
@@ -52,18 +52,43 @@ def appraise(need: Need, department: Department) -> Appraisal:
     return _APPRAISERS[type(need)](need, department)
 
 
-class Board:
-    """The appraisals of one department, each made once."""
+#: A machine's id and the name of one of its programs.
+Cycle = tuple[str, str]
 
-    def __init__(self, department: Department) -> None:
+
+class Board:
+    """The appraisals of one department, each made once; sterilizing may be held to some of its cycles."""
+
+    def __init__(self, department: Department, *, only: frozenset[Cycle] | None = None) -> None:
         """Start with none."""
         self.department = department
+        self.only = only
         self._known: dict[int, tuple[Need, Appraisal]] = {}
 
     def appraisal(self, need: Need) -> Appraisal:
         """The appraisal of a need, made at the first asking."""
         known = self._known.get(id(need))
         if known is None:
-            known = (need, appraise(need, self.department))
+            known = (need, self._held(appraise(need, self.department)))
             self._known[id(need)] = known
         return known[1]
+
+    def _held(self, appraisal: Appraisal) -> Appraisal:
+        """The appraisal without sterilizing cycles that the set does not share."""
+        if self.only is not None:
+            appraisal.candidates = [
+                candidate for candidate in appraisal.candidates if self._is_allowed(candidate)
+            ]
+        return appraisal
+
+    def _is_allowed(self, candidate: Candidate) -> bool:
+        cycle = sterilizing_cycle(candidate)
+        return cycle is None or self.only is None or cycle in self.only
+
+
+def sterilizing_cycle(candidate: Candidate) -> Cycle | None:
+    """The machine and program of a sterilizing candidate; None for everything else."""
+    if not candidate.sterilizes:
+        return None
+    binding = candidate.bindings[0]
+    return binding.id, binding.program or ""

@@ -28,7 +28,7 @@ _PHASES = {
 _WAYS = {
     AirRemoval.prevacuum: re.compile(r"\bpre-?\s?vac|\bdynamic|\bfractionated", re.IGNORECASE),
     AirRemoval.gravity: re.compile(r"\bgravity", re.IGNORECASE),
-    AirRemoval.pulse: re.compile(r"\bflush|\bpulse", re.IGNORECASE),
+    AirRemoval.pulse: re.compile(r"\b(?:flush|steam)(?:ing)?[\s-]+(?:\w+[\s-]+)?pulse", re.IGNORECASE),
 }
 
 

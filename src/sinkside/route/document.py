@@ -97,6 +97,14 @@ class RoutedDevice(_Value):
     digest: str = ""
 
 
+class Load(_Value):
+    """Members of a set that one sterilizing cycle serves."""
+
+    members: tuple[str, ...]
+    machine: str = ""
+    program: str = ""
+
+
 class Route(_Value):
     """An ordered list of operations, or why there is none and the smallest changes that would do."""
 
@@ -109,3 +117,16 @@ class Route(_Value):
     conflicts: tuple[Finding, ...] = ()
     changes: tuple[Change, ...] = ()
     findings: tuple[Finding, ...] = ()
+
+
+class SetRoute(_Value):
+    """The routes of a set's members with the one cycle that serves them all, or how the set must be split."""
+
+    format: Literal["sinkside/set-route-1"] = "sinkside/set-route-1"
+    name: str
+    department: str
+    resolved: bool
+    routes: tuple[Route, ...] = ()
+    loads: tuple[Load, ...] = ()
+    conflicts: tuple[Finding, ...] = ()
+    changes: tuple[Change, ...] = ()

@@ -48,12 +48,11 @@ def station_of(task: Task) -> Station:
     return _STATIONS[task.stage]
 
 
-def why(task: Task, chosen: Sequence[Candidate], *, alternatives: int, equals: int, language: str) -> str:
+def why(chosen: Sequence[Candidate], *, alternatives: int, equals: int, language: str) -> str:
     """One sentence: what was chosen and why it may be.
 
     Args:
-        task: The operation.
-        chosen: What was chosen for each of its needs.
+        chosen: What was chosen for each need of the operation.
         alternatives: How many ways the instruction names.
         equals: How many things of the department would do, for the need with the most.
         language: The language of the sentence.
@@ -61,16 +60,14 @@ def why(task: Task, chosen: Sequence[Candidate], *, alternatives: int, equals: i
     Raises:
         BadInput: if the language is unknown.
     """
-    sentence = _why(task, chosen, alternatives=alternatives, equals=equals).text(language)
+    sentence = _why(chosen, alternatives=alternatives, equals=equals).text(language)
     return sentence[:1].upper() + sentence[1:]
 
 
-def _why(task: Task, chosen: Sequence[Candidate], *, alternatives: int, equals: int) -> Phrase:
-    reasons = Together(tuple(_reason(candidate) for candidate in chosen))
-    if task.head.condition:
-        return Phrase("Only if this holds: {condition}.", {"condition": task.head.condition})
+def _why(chosen: Sequence[Candidate], *, alternatives: int, equals: int) -> Phrase:
     if not chosen:
         return Phrase("Done by hand as the instruction says; it needs nothing of the department.")
+    reasons = Together(tuple(_reason(candidate) for candidate in chosen))
     if alternatives > 1:
         return Phrase(
             "Of {ways} ways that the instruction names, this one has the fewest concerns, then the least "

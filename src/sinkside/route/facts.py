@@ -10,6 +10,7 @@ from sinkside.quantities import Figure, FigureQuantity
 from sinkside.route.windows import Window, amount
 
 #: Some prohibitions name what is allowed instead ("nothing other than"); they forbid no action by name.
+#: One with a figure limits what it speaks of, and does not forbid it.
 _EXCEPTING = re.compile(r"\bother than|\bexcept|\bunless|\binstead", re.IGNORECASE)
 _FLOOR = re.compile(r"(?<!not )\bbelow\b|\bunder\b|\bless than\b", re.IGNORECASE)
 _LUMEN = re.compile(r"\blumen|\bbore\b|\bchannel|\bcannul", re.IGNORECASE)
@@ -44,6 +45,7 @@ class Facts:
                 (statement.origin.text, statement.about)
                 for statement in instruction.statements
                 if statement.kind is StatementKind.prohibition
+                and not statement.figures
                 and not _EXCEPTING.search(statement.origin.text)
             ),
             mass_kg=amount(device.mass, "kg") if device.mass else None,

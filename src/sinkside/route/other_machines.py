@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from sinkside.department import Department, Machine, MachineKind, Program
 from sinkside.quantities import Quantity, Range
@@ -92,7 +93,12 @@ def _appraise(
                 if faults:
                     found.refusals.append(_refusal(need, machine, program, faults))
                 else:
-                    found.candidates.append(_candidate(machine, program, uses_of(program)))
+                    found.candidates.append(
+                        replace(
+                            _candidate(machine, program, uses_of(program)),
+                            sterilizes=kind is MachineKind.gas_sterilizer,
+                        )
+                    )
     return found
 
 

@@ -28,7 +28,12 @@ from sinkside.route.phrases import Phrase, Together
 from sinkside.route.solutions import Solutions
 from sinkside.route.windows import Window, window_of
 
-_ULTRASOUND = re.compile(r"ultraso|sonicat", re.IGNORECASE)
+#: What forbids ultrasound itself, and not only how it is used ("do not overload the bath").
+_ULTRASOUND = re.compile(
+    r"\b(?:not|never|no|without)\s+(?!exceed|overload|overfill|leave|heat|stack)(?:[\w-]+\s+){0,5}?(?:ultraso|sonic)"
+    r"|(?:ultraso|sonic)[^.]{0,80}\b(?:prohibited|forbidden|not\s+(?:be\s+)?(?:allowed|permitted|used|suitable))",
+    re.IGNORECASE,
+)
 _PERMEABLE = re.compile(r"steam[\s-]+(?:permeable|penetra)", re.IGNORECASE)
 _SILICONE = re.compile(r"silicone", re.IGNORECASE)
 _SPONGE_ONLY = re.compile(r"\bsponge", re.IGNORECASE)

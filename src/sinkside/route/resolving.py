@@ -65,14 +65,22 @@ def resolve(instruction: Instruction, department: Department, *, language: str =
         BadQuantity: if a figure carries a unit that measures something else than it should.
         BadInput: if the language is unknown.
     """
+    return resolve_on(instruction, Board(department), language=language)
+
+
+def resolve_on(instruction: Instruction, board: Board, *, language: str = "en") -> Route:
+    """Resolve an instruction on a board, which may hold sterilizing to the cycles that a set shares.
+
+    Raises:
+        BadQuantity, BadInput: as in `resolve`.
+    """
     choices = requirements_of(instruction)
-    board = Board(department)
     ways = _best(choices, board)
     failed = [need for way in ways for need in way.failed]
     route = Route(
         device=_device(instruction),
-        department=department.name,
-        profile=department.profile,
+        department=board.department.name,
+        profile=board.department.profile,
         resolved=not failed,
     )
     if failed:
@@ -228,7 +236,6 @@ def _operations(
                 letter=explaining.letter_of(number),
                 bindings=bindings,
                 sentence=explaining.why(
-                    task,
                     picked,
                     alternatives=len(choice.options),
                     equals=_equals(task, board),

@@ -12,6 +12,7 @@ SUPPLY: Final = 1
 CHEMICAL: Final = 2
 ONE_FIGURE_OF_A_PROGRAM: Final = 3
 ASK_THE_MAKER: Final = 4
+SPLIT: Final = 4
 NEW_PROGRAM: Final = 5
 RACK: Final = 6
 WATER: Final = 7

@@ -108,10 +108,8 @@ def _temperature_fits(asked: PhaseNeed, phase: WasherPhase) -> bool:
         return False
     low, high = span(phase.temperature, "°C")
     window = asked.temperature
-    if asked.name is WasherPhaseName.disinfection:
-        return same(low, window.low) if window.exact else window.admits(low)
-    if asked.name is WasherPhaseName.drying and high == float("inf"):
-        return low <= window.low if window.exact else window.admits(low)
+    if asked.name is WasherPhaseName.disinfection and window.exact:
+        return same(low, window.low)
     return low <= window.low <= high if window.exact else window.covers(low, high)
 
 
@@ -136,7 +134,7 @@ def _dose_faults(required: float, program: Program) -> Iterable[Words]:
 
 
 def _least_a0(program: Program) -> float:
-    """The A0 that a program must reach: as it says, or as the lowest temperature of its disinfection gives."""
+    """The A0 that a program must reach: as it says, or as its disinfection at its lowest gives."""
     says = program.disinfection.a0 if program.disinfection else 0.0
     for phase in program.phases:
         lowest = phase.temperature.min if phase.temperature else None
