@@ -41,6 +41,10 @@ test-long: .venv/.test test-packages ## the longer hunts
 bench: .venv/.test ## measured ratios, side by side in one run
 	@$(PY) tools/bench.py
 
+.PHONY: docs
+docs: .venv/.test ## the pages of docs that are made from the program
+	@$(PY) tools/docs_pages.py
+
 .PHONY: pictures
 pictures: .venv/.test ## the pictures of the README, made anew from the demo
 	@sh tools/debian_packages.sh chromium

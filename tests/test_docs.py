@@ -9,6 +9,7 @@ import pytest
 from typer.main import get_command
 
 from sinkside.cli.app import app
+from sinkside.desk.pages import pages
 
 ROOT = Path(__file__).parents[1]
 
@@ -59,3 +60,9 @@ def test_links_between_pages_lead_somewhere(page: str) -> None:
     targets = re.findall(r"\]\(([^)#]+)[^)]*\)", path.read_text("utf-8"))
     dead = [target for target in targets if "://" not in target and not (path.parent / target).exists()]
     assert dead == []
+
+
+def test_generated_pages_are_in_step_with_the_program() -> None:
+    """The pages of rules and sources say what the program says; `make docs` writes them."""
+    stale = [name for name, text in pages().items() if (ROOT / "docs" / name).read_text("utf-8") != text]
+    assert stale == []

@@ -28,9 +28,13 @@ def limits(profile: Profile = "eu", json: Json = False) -> None:
 def _in_words(document: LimitsDocument) -> str:
     from sinkside.language import number
 
-    lines = [f"{len(document.limits)} figures in force, profile {document.profile}"]
+    binding = sum(entry.kind.value == "limit" for entry in document.figures)
+    lines = [
+        f"{binding} limits in force, profile {document.profile}; "
+        f"{len(document.figures) - binding} other published figures, each marked for what it is"
+    ]
     topic = ""
-    for entry in document.limits:
+    for entry in document.figures:
         if entry.topic != topic:
             topic = entry.topic
             lines.append(f"\n{topic}")
@@ -42,6 +46,7 @@ def _in_words(document: LimitsDocument) -> str:
         where = ", ".join(
             part for part in (entry.source.title, entry.source.edition, entry.source.clause) if part
         )
-        lines.append(f"  {value + unit:<{_FIGURE_WIDTH}} {entry.context}")
+        kind = "" if entry.kind.value == "limit" else f"[{entry.kind.value}] "
+        lines.append(f"  {value + unit:<{_FIGURE_WIDTH}} {kind}{entry.context}")
         lines.append(f"  {'':<{_FIGURE_WIDTH}} {entry.id}: {where} ({entry.source.how_read})")
     return "\n".join(lines)
