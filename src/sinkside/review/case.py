@@ -129,6 +129,13 @@ class Case:
             return place_of(min(headings, key=distance).origin)
         return self.place(self.steps[-1]) if self.steps else Place()
 
+    def stage_of_heading(self, step: Step) -> Stage | None:
+        """The stage that the heading above a step names; None where there is no such heading."""
+        for heading in self.instruction.headings:
+            if step.heading is not None and step.heading in {heading.text, heading.number}:
+                return heading.stage
+        return None
+
     def mentions(self, *senses: str, among: Iterable[Passage] | None = None) -> Passage | None:
         """The first passage that says any of some senses."""
         for passage in among if among is not None else self.passages:

@@ -10,7 +10,7 @@ from importlib import resources
 
 _CLAUSE_ENDS = re.compile(r"(?<!\d)[.;:!?()|]|[.;:!?()|](?!\d)")
 _DIGIT = re.compile(r"\d")
-_WORDS_BEFORE = 4
+_WORDS_BEFORE = 7
 _WORDS_AFTER = 7
 _REFERENCE = re.compile(
     r"\b(steps?|chapters?|sections?|rows?|paragraphs?|points?|items?|clauses?)\s+"
@@ -88,13 +88,24 @@ def references(text: str) -> Iterator[tuple[str, str]]:
             yield noun, second
 
 
+def ranges(text: str) -> Iterator[tuple[str, str]]:
+    """The ranges of numbered things that a text refers to: first and last.
+
+    >>> list(ranges("Rows 12-17 may be left out."))
+    [('12', '17')]
+    """
+    for kind, first, second in _REFERENCE.findall(text):
+        if kind and second:
+            yield first, second
+
+
 def _forbids(before: str, after: str) -> bool:
     near = _last_words(before)
     denied = says(near, "negation") and not says(f"{near} | {_first_words(after)}", "weak-negation")
     if not (denied or says(_first_words(after), "forbidden")):
         return False
     rest = _pattern("no-condition").sub(" ", after)
-    return not (_DIGIT.search(rest) or says(f"{before} | {rest}", "condition"))
+    return not (_DIGIT.search(rest) or says(rest, "condition") or says(before, "hard-condition"))
 
 
 def _free_of(after: str) -> bool:

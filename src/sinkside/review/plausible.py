@@ -38,5 +38,5 @@ COLDEST_DETERGENT_C: Final = 12.0
 BOILING_C: Final = 100.0
 
 #: How far two ways of writing one figure may lie apart before rounding no longer explains it.
-PAIR_AGREES_K: Final = 1.0
-PAIR_AGREES_SHARE: Final = 0.05
+PAIR_AGREES_K: Final = 1.5
+PAIR_AGREES_SHARE: Final = 0.1

@@ -16,6 +16,7 @@ from sinkside.review.stated import measure, shown
 
 _RINSES = frozenset({Action.rinse, Action.pre_rinse, Action.flush, Action.wipe})
 _INF = math.inf
+_PH_SLACK = 0.5
 
 
 @rule(
@@ -31,9 +32,7 @@ def ph_outside_own_range(case: Case) -> Iterator[Trip]:
         for asked in step.figures_of(FigureQuantity.ph):
             low, high = asked.ends()
             for passage, (least, most) in _own_ph_ranges(case):
-                if passage.text != step.origin.text and (
-                    (math.isfinite(low) and low < least) or (math.isfinite(high) and high > most)
-                ):
+                if passage.text != step.origin.text and _leaves(low, high, least=least, most=most):
                     evidence: Evidence = {"asked": _ph(low, high), "allowed": _ph(least, most)}
                     yield Trip(case.place(step), evidence, (passage.place,))
 
@@ -55,7 +54,8 @@ def alkaline_on_aluminium(case: Case) -> Iterator[Trip]:
     for step in case.steps:
         acidity = step.figure(FigureQuantity.ph)
         if acidity is None:
-            is_alkaline = says(words(step), "alkaline") and not negated(words(step), "alkaline")
+            said = words(step)
+            is_alkaline = says(said, "alkaline") and not (negated(said, "alkaline") or says(said, "mild"))
         else:
             is_alkaline = alkaline_from.met_by(acidity.number())
         if is_alkaline:
@@ -78,7 +78,7 @@ def chloride_contact(case: Case) -> Iterator[Trip]:
     for step in case.steps:
         text = f"{step.with_ or ''} ; {words(step)}"
         for sense in ("saline", "bleach"):
-            if says(text, sense) and not negated(words(step), sense):
+            if says(text, sense) and not negated(words(step), sense) and not says(text, "taken-off"):
                 evidence: Evidence = {
                     "liquid": sense,
                     "chloride": Measure(value=limit.value[0], unit=limit.unit),
@@ -130,6 +130,11 @@ def _own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
                 # "Never above pH 9.5": read as worded the figure is what is forbidden.
                 least, most = (-_INF, least) if math.isfinite(least) else (most, _INF)
             yield Passage(statement.origin.text, place_of(statement.origin)), (least, most)
+
+
+def _leaves(low: float, high: float, *, least: float, most: float) -> bool:
+    """Whether what is asked lies outside, or reaches well above; two ranges that overlap are common."""
+    return high < least or low > most or (math.isfinite(high) and high > most + _PH_SLACK)
 
 
 def _ph(low: float, high: float) -> str:

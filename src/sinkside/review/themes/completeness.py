@@ -8,10 +8,11 @@ from sinkside.findings import Level
 from sinkside.instruction import Action, Stage, Step
 from sinkside.quantities import FigureQuantity
 from sinkside.review.case import WET_ACTIONS, Case, words
-from sinkside.review.lexicon import says
+from sinkside.review.lexicon import ranges, says
 from sinkside.review.rule import Theme, Trip, book, rule
 from sinkside.review.stated import exposures, set_temperatures, steam_steps
 
+_TIMED = frozenset({FigureQuantity.time, FigureQuantity.lethality})
 _DRIES = frozenset({Action.dry, Action.blow})
 _WHERE_DRYING_COUNTS = frozenset(
     {Stage.preparation, Stage.cleaning, Stage.disinfection, Stage.drying, Stage.inspection, Stage.packaging}
@@ -94,13 +95,10 @@ def flush_or_blow_without_figure(case: Case) -> Iterator[Trip]:
 def time_not_stated(case: Case) -> Iterator[Trip]:
     """Work whose effect is its time, where no step of its kind states one."""
     for action in (Action.soak, Action.sonicate, Action.disinfect):
-        steps = case.doing(action)
+        steps = [step for step in case.doing(action) if step.stage in {Stage.cleaning, Stage.disinfection}]
         alike = [s for s in case.steps if s in steps or any(s.origin == step.origin for step in steps)]
-        if steps and not any(
-            figure.quantity in {FigureQuantity.time, FigureQuantity.lethality}
-            for step in alike
-            for figure in step.figures
-        ):
+        told = any(figure.quantity in _TIMED for step in alike for figure in step.figures)
+        if steps and not told and not any(says(words(step), "deferred") for step in alike):
             yield Trip(case.place(steps[0]), {"action": action.value})
 
 
@@ -157,6 +155,42 @@ def detergent_not_rinsed_off(case: Case) -> Iterator[Trip]:
             yield Trip(case.place(used[-1]))
 
 
+@rule(
+    Theme.completeness,
+    Level.note,
+    title="Steps that may be left out hold the only drying of a part.",
+    message="Leaving out {first} to {last} leaves {parts} undried.",
+    remedy="Ask the maker how what is left out is dried.",
+    source=book("iso-17664-1"),
+)
+def only_drying_may_be_left_out(case: Case) -> Iterator[Trip]:
+    """Ranges of steps that words let a person leave out, against the drying that remains."""
+    drying = [step for step in case.doing(*_DRIES) if step.stage is not Stage.sterilization]
+    for passage in case.passages:
+        if not says(passage.text, "left-out"):
+            continue
+        for first, last in ranges(passage.text):
+            inside = [step for step in drying if _is_between(step, first, last)]
+            kept = {thing for step in drying if step not in inside for thing in step.on}
+            undried = dict.fromkeys(thing for step in inside for thing in step.on if thing not in kept)
+            if undried or (inside and len(inside) == len(drying)):
+                parts = ", ".join(undried) or "the device"
+                yield Trip(
+                    passage.place,
+                    {"first": first, "last": last, "parts": parts},
+                    tuple(case.place(step) for step in inside),
+                )
+
+
+def _is_between(step: Step, first: str, last: str) -> bool:
+    """Whether a step's number lies in a range of numbers."""
+    return bool(step.number) and _order(first) <= _order(step.number or "") <= _order(last)
+
+
+def _order(number: str) -> tuple[int, ...]:
+    return tuple(int(piece) for piece in number.rstrip(".").split(".") if piece.isdigit())
+
+
 def _dries(step: Step) -> bool:
     return step.action in _DRIES or step.stage is Stage.drying or says(words(step), "drying")
 
@@ -179,4 +213,5 @@ RULES = (
     steam_cycle_not_stated,
     stage_untold,
     detergent_not_rinsed_off,
+    only_drying_may_be_left_out,
 )

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure
-from sinkside.instruction import Stage, StatementKind, Step
+from sinkside.instruction import Action, Stage, StatementKind, Step
 from sinkside.quantities import Bound, Figure, FigureQuantity
-from sinkside.review.case import Case, Passage, place_of
-from sinkside.review.lexicon import says
+from sinkside.review.case import Case, Passage, place_of, words
+from sinkside.review.lexicon import found, says
 from sinkside.review.rule import Theme, Trip, rule
 from sinkside.review.stated import hottest_c, shown
 
@@ -17,6 +17,7 @@ _ROUNDING_K = 0.5
 
 _BINDING = frozenset({StatementKind.limit, StatementKind.prohibition, StatementKind.warning})
 _IN_LIQUID = frozenset({Stage.point_of_use, Stage.preparation, Stage.cleaning})
+_BY_MACHINE = frozenset({Action.wash, Action.disinfect})
 _NOT_PROCESSING = frozenset({Stage.transport, Stage.storage})
 
 
@@ -84,10 +85,16 @@ def _hottest_allowed(case: Case) -> Iterator[tuple[Passage, Figure]]:
 
 def _governs(passage: Passage, step: Step) -> bool:
     """Whether a limit concerns a step: one on water says nothing of steam."""
-    if says(passage.text, "keeping"):
+    said = passage.text
+    if says(said, "keeping"):
         return step.stage in _NOT_PROCESSING
-    if says(passage.text, "medium"):
-        return step.stage in _IN_LIQUID
+    if says(said, "first-water"):
+        return False  # the chemistry of the first rinse is judged by its own rule
+    if says(said, "medium"):
+        shares_words = bool(found(said, "medium") & found(words(step), "medium"))
+        return step.stage in _IN_LIQUID and shares_words and step.action not in _BY_MACHINE
+    if says(said, "drying"):
+        return step.stage is Stage.drying
     return step.stage not in _NOT_PROCESSING
 
 

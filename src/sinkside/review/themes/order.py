@@ -6,9 +6,12 @@ from collections.abc import Iterator
 
 from sinkside.findings import Level
 from sinkside.instruction import Action, PartUse, Stage, Step
-from sinkside.review.case import CLEANING_ACTIONS, Case, words
+from sinkside.review.case import Case, words
 from sinkside.review.lexicon import says
 from sinkside.review.rule import Theme, Trip, book, rule
+
+#: Rinsing and flushing the assembled device first is usual; these want its parts apart.
+_NEEDS_PARTS_APART = frozenset({Action.soak, Action.brush, Action.sonicate, Action.wash})
 
 
 @rule(
@@ -22,25 +25,26 @@ def lubricated_before_cleaning(case: Case) -> Iterator[Trip]:
     """Lubricating steps in front of the first cleaning step, where cleaning does follow."""
     if case.first_cleaning < len(case.steps):
         for step in case.doing(Action.lubricate):
-            if case.index(step) < case.first_cleaning:
+            # A chapter on maintenance that happens to be printed first says nothing about the order of work.
+            is_of_maintenance = case.stage_of_heading(step) in {Stage.maintenance, Stage.inspection}
+            if case.index(step) < case.first_cleaning and not is_of_maintenance:
                 yield Trip(case.place(step), more_places=(case.place(case.steps[case.first_cleaning]),))
 
 
 @rule(
     Theme.order,
-    Level.stop,
+    Level.concern,
     title="The device is taken apart only after cleaning has begun.",
     message="Parts come apart here, after cleaning began; what lay between them was not reached.",
-    remedy="Ask the maker in writing whether the device is to be taken apart before cleaning.",
+    remedy="Ask the maker whether the device is to be taken apart before cleaning.",
     source=book("iso-17664-1"),
 )
 def taken_apart_after_cleaning(case: Case) -> Iterator[Trip]:
     """The first taking apart of a text, where cleaning steps stand in front of it."""
     apart = [step for step in case.steps if _takes_apart(case, step)]
     if apart and apart[0].stage in {Stage.preparation, Stage.cleaning, Stage.disinfection}:
-        # Point-of-use rinsing of the assembled device is usual and is no cleaning.
         at = case.index(apart[0])
-        before = [s for s in case.steps[case.first_cleaning : at] if s.action in CLEANING_ACTIONS]
+        before = [step for step in case.steps[case.first_cleaning : at] if step.action in _NEEDS_PARTS_APART]
         if before:
             yield Trip(case.place(apart[0]), more_places=(case.place(before[0]),))
 

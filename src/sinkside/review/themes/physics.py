@@ -105,7 +105,8 @@ def steam_pressure_reading_unsaid(case: Case) -> Iterator[Trip]:
             for name, at_c in readings.items()
             if abs(at_c - temperature.number("°C")) <= STEAM_PRESSURE_AGREES_K
         ]
-        if len(readings) > 1 and len(agreeing) == 1:
+        is_recognised = recognised_steam_temperature(temperature.number("°C")) is not None
+        if is_recognised and len(readings) > 1 and len(agreeing) == 1:
             evidence: Evidence = {
                 "pressure": measure(pressure),
                 "temperature": measure(temperature),

@@ -37,22 +37,21 @@ def flushed_with_way_out_shut(case: Case) -> Iterator[Trip]:
 @rule(
     Theme.positions,
     Level.concern,
-    title="A joint or port that was shut earlier is still shut when cleaning begins.",
-    message="The {feature} is left {position} here and nothing opens it before cleaning.",
-    remedy="Ask the maker where in the text the {feature} is to be opened before cleaning.",
+    title="A joint or port that was shut earlier stays shut while the device is cleaned.",
+    message="The {feature} is left {position} here and no cleaning step opens it.",
+    remedy="Ask the maker where in the text the {feature} is to be opened for cleaning.",
 )
-def shut_when_cleaning_begins(case: Case) -> Iterator[Trip]:
-    """What point of use, transport or preparation shut, and no step opened before the first cleaning step."""
-    for moment in case.moments:
-        if moment.step.action in CLEANING_ACTIONS and moment.step.stage is Stage.cleaning:
-            for feature, held in moment.before.items():
-                if _is_shut(feature, held) and feature not in moment.step.positions:
-                    yield Trip(
-                        case.place(held.since),
-                        _evidence(feature),
-                        more_places=(case.place(moment.step),),
-                    )
-            return
+def shut_while_cleaned(case: Case) -> Iterator[Trip]:
+    """What point of use, transport or preparation shut, and every cleaning step finds and leaves shut."""
+    cleaning = [
+        moment
+        for moment in case.moments
+        if moment.step.action in CLEANING_ACTIONS | {Action.actuate} and moment.step.stage is Stage.cleaning
+    ]
+    for feature, held in cleaning[0].before.items() if cleaning else ():
+        stays = all(moment.after.get(feature) == held for moment in cleaning)
+        if stays and _is_shut(feature, held):
+            yield Trip(case.place(held.since), _evidence(feature), (case.place(cleaning[0].step),))
 
 
 @rule(
@@ -130,7 +129,7 @@ def _evidence(feature: str) -> Evidence:
 
 RULES = (
     flushed_with_way_out_shut,
-    shut_when_cleaning_begins,
+    shut_while_cleaned,
     ratchet_engaged_in_steam,
     port_capped_in_steam,
     jaw_closed_in_steam,

@@ -107,10 +107,12 @@ def lumen_not_dried(case: Case) -> Iterator[Trip]:
 
 
 def _brushes(case: Case, role: FigureRole) -> Iterator[tuple[Step, Quantity]]:
-    """Each brushing step with the size that it asks of its brush."""
+    """Each step that brushes an inside, with the size that it asks of its brush."""
+    lumens = {lumen.id for lumen in _lumens(case)}
     for step in case.doing(Action.brush):
-        for figure in step.figures_of(FigureQuantity.length, role):
-            yield step, Quantity(figure.number(), figure.unit)
+        if lumens & set(step.on) or says(words(step), "inside"):
+            for figure in step.figures_of(FigureQuantity.length, role):
+                yield step, Quantity(figure.number(), figure.unit)
 
 
 def _lumens(case: Case, step: Step | None = None) -> list[Feature]:

@@ -64,10 +64,9 @@ def two_units_disagree(case: Case) -> Iterator[Trip]:
             there, here = _number(first, second.unit), second.number()
             if not math.isclose(there, here, rel_tol=plausible.PAIR_AGREES_SHARE):
                 evidence: Evidence = {
-                    "first": shown(first),
-                    "second": shown(second),
+                    "first": measure(first),
+                    "second": measure(second),
                     "converted": Measure(value=there, unit=second.unit),
-                    "factor": Measure(value=here / there if there else math.inf, unit="1"),
                 }
                 yield Trip(passage.place, evidence)
 

@@ -14,7 +14,7 @@ from sinkside.review.stated import exposures, shown, steam_steps
 
 @rule(
     Theme.vagueness,
-    Level.stop,
+    Level.concern,
     title="A sterilization time is a range, and nothing says when which end holds.",
     message="The exposure is {time}, and nothing says when which end holds.",
     remedy="Get the maker's written answer: one exposure for each cycle; until then it is not run.",
@@ -35,11 +35,13 @@ def exposure_is_a_range(case: Case) -> Iterator[Trip]:
     remedy="Ask the maker for a figure or a criterion that two people would judge alike.",
 )
 def wording_cannot_be_checked(case: Case) -> Iterator[Trip]:
-    """Vague words in passages that carry no figure of their own."""
+    """Words that measure nothing, and vague ones in passages that carry no figure of their own."""
     for passage in case.passages:
-        vague = sorted(found(passage.text, "vague"))
-        if vague and not passage.figures:
-            yield Trip(passage.place, {"words": vague[0]})
+        vague = found(passage.text, "unmeasured")
+        if not passage.figures:
+            vague |= found(passage.text, "vague")
+        if vague:
+            yield Trip(passage.place, {"words": min(vague)})
 
 
 RULES = (exposure_is_a_range, wording_cannot_be_checked)
