@@ -1,0 +1,153 @@
+"""Which words of a sentence are the things to do, and which stretch of it belongs to each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sinkside.draft.lexicon import Lexeme, Reading
+from sinkside.draft.tokens import TokenKind
+from sinkside.instruction import Action
+
+_STARTS = {",", ";", ":", ")", "-", ".", "/"}
+_MODAL_REACH = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """One thing to do: the action, from which token to which it reaches, and how it was recognised."""
+
+    action: Action
+    verb: int
+    first: int
+    last: int
+    pattern: str
+
+
+def clauses_of(reading: Reading) -> list[Clause]:
+    """The things that a sentence asks for, in order; empty if it asks for none."""
+    aside = _asides(reading)
+    verbs = [x for x in _lexemes(reading) if x.first not in aside]
+    chosen: list[tuple[Lexeme, str]] = []
+    for verb in verbs:
+        pattern = _asks(reading, verb, [asked for asked, _ in chosen])
+        if pattern:
+            chosen.append((verb, pattern))
+    if not chosen:
+        chosen = [(x, "after an opening phrase") for x in _behind_opener(reading, verbs)]
+    return _stretches(reading, chosen)
+
+
+def noun_action(reading: Reading, first: int = 0, last: int | None = None) -> Action | None:
+    """The action that words without a verb name: 'Gravity displacement: …', 'thermal rinse'."""
+    aside = _asides(reading)
+    end = len(reading.tokens) if last is None else last
+    for lexeme in _lexemes(reading):
+        if first <= lexeme.first < end and lexeme.first not in aside and not _behind_preposition(reading, lexeme):
+            return Action(lexeme.value)
+    return None
+
+
+def _lexemes(reading: Reading) -> list[Lexeme]:
+    return reading.all("action")
+
+
+def _asides(reading: Reading) -> set[int]:
+    """Tokens in purposes, conditions and 'until' clauses: what they name is not asked for here."""
+    places: set[int] = set()
+    for category in ("purpose", "condition", "until"):
+        for lexeme in reading.all(category):
+            place = lexeme.first
+            while place < len(reading.tokens) and reading.tokens[place].norm not in {",", ";", "."}:
+                places.add(place)
+                place += 1
+    return places
+
+
+def _asks(reading: Reading, verb: Lexeme, asked: list[Lexeme]) -> str:
+    """How a verb asks: as an imperative, or as 'must be rinsed'; empty if it does not.
+
+    `asked` are the verbs before it that do: 'rinse and dry' asks twice, 'the wash and rinse' never.
+    """
+    token = reading.tokens[verb.first]
+    if token.kind is not TokenKind.word:
+        return ""
+    before = reading.tokens[verb.first - 1].norm if verb.first else ""
+    if _is_base(reading, verb) and _at_start(reading, verb.first, coordinated=bool(asked)):
+        return "imperative"
+    if before == "to" and _is_base(reading, verb) and _modal_before(reading, verb.first - 1):
+        return "recommended"
+    if _modal_before(reading, verb.first) and not reading.at(verb.first - 1, "determiner"):
+        return "obligation"
+    if before == "and" and any(_modal_before(reading, x.first) for x in asked):
+        return "obligation"
+    return ""
+
+
+def _is_base(reading: Reading, verb: Lexeme) -> bool:
+    """Whether the verb stands in its plain form, as imperatives do."""
+    text = reading.tokens[verb.first].norm
+    return not text.endswith(("ing", "ed", "ion")) or text in {"feed", "speed"}
+
+
+def _at_start(reading: Reading, place: int, *, coordinated: bool) -> bool:
+    """At the start of a sentence or clause, adverbs aside; behind 'and' only if a verb before asks too."""
+    while place > 0:
+        before = reading.tokens[place - 1]
+        if before.norm in _STARTS:
+            return True
+        if not (reading.at(place - 1, "adverb") or before.norm.endswith("ly")) or before.norm == "to":
+            return False
+        if before.norm in {"and", "or", "but"}:
+            behind_comma = place > 1 and reading.tokens[place - 2].norm == ","
+            return coordinated or behind_comma or place == 1
+        place -= 1
+    return True
+
+
+def _modal_before(reading: Reading, place: int) -> bool:
+    for start in range(max(0, place - _MODAL_REACH), place):
+        modal = reading.at(start, "modal")
+        if modal is None or modal.last > place:
+            continue
+        between = range(modal.last, place)
+        if all(
+            reading.at(x, "adverb") or reading.at(x, "modal") or reading.tokens[x].norm.endswith("ly")
+            for x in between
+        ):
+            return True
+    return False
+
+
+def _behind_preposition(reading: Reading, lexeme: Lexeme) -> bool:
+    return lexeme.first > 0 and reading.at(lexeme.first - 1, "determiner") is not None
+
+
+def _behind_opener(reading: Reading, verbs: list[Lexeme]) -> list[Lexeme]:
+    """'Before cleaning lubricate all joints': the first plain verb behind an opening phrase."""
+    if reading.at(0, "opener") is None:
+        return []
+    for verb in verbs:
+        if verb.first and _is_base(reading, verb) and not _behind_preposition(reading, verb):
+            return [verb]
+    return []
+
+
+def _stretches(reading: Reading, chosen: list[tuple[Lexeme, str]]) -> list[Clause]:
+    """Each verb with the words up to the next; the same action twice in a row is one."""
+    clauses: list[Clause] = []
+    for verb, pattern in chosen:
+        action = Action(verb.value)
+        if clauses and clauses[-1].action is action:
+            continue
+        first = _back_to_start(reading, verb.first) if clauses else 0
+        if clauses:
+            before = clauses.pop()
+            clauses.append(Clause(before.action, before.verb, before.first, first, before.pattern))
+        clauses.append(Clause(action, verb.first, first, len(reading.tokens), pattern))
+    return clauses
+
+
+def _back_to_start(reading: Reading, place: int) -> int:
+    while place > 0 and (reading.at(place - 1, "adverb") or reading.tokens[place - 1].norm.endswith("ly")):
+        place -= 1
+    return place

@@ -1,0 +1,286 @@
+"""What the text is about: names, numbers, parts and their use, features with bore and length."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from sinkside.draft.grammar import Found
+from sinkside.draft.lexicon import Lexeme, Reading, read_words
+from sinkside.draft.passages import Passage, PassageKind
+from sinkside.draft.stepping import origin_of
+from sinkside.draft.tokens import TokenKind
+from sinkside.instruction import (
+    Device,
+    DeviceLimit,
+    Feature,
+    FeatureKind,
+    MakerDocument,
+    Part,
+    PartUse,
+)
+from sinkside.quantities import Figure, FigureQuantity, Quantity
+
+_REVISION = re.compile(
+    r"\b(?:rev(?:ision|\.)?|issue|version|edition|v\.?)\s*[:.]?\s*([A-Z]?\d[\w.]*|[A-Z]\b)", re.IGNORECASE
+)
+_REPLACES = re.compile(
+    r"\b(?:replaces|supersedes)\s+(?:(?:rev(?:ision|\.)?|issue|version|edition)\s*)?([\w.]*\w)", re.IGNORECASE
+)
+_CATALOGUE_LEAD = re.compile(
+    r"\b(?:REF|cat(?:alogue|alog)?\.?\s*(?:no|numbers?|nos)\.?|article\s*(?:no|numbers?)\.?|part\s*numbers?|order\s*no)[.:]?\s+",
+    re.IGNORECASE,
+)
+_CATALOGUE_NUMBER = re.compile(r"\b(?=[\w.-]*\d)[A-Z0-9]{1,6}(?:[-.][A-Z0-9]+)*\b")
+_DEFINITION = re.compile(r"^\(?([A-Z]{1,2}\d?)\)?\s*[=:–-]\s*(.+)$")
+_TITLE_CUT = re.compile(r"\s+[-–—|]\s+")
+_LARGEST_BORE_MM = 20.0
+
+
+@dataclass(slots=True)
+class DeviceDraft:
+    """The device while its document is being read."""
+
+    passages: list[Passage]
+    language: str
+    readings: dict[int, Reading] = field(default_factory=dict)
+    parts: dict[str, Part] = field(default_factory=dict)
+    descriptions: dict[str, str] = field(default_factory=dict)
+    features: dict[str, Feature] = field(default_factory=dict)
+
+    def learn(self) -> None:
+        """Parts and features from the whole text, before the steps are read."""
+        for passage in self.passages:
+            reading = read_words(passage.text, self.language)
+            if passage.kind is PassageKind.sentence:
+                self._part_letter(passage)
+        for passage in self.passages:
+            reading = read_words(passage.text, self.language)
+            if passage.kind is not PassageKind.row:
+                self._single_use(reading)
+            self._features(passage, reading)
+
+    # Parts.
+
+    def _part_letter(self, passage: Passage) -> None:
+        match = _DEFINITION.match(passage.text.rstrip(" ;."))
+        lead = read_words(passage.lead.lower(), self.language)
+        in_list = lead.has("column", "part") or lead.has("section")
+        if match is None or not (in_list or "=" in passage.text[: match.start(2)]):
+            return
+        letter, words = match[1], match[2]
+        materials = self._materials(words)
+        if "material" in passage.lead.lower() and letter in self.parts:
+            self.parts[letter] = self.parts[letter].model_copy(update={"materials": materials})
+        elif letter not in self.parts:
+            name = re.split(r",|\bwith\b", words)[0].strip()
+            self.parts[letter] = Part(
+                id=letter, name=name or letter, use=self._use(words) or PartUse.reusable, materials=materials
+            )
+            self.descriptions[letter] = words
+
+    def _materials(self, words: str) -> tuple[str, ...]:
+        reading = read_words(words, self.language)
+        return tuple(dict.fromkeys(reading.words(x.first, x.last) for x in reading.all("material")))
+
+    def _use(self, words: str) -> PartUse | None:
+        named = {lexeme.value for lexeme in read_words(words, self.language).all("single_use")}
+        for use in (PartUse.sterile_at_field, PartUse.new_at_assembly, PartUse.discard_after_use):
+            if use.value in named:
+                return use
+        return None
+
+    def _single_use(self, reading: Reading) -> None:
+        named = {lexeme.value for lexeme in reading.all("single_use")}
+        nouns = reading.all("part_noun")
+        if not named or not nouns:
+            return
+        use = next(
+            use
+            for use in (PartUse.sterile_at_field, PartUse.new_at_assembly, PartUse.discard_after_use)
+            if use.value in named
+        )
+        noun = _nearest(nouns, reading.all("single_use")[0])
+        name = reading.words(noun.first, noun.last).lower()
+        known = next((part for part in self.parts.values() if name in part.name.lower()), None)
+        part_id = known.id if known else re.sub(r"\W+", "-", name)
+        old = self.parts.get(part_id)
+        if old is None:
+            self.parts[part_id] = Part(id=part_id, name=name, use=use)
+        elif old.use is PartUse.reusable or (old.use is PartUse.discard_after_use and use is not old.use):
+            self.parts[part_id] = old.model_copy(update={"use": use})
+
+    # Features.
+
+    def _features(self, passage: Passage, reading: Reading) -> None:
+        for lexeme in reading.all("feature"):
+            feature_id = f"{lexeme.value}-1"
+            if feature_id not in self.features:
+                self.features[feature_id] = Feature(
+                    id=feature_id,
+                    kind=FeatureKind(lexeme.value),
+                    name=reading.words(lexeme.first, lexeme.last).lower(),
+                    part=self.part_of(passage, lexeme.value),
+                    origin=origin_of(passage),
+                )
+            elif self.features[feature_id].part is None:
+                part = self.part_of(passage, lexeme.value)
+                if part:
+                    self._change(feature_id, part=part)
+        if reading.has("unbrushable") and "lumen-1" in self.features:
+            self._change("lumen-1", brushable=False)
+
+    def part_of(self, passage: Passage, kind: str) -> str | None:
+        """The part whose description names a kind of feature, or whose letter stands behind it ('jaw of I')."""
+        reading = read_words(passage.text, self.language)
+        for lexeme in reading.all("feature"):
+            behind = [token.text for token in reading.tokens[lexeme.last : lexeme.last + 2]]
+            if lexeme.value == kind and len(behind) > 1 and behind[0] in {"of", "on"} and behind[1] in self.parts:
+                return behind[1]
+        for letter, words in self.descriptions.items():
+            if any(x.value == kind for x in read_words(words, self.language).all("feature")):
+                return letter
+        return None
+
+    def _change(self, feature_id: str, **changes: object) -> None:
+        self.features[feature_id] = self.features[feature_id].model_copy(update=changes)
+
+    def note_sizes(self, passage: Passage, reading: Reading, found: list[Found]) -> None:
+        """Bores, lengths and rods from a sentence that describes the device."""
+        for one in found:
+            for figure in one.figures:
+                if figure.quantity is FigureQuantity.length and figure.value is not None:
+                    self._note_size(passage, reading, one, figure)
+
+    def _note_size(self, passage: Passage, reading: Reading, found: Found, figure: Figure) -> None:
+        dimension = _dimension(reading, found)
+        size = Quantity.parse(f"{figure.value:g} {figure.unit}")
+        if dimension is None:
+            return
+        if "lumen-1" not in self.features:
+            letter = next((x for x in self.parts if passage.text.startswith(f"{x} ")), None)
+            self.features["lumen-1"] = Feature(
+                id="lumen-1", kind=FeatureKind.lumen, name="lumen", part=letter, origin=origin_of(passage)
+            )
+        lumen = self.features["lumen-1"]
+        if dimension == "bore" and lumen.bore is None and size.to("mm") <= _LARGEST_BORE_MM:
+            self._change("lumen-1", bore=size)
+        elif dimension == "length" and lumen.length is None:
+            self._change("lumen-1", length=size)
+        elif dimension == "rod" and lumen.rod is None:
+            self._change("lumen-1", rod=size)
+
+    def brushed(self) -> None:
+        """A step brushes the lumen: it can be brushed, unless the text says not."""
+        lumen = self.features.get("lumen-1")
+        if lumen is not None and lumen.brushable is None:
+            self._change("lumen-1", brushable=True)
+
+    def takes_positions(self, kind: str, positions: tuple[str, ...]) -> None:
+        """The positions that the steps want a feature in."""
+        feature_id = f"{'sliding-sleeve' if kind == 'sleeve' else kind}-1"
+        if feature_id in self.features:
+            self._change(feature_id, positions=positions)
+
+    # Names.
+
+    def finished(self, limits: list[DeviceLimit], *, file: str, digest: str, pages: int | None) -> Device:
+        """The device as the instruction states it."""
+        titles = [passage.text for passage in self.passages if passage.kind is PassageKind.title]
+        pieces = [piece.strip() for title in titles for piece in _TITLE_CUT.split(title) if piece.strip()]
+        pieces = [piece for piece in pieces if not piece.startswith("[")]
+        title = next((x for x in pieces if read_words(x.lower(), self.language).has("title_word")), "")
+        front = " | ".join([*titles, *(p.text for p in self.passages[:12] if p.kind is PassageKind.sentence)])
+        revision, replaces = _REVISION.search(front), _REPLACES.search(front)
+        if revision and replaces and revision.start(1) == replaces.start(1):
+            revision = None
+        document = MakerDocument(
+            title=title,
+            revision=revision[1] if revision else "",
+            language=self.language,
+            replaces=replaces[1] if replaces else "",
+            file=file,
+            digest=digest,
+            pages=pages,
+        )
+        return Device(
+            name=self.name(),
+            maker=self._maker(pieces, title),
+            catalogue_numbers=_catalogue_numbers(front),
+            document=document,
+            parts=tuple(self.parts.values()),
+            features=tuple(self.features.values()),
+            limits=tuple(limits),
+        )
+
+    def _pieces(self) -> list[str]:
+        titles = [passage.text for passage in self.passages if passage.kind is PassageKind.title]
+        pieces = [piece.strip() for title in titles for piece in _TITLE_CUT.split(title)]
+        return [piece for piece in pieces if piece and not piece.startswith("[")]
+
+    def name(self) -> str:
+        """The name of the device, from the title lines."""
+        pieces = self._pieces()
+        for piece in pieces:
+            reading = read_words(piece.lower(), self.language)
+            nouns = [x for x in reading.all("device_noun") if x.last <= len(reading.tokens)]
+            is_maker = reading.has("maker_noun") and not reading.has("unit")
+            if nouns and not reading.has("title_word") and not is_maker:
+                return _CATALOGUE_TAIL.sub("", piece).strip()
+        for piece in pieces[1:] or pieces:
+            if not read_words(piece.lower(), self.language).has("title_word"):
+                return piece
+        return pieces[0] if pieces else "unnamed device"
+
+    def _maker(self, pieces: list[str], title: str) -> str:
+        name = self.name()
+        for piece in pieces:
+            if read_words(piece.lower(), self.language).has("maker_noun") and piece not in {title} and name not in piece:
+                return piece
+        return next((piece for piece in pieces[:1] if piece not in {title, name} and name not in piece), "")
+
+    def name_words(self) -> frozenset[str]:
+        """The capitalised words of the title lines: a number behind one is part of a name."""
+        words: set[str] = set()
+        for piece in self._pieces():
+            for token in read_words(piece, self.language).tokens:
+                if token.kind is TokenKind.word and token.text[:1].isupper() and len(token.text) > 1:
+                    words.add(token.norm)
+        return frozenset(words)
+
+
+_CATALOGUE_TAIL = re.compile(r"\s*\(?\bREF\b.*$")
+
+
+def _nearest(nouns: list[Lexeme], use: Lexeme) -> Lexeme:
+    behind = [noun for noun in nouns if noun.first >= use.last]
+    return behind[0] if behind else nouns[0]
+
+
+def _dimension(reading: Reading, found: Found) -> str | None:
+    """Which dimension a length is: by the nearest word before it, else by the word behind."""
+    first = found.first
+    while first > 0 and reading.tokens[first - 1].norm not in {",", ";", "."}:
+        first -= 1
+    before = reading.all("dimension", first=first, last=found.first)
+    if before:
+        return before[-1].value
+    behind = reading.all("dimension", first=found.last, last=min(found.last + 4, len(reading.tokens)))
+    return behind[0].value if behind else None
+
+
+def _catalogue_numbers(front: str) -> tuple[str, ...]:
+    numbers: list[str] = []
+    for lead in _CATALOGUE_LEAD.finditer(front):
+        rest = front[lead.end() :]
+        while True:
+            match = _CATALOGUE_NUMBER.match(rest)
+            if match is None:
+                break
+            numbers.append(match[0])
+            link = re.match(r"\s*(?:\([^)]*\))?\s*(?:,|and|/|&)\s*", rest[match.end() :])
+            if link is None:
+                break
+            rest = rest[match.end() + link.end() :]
+    return tuple(dict.fromkeys(numbers))
+

@@ -1,0 +1,62 @@
+"""What one passage means for the steps around it: states of an item, rules for every step, alternatives."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sinkside.draft.stepping import StepDraft
+from sinkside.instruction import Action, Stage
+from sinkside.quantities import FigureQuantity
+
+#: Steps during which a feature moves, or which happen with the device in pieces, keep their own positions.
+_OUTSIDE_RULES = {Action.actuate, Action.test, Action.repeat, Action.count_use, Action.retire}
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A position that governs the steps from a place on; `owner` is the part that has the feature."""
+
+    feature: str
+    position: str
+    owner: str | None
+    from_step: int
+
+
+def share_within_items(steps: list[StepDraft]) -> None:
+    """Inside one numbered item, 'open the jaw' holds for what follows and 'jaw open' for the whole item."""
+    for place, step in enumerate(steps):
+        if step.action is not Action.set_position:
+            continue
+        for other_place, other in enumerate(steps):
+            same_item = other.item == step.item and other is not step
+            if same_item and (step.remark or other_place > place):
+                other.positions = {**step.positions, **other.positions}
+
+
+def govern(steps: list[StepDraft], rules: list[Rule]) -> None:
+    """Apply rules such as 'jaw of I open for every step' to the steps that follow and touch that part."""
+    for rule in rules:
+        for step in steps[rule.from_step :]:
+            parts = [name for name in step.on if "-" not in name]
+            concerns = rule.owner is None or not parts or rule.owner in parts
+            if concerns and step.action not in _OUTSIDE_RULES:
+                step.positions.setdefault(rule.feature, rule.position)
+
+
+def alternatives(steps: list[StepDraft]) -> None:
+    """Sterilization cycles that stand side by side are alternatives, and so is what says 'alternatively'."""
+    letter = iter("abcdefghijklmnopqrstuvwxyz")
+    cycles = [step for step in steps if _is_cycle(step)]
+    if len(cycles) > 1:
+        shared = next(letter)
+        for step in cycles:
+            step.alternative = shared
+    for before, step in zip(steps, steps[1:], strict=False):
+        if step.says_alternative and step.alternative is None and before.stage is step.stage:
+            before.alternative = step.alternative = before.alternative or next(letter, "z")
+
+
+def _is_cycle(step: StepDraft) -> bool:
+    quantities = {figure.quantity for figure in step.figures}
+    steam = step.stage is Stage.sterilization and step.action is Action.sterilize
+    return steam and {FigureQuantity.temperature, FigureQuantity.time} <= quantities

@@ -1,0 +1,184 @@
+"""The small pieces of the figure grammar: amounts, units, ranges, and what can follow them.
+
+Each reader starts at a token and says what it read and where it ended, or that nothing of its kind stands there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from sinkside.draft.lexicon import Reading
+from sinkside.draft.tokens import TokenKind
+
+_WORDS_BEFORE_A_COUNT = 2
+_SMALLER_TIME = {"h": ("min", 60.0), "min": ("s", 60.0)}
+_FRACTION_PARTS = {2.0, 3.0, 4.0}
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A unit or count noun: what it measures, how it is written, the part it plays."""
+
+    quantity: str
+    unit: str
+    role: str | None
+    last: int
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A number or range with its unit."""
+
+    low: float
+    high: float | None
+    unit: Unit
+    first: int
+    last: int
+
+    @property
+    def foreign(self) -> bool:
+        """Whether no figure can carry the unit."""
+        return self.unit.quantity == "foreign"
+
+
+class Pieces:
+    """Readers of amounts, units and measures over one sentence."""
+
+    def __init__(self, reading: Reading, default_unit: Unit | None = None) -> None:
+        self.reading = reading
+        self.tokens = reading.tokens
+        self.default_unit = default_unit
+
+    def norm(self, place: int) -> str:
+        """The lower-case text of a token, empty behind the end."""
+        return self.tokens[place].norm if 0 <= place < len(self.tokens) else ""
+
+    def glued(self, place: int) -> bool:
+        """Whether a token touches the one before."""
+        return 0 < place < len(self.tokens) and self.tokens[place].start == self.tokens[place - 1].end
+
+    def is_digit(self, place: int) -> bool:
+        """Whether a number in digits stands here."""
+        return 0 <= place < len(self.tokens) and self.tokens[place].kind is TokenKind.number
+
+    def amount(self, place: int) -> tuple[float, int] | None:
+        """A number in digits or words."""
+        if self.is_digit(place):
+            value = self.tokens[place].value
+            if value is None or (self.glued(place + 1) and self.reading.at(place + 1, "ordinal")):
+                return None
+            return self._with_fraction(value, place + 1)
+        word = self.reading.at(place, "number")
+        return (float(word.value), word.last) if word else None
+
+    def _with_fraction(self, value: float, place: int) -> tuple[float, int]:
+        if self.norm(place) == "/" and self.is_digit(place + 1):
+            divisor = self.tokens[place + 1].value or 0.0
+            if value < divisor and divisor in _FRACTION_PARTS and self.unit(place + 2):
+                return value / divisor, place + 2
+        if self.norm(place) in {"½", "¼", "¾"} and self.tokens[place].value:
+            return value + (self.tokens[place].value or 0.0), place + 1
+        return value, place
+
+    def unit(self, place: int) -> Unit | None:
+        """A unit of measurement, perhaps behind a hyphen ('360-degree')."""
+        if self.norm(place) == "-" and self.glued(place) and self.glued(place + 1):
+            place += 1
+        lexeme = self.reading.at(place, "unit")
+        if lexeme is None:
+            return None
+        quantity, unit = lexeme.value.split(":")
+        if self.reading.at(place, "bound_after") and self._is_bound_not_unit(place, lexeme.last):
+            return None
+        last = lexeme.last
+        if self.norm(last) == "." and self.glued(last) and last + 1 < len(self.tokens):
+            last += 1
+        return Unit(quantity, unit, None, last)
+
+    def _is_bound_not_unit(self, place: int, last: int) -> bool:
+        """'3 times min.' and '5 min' share a word: only straight behind a number is it a unit."""
+        return not (self.is_digit(place - 1) or self.reading.at(place - 1, "number")) and last > place
+
+    def count_noun(self, place: int) -> Unit | None:
+        """A noun that makes the number a count, perhaps behind one or two other words."""
+        if self.norm(place) == "-" and self.glued(place):
+            place += 1
+        for ahead in range(_WORDS_BEFORE_A_COUNT + 1):
+            here = place + ahead
+            lexeme = self.reading.at(here, "count")
+            if lexeme and not (lexeme.value == "times" and ahead):
+                return Unit("count", "1", lexeme.value, lexeme.last)
+            if here >= len(self.tokens) or self.tokens[here].kind is not TokenKind.word:
+                return None
+            if self.reading.at(here, "unit") or self.reading.at(here, "reference_and"):
+                return None
+        return None
+
+    def unit_or_count(self, place: int) -> Unit | None:
+        """A unit, else a count noun."""
+        return self.unit(place) or self.count_noun(place)
+
+    def measure(self, place: int, *, open_range: bool = False) -> Measure | None:
+        """A number or a range with its unit."""
+        low = self.amount(place)
+        if low is None:
+            return None
+        unit = self.unit_or_count(low[1])
+        ranged = self._range(place, low, unit, open_range=open_range)
+        if ranged:
+            return ranged
+        unit = unit or (replace(self.default_unit, last=low[1]) if self.default_unit else None)
+        if unit is None:
+            return None
+        return self._compound(Measure(low[0], None, unit, place, unit.last))
+
+    def _range(
+        self, first: int, low: tuple[float, int], low_unit: Unit | None, *, open_range: bool
+    ) -> Measure | None:
+        behind = low_unit.last if low_unit else low[1]
+        separator = self.reading.at(behind, "range")
+        if separator is None and open_range:
+            separator = self.reading.at(behind, "range_and")
+        if separator is None:
+            return None
+        high = self.amount(separator.last)
+        if high is None:
+            return None
+        unit = self.unit_or_count(high[1])
+        if unit is None and self.default_unit:
+            unit = replace(self.default_unit, last=high[1])
+        if unit is None or (low_unit and low_unit.quantity != unit.quantity):
+            return None
+        if low_unit and low_unit.unit != unit.unit:
+            return None
+        return Measure(low[0], high[0], unit, first, unit.last)
+
+    def _compound(self, measure: Measure) -> Measure:
+        """'1 h 30 min' is one figure, in the smaller unit."""
+        smaller = _SMALLER_TIME.get(measure.unit.unit)
+        if smaller is None or measure.unit.quantity != "time":
+            return measure
+        place = measure.last + (1 if self.norm(measure.last) == "and" else 0)
+        rest = self.amount(place)
+        unit = self.unit(rest[1]) if rest else None
+        if rest is None or unit is None or unit.unit != smaller[0] or rest[0] >= smaller[1]:
+            return measure
+        return Measure(measure.low * smaller[1] + rest[0], None, unit, measure.first, unit.last)
+
+    def clock(self, place: int) -> Measure | None:
+        """'0:45 h' and 1'30\"."""
+        if not (self.is_digit(place) and self.is_digit(place + 2) and self.glued(place + 1)):
+            return None
+        large, small = self.tokens[place].value or 0.0, self.tokens[place + 2].value or 0.0
+        if self.norm(place + 1) == "'" and small < _SMALLER_TIME["min"][1]:
+            last = place + 3
+            while self.norm(last) in {'"', "'"}:
+                last += 1
+            return Measure(large * 60 + small, None, Unit("time", "s", None, last), place, last)
+        unit = self.unit(place + 3)
+        if self.norm(place + 1) != ":" or unit is None or unit.unit not in _SMALLER_TIME:
+            return None
+        smaller, many = _SMALLER_TIME[unit.unit]
+        return Measure(
+            large * many + small, None, Unit("time", smaller, None, unit.last), place, unit.last
+        )

@@ -1,0 +1,236 @@
+"""PDF pages as lines in reading order: words by their place, columns one after the other, ruled tables as rows."""
+
+from __future__ import annotations
+
+import io
+import statistics
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from sinkside.draft.pages import Line, Pages, clean, without_running_matter
+from sinkside.errors import UnreadableFile
+
+#: A PDF ends with this mark; without it the rest of the instruction is missing.
+_END_MARK = b"%%EOF"
+_SEARCHED_FOR_END_MARK = 4096
+
+_LINE_TOLERANCE_PT = 2.5
+_GAP_FACTOR = 1.3
+_PROMINENT_FACTOR = 1.12
+_GUTTER_PT = 9.0
+_LEAST_LINES_IN_COLUMNS = 6
+_SHARE_ON_BOTH_SIDES = 0.45
+_SHARE_CROSSING = 0.12
+_COLUMN_FILL = 0.55
+
+
+@dataclass(frozen=True, slots=True)
+class _Word:
+    text: str
+    x0: float
+    x1: float
+    top: float
+    bottom: float
+    size: float
+    bold: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A line of words or a table row at its height on the page."""
+
+    text: str
+    top: float
+    bottom: float
+    size: float
+    bold: bool
+    table: bool = False
+
+
+def pdf_pages(data: bytes, *, resource: str) -> Pages:
+    """The lines of a PDF with text.
+
+    Raises:
+        UnreadableFile: if it is truncated, locked or broken, or if its pages hold no text.
+    """
+    count = _checked(data, resource)
+    pages = [_lines(rows, number) for number, rows in enumerate(_rows_of_pages(data, resource), start=1)]
+    if not any(pages):
+        raise UnreadableFile(
+            "its pages are pictures without text; expected a PDF with text", resource=resource
+        )
+    return Pages(tuple(line for lines in without_running_matter(pages) for line in lines), count)
+
+
+def _checked(data: bytes, resource: str) -> int:
+    """The number of pages, after asking whether the file can be opened at all."""
+    import pypdfium2
+
+    if not data.lstrip().startswith(b"%PDF-"):
+        raise UnreadableFile("this is no PDF although its name says so", resource=resource)
+    if _END_MARK not in data[-_SEARCHED_FOR_END_MARK:]:
+        raise UnreadableFile("this PDF is truncated; its end is missing", resource=resource)
+    try:
+        document = pypdfium2.PdfDocument(data)
+        count = len(document)
+        document.close()
+    except pypdfium2.PdfiumError as error:
+        if "password" in str(error).lower():
+            raise UnreadableFile("this PDF is locked with a password", resource=resource) from error
+        raise UnreadableFile("this PDF is broken and cannot be opened", resource=resource) from error
+    return count
+
+
+def _rows_of_pages(data: bytes, resource: str) -> list[list[_Row]]:
+    import pdfplumber
+
+    try:
+        with pdfplumber.open(io.BytesIO(data)) as document:
+            return [_rows(page) for page in document.pages]
+    except Exception as error:  # what the parser raises on a broken file is not documented
+        raise UnreadableFile("this PDF is broken and cannot be read", resource=resource) from error
+
+
+def _rows(page: Any) -> list[_Row]:
+    words = [_word(word) for word in page.extract_words(extra_attrs=["fontname", "size"], x_tolerance=2)]
+    tables = [table for table in page.find_tables() if _columns_of(table) > 1]
+    boxes = [table.bbox for table in tables]
+    free = [word for word in words if not any(_inside(word, box) for box in boxes)]
+    rows = [row for column in _columns(free, float(page.width)) for row in _text_rows(column)]
+    if not tables:
+        return rows
+    return sorted([*rows, *(row for table in tables for row in _table_rows(table))], key=lambda row: row.top)
+
+
+def _word(word: dict[str, Any]) -> _Word:
+    return _Word(
+        text=clean(str(word["text"])),
+        x0=float(word["x0"]),
+        x1=float(word["x1"]),
+        top=float(word["top"]),
+        bottom=float(word["bottom"]),
+        size=float(word["size"]),
+        bold="bold" in str(word["fontname"]).lower(),
+    )
+
+
+def _inside(word: _Word, box: tuple[float, float, float, float]) -> bool:
+    x, y = (word.x0 + word.x1) / 2, (word.top + word.bottom) / 2
+    return box[0] <= x <= box[2] and box[1] <= y <= box[3]
+
+
+# Tables.
+
+
+def _columns_of(table: Any) -> int:
+    return max((len(row.cells) for row in table.rows), default=0)
+
+
+def _table_rows(table: Any) -> Iterator[_Row]:
+    """Rows with strokes between the cells; a cell merged downward says the same in every row."""
+    above: list[str] = []
+    for row, texts in zip(table.rows, table.extract(), strict=True):
+        filled = [
+            _cell_text(text) if text is not None else _merged(row, place, above)
+            for place, text in enumerate(texts)
+        ]
+        above = filled
+        if any(filled):
+            yield _Row(f"| {' | '.join(filled)} |", row.bbox[1], row.bbox[3], 0.0, bold=False, table=True)
+
+
+def _cell_text(text: str) -> str:
+    return clean(" ".join(text.split())).replace("|", "/")
+
+
+def _merged(row: Any, place: int, above: list[str]) -> str:
+    left = next((cell for cell in reversed(row.cells[:place]) if cell), None)
+    right = next((cell for cell in row.cells[place + 1 :] if cell), None)
+    across = bool(left) and (right is None or left[2] >= right[0] - 1)
+    return "" if across or place >= len(above) else above[place]
+
+
+# Columns and lines.
+
+
+def _columns(words: list[_Word], width: float) -> list[list[_Word]]:
+    """One list of words, or the bands of a page set in two columns in reading order."""
+    lines = _grouped(words)
+    gutter = _gutter(lines, width)
+    if gutter is None:
+        return [words]
+    bands: list[list[_Word]] = []
+    left: list[_Word] = []
+    right: list[_Word] = []
+    for line in lines:
+        if any(word.x0 < gutter < word.x1 for word in line) or not _parted(line, gutter):
+            bands.extend(column for column in (left, right, line) if column)
+            left, right = [], []
+        else:
+            left.extend(word for word in line if word.x1 <= gutter)
+            right.extend(word for word in line if word.x0 >= gutter)
+    bands.extend(column for column in (left, right) if column)
+    return bands
+
+
+def _parted(line: list[_Word], gutter: float) -> bool:
+    """Whether a line keeps clear of the gutter."""
+    before = max((word.x1 for word in line if word.x1 <= gutter), default=float("-inf"))
+    behind = min((word.x0 for word in line if word.x0 >= gutter), default=float("inf"))
+    return behind - before >= _GUTTER_PT
+
+
+def _gutter(lines: list[list[_Word]], width: float) -> float | None:
+    """Where the white between two columns of running text is, or none."""
+    if len(lines) < _LEAST_LINES_IN_COLUMNS:
+        return None
+    for step in range(31):
+        x = width * (0.5 + (step + 1) // 2 * (0.01 if step % 2 else -0.01))
+        parted = [line for line in lines if _parted(line, x)]
+        both = [line for line in parted if line[0].x1 <= x <= line[-1].x0]
+        crossing = len(lines) - len(parted)
+        if crossing > len(lines) * _SHARE_CROSSING or len(both) < len(lines) * _SHARE_ON_BOTH_SIDES:
+            continue
+        margin = min(line[0].x0 for line in lines)
+        fill = statistics.median(
+            (max(word.x1 for word in line if word.x1 <= x) - line[0].x0) / (x - margin) for line in both
+        )
+        if fill >= _COLUMN_FILL:
+            return x
+    return None
+
+
+def _grouped(words: list[_Word]) -> list[list[_Word]]:
+    """Words that stand at one height, left to right, from the top down."""
+    lines: list[list[_Word]] = []
+    for word in sorted(words, key=lambda one: (one.bottom, one.x0)):
+        if lines and abs(word.bottom - lines[-1][0].bottom) <= _LINE_TOLERANCE_PT:
+            lines[-1].append(word)
+        else:
+            lines.append([word])
+    return [sorted(line, key=lambda one: one.x0) for line in lines]
+
+
+def _text_rows(words: list[_Word]) -> Iterator[_Row]:
+    for line in _grouped(words):
+        text = " ".join(word.text for word in line if word.text)
+        size = statistics.median(word.size for word in line)
+        top, bottom = min(word.top for word in line), max(word.bottom for word in line)
+        yield _Row(text, top, bottom, size, bold=all(word.bold for word in line))
+
+
+def _lines(rows: list[_Row], page: int) -> list[Line]:
+    """Rows of a page as lines, with white space above and larger or bold type noted."""
+    pitches = [b.top - a.top for a, b in zip(rows, rows[1:], strict=False) if b.top > a.top and not b.table]
+    pitch = statistics.median(pitches) if pitches else 0.0
+    sizes = [row.size for row in rows if not row.table]
+    body = statistics.median(sizes) if sizes else 0.0
+    lines: list[Line] = []
+    for number, row in enumerate(rows, start=1):
+        before = rows[number - 2] if number > 1 else None
+        gap = before is None or row.top < before.top or row.top - before.top > _GAP_FACTOR * pitch
+        prominent = not row.table and (row.bold or row.size > _PROMINENT_FACTOR * body)
+        if row.text.strip():
+            lines.append(Line(page, number, row.text, gap_before=gap, prominent=prominent))
+    return lines

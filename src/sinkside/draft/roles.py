@@ -1,0 +1,106 @@
+"""The part that a figure plays in its step: exposure, drying, strokes, magnification and the like."""
+
+from __future__ import annotations
+
+from sinkside.draft.grammar import Found
+from sinkside.draft.lexicon import Reading
+from sinkside.instruction import Action, FigureRole, Stage
+from sinkside.quantities import Figure, FigureQuantity
+
+_NEAR = 4
+_LARGEST_BRUSH_MM = 25.0
+_TIME_WORDS = {"dry": FigureRole.drying, "blow": FigureRole.drying}
+
+
+def with_roles(found: Found, reading: Reading, action: Action, stage: Stage) -> tuple[Figure, ...]:
+    """The figures of one reading with the parts that they play in a step."""
+    figures = []
+    for place, figure in enumerate(found.figures):
+        role = _role(figure, place, found, reading, action=action, stage=stage)
+        figures.append(figure if role == figure.role else figure.model_copy(update={"role": role}))
+    return tuple(figures)
+
+
+def _role(
+    figure: Figure, place: int, found: Found, reading: Reading, *, action: Action, stage: Stage
+) -> str | None:
+    if figure.role == FigureRole.total or _near(reading, found, "total"):
+        return FigureRole.total.value if figure.quantity is FigureQuantity.volume else figure.role
+    match figure.quantity:
+        case FigureQuantity.time:
+            return _role_of_time(found, reading, action, stage)
+        case FigureQuantity.counted:
+            return _role_of_count(figure, found, reading, action)
+        case FigureQuantity.length:
+            return _role_of_length(figure, place, found, reading, action)
+        case FigureQuantity.mass:
+            return FigureRole.set_mass.value if stage is Stage.packaging else None
+        case FigureQuantity.concentration | FigureQuantity.percent | FigureQuantity.ratio:
+            return FigureRole.dose.value if reading.has("substance") or action is Action.prepare_solution else None
+        case _:
+            return None
+
+
+def _segment(reading: Reading, found: Found) -> tuple[int, int]:
+    """The words around a figure, up to commas and semicolons."""
+    first, last = found.first, found.last
+    while first > 0 and reading.tokens[first - 1].norm not in {",", ";", "("}:
+        first -= 1
+    while last < len(reading.tokens) and reading.tokens[last].norm not in {",", ";", ")"}:
+        last += 1
+    return first, last
+
+
+def _near(reading: Reading, found: Found, category: str) -> bool:
+    first, last = max(0, found.first - 2), min(len(reading.tokens), found.last + 2)
+    return any(x.category == category and first <= x.first and x.last <= last for x in reading.lexemes)
+
+
+def _role_of_time(found: Found, reading: Reading, action: Action, stage: Stage) -> str | None:
+    first, last = _segment(reading, found)
+    actions = {x.value for x in reading.all("action", first=first, last=last)}
+    if stage in {Stage.point_of_use, Stage.transport}:
+        return FigureRole.time_since_use.value if _since_use(reading, found, action) else None
+    if action in {Action.dry, Action.blow} or actions & {"dry"}:
+        return FigureRole.drying.value
+    if action in {Action.sterilize, Action.disinfect} or stage is Stage.sterilization:
+        return FigureRole.exposure.value
+    return None
+
+
+def _since_use(reading: Reading, found: Found, action: Action) -> bool:
+    if action is Action.start_cleaning or any(figure.max is not None for figure in found.figures):
+        return True
+    behind = {token.norm for token in reading.tokens[found.last : found.last + _NEAR]}
+    return bool(behind & {"use", "after", "surgery", "operation", "cleaning"})
+
+
+def _role_of_count(figure: Figure, found: Found, reading: Reading, action: Action) -> str | None:
+    role = figure.role
+    if role in {"times", "fold", "repeats"} and reading.has("count", "magnification"):
+        return FigureRole.magnification.value
+    if role == "life" and (action is Action.actuate or "open" in reading.words(0, found.last).lower()):
+        return FigureRole.actuations.value
+    if role in {"times", "fold", "repeats"}:
+        if found.pattern == "multiple":
+            return FigureRole.repeats.value
+        if action is Action.actuate:
+            return FigureRole.actuations.value
+        return FigureRole.strokes.value if action is Action.brush else FigureRole.repeats.value
+    return role
+
+
+def _role_of_length(
+    figure: Figure, place: int, found: Found, reading: Reading, action: Action
+) -> str | None:
+    if action is not Action.brush and not any(x.value == "brush" for x in reading.all("action")):
+        return None
+    if found.pattern == "multiple":
+        return (FigureRole.brush_length if place else FigureRole.brush_diameter).value
+    first, last = _segment(reading, found)
+    dimensions = {x.value for x in reading.all("dimension", first=first, last=last)}
+    if "length" in dimensions:
+        return FigureRole.brush_length.value
+    if "bore" in dimensions or figure.number("mm") <= _LARGEST_BRUSH_MM:
+        return FigureRole.brush_diameter.value
+    return FigureRole.brush_length.value

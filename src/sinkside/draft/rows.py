@@ -1,0 +1,63 @@
+"""What the cells of a table row are for: by the words at the head of the column, else by their content."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sinkside.draft.lexicon import read_words
+from sinkside.draft.measures import Unit
+from sinkside.draft.passages import Cell, Passage
+
+#: Where a head could mean two things, the earlier wins.
+_ORDER = ("number", "part", "stage", "action", "medium", "value", "remark")
+_EMPTY = {"", "-", "–", "—", "n/a", "none", "/"}
+
+
+@dataclass(frozen=True, slots=True)
+class RowCells:
+    """The cells of a row by their use; empty cells are left out."""
+
+    by_use: dict[str, tuple[Cell, ...]]
+
+    def text(self, use: str) -> str:
+        """The words of all cells of a use."""
+        return "; ".join(cell.text for cell in self.by_use.get(use, ()))
+
+    def cells(self, *uses: str) -> list[Cell]:
+        """The cells of some uses, in the order of the uses."""
+        return [cell for use in uses for cell in self.by_use.get(use, ())]
+
+
+def cells_by_use(passage: Passage, language: str) -> RowCells:
+    """Sort the cells of a row by what their column is for."""
+    sorted_cells: dict[str, tuple[Cell, ...]] = {}
+    for place, cell in enumerate(passage.cells):
+        if cell.text.strip() in _EMPTY:
+            continue
+        use = _use(cell.head, language, first=place == 0)
+        if place == 0 and passage.number:
+            use = "number"
+        sorted_cells[use] = (*sorted_cells.get(use, ()), cell)
+    return RowCells(sorted_cells)
+
+
+def _use(head: str, language: str, *, first: bool) -> str:
+    reading = read_words(head.lower(), language)
+    named = [lexeme.value for lexeme in reading.all("column") if lexeme.value != "number"]
+    if not named:
+        return "stage" if first else "action"
+    starts = reading.at(0, "column")
+    if starts and starts.value != "number":
+        return starts.value
+    return min(named, key=_ORDER.index)
+
+
+def unit_of_head(head: str, language: str) -> Unit | None:
+    """The unit that stands in the head of a column: 'Temperature (°C)'."""
+    reading = read_words(head, language)
+    for lexeme in reading.all("unit"):
+        in_brackets = lexeme.first > 0 and reading.tokens[lexeme.first - 1].norm in {"(", "[", "/", "in"}
+        quantity, unit = lexeme.value.split(":")
+        if in_brackets and quantity != "foreign":
+            return Unit(quantity, unit, None, 0)
+    return None

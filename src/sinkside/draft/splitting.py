@@ -1,0 +1,63 @@
+"""Where sentences end, and where a run-in list is several items."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from sinkside.draft.lexicon import read_words
+
+_END = re.compile(r"[.!?][\"')\]]*(?=\s+[\"'(\[]?[A-ZÄÖÜÉÀ0-9•])|[.!?][\"')\]]*$|;(?=\s)")
+
+
+def split_sentences(text: str, language: str = "en") -> Iterator[tuple[int, int, str]]:
+    """Start, end and lead-in of each sentence; the parts of a list with semicolons are sentences with its lead-in.
+
+    >>> text = "Fill to max. 5 mL. Cycle: wash 5 min; dry 9 min."
+    >>> [(text[start:end], lead) for start, end, lead in split_sentences(text)]
+    [('Fill to max. 5 mL.', ''), ('wash 5 min;', 'Cycle:'), ('dry 9 min.', 'Cycle:')]
+    """
+    for start, end in _sentences(text, language):
+        yield from _list_items(text, start, end)
+
+
+def _sentences(text: str, language: str) -> Iterator[tuple[int, int]]:
+    start = 0
+    for match in _END.finditer(text):
+        if match[0] == ";" or (match[0][0] == "." and _is_abbreviation(text, match.start(), language)):
+            continue
+        yield start, match.end()
+        start = match.end()
+        while start < len(text) and text[start].isspace():
+            start += 1
+    if start < len(text):
+        yield start, len(text)
+
+
+def _is_abbreviation(text: str, dot: int, language: str) -> bool:
+    before = re.search(r"[^\s(]+$", text[:dot])
+    behind = text[dot + 1 :].lstrip()
+    if before is None:
+        return True
+    word = before[0]
+    reading = read_words(word.replace(".", ""), language)
+    if re.fullmatch(r"\d{1,2}", word) and not behind[:1].isdigit():
+        return not re.search(r"[^\W\d]\w*\s+\d{1,2}$", text[:dot]) and len(text[:dot].split()) == 1
+    if not reading.has("abbreviation"):
+        return False
+    is_unit = reading.has("unit")
+    return not (is_unit and behind[:1].isupper() and re.search(r"\d\s*\S+$", text[:dot]))
+
+
+def _list_items(text: str, start: int, end: int) -> Iterator[tuple[int, int, str]]:
+    """'Cycle: wash 5 min; rinse 1 min' is two items; a lone semicolon joins two sentences."""
+    cuts = [start + match.end() for match in re.finditer(r";\s+", text[start:end])]
+    if not cuts:
+        yield start, end, ""
+        return
+    lead = re.match(r"[^:;.]{3,60}:\s+", text[start:end])
+    first = start + lead.end() if lead else start
+    words = lead[0].strip() if lead else ""
+    for left, right in zip([first, *cuts], [*cuts, end], strict=True):
+        if text[left:right].strip():
+            yield left, left + len(text[left:right].rstrip()), words

@@ -1,0 +1,94 @@
+"""Sentences that ask for no step: prohibitions, limits, warnings, lives, contacts, notes."""
+
+from __future__ import annotations
+
+from sinkside.draft.clauses import Clause
+from sinkside.draft.grammar import Found
+from sinkside.draft.lexicon import Reading
+from sinkside.instruction import Action, DeviceLimit, Origin, StatementKind
+from sinkside.quantities import Bound, Figure, FigureQuantity
+
+_LIFE_ACTIONS = {Action.retire, Action.send_for_repair, Action.count_use}
+
+#: What a bounded figure limits, by what it measures; words decide between several.
+_LIMITS = {
+    FigureQuantity.ph: "ph",
+    FigureQuantity.pressure: "pressure",
+    FigureQuantity.mass: "mass",
+    FigureQuantity.percent: "concentration",
+    FigureQuantity.temperature: "temperature",
+    FigureQuantity.time: "time-to-cleaning",
+}
+
+
+def statement_kind(
+    reading: Reading, found: list[Found], clauses: list[Clause], *, describing: bool
+) -> StatementKind | None:
+    """What a sentence is if it asks for no step; none if it may be one."""
+    figures = [figure for one in found for figure in one.figures]
+    if is_life(reading, figures) and not any(clause.action in _LIFE_ACTIONS for clause in clauses):
+        return StatementKind.life
+    if forbids(reading, clauses):
+        only_limits = bool(figures) and all(figure.bound is not Bound.value for figure in figures)
+        exceeds = reading.has("bound_before") and only_limits and not reading.has("action")
+        return StatementKind.limit if exceeds else StatementKind.prohibition
+    if reading.has("contact") and not clauses and not figures:
+        return StatementKind.contact
+    if has_warning_label(reading):
+        return StatementKind.limit if any(f.quantity is FigureQuantity.ph for f in figures) else StatementKind.warning
+    if describing:
+        limited = any(limits_of(figure, reading) for figure in figures)
+        return StatementKind.limit if limited else StatementKind.note
+    return None
+
+
+def is_life(reading: Reading, figures: list[Figure]) -> bool:
+    """Whether a sentence says how often the device may be used, or that this is not limited."""
+    if not reading.has("life"):
+        return False
+    counted = any(figure.role == "life" for figure in figures)
+    unlimited = reading.has("life", "life") and any(t.norm in {"limited", "unlimited"} for t in reading.tokens)
+    return counted or unlimited
+
+
+def forbids(reading: Reading, clauses: list[Clause]) -> bool:
+    """Whether the sentence forbids something and asks for nothing before that."""
+    forbidden = reading.all("prohibition")
+    return bool(forbidden) and not any(clause.verb < forbidden[0].first for clause in clauses)
+
+
+def has_warning_label(reading: Reading) -> bool:
+    """'WARNING: …'."""
+    label = reading.at(0, "warning")
+    return label is not None and label.last < len(reading.tokens) and reading.tokens[label.last].norm in {":", "!", "-"}
+
+
+def about(reading: Reading, part_ids: frozenset[str]) -> tuple[str, ...]:
+    """What a statement concerns: subjects of the lexicon and parts by their letter."""
+    subjects = [lexeme.value for lexeme in reading.all("about")]
+    features = [lexeme.value for lexeme in reading.all("feature")]
+    letters = [token.text for token in reading.tokens if token.text in part_ids]
+    return tuple(dict.fromkeys([*letters, *subjects, *features]))
+
+
+def limits_of(figure: Figure, reading: Reading) -> str | None:
+    """What a figure limits, if it is one that the device must never leave."""
+    if figure.quantity is FigureQuantity.counted:
+        return "cycles" if figure.role == "life" else None
+    if figure.quantity is FigureQuantity.ph:
+        return "ph"
+    if figure.quantity is FigureQuantity.concentration:
+        return "chloride" if reading.has("about", "chloride") else "concentration"
+    limited = _LIMITS.get(figure.quantity)
+    if limited is None or figure.max is None:
+        return None
+    if limited == "temperature" and reading.has("substance", "water"):
+        return "water-temperature"
+    if limited == "time-to-cleaning" and not reading.has("limit_of", "time-to-cleaning"):
+        return None
+    return limited
+
+
+def limit_from(figure: Figure, limits: str, origin: Origin) -> DeviceLimit:
+    """A figure as a limit of the device, with the place where it was read."""
+    return DeviceLimit.model_validate({**figure.model_dump(), "limits": limits, "origin": origin})

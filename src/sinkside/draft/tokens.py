@@ -1,0 +1,74 @@
+"""Words, numbers and marks of a sentence, each with the place where it stands."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class TokenKind(StrEnum):
+    """What a token is: a number, a word, a mark, or a label such as '5.1.2' or 'QX-77'."""
+
+    number = "number"
+    word = "word"
+    label = "label"
+    mark = "mark"
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One token: its text, its lower-case form, where it stands, and its value if it is a number."""
+
+    text: str
+    norm: str
+    kind: TokenKind
+    start: int
+    end: int
+    value: float | None = None
+
+
+#: Catalogue numbers, document numbers and the like begin with a capital and hold a digit; 'pH7' does not.
+_TOKEN = re.compile(
+    r"(?P<label>(?:[A-Z]+[-/])+\d[\w-]*|[A-Z]{1,5}\d[\w]*(?:-\w+)*|\d+(?:\.\d+){2,})"
+    r"|(?P<number>\d+(?:[.,]\d+)*|[½¼¾])"
+    r"|(?P<word>[^\W\d_]+(?:[-'’][^\W\d_]+)*)"
+    r"|(?P<mark>\S)"
+)
+_FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75}
+_THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
+_MARKS_ALIKE = str.maketrans({"–": "-", "—": "-", "−": "-", "‐": "-", "‑": "-", "º": "°", "˚": "°", "’": "'"})
+
+
+def number_value(written: str, *, decimal_comma: bool = False) -> float | None:
+    """The value of a number as written; three digits after a comma are thousands unless the language says not.
+
+    >>> number_value("0,5"), number_value("3,000"), number_value("12.5"), number_value("1.2.3")
+    (0.5, 3000.0, 12.5, None)
+    """
+    if written in _FRACTIONS:
+        return _FRACTIONS[written]
+    if not decimal_comma and _THOUSANDS.fullmatch(written):
+        written = written.replace(",", "")
+    try:
+        return float(written.replace(",", "."))
+    except ValueError:
+        return None
+
+
+def tokenize(text: str, *, decimal_comma: bool = False) -> tuple[Token, ...]:
+    """The tokens of a text, in order.
+
+    >>> [token.text for token in tokenize("Rinse 3x, 5.5-10 min (A0 600)")]
+    ['Rinse', '3', 'x', ',', '5.5', '-', '10', 'min', '(', 'A0', '600', ')']
+    """
+    found = []
+    for match in _TOKEN.finditer(text):
+        kind = TokenKind(match.lastgroup or "mark")
+        written = match[0]
+        value = number_value(written, decimal_comma=decimal_comma) if kind is TokenKind.number else None
+        if kind is TokenKind.number and value is None:
+            kind = TokenKind.label
+        norm = written.translate(_MARKS_ALIKE).lower()
+        found.append(Token(written, norm, kind, match.start(), match.end(), value))
+    return tuple(found)
