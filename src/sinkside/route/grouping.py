@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import groupby, pairwise
 
 from sinkside.instruction import Action, FigureRole, Stage, Step
-from sinkside.route.words import names_a_cabinet, names_air, tool_kinds
+from sinkside.route.words import names_a_cabinet, names_line_air, tool_kinds
 
 #: The order of the work inside a washer; a block ends where the order would run backwards.
 _RANK = {
@@ -35,12 +35,14 @@ def is_by_hand(step: Step) -> bool:
     if step.action is Action.disinfect:
         return "disinfectant" in words.casefold() or step.figure("temperature") is None
     if step.action is Action.dry:
-        return (
-            bool(tool_kinds(words))
-            or names_a_cabinet(words)
-            or (step.figure("temperature") is None and names_air(words))
-        )
+        return bool(tool_kinds(words)) or names_a_cabinet(words) or is_by_line_air(step)
     return False
+
+
+def is_by_line_air(step: Step) -> bool:
+    """Whether a drying step is done with air from a line: it says so, or states the air's pressure."""
+    cold = step.figure("temperature") is None
+    return step.figure("pressure") is not None or (cold and names_line_air(said(step)))
 
 
 def washer_block(steps: Sequence[Step]) -> int:

@@ -11,7 +11,7 @@ from sinkside.quantities import FigureQuantity
 from sinkside.route import words
 from sinkside.route.cycles_named import cabinet_need, gas_need, steam_need, washer_need
 from sinkside.route.facts import Facts
-from sinkside.route.grouping import said, split_into_blocks, split_into_choices, washer_block
+from sinkside.route.grouping import is_by_line_air, said, split_into_blocks, split_into_choices, washer_block
 from sinkside.route.needs import (
     AirNeed,
     BathNeed,
@@ -117,9 +117,7 @@ def _needs(step: Step, facts: Facts, solutions: Solutions) -> list[Need]:
         found.append(_brush(step, facts))
     if step.action is Action.lubricate:
         found.append(_lubricant(step, facts))
-    if step.action in {Action.blow, Action.dry} and (
-        step.action is Action.blow or words.names_air(said(step))
-    ):
+    if step.action in {Action.blow, Action.dry} and (step.action is Action.blow or is_by_line_air(step)):
         found.append(_air(step))
     found += _tools(step)
     if step.action is Action.pack:

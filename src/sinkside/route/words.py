@@ -72,6 +72,11 @@ _NO_SILICONE = re.compile(
 _IMMEDIATE = re.compile(r"\bimmediate[\s-]+use|\bflash\b|\bunwrapped\b", re.IGNORECASE)
 _CABINET = re.compile(r"\bcabinet", re.IGNORECASE)
 _AIR = re.compile(r"\bair\b", re.IGNORECASE)
+_AIR_FROM_A_LINE = re.compile(
+    r"\b(?:medical|instrument|compressed|filtered|pressuri[sz]ed|oil-free)\b[^.]*\bair\b"
+    r"|\bair (?:pistol|gun|jet)",
+    re.IGNORECASE,
+)
 _MEDICAL = re.compile(r"\bmedical\b", re.IGNORECASE)
 
 
@@ -144,11 +149,15 @@ def names_a_cabinet(words: str) -> bool:
     return _CABINET.search(words) is not None
 
 
-def names_air(words: str) -> bool:
-    """Whether words speak of air."""
-    return _AIR.search(words) is not None
+def names_line_air(words: str) -> bool:
+    """Whether words speak of air from a line; hot air is a machine's.
+
+    >>> names_line_air("filtered instrument air"), names_line_air("hot air")
+    (True, False)
+    """
+    return _AIR_FROM_A_LINE.search(words) is not None
 
 
 def names_medical_air(words: str) -> bool:
     """Whether words speak of medical air."""
-    return names_air(words) and _MEDICAL.search(words) is not None
+    return _AIR.search(words) is not None and _MEDICAL.search(words) is not None

@@ -1,0 +1,151 @@
+"""Property: no route uses a steam cycle that its instruction does not name."""
+
+from __future__ import annotations
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sinkside.department import Department, Program, ProgramKind
+from sinkside.documents import to_json, to_values, validate
+from sinkside.instruction import AirRemoval, Instruction, Step
+from sinkside.quantities import Figure, Quantity
+from sinkside.route import Route, resolve
+from support.routing import (
+    a_cycle,
+    a_department,
+    a_program,
+    a_sterilizer,
+    an_instruction,
+    at_least,
+    at_most,
+    between,
+    exactly,
+)
+
+#: What each label may be set to; pairs are labels, so 270 °F is 132 °C and nothing else.
+LABELS = {
+    "121 °C": 121,
+    "250 °F": 121,
+    "132 °C": 132,
+    "270 °F": 132,
+    "134 °C": 134,
+    "135 °C": 135,
+    "275 °F": 135,
+}
+KINDS = {
+    AirRemoval.prevacuum: ProgramKind.steam_prevacuum,
+    AirRemoval.gravity: ProgramKind.steam_gravity,
+    AirRemoval.pulse: ProgramKind.steam_pulse,
+}
+MINUTES = st.sampled_from([3, 4, 5, 10, 15, 18, 20, 30])
+
+
+def _figure(label: str) -> Figure:
+    stated = Quantity.parse(label)
+    return exactly(stated.value, stated.unit, "temperature")
+
+
+def _times(role: str | None) -> st.SearchStrategy[Figure]:
+    return st.one_of(
+        MINUTES.map(lambda time: exactly(time, "min", "time", role)),
+        MINUTES.map(lambda time: at_least(time, "min", "time", role)),
+        MINUTES.map(lambda time: at_most(time, "min", "time", role)),
+        st.just(between(3, 18, "min", "time").model_copy(update={"role": role})),
+    )
+
+
+@st.composite
+def _cycles(draw: st.DrawFn, number: int) -> Step:
+    figures = [_figure(draw(st.sampled_from(sorted(LABELS)))), draw(_times(None)), draw(_times("drying"))]
+    kept = [figure for figure in figures if draw(st.integers(0, 9))]
+    return a_cycle(
+        *kept,
+        step_id=f"s{number}",
+        way=draw(st.sampled_from([*AirRemoval, None])),
+        alternative=draw(st.sampled_from(["a", None])),
+    )
+
+
+@st.composite
+def _instructions(draw: st.DrawFn) -> Instruction:
+    return an_instruction(*(draw(_cycles(number)) for number in range(draw(st.integers(1, 3)))))
+
+
+@st.composite
+def _programs(draw: st.DrawFn) -> Program:
+    return a_program(
+        draw(st.sampled_from(["121 °C", "132 °C", "134 °C", "135 °C"])),
+        f"{draw(MINUTES)} min",
+        draw(st.sampled_from([None, "15 min", "20 min", "30 min"])),
+        kind=draw(st.sampled_from([kind.value for kind in KINDS.values()])),
+    )
+
+
+@st.composite
+def _departments(draw: st.DrawFn) -> Department:
+    count = draw(st.integers(1, 3))
+    return a_department(
+        *(
+            a_sterilizer(*draw(st.lists(_programs(), max_size=6, unique_by=lambda p: p.name)), number=number)
+            for number in range(count)
+        )
+    )
+
+
+def _allows(figure: Figure | None, minutes: float) -> bool:
+    """Whether a stated time allows another; written apart from the code under test."""
+    if figure is None:
+        return True
+    if figure.value is not None:
+        return minutes == figure.value
+    return (figure.min is None or minutes >= figure.min) and (figure.max is None or minutes <= figure.max)
+
+
+def _names(step: Step, program: Program) -> bool:
+    """Whether a step names a program's cycle; written apart from the code under test."""
+    temperature = step.figure("temperature")
+    time = next((figure for figure in step.figures_of("time") if figure.role is None), None)
+    if program.exposure is None or temperature is None or time is None or step.air_removal is None:
+        return False
+    label = f"{temperature.number():g} {temperature.unit}"
+    drying = program.drying.time.to("min") if program.drying else 0.0
+    return (
+        program.kind is KINDS[step.air_removal]
+        and LABELS[label] == program.exposure.temperature.to("°C")
+        and _allows(time, program.exposure.time.to("min"))
+        and _allows(step.figure("time", "drying"), drying)
+    )
+
+
+def _program_used(route: Route, department: Department) -> Program:
+    binding = route.operations[-1].bindings[0]
+    machine = next(machine for machine in department.machines if machine.id == binding.id)
+    return next(program for program in machine.programs if program.name == binding.program)
+
+
+@given(_instructions(), _departments())
+@settings(max_examples=500, deadline=None)
+def test_no_route_uses_a_cycle_that_the_instruction_does_not_name(
+    instruction: Instruction, department: Department
+) -> None:
+    """A route's program is the cycle of one of its steps, figure by figure; without one there is no route."""
+    route = resolve(instruction, department)
+    if route.resolved:
+        (operation,) = route.operations
+        program = _program_used(route, department)
+        assert all(_names(instruction.step(step_id), program) for step_id in operation.steps)
+    else:
+        assert route.operations == ()
+        assert route.conflicts
+        assert route.changes
+
+
+@given(_instructions(), _departments())
+@settings(max_examples=60, deadline=None)
+def test_the_same_documents_give_the_same_route_and_it_reads_back(
+    instruction: Instruction, department: Department
+) -> None:
+    """Resolving twice gives the same bytes, and the route reads back exactly."""
+    route = resolve(instruction, department)
+    assert to_json(resolve(instruction, department)) == to_json(route)
+    assert validate(Route, to_values(route), resource="route") == route
