@@ -50,7 +50,8 @@ def held(step: Step) -> Iterator[tuple[Figure, float, Figure, float]]:
     temperatures, times = set_temperatures(step), exposures(step)
     if len(temperatures) == len(times):
         for temperature, time in zip(temperatures, times, strict=True):
-            yield temperature, temperature.number("°C"), time, time.number("s")
+            if time.number("s") >= 0.0:
+                yield temperature, temperature.number("°C"), time, time.number("s")
 
 
 def hottest_c(figure: Figure) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from sinkside.findings import Evidence, Level, Measure
+from sinkside.findings import Evidence, Level, Measure, Place
 from sinkside.instruction import Action, StatementKind
 from sinkside.limits import published
 from sinkside.quantities import Bound, FigureQuantity
@@ -148,7 +148,7 @@ def _aluminium(case: Case) -> Passage | None:
     """Where the text says that something is of aluminium; empty words where only the part list does."""
     for part in case.instruction.device.parts:
         if any(says(material, "aluminium") for material in part.materials):
-            return case.mentions("aluminium") or Passage("", case.heading_for(case.steps[0].stage))
+            return case.mentions("aluminium") or Passage("", Place())
     said = case.mentions("aluminium")
     return said if said and not negated(said.text, "aluminium") else None
 

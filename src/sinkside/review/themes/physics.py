@@ -11,7 +11,7 @@ from sinkside.limits import published, recognised_steam_temperature, recognised_
 from sinkside.quantities import Figure, FigureQuantity, convert
 from sinkside.review.case import Case, words
 from sinkside.review.lexicon import says
-from sinkside.review.plausible import PAIR_AGREES_K, STEAM_PRESSURE_AGREES_K
+from sinkside.review.plausible import BOILING_C, PAIR_AGREES_K, STEAM_PRESSURE_AGREES_K
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import held, measure, set_temperatures, shown, steam_steps
 from sinkside.science.lethality import A0_FROM_C, a0, f0
@@ -74,6 +74,8 @@ def steam_pressure_disagrees(case: Case) -> Iterator[Trip]:
     """Each stated pressure in each reading that its words allow."""
     for step, temperature, pressure in _pairs_of_steam(case):
         readings = _readings(pressure, case.altitude_m)
+        if not readings:
+            continue
         misses = {name: abs(at_c - temperature.number("°C")) for name, at_c in readings.items()}
         nearest = min(misses, key=lambda name: misses[name])
         if misses[nearest] > STEAM_PRESSURE_AGREES_K:
@@ -164,6 +166,8 @@ def a0_disagrees(case: Case) -> Iterator[Trip]:
         if stated is None:
             continue
         for temperature, temperature_c, time, time_s in held(step):
+            if not _is_hot_water(temperature_c):
+                continue
             reached = a0([0.0, time_s], [temperature_c] * 2)
             if reached.reaches(stated.number()):
                 continue
@@ -189,7 +193,7 @@ def a0_too_small(case: Case) -> Iterator[Trip]:
     required = published("a0-required-instruments")
     for step in case.doing(Action.disinfect):
         for temperature, temperature_c, time, time_s in held(step):
-            if temperature_c < A0_FROM_C:
+            if not _is_hot_water(temperature_c):
                 continue
             reached = a0([0.0, time_s], [temperature_c] * 2)
             if not reached.reaches(required.value[0]):
@@ -226,6 +230,11 @@ def temperature_pair_disagrees(case: Case) -> Iterator[Trip]:
                     yield Trip(passage.place, evidence)
 
 
+def _is_hot_water(temperature_c: float) -> bool:
+    """Whether A0 is counted at a temperature, and liquid water can have it."""
+    return A0_FROM_C <= temperature_c <= BOILING_C
+
+
 def _same(end: float, pair: float) -> bool:
     """Whether two readings in one unit are the same but for rounding."""
     return end == pair or abs(end - pair) <= PAIR_AGREES_K
@@ -250,7 +259,8 @@ def _readings(pressure: Figure, altitude_m: float) -> dict[str, float]:
     stated_pa = pressure.number("Pa")
     pascals = {"absolute": stated_pa, "gauge": stated_pa + standard_atmosphere(altitude_m)}
     allowed = [pressure.reference] if pressure.reference in pascals else list(pascals)
-    return {name: saturation_temperature_c(pascals[name]) for name in allowed if name}
+    at_c = {name: saturation_temperature_c(pascals[name], outside="nan") for name in allowed if name}
+    return {name: temperature_c for name, temperature_c in at_c.items() if math.isfinite(temperature_c)}
 
 
 def _saturation(temperature_c: float, step: Step) -> Evidence:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from sinkside.findings import Evidence, Level, Measure
 from sinkside.instruction import Action, FigureRole, Stage
 from sinkside.limits import published
-from sinkside.quantities import Figure, FigureQuantity, convert
+from sinkside.quantities import Figure, FigureQuantity, convert, dimension_of
 from sinkside.quantities.figure import FigureValue
 from sinkside.review import plausible
 from sinkside.review.case import WET_ACTIONS, Case, Passage, words
@@ -240,17 +240,24 @@ def _in_two_units(passage: Passage) -> Iterator[tuple[Figure, FigureValue]]:
     """Figures that say one thing in two units; temperatures are judged with the physics."""
     for stated in passage.figures:
         if stated.quantity is not FigureQuantity.temperature:
-            yield from ((stated, other) for other in stated.also if other.unit != stated.unit)
+            yield from ((stated, other) for other in stated.also if _is_other_unit(stated.unit, other.unit))
     shares = [stated for stated in passage.figures if stated.unit in _SHARES]
     if len(shares) == _NEEDS_THESE and {share.unit for share in shares} == {"%", "mL/L"}:
         yield shares[0], shares[1]
 
 
+def _is_other_unit(one: str, other: str) -> bool:
+    """Whether two units differ and measure the same thing."""
+    return one != other and dimension_of(_convertible(one)) == dimension_of(_convertible(other))
+
+
 def _number(stated: FigureValue, unit: str) -> float:
     """A figure's number in another unit; millilitres a millilitre are a share like any other."""
-    if stated.unit == "mL/mL":
-        return convert(stated.number(), "ratio", unit)
-    return stated.number(unit)
+    return convert(stated.number(), _convertible(stated.unit), _convertible(unit))
+
+
+def _convertible(unit: str) -> str:
+    return "ratio" if unit == "mL/mL" else unit
 
 
 def _is_bath_frequency(hertz: float) -> bool:
