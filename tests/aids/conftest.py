@@ -5,8 +5,21 @@ from __future__ import annotations
 import random
 from collections.abc import Callable
 
+import numpy as np
 import pytest
 
+from sinkside.cycles import (
+    Channel,
+    ChannelKind,
+    Criterion,
+    MeasuredValue,
+    PhaseSpan,
+    RecorderFacts,
+    Role,
+    Trace,
+    Verdict,
+)
+from sinkside.department import Program
 from sinkside.findings import Cited, Finding, Level, Measure, Place
 from sinkside.instruction import (
     Action,
@@ -213,3 +226,62 @@ def make_long_route(count: int, seed: int) -> Route:
 def long_route() -> Callable[[int, int], Route]:
     """A maker of routes with many operations, by their count and a seed."""
     return make_long_route
+
+
+@pytest.fixture
+def program() -> Program:
+    """An invented program of an invented sterilizer."""
+    return Program.model_validate(
+        {
+            "kind": "steam-prevacuum",
+            "name": "134 °C, 3 min",
+            "exposure": {"temperature": "134 °C", "time": "3 min"},
+            "air_removal": {"pulses": 3, "vacuum": "12 kPa"},
+            "drying": {"time": "20 min"},
+        }
+    )
+
+
+@pytest.fixture
+def trace() -> Trace:
+    """A made-up record: three falls, heating, exposure, drying; one sample a second."""
+    times = np.arange(0.0, 2000.0)
+    marks = [0, 90, 180, 270, 360, 450, 540, 700, 890, 960, 1900, 1999]
+    kelvin = np.interp(times, marks, [40, 45, 100, 45, 100, 45, 100, 134.6, 134.6, 90, 70, 60])
+    pascal = np.interp(times, marks, [101, 8, 101, 8, 101, 8, 101, 310, 310, 9, 9, 101]) * 1000
+    return Trace(
+        "sterilizer 1, load 7.csv",
+        times,
+        (
+            Channel("Chamber (°C)", ChannelKind.temperature, Role.chamber, "°C", kelvin),
+            Channel("Drain (°C)", ChannelKind.temperature, Role.chamber, "°C", kelvin - 0.2),
+            Channel("Pressure (mbar)", ChannelKind.pressure, Role.chamber, "mbar", pascal),
+        ),
+    )
+
+
+@pytest.fixture
+def verdict(trace: Trace, concern_finding: Finding) -> Verdict:
+    """What the judge might say of the record."""
+    return Verdict(
+        trace=trace.name,
+        program="134 °C, 3 min",
+        profile="eu",
+        verdict="fails",
+        evidence={"air_removal": "met", "exposure": "met", "drying": "missed"},
+        summary="Exposure met, drying missed: hold, look for moisture, a person decides.",
+        recorder=RecorderFacts(probes=2, interval_s=1.0, inferred=("pressure absolute: agrees with steam",)),
+        phases=(
+            PhaseSpan(name="air-removal", start_s=0, end_s=540),
+            PhaseSpan(name="heating", start_s=540, end_s=700),
+            PhaseSpan(name="exposure", start_s=700, end_s=890),
+            PhaseSpan(name="drying", start_s=960, end_s=1900),
+        ),
+        criteria=(
+            Criterion(id="exposure-time", required=180, measured=190, unit="s", margin=10, met=True),
+            Criterion(id="drying-time", required=1200, measured=1199.96, unit="s", margin=-0.04, met=False),
+            Criterion(id="probe-spread", required=2, unit="K"),
+        ),
+        values={"f0": MeasuredValue(value=62.34, low=55.5, high=69.9, unit="min", reference_c=121.1, z_k=10)},
+        findings=(concern_finding.model_copy(update={"message": "Drying ended early."}),),
+    )

@@ -9,10 +9,11 @@ from typing import Any
 from sinkside.aids.codes import DIGEST_SHOWN, paper_code, qr_svg
 from sinkside.aids.figures import shown_figures
 from sinkside.aids.operations import StationGroup, by_station, shown_operations, station_label
+from sinkside.aids.places import place_words
 from sinkside.aids.poster.request import PosterRequest
 from sinkside.aids.route_line import MARKS, Stop, route_line
 from sinkside.aids.words import plain_words, program_of
-from sinkside.findings import Finding, Place
+from sinkside.findings import Finding
 from sinkside.instruction import Instruction
 from sinkside.language import render
 from sinkside.route import Operation
@@ -119,19 +120,6 @@ def _open_stop(finding: Finding, language: str) -> Values:
         "message": finding.message,
         "place": place_words(finding.place, language),
     }
-
-
-def place_words(place: Place, language: str = "en") -> str:
-    """Where in the maker's text something stands.
-
-    >>> place_words(Place(page=2, line=41))
-    'page 2, line 41'
-    """
-    if place.page is None:
-        return ""
-    if place.line is None:
-        return render("page {page}", {"page": place.page}, language)
-    return render("page {page}, line {line}", {"page": place.page, "line": place.line}, language)
 
 
 def _line_stop(stop: Stop, language: str) -> Values:

@@ -1,0 +1,133 @@
+"""A device as a report shows it: route line, findings, conflicts with what would resolve them, operations."""
+
+from __future__ import annotations
+
+from sinkside.aids.figures import shown_figures
+from sinkside.aids.operations import by_station, shown_operations, station_label
+from sinkside.aids.places import place_words
+from sinkside.aids.report.finding_view import finding_views
+from sinkside.aids.report.request import DeviceReport
+from sinkside.aids.report.views import DeviceView, FigureView, OperationView, StationView, StopView
+from sinkside.aids.route_line import MARKS, RouteLine, route_line
+from sinkside.aids.route_line_svg import route_line_svg, stop_mark_svg
+from sinkside.aids.words import plain_words
+from sinkside.findings import LEVELS, Level, Place, count_by_level
+from sinkside.instruction import Instruction
+from sinkside.language import render
+from sinkside.route import Operation, Route
+
+_COUNTED = {
+    Level.stop: ("{n} stop", "{n} stops"),
+    Level.concern: ("{n} concern", "{n} concerns"),
+    Level.note: ("{n} note", "{n} notes"),
+}
+
+
+def device_view(device: DeviceReport, key: str, language: str = "en") -> DeviceView:
+    """One device as the template shows it."""
+    instruction, route = device.instruction, device.route
+    line = route_line(instruction, route, device.findings, language=language)
+    found = (*device.findings, *(route.findings if route else ()))
+    conflicts = route.conflicts if route else ()
+    counts = count_by_level((*found, *conflicts))
+    operations = shown_operations(route, instruction)
+    return DeviceView(
+        key=key,
+        name=instruction.device.name,
+        about=_about(instruction, language),
+        summary=_summary(instruction, language),
+        counts=tuple(
+            (level.value, _counted(level, counts[level], language)) for level in LEVELS if counts[level]
+        ),
+        route_word=render(_route_word(route), {}, language),
+        line=route_line_svg(line, key=f"{key}-line", language=language),
+        stops=_stops(line, language),
+        findings=finding_views(found, language),
+        conflicts=finding_views(conflicts, language),
+        changes=_changes(route),
+        stations=tuple(
+            StationView(
+                name=station_label(group.station, language),
+                operations=tuple(_operation(one, instruction, language) for one in group.operations),
+            )
+            for group in by_station(operations)
+        ),
+        is_resolved=route is not None and route.resolved,
+    )
+
+
+def _about(instruction: Instruction, language: str) -> str:
+    document = instruction.device.document
+    revision = (
+        render("revision {revision}", {"revision": document.revision}, language) if document.revision else ""
+    )
+    return " · ".join(part for part in (instruction.device.maker, document.title, revision) if part)
+
+
+def _summary(instruction: Instruction, language: str) -> str:
+    """How much was read, and what found no place."""
+    figures = sum(len(step.figures) for step in instruction.steps)
+    return render(
+        "{steps} steps, {figures} figures, {unknown} not understood",
+        {
+            "steps": len(instruction.steps),
+            "figures": figures,
+            "unknown": len(instruction.not_understood),
+        },
+        language,
+    )
+
+
+def _counted(level: Level, count: int, language: str) -> str:
+    return render(_COUNTED[level][count != 1], {"n": count}, language)
+
+
+def _word(level: Level | None, language: str) -> str:
+    return render(MARKS[level][1], {}, language) if level else ""
+
+
+def _route_word(route: Route | None) -> str:
+    if route is None:
+        return "not asked for"
+    return "resolved" if route.resolved else "not resolved"
+
+
+def _stops(line: RouteLine, language: str) -> tuple[StopView, ...]:
+    return tuple(
+        StopView(
+            label=stop.label,
+            figure=stop.figure,
+            mark=stop_mark_svg(stop.mark),
+            level=stop.mark.value if stop.mark else "",
+            word=_word(stop.mark, language) if stop.mark is not Level.note else "",
+        )
+        for stop in line.stops
+    )
+
+
+def _changes(route: Route | None) -> tuple[str, ...]:
+    """What would remove the conflicts, the smallest change first."""
+    return tuple(change.sentence for change in sorted(route.changes, key=lambda c: c.size)) if route else ()
+
+
+def _operation(operation: Operation, instruction: Instruction, language: str) -> OperationView:
+    words = plain_words(operation, instruction, language)
+    origin = operation.origin
+    place = Place(page=origin.page, line=origin.line) if origin.text else Place()
+    return OperationView(
+        letter=operation.letter,
+        headline=words.headline,
+        details=words.details,
+        cautions=words.cautions,
+        figures=tuple(
+            FigureView(
+                number=figure.number,
+                unit=figure.unit,
+                label=figure.label,
+                must=render("must be {range}", {"range": figure.must}, language) if figure.must else "",
+            )
+            for figure in shown_figures(operation, language)
+        ),
+        why=operation.why,
+        origin=place_words(place, language),
+    )

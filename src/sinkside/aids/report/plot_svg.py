@@ -1,0 +1,217 @@
+"""The plot of a cycle as a drawing: temperatures above, pressure below, phases shaded and named."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from sinkside.aids.drawing import Element, add, markup, svg
+from sinkside.aids.report.plot import Curve, CyclePlot, Limit, Panel
+from sinkside.aids.report.wording import phase_words
+from sinkside.language import measure, number, render
+
+WIDTH = 960.0
+_LEFT, _RIGHT = 64.0, 20.0
+_LABEL_ROW = 17.0
+_HEIGHTS = (250.0, 130.0)
+_GAP = 26.0
+_AXIS = 42.0
+_LEGEND = 26.0
+_CHARACTER = 7.4
+_MOST_ROWS = 4
+
+#: Curves are told apart by their dashes, not by their colour.
+_DASHES = ("", "7 4", "2 3", "10 3 2 3")
+
+
+@dataclass(frozen=True)
+class _Scale:
+    """Where a value of a range lies on the picture."""
+
+    low: float
+    high: float
+    start: float
+    end: float
+
+    def __call__(self, value: float) -> float:
+        share = (value - self.low) / (self.high - self.low)
+        return self.start + share * (self.end - self.start)
+
+    def within(self, value: float) -> float:
+        """The same, kept inside the picture."""
+        return self(min(max(value, self.low), self.high))
+
+
+def plot_svg(plot: CyclePlot, *, key: str, title: str, description: str, language: str = "en") -> str:
+    """The plot as an inline SVG; the style sheet of the page gives it its colours.
+
+    Args:
+        plot: what it shows.
+        key: what makes its ids unique on the page.
+        title: what it is of.
+        description: what was judged, in words.
+        language: of axes and names.
+    """
+    seconds = _Scale(0.0, max(plot.duration_s, 1.0), _LEFT, WIDTH - _RIGHT)
+    rows = _label_rows(plot, seconds, language)
+    top = _LABEL_ROW * (1 + max((row for _, _, row in rows), default=0)) + 12
+    tops = [top + sum(_HEIGHTS[:index]) + _GAP * index for index in range(len(plot.panels))]
+    bottom = tops[-1] + _HEIGHTS[len(tops) - 1] if tops else top
+    root = svg(
+        width=WIDTH,
+        height=bottom + _AXIS + _LEGEND,
+        key=key,
+        title=title,
+        description=description,
+        classes="plot",
+    )
+    _draw_phases(root, plot, rows, seconds, top=top, bottom=bottom)
+    for panel, panel_top, height in zip(plot.panels, tops, _HEIGHTS, strict=False):
+        _draw_panel(root, panel, seconds, top=panel_top, height=height, language=language)
+    _draw_time_axis(root, seconds, bottom=bottom, language=language)
+    _draw_legend(root, plot, y=bottom + _AXIS + 8)
+    return markup(root)
+
+
+def _label_rows(plot: CyclePlot, seconds: _Scale, language: str) -> list[tuple[str, float, int]]:
+    """Each phase's name, where its middle lies, and a row in which it meets no other name."""
+    free = [0.0] * _MOST_ROWS
+    placed = []
+    for phase in plot.phases:
+        words = phase_words(phase.name, language)
+        half = len(words) * _CHARACTER / 2
+        middle = seconds.within((phase.start_s + phase.end_s) / 2)
+        middle = min(max(middle, half), WIDTH - half)
+        row = next((row for row in range(_MOST_ROWS) if free[row] <= middle - half), None)
+        if row is not None:
+            free[row] = middle + half + _CHARACTER
+            placed.append((words, middle, row))
+    return placed
+
+
+def _draw_phases(
+    root: Element,
+    plot: CyclePlot,
+    rows: list[tuple[str, float, int]],
+    seconds: _Scale,
+    *,
+    top: float,
+    bottom: float,
+) -> None:
+    """Every other phase shaded, each named above the picture."""
+    for index, phase in enumerate(plot.phases):
+        left, right = seconds.within(phase.start_s), seconds.within(phase.end_s)
+        kind = "judged" if phase.name.startswith("exposure") else ("even", "odd")[index % 2]
+        add(root, "rect", class_=f"phase {kind}", x=left, y=top, width=right - left, height=bottom - top)
+        add(root, "line", class_="phase-edge", x1=left, y1=top, x2=left, y2=bottom)
+    deepest = max((row for _, _, row in rows), default=0)
+    for words, middle, row in rows:
+        y = _LABEL_ROW * (row + 1)
+        add(root, "text", text=words, class_="phase-name", x=middle, y=y, text_anchor="middle")
+        if row < deepest:
+            add(root, "line", class_="leader", x1=middle, y1=y + 4, x2=middle, y2=top)
+
+
+def _draw_panel(
+    root: Element, panel: Panel, seconds: _Scale, *, top: float, height: float, language: str
+) -> None:
+    low, high, step = _nice_range(panel)
+    values = _Scale(low, high, top + height, top)
+    for tick in _ticks(low, high, step):
+        y = values(tick)
+        add(root, "line", class_="grid", x1=_LEFT, y1=y, x2=WIDTH - _RIGHT, y2=y)
+        text = measure(tick, panel.unit, language) if tick >= high else number(tick, language)
+        add(root, "text", text=text, x=_LEFT - 8, y=y + 4.5, text_anchor="end")
+    if panel.unit == "kPa":
+        add(root, "text", text=render("absolute pressure", {}, language), x=_LEFT + 4, y=top - 7)
+    for limit in panel.limits:
+        _draw_limit(root, limit, values, seconds)
+    for index, curve in enumerate(panel.curves):
+        path = _path(curve, values, seconds)
+        if path:
+            dashes = _DASHES[index % len(_DASHES)]
+            add(root, "path", class_=f"curve curve-{index % 2}", d=path, stroke_dasharray=dashes or "none")
+    for limit in panel.limits:
+        _draw_limit_words(root, limit, values, seconds)
+
+
+def _draw_limit(root: Element, limit: Limit, values: _Scale, seconds: _Scale) -> None:
+    """A range as a shaded field with its ends drawn."""
+    left, right = seconds.within(limit.start_s), seconds.within(limit.end_s)
+    upper, lower = values.within(limit.high), values.within(limit.low)
+    add(root, "rect", class_="limit", x=left, y=upper, width=right - left, height=max(lower - upper, 0.0))
+    for end in (limit.low, limit.high):
+        if math.isfinite(end):
+            y = values.within(end)
+            add(root, "line", class_="limit-edge", x1=left, y1=y, x2=right, y2=y)
+
+
+def _draw_limit_words(root: Element, limit: Limit, values: _Scale, seconds: _Scale) -> None:
+    """What a range asks for: below the field, or above it where the field stands on the bottom."""
+    left, right = seconds.within(limit.start_s), seconds.within(limit.end_s)
+    half = len(limit.label) * _CHARACTER / 2
+    middle = min(max((left + right) / 2, _LEFT + half), WIDTH - _RIGHT - half)
+    y = values.within(limit.low) + 16 if math.isfinite(limit.low) else values.within(limit.high) - 6
+    add(root, "text", text=limit.label, class_="limit-words", x=middle, y=y, text_anchor="middle")
+
+
+def _draw_time_axis(root: Element, seconds: _Scale, *, bottom: float, language: str) -> None:
+    step = _nice_step(seconds.high / 60 / 8)
+    for tick in _ticks(0.0, seconds.high / 60, step):
+        x = seconds(tick * 60)
+        add(root, "line", class_="tick", x1=x, y1=bottom, x2=x, y2=bottom + 5)
+        text = measure(tick, "min", language) if tick == 0 else number(tick, language)
+        add(root, "text", text=text, x=x, y=bottom + 20, text_anchor="middle")
+    add(root, "line", class_="axis", x1=_LEFT, y1=bottom, x2=WIDTH - _RIGHT, y2=bottom)
+
+
+def _draw_legend(root: Element, plot: CyclePlot, *, y: float) -> None:
+    x = _LEFT
+    for panel in plot.panels:
+        for index, curve in enumerate(panel.curves):
+            dashes = _DASHES[index % len(_DASHES)]
+            classes = f"curve curve-{index % 2}"
+            add(root, "line", class_=classes, x1=x, y1=y, x2=x + 34, y2=y, stroke_dasharray=dashes or "none")
+            add(root, "text", text=curve.name, x=x + 42, y=y + 4.5)
+            x += 42 + len(curve.name) * _CHARACTER + 28
+
+
+def _path(curve: Curve, values: _Scale, seconds: _Scale) -> str:
+    """The curve as path data; it starts anew after a gap."""
+    pieces: list[str] = []
+    pen = "M"
+    for time, value in zip(curve.times_s, curve.values, strict=True):
+        if not (np.isfinite(time) and np.isfinite(value)):
+            pen = "M"
+            continue
+        pieces.append(f"{pen}{seconds.within(float(time)):.1f} {values.within(float(value)):.1f}")
+        pen = "L"
+    return "".join(pieces)
+
+
+def _nice_range(panel: Panel) -> tuple[float, float, float]:
+    """A range of whole ticks around every curve and every finite end of a limit."""
+    ends = [end for limit in panel.limits for end in (limit.low, limit.high) if math.isfinite(end)]
+    finite = [curve.values[np.isfinite(curve.values)] for curve in panel.curves]
+    seen = [float(extreme) for values in finite if values.size for extreme in (values.min(), values.max())]
+    known = [*ends, *seen] or [0.0, 1.0]
+    low, high = min(known), max(known)
+    step = _nice_step(max(high - low, 1e-6) / 5)
+    bottom, top = math.floor(low / step) * step, math.ceil(high / step) * step
+    return bottom, max(top, bottom + step), step
+
+
+def _nice_step(rough: float) -> float:
+    """The next of 1, 2, 5, 10 and their decades."""
+    decade = 10.0 ** math.floor(math.log10(max(rough, 1e-9)))
+    return next(factor * decade for factor in (1.0, 2.0, 5.0, 10.0) if factor * decade >= rough * (1 - 1e-9))
+
+
+def _ticks(low: float, high: float, step: float) -> Iterator[float]:
+    for index in range(round((high - low) / step) + 1):
+        tick = low + index * step
+        if tick <= high * (1 + 1e-9) + 1e-9:
+            yield round(tick, 9)

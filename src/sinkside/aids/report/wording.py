@@ -1,0 +1,57 @@
+"""Words of a report that stand for identifiers: criteria, phases, values, evidence."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+
+from sinkside.findings import Measure
+from sinkside.language import catalogue, measure, number, render
+
+#: Significant digits of a computed value: enough to check the arithmetic by hand.
+_DIGITS = 4
+
+_NAMES: Mapping[str, str] = {"f0": "F0", "a0": "A0", "ph": "pH"}
+
+#: Verdicts by sign and word, as levels are.
+ANSWERS: Mapping[str, tuple[str, str]] = {
+    "meets": ("met", "Meets"),
+    "unclear": ("concern", "Unclear"),
+    "fails": ("stop", "Fails"),
+}
+
+
+def name_words(identifier: str, language: str = "en") -> str:
+    """An identifier as words: exposure-time is 'Exposure time', f0 is 'F0'.
+
+    >>> name_words("exposure-time"), name_words("f0"), name_words("saturation_temperature")
+    ('Exposure time', 'F0', 'Saturation temperature')
+    """
+    words = identifier.replace("_", " ").replace("-", " ").split()
+    written = " ".join(_NAMES.get(word.lower(), word) for word in words)
+    return catalogue(language).message(written[:1].upper() + written[1:]).text
+
+
+def phase_words(name: str, language: str = "en") -> str:
+    """A phase's name as words, small as labels are."""
+    return catalogue(language).message(re.sub(r"(?<!pre)[-_]", " ", name)).text
+
+
+def computed(value: float, unit: str, language: str = "en") -> str:
+    r"""A computed value with its unit, to four significant digits and no fewer than one decimal.
+
+    >>> computed(97.21843, "°C"), computed(0.0012346, "bar"), computed(2992.94, "s")
+    ('97.22\xa0°C', '0.001235\xa0bar', '2,992.9\xa0s')
+    """
+    if not math.isfinite(value):
+        return render("not known", {}, language)
+    decimals = max(1, _DIGITS - 1 - math.floor(math.log10(abs(value)))) if value else 1
+    return measure(value, unit, language, decimals=decimals)
+
+
+def evidence_words(value: Measure | int | str, language: str = "en") -> str:
+    """One piece of evidence as text."""
+    if isinstance(value, Measure):
+        return computed(value.value, value.unit, language)
+    return value if isinstance(value, str) else number(value, language)
