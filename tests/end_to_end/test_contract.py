@@ -34,7 +34,7 @@ def _schema(sinkside: Sinkside, name: str) -> Any:
     return answer.values
 
 
-NAMES = ("instruction", "department", "program", "set", "route", "findings", "verdict", "limits")
+NAMES = ("instruction", "department", "program", "set", "route", "set-route", "findings", "verdict", "limits")
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -38,22 +38,19 @@ def draft(
 
 
 def _figures_first(instruction: Instruction) -> str:
+    steps, left = len(instruction.steps), len(instruction.not_understood)
     figures = sum(len(step.figures) for step in instruction.steps)
-    return (
-        f"{len(instruction.steps)} steps, {figures} figures, {len(instruction.not_understood)} not understood: "
-        f"{instruction.device.name}"
-    )
+    return f"{steps} steps, {figures} figures, {left} not understood: {instruction.device.name}"
 
 
 def _in_words(instruction: Instruction) -> str:
-    from sinkside.aids import step_sentence
-    from sinkside.language import figure_text
+    from sinkside.desk.papers import in_plain_words
 
     lines = [_figures_first(instruction)]
-    for step in instruction.steps:
-        figures = ", ".join(figure_text(figure) for figure in step.figures)
-        place = f"(page {step.origin.page}, line {step.origin.line})"
-        lines.append(f"  {step.id:>4}  {step.stage.value:<13} {step_sentence(step)}  {figures}  {place}")
+    for told in in_plain_words(instruction):
+        figures = f" [{told.figures}]" if told.figures else ""
+        place = f"(page {told.page}, line {told.line})"
+        lines.append(f"  {told.letter:>2}  {told.station:<13} {told.sentence}{figures} {place}")
     lines += [
         f"  not understood: {left.text} (page {left.origin.page}, line {left.origin.line})"
         for left in instruction.not_understood

@@ -3,11 +3,20 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sinkside.cli.options import AltitudeM, Json, Profile, ProgramFile
+from sinkside.cli.options import (
+    AltitudeM,
+    Json,
+    PressureReference,
+    PressureUnit,
+    Profile,
+    ProgramFile,
+    TemperatureUnit,
+    TimeUnit,
+)
 from sinkside.cli.output import show, show_document, with_progress
 
 if TYPE_CHECKING:
@@ -23,17 +32,24 @@ def judge(
     program: ProgramFile,
     profile: Profile = "eu",
     altitude: AltitudeM = 0.0,
-    pressure: Annotated[
-        Literal["absolute", "gauge"] | None,
-        typer.Option("--pressure", help="What the pressure column means, where the file does not say."),
-    ] = None,
+    pressure: PressureReference = None,
+    temperature_unit: TemperatureUnit = None,
+    pressure_unit: PressureUnit = None,
+    time_unit: TimeUnit = None,
     json: Json = False,
 ) -> None:
     """Judge recorder files against a program. A verdict is evidence; a qualified person releases."""
-    from sinkside.cycles import Unread
+    from sinkside.cycles import Reading, Unread
     from sinkside.desk import cycles
 
-    verdicts = cycles.judge(trace, program, profile=profile, altitude_m=altitude, pressure_reference=pressure)
+    reading = Reading(
+        pressure=pressure,
+        temperature_unit=temperature_unit,
+        pressure_unit=pressure_unit,
+        time_unit=time_unit,
+        altitude_m=altitude,
+    )
+    verdicts = cycles.judge(trace, cycles.open_program(program), profile=profile, reading=reading)
     worst = 0
     for verdict in with_progress(verdicts, total=len(trace), doing="Judging"):
         if json:

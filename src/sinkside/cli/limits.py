@@ -29,10 +29,7 @@ def _in_words(document: LimitsDocument) -> str:
     from sinkside.language import number
 
     binding = sum(entry.kind.value == "limit" for entry in document.figures)
-    lines = [
-        f"{binding} limits in force, profile {document.profile}; "
-        f"{len(document.figures) - binding} other published figures, each marked for what it is"
-    ]
+    lines = [f"{binding} limits, {len(document.figures) - binding} other figures; profile {document.profile}"]
     topic = ""
     for entry in document.figures:
         if entry.topic != topic:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 import typer
 
@@ -23,3 +23,18 @@ ProgramFile = Annotated[
     Path, typer.Option("--program", metavar="FILE", help="The machine's validated program (.yaml, .json).")
 ]
 OutFile = Annotated[Path, typer.Option("--out", metavar="FILE", help="Where to write it.")]
+PressureReference = Annotated[
+    Literal["absolute", "gauge"] | None,
+    typer.Option("--pressure", help="What a pressure column means, where the file does not say."),
+]
+TemperatureUnit = Annotated[
+    str | None,
+    typer.Option("--temperature-unit", metavar="UNIT", help="°C or °F, where the file does not say."),
+]
+PressureUnit = Annotated[
+    str | None,
+    typer.Option("--pressure-unit", metavar="UNIT", help="kPa, bar, psi, ... where the file does not say."),
+]
+TimeUnit = Annotated[
+    str | None, typer.Option("--time-unit", metavar="UNIT", help="s, min or h, where the file does not say.")
+]

@@ -35,8 +35,8 @@ def poster(
     from sinkside import wiring
     from sinkside.desk import instructions, papers, routes
 
-    opened = instructions.open_instruction(instruction)
-    pages = papers.print_poster(
-        opened, routes.open_department(department), out=out, printed_on=wiring.today(), proof=proof
+    device = papers.device_file(
+        instructions.open_instruction(instruction), routes.open_department(department)
     )
-    show(f"{pages} {'page' if pages == 1 else 'pages'} A3, {opened.device.name} → {out}")
+    sheets = papers.print_poster(device, out=out, printed_on=wiring.today(), proof=proof)
+    show(f"{sheets} {'sheet' if sheets == 1 else 'sheets'} A3, {device.instruction.device.name} → {out}")

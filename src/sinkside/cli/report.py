@@ -35,16 +35,20 @@ def report(
 ) -> None:
     """Write a self-contained HTML report: findings, routes and cycle verdicts."""
     from sinkside import wiring
-    from sinkside.desk import papers
+    from sinkside.desk import cycles, instructions, papers, routes
+    from sinkside.errors import BadInput
 
-    counts = papers.write_report(
-        instruction or [],
-        out=out,
-        department_file=department,
-        traces=trace or [],
-        program_file=program,
-        profile=profile,
-        altitude_m=altitude,
-        made_at=wiring.now(),
-    )
-    show(f"{counts.devices} devices, {counts.findings} findings, {counts.verdicts} verdicts → {out}")
+    if trace and program is None:
+        raise BadInput("recorder files are judged against a program; name it with --program")
+    site = routes.open_department(department) if department else None
+    in_force = profile or (site.profile if site else "eu")
+    opened = [instructions.open_instruction(path) for path in instruction or []]
+    devices = [papers.device_file(one, site, profile=in_force) for one in opened]
+    judged = []
+    if trace and program:
+        reading = cycles.Reading(altitude_m=altitude)
+        wanted = cycles.open_program(program)
+        judged = [cycles.judge_for_report(path, wanted, profile=in_force, reading=reading) for path in trace]
+    papers.write_report(devices, judged, out=out, made_on=wiring.today(), department=site, profile=in_force)
+    found = sum(len(one.findings) for one in devices)
+    show(f"{len(devices)} devices, {found} findings, {len(judged)} cycles → {out}")

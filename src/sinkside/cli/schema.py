@@ -14,7 +14,7 @@ def schema(
     name: Annotated[
         str,
         typer.Argument(
-            metavar="NAME", help="instruction, department, program, set, route, findings, verdict or limits."
+            metavar="NAME", help="instruction, department, program, set, route, set-route, findings, ..."
         ),
     ],
 ) -> None:

@@ -22,5 +22,5 @@ def simulate(
     """Write a simulated recorder file, normal or with a named fault."""
     from sinkside.desk import cycles
 
-    rows = cycles.simulate(kind, program, seed=seed, out=out, dialect=dialect)
+    rows = cycles.simulate(kind, cycles.open_program(program), seed=seed, out=out, dialect=dialect)
     show(f"{rows} rows, {kind}, seed {seed} → {out}")

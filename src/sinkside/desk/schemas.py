@@ -12,7 +12,7 @@ from sinkside.errors import BadInput
 from sinkside.findings import FindingsDocument
 from sinkside.instruction import Instruction
 from sinkside.limits import LimitsDocument
-from sinkside.route import Route
+from sinkside.route import Route, SetRoute
 from sinkside.sets import SetDocument
 
 DOCUMENTS: dict[str, type[BaseModel]] = {
@@ -21,6 +21,7 @@ DOCUMENTS: dict[str, type[BaseModel]] = {
     "program": Program,
     "set": SetDocument,
     "route": Route,
+    "set-route": SetRoute,
     "findings": FindingsDocument,
     "verdict": Verdict,
     "limits": LimitsDocument,

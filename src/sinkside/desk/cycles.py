@@ -1,0 +1,70 @@
+"""Cycles: recorder files judged against programs, and simulated ones written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from sinkside import documents
+from sinkside.cycles import Reading, Trace, Unread, Verdict, judge_files, read_trace
+from sinkside.cycles import judge as judge_trace
+from sinkside.cycles.simulate import simulate as simulate_cycle
+from sinkside.cycles.simulate import write_recorder_file
+from sinkside.department import Program
+from sinkside.errors import BadInput
+
+
+@dataclass(frozen=True)
+class JudgedCycle:
+    """One recorder file: what it proves or why it could not be read, the record, and the program."""
+
+    answer: Verdict | Unread
+    program: Program
+    trace: Trace | None = None
+
+
+def open_program(path: Path) -> Program:
+    """A machine's validated program, from its file.
+
+    Raises:
+        BadInput: if it cannot be read, or does not fit.
+    """
+    return documents.load(Program, path)
+
+
+def judge(
+    paths: Iterable[Path], program: Program, *, profile: str = "eu", reading: Reading | None = None
+) -> Iterator[Verdict | Unread]:
+    """What each recorder file proves; one that cannot be read gets a sentence, and the rest go on.
+
+    Raises:
+        BadInput: if the profile is unknown, or no record of this kind of program can be judged yet.
+    """
+    return judge_files(paths, program, profile_name=profile, reading=reading)
+
+
+def judge_for_report(
+    path: Path, program: Program, *, profile: str = "eu", reading: Reading | None = None
+) -> JudgedCycle:
+    """One recorder file with its record, to be drawn.
+
+    Raises:
+        BadInput: if the profile is unknown, or no record of this kind of program can be judged yet.
+    """
+    try:
+        trace = read_trace(path, reading)
+    except BadInput as error:
+        return JudgedCycle(Unread(trace=path.name, error=error.message), program)
+    return JudgedCycle(judge_trace(trace, program, profile_name=profile), program, trace)
+
+
+def simulate(kind: str, program: Program, *, seed: int, out: Path, dialect: str = "si") -> int:
+    """Write a simulated recorder file, normal or with a named fault, and say how many rows it has.
+
+    Raises:
+        BadInput: if there is no such fault or dialect for this kind of program.
+    """
+    trace = simulate_cycle(program, kind, seed=seed)
+    write_recorder_file(trace, out, dialect=dialect)
+    return len(trace.times_s)
