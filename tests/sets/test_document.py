@@ -1,0 +1,39 @@
+"""The set as a document."""
+
+from __future__ import annotations
+
+from importlib import resources
+from pathlib import Path
+
+import pytest
+
+from sinkside.documents import load, save, to_values, validate
+from sinkside.errors import BadDocument
+from sinkside.sets import SetDocument
+
+DEMO = Path(str(resources.files("sinkside").joinpath("demo", "data", "set.yaml")))
+
+
+@pytest.mark.parametrize("ending", [".yaml", ".json"])
+def test_a_set_reads_back_exactly(ending: str, tmp_path: Path) -> None:
+    """The demo's set, written and read again, is the same set."""
+    found = load(SetDocument, DEMO)
+    path = tmp_path / f"set{ending}"
+    save(found, path)
+    assert load(SetDocument, path) == found
+    assert to_values(load(SetDocument, path)) == to_values(found)
+
+
+@pytest.mark.parametrize(
+    ("members", "problem"),
+    [
+        ([], "a set has at least one member"),
+        ([{"instruction": "hook", "count": 0}], "members[0].count"),
+        ([{"count": 2}], "members[0].instruction: missing"),
+    ],
+)
+def test_a_set_without_members_or_with_none_of_one_is_refused(members: list[object], problem: str) -> None:
+    """The fault names the field."""
+    with pytest.raises(BadDocument) as caught:
+        validate(SetDocument, {"name": "Set 1", "members": members}, resource="set.yaml")
+    assert problem in str(caught.value)
