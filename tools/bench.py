@@ -1,6 +1,6 @@
 """Measured ratios, side by side in one run: `make bench`.
 
-Machines are noisy, so each figure is the median of several runs and stands beside a plain thing that took turns
+Machines are noisy, so each figure is the median of several runs beside a plain thing that took turns
 with it: bare Python, reading the same file with polars, extracting the text of the same pages.
 """
 
@@ -97,6 +97,7 @@ def long_trace(source: Path, folder: Path) -> Path:
 def judging(folder: Path) -> list[Row]:
     """Reading and judging a file of 2,400 rows in each dialect, beside reading it with polars."""
     import polars as pl
+
     from sinkside.cycles import judge_file
 
     rows = []

@@ -19,6 +19,9 @@ Document = TypeVar("Document", bound=BaseModel)
 #: No document of ours comes near this; a larger file is something else.
 LARGEST_DOCUMENT_BYTES = 20_000_000
 
+#: YAML can say in a line what fills a memory; no document of ours has nearly so many values.
+MOST_VALUES = 200_000
+
 _YAML_ENDINGS = {".yaml", ".yml"}
 _PLAIN_WORDS = {
     "extra_forbidden": "unknown field",
@@ -101,21 +104,36 @@ def parse(text: str, *, resource: str, is_yaml: bool) -> Any:
     """Plain values from YAML or JSON text.
 
     Raises:
-        UnreadableFile: with line and column of the first fault.
+        UnreadableFile: with line and column of the first fault, or if it unfolds into too many values.
     """
     try:
         # ruff's S506 cannot see that the loader descends from the safe one.
-        return yaml.load(text, Loader=_Loader) if is_yaml else json.loads(text)  # noqa: S506
+        values = yaml.load(text, Loader=_Loader) if is_yaml else json.loads(text)  # noqa: S506
+        unfolded = _count(values, {})
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark
         where = f"line {mark.line + 1}, column {mark.column + 1}: " if mark else ""
         raise UnreadableFile(f"{where}{error.problem}; expected YAML", resource=resource) from error
     except (yaml.YAMLError, RecursionError) as error:
-        raise UnreadableFile("this cannot be read as YAML", resource=resource) from error
+        raise UnreadableFile("this cannot be read; expected YAML or JSON", resource=resource) from error
     except json.JSONDecodeError as error:
         raise UnreadableFile(
             f"line {error.lineno}, column {error.colno}: {error.msg}; expected JSON", resource=resource
         ) from error
+    if unfolded > MOST_VALUES:
+        raise UnreadableFile(f"it unfolds into more than {MOST_VALUES:,} values", resource=resource)
+    return values
+
+
+def _count(values: Any, known: dict[int, int]) -> int:
+    """How many values there are with every alias unfolded; each shared part is walked once."""
+    if not isinstance(values, dict | list):
+        return 1
+    if id(values) not in known:
+        known[id(values)] = MOST_VALUES + 1  # a part that holds itself never ends
+        inner = values.values() if isinstance(values, dict) else values
+        known[id(values)] = 1 + sum(_count(value, known) for value in inner)
+    return known[id(values)]
 
 
 def validate(kind: type[Document], values: Any, *, resource: str) -> Document:
