@@ -189,6 +189,14 @@ def test_a_key_twice_in_json_is_told_as_in_yaml(tmp_path: Path) -> None:
         load(_Tree, path)
 
 
+def test_a_few_lines_that_unfold_into_millions_are_refused() -> None:
+    """Aliases of aliases multiply; such a file is told as what it is before it fills the memory."""
+    lines = ["a0: &a0 [x, x, x, x, x, x, x, x, x, x]"]
+    lines += [f"a{n}: &a{n} [{', '.join([f'*a{n - 1}'] * 10)}]" for n in range(1, 8)]
+    with pytest.raises(UnreadableFile, match="unfolds into more than 200,000 values"):
+        parse("\n".join(lines), resource="bomb.yaml", is_yaml=True)
+
+
 @pytest.mark.parametrize(
     ("content", "problem"),
     [
@@ -242,7 +250,7 @@ def test_a_write_that_fails_leaves_the_old_file_and_no_remains(
     def full(_: int) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(documents.os, "fsync", full)
+    monkeypatch.setattr("sinkside.documents.os.fsync", full)
     with pytest.raises(UnreadableFile, match="No space left on device"):
         write_text(path, "new")
     assert [file.name for file in tmp_path.iterdir()] == ["tree.yaml"]

@@ -108,7 +108,7 @@ def parse(text: str, *, resource: str, is_yaml: bool) -> Any:
     """
     try:
         # ruff's S506 cannot see that the loader descends from the safe one.
-        values = yaml.load(text, Loader=_Loader) if is_yaml else json.loads(text)  # noqa: S506
+        values = yaml.load(text, Loader=_Loader) if is_yaml else _json_values(text, resource)  # noqa: S506
         unfolded = _count(values, {})
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark
@@ -123,6 +123,20 @@ def parse(text: str, *, resource: str, is_yaml: bool) -> Any:
     if unfolded > MOST_VALUES:
         raise UnreadableFile(f"it unfolds into more than {MOST_VALUES:,} values", resource=resource)
     return values
+
+
+def _json_values(text: str, resource: str) -> Any:
+    """Plain values from JSON; a key that stands twice is refused, where Python would keep the last."""
+
+    def fields(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        found = dict(pairs)
+        if len(found) < len(pairs):
+            keys = [key for key, _ in pairs]
+            twice = next(key for key in found if keys.count(key) > 1)
+            raise UnreadableFile(f"'{twice}' stands twice", resource=resource)
+        return found
+
+    return json.loads(text, object_pairs_hook=fields)
 
 
 def _count(values: Any, known: dict[int, int]) -> int:
