@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from sinkside.instruction.document import Instruction, Step
-from sinkside.instruction.vocabulary import Action
+from sinkside.instruction.vocabulary import Action, Stage
 
 
 @dataclass(frozen=True)
@@ -41,14 +41,17 @@ _MOVES = {
 #: A jaw cannot open against an engaged ratchet: whoever opens it has released it.
 _ENTAILED = {("jaw", "open"): ("ratchet", "released")}
 
-#: Features that a person moves to and fro; where they come to rest the text rarely says.
+#: Features that a person moves to and fro, in cleaning and in every test of function; where they come to
+#: rest the text rarely says.
 _MOVED_BY_HAND = ("jaw", "ratchet", "sleeve", "knob")
+_MOVING = frozenset({Action.actuate, Action.inspect, Action.test})
 
 
 def simulate(instruction: Instruction) -> tuple[Moment, ...]:
     """Every step of an instruction with the positions it finds, works in and leaves.
 
-    A position holds until a step changes it. Alternatives all start from where the step before the first of
+    A position holds until a step changes it; inspection and tests of function move what can be moved, and
+    leave it anywhere. Alternatives all start from where the step before the first of
     them left the device; after them only what they agree on is known.
 
     >>> from sinkside.instruction import Device, Instruction, Step
@@ -82,9 +85,10 @@ def _moment(step: Step, before: State) -> Moment:
         if feature not in before or before[feature].position != position:
             during[feature] = Held(position, step.id)
     after = dict(during)
-    if step.action is Action.actuate:
+    is_test = step.stage is Stage.inspection
+    if is_test or step.action in _MOVING:
         for feature in _MOVED_BY_HAND:
-            if feature not in step.positions:
+            if is_test or feature not in step.positions:
                 after.pop(feature, None)
     return Moment(step, before, MappingProxyType(during), MappingProxyType(after))
 

@@ -12,6 +12,7 @@ _CLAUSE_ENDS = re.compile(r"(?<!\d)[.;:!?()|]|[.;:!?()|](?!\d)")
 _DIGIT = re.compile(r"\d")
 _WORDS_BEFORE = 7
 _WORDS_AFTER = 7
+_SHORTEST_SUBJECT = 2
 _REFERENCE = re.compile(
     r"\b(steps?|chapters?|sections?|rows?|paragraphs?|points?|items?|clauses?)\s+"
     r"(\d+(?:\.\d+)*)(?:\s*(?:to|and|or|-|\u2013|,)\s*(\d+(?:\.\d+)*))?",
@@ -31,6 +32,22 @@ def says(text: str, sense: str) -> bool:
 def found(text: str, sense: str) -> frozenset[str]:
     """The words of a text that say a sense, in lower case."""
     return frozenset(match[0].lower() for match in _pattern(sense).finditer(text))
+
+
+def subjects(text: str, *without: str) -> frozenset[str]:
+    """The things that a text is about: its words without figures and without words that name no thing.
+
+    Args:
+        text: the words.
+        without: senses whose words are left out too.
+
+    >>> sorted(subjects("Do not immerse the battery housing in liquids.", "immersion"))
+    ['battery', 'housing']
+    """
+    for sense in ("plain", *without):
+        text = _pattern(sense).sub(" ", text)
+    words = (word.strip(".,;:!?()|\"'").removesuffix("s") for word in text.lower().split())
+    return frozenset(word for word in words if len(word) > _SHORTEST_SUBJECT and word.isalpha())
 
 
 def clauses(text: str) -> Iterator[str]:

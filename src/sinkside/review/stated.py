@@ -6,14 +6,16 @@ import math
 from collections.abc import Iterator
 
 from sinkside.findings import Measure
-from sinkside.instruction import Action, FigureRole, Step
+from sinkside.instruction import Action, FigureRole, Stage, Step
 from sinkside.language import figure_text
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.quantities.figure import FigureValue
 from sinkside.review.case import Case, words
 from sinkside.review.lexicon import says
+from sinkside.review.plausible import BOILING_C
 
 _OTHER_METHODS = ("dry-heat", "ethylene-oxide", "peroxide", "formaldehyde")
+_AFTER_STEAM = frozenset({Action.dry, Action.cool, Action.release_check})
 _NOT_EXPOSURE = frozenset({FigureRole.drying, FigureRole.total, FigureRole.time_since_use, FigureRole.life})
 
 
@@ -21,8 +23,20 @@ def steam_steps(case: Case) -> tuple[Step, ...]:
     """The sterilization steps that are not said to be by another method than steam."""
     return tuple(
         step
-        for step in case.doing(Action.sterilize)
+        for step in case.steps
+        if step.action is Action.sterilize or _states_a_cycle(step)
         if says(words(step), "steam") or not any(says(words(step), other) for other in _OTHER_METHODS)
+    )
+
+
+def _states_a_cycle(step: Step) -> bool:
+    """Whether a step of another action has what a cycle has: "fractionated vacuum, 134 °C, 5 min"."""
+    is_hot = any(figure.number("°C") >= BOILING_C for figure in set_temperatures(step))
+    return (
+        step.stage is Stage.sterilization
+        and is_hot
+        and step.action not in _AFTER_STEAM
+        and bool(exposures(step))
     )
 
 

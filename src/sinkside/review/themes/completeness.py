@@ -12,8 +12,23 @@ from sinkside.review.lexicon import ranges, says
 from sinkside.review.rule import Theme, Trip, book, rule
 from sinkside.review.stated import exposures, set_temperatures, steam_steps
 
+#: Work that tells a stage wherever it is printed.
+_TELLS = {
+    Action.inspect: Stage.inspection,
+    Action.test: Stage.inspection,
+    Action.wash: Stage.cleaning,
+    Action.brush: Stage.cleaning,
+    Action.soak: Stage.cleaning,
+    Action.sterilize: Stage.sterilization,
+    Action.disinfect: Stage.disinfection,
+}
+
+#: Fewer words than this are a heading, whatever was read from them.
+_FEWEST_WORDS = 3
+
 _TIMED = frozenset({FigureQuantity.time, FigureQuantity.lethality})
 _DRIES = frozenset({Action.dry, Action.blow})
+_CLEANS = frozenset({Stage.cleaning, Stage.disinfection})
 _WHERE_DRYING_COUNTS = frozenset(
     {Stage.preparation, Stage.cleaning, Stage.disinfection, Stage.drying, Stage.inspection, Stage.packaging}
 )
@@ -95,7 +110,7 @@ def flush_or_blow_without_figure(case: Case) -> Iterator[Trip]:
 def time_not_stated(case: Case) -> Iterator[Trip]:
     """Work whose effect is its time, where no step of its kind states one."""
     for action in (Action.soak, Action.sonicate, Action.disinfect):
-        steps = [step for step in case.doing(action) if step.stage in {Stage.cleaning, Stage.disinfection}]
+        steps = [step for step in case.doing(action) if step.stage in _CLEANS and not _is_heading(step)]
         alike = [s for s in case.steps if s in steps or any(s.origin == step.origin for step in steps)]
         told = any(figure.quantity in _TIMED for step in alike for figure in step.figures)
         if steps and not told and not any(says(words(step), "deferred") for step in alike):
@@ -127,7 +142,7 @@ def steam_cycle_not_stated(case: Case) -> Iterator[Trip]:
 )
 def stage_untold(case: Case) -> Iterator[Trip]:
     """Cleaning, inspection, and sterilization or disinfection: each with a step or more."""
-    told = {step.stage for step in case.steps}
+    told = {step.stage for step in case.steps} | {_TELLS.get(step.action) for step in case.steps}
     for stages in _STAGES_TO_TELL:
         if not told & set(stages):
             names = " or ".join(stage.value for stage in stages)
@@ -180,6 +195,10 @@ def only_drying_may_be_left_out(case: Case) -> Iterator[Trip]:
                     {"first": first, "last": last, "parts": parts},
                     tuple(case.place(step) for step in inside),
                 )
+
+
+def _is_heading(step: Step) -> bool:
+    return 0 < len(step.origin.text.split()) < _FEWEST_WORDS
 
 
 def _is_between(step: Step, first: str, last: str) -> bool:

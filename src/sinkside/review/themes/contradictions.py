@@ -9,7 +9,7 @@ from sinkside.findings import Evidence, Level
 from sinkside.instruction import Action, AirRemoval, FigureRole, Step
 from sinkside.quantities import FigureQuantity
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import bans, found, says
+from sinkside.review.lexicon import bans, says, subjects
 from sinkside.review.rule import Theme, Trip, rule
 
 #: What can be forbidden in words, and the steps that ask for it.
@@ -78,7 +78,7 @@ def life_unlimited_and_limited(case: Case) -> Iterator[Trip]:
             if stated.quantity is FigureQuantity.counted and is_life:
                 numbered.setdefault(passage.text, (passage, int(stated.number())))
     if numbered:
-        _, cycles = next(iter(numbered.values()))
+        cycles = max(number for _, number in numbered.values())
         others = tuple(passage.place for passage, _ in numbered.values())
         yield Trip(endless[0].place, {"cycles": cycles}, others)
 
@@ -86,17 +86,19 @@ def life_unlimited_and_limited(case: Case) -> Iterator[Trip]:
 def _concerns(case: Case, ban: Passage, clause: str, step: Step) -> bool:
     """Whether a prohibition and a step are about the same thing.
 
-    Parts decide where both name some; else the nouns of the device that both name. What names nothing, or the
-    whole device, concerns everything.
+    Parts decide where both name some; else the things that both name. A prohibition that names nothing or the
+    device itself concerns everything.
     """
     forbidden = _parts_named(case, clause) or _parts_among(case, ban.about)
     asked = _parts_among(case, step.on)
     if forbidden and asked:
         return bool(forbidden & asked)
-    nouns, others = found(clause, "component"), found(words(step), "component")
-    if not nouns or not others or says(words(step), "whole-device"):
+    whole = subjects(case.instruction.device.name)
+    about, others = (subjects(text, *_ASKS, "whole-device") - whole for text in (clause, words(step)))
+    if not about or says(words(step), "whole-device"):
         return True
-    return bool(nouns & others)
+    # "Immerse for 5 minutes" names nothing: where nothing comes apart it can only be the device.
+    return bool(about & others) or not (others or step.on or case.instruction.device.parts)
 
 
 def _parts_among(case: Case, ids: tuple[str, ...]) -> set[str]:

@@ -67,7 +67,7 @@ def inspected_after_packing(case: Case) -> Iterator[Trip]:
 def _takes_apart(case: Case, step: Step) -> bool:
     """Whether a step takes something off the device; a single-use part that is removed counts."""
     if step.action is Action.take_apart:
-        return True
+        return bool(step.on) or not says(words(step), "soil")
     parts = {part.id for part in case.instruction.device.parts if part.use is not PartUse.reusable}
     return step.action is Action.discard_part and bool(parts & set(step.on)) and says(words(step), "removal")
 

@@ -27,7 +27,9 @@ def single_use_part_used_again(case: Case) -> Iterator[Trip]:
         for passage in case.passages:
             step = passage.step
             worked_on = step is not None and step.action in CLEANING_ACTIONS and step.on == (part_id,)
-            if worked_on or any(_asks_again(clause, name) for clause in clauses(passage.text)):
+            if (worked_on and _mentions(passage.text, name)) or any(
+                _asks_again(clause, name) for clause in clauses(passage.text)
+            ):
                 others = tuple(place for place in said_single_use if place.text != passage.place.text)
                 yield Trip(passage.place, {"part": name}, others)
 

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from sinkside.findings import Evidence, Level
 from sinkside.instruction import Action, Stage, Step
 from sinkside.instruction.positions import Held
-from sinkside.review.case import CLEANING_ACTIONS, Case
+from sinkside.review.case import CLEANING_ACTIONS, Case, words
+from sinkside.review.lexicon import says
 from sinkside.review.rule import Theme, Trip, rule
 
 #: The position in which each feature keeps liquid or steam away from what lies behind it.
@@ -25,13 +26,15 @@ _NEEDS_WAY_OUT = frozenset({Action.flush, Action.fill, Action.sonicate})
     remedy="Ask the maker whether the {feature} must be open; nothing is rinsed out where nothing can leave.",
 )
 def flushed_with_way_out_shut(case: Case) -> Iterator[Trip]:
-    """Flushing, filling and sonicating steps that themselves ask for a shut jaw or a capped port."""
-    for moment in case.moments:
-        if moment.step.action not in _NEEDS_WAY_OUT:
+    """Flushing, filling and sonicating that itself asks for a shut jaw or a capped port."""
+    for step in case.steps:
+        flush = step if step.action in _NEEDS_WAY_OUT else _flush_that_it_belongs_to(case, step)
+        if flush is None:
             continue
         for feature in ("jaw", "port"):
-            if moment.step.positions.get(feature) == _SHUT[feature]:
-                yield Trip(case.place(moment.step), _evidence(feature))
+            if step.positions.get(feature) == _SHUT[feature]:
+                others = () if flush is step else (case.place(flush),)
+                yield Trip(case.place(step), _evidence(feature), others)
 
 
 @rule(
@@ -105,6 +108,16 @@ def shut_for_transport(case: Case) -> Iterator[Trip]:
                 if step.positions.get(feature) == _SHUT[feature]:
                     yield Trip(case.place(step), _evidence(feature))
                     break
+
+
+def _flush_that_it_belongs_to(case: Case, step: Step) -> Step | None:
+    """The flush in front of a sentence that says how things stand during it: "the jaw must be open"."""
+    at = case.index(step)
+    if at == 0 or step.action is not Action.set_position or not says(words(step), "standing"):
+        return None
+    before = case.steps[at - 1]
+    belongs = before.number == step.number and before.heading == step.heading
+    return before if belongs and before.action in _NEEDS_WAY_OUT else None
 
 
 def _shut_in_sterilizer(case: Case, feature: str) -> Iterator[Trip]:

@@ -83,7 +83,7 @@ def dose_implausible(case: Case) -> Iterator[Trip]:
     for step in case.steps:
         for dose in step.figures:
             is_dose = dose.quantity is FigureQuantity.concentration or dose.role == FigureRole.dose
-            if not is_dose or dose.unit not in _SHARES:
+            if not is_dose or dose.unit not in _SHARES or says(words(step), "disinfectant-strength"):
                 continue
             share = _number(dose, "ratio")
             if share > plausible.STRONGEST_DOSE:
