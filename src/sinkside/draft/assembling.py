@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from sinkside.draft.clauses import Clause, clauses_of, noun_action
+from sinkside.draft.clauses import Clause, clauses_of, looks_imperative, noun_action
 from sinkside.draft.device import DeviceDraft
 from sinkside.draft.grammar import FigureGrammar, Found
 from sinkside.draft.governing import Rule, alternatives, govern, share_within_items
@@ -69,6 +69,10 @@ class Assembly:
         """The instruction that the passages make."""
         self.device.learn()
         self._names = self.device.name_words()
+        staged = any(
+            p.kind is PassageKind.heading and stages_named(p.text, self.language) for p in self.passages
+        )
+        self.section.describing = staged or any(p.kind is PassageKind.row for p in self.passages)
         for passage in self.passages:
             self._read(passage)
         share_within_items(self.steps)
@@ -112,10 +116,14 @@ class Assembly:
                 origin=origin_of(passage),
             )
         )
-        self._state(passage, read_words(passage.text, self.language), kind=StatementKind.note, only_figures=True)
+        self._state(
+            passage, read_words(passage.text, self.language), kind=StatementKind.note, only_figures=True
+        )
 
     def _title(self, passage: Passage) -> None:
-        self._state(passage, read_words(passage.text, self.language), kind=StatementKind.note, only_figures=True)
+        self._state(
+            passage, read_words(passage.text, self.language), kind=StatementKind.note, only_figures=True
+        )
 
     # Sentences.
 
@@ -128,7 +136,10 @@ class Assembly:
         found = self._figures(reading, passage.lead or (self.section.heading or ""))
         clauses = clauses_of(reading)
         self._note_rule(passage, reading)
-        kind = statement_kind(reading, found, clauses, describing=self.section.describing)
+        clauses = (
+            _one_cycle(reading, found, clauses) if Stage.sterilization in self.section.stages else clauses
+        )
+        kind = self._statement_kind(reading, found, clauses)
         if kind is not None:
             self._state(passage, reading, kind=kind, found=found)
             self._around_statement(passage, reading, kind)
@@ -139,6 +150,15 @@ class Assembly:
             return
         self._keep_unread(passage, reading, found)
         self._steps(passage, reading, found, clauses)
+
+    def _statement_kind(
+        self, reading: Reading, found: list[Found], clauses: list[Clause]
+    ) -> StatementKind | None:
+        heading = read_words((self.section.heading or "").lower(), self.language)
+        lived = any(figure.role == "life" for one in found for figure in one.figures)
+        if lived and heading.has("life") and not clauses:
+            return StatementKind.life
+        return statement_kind(reading, found, clauses, describing=self.section.describing)
 
     def _implied(self, passage: Passage, reading: Reading, found: list[Found]) -> list[Clause]:
         """What a sentence without a verb that asks still means under its heading."""
@@ -157,20 +177,20 @@ class Assembly:
             return [Clause(Action.other, *whole, "nothing needed")]
         if reading.has("modal") and Stage.inspection in stages:
             return [Clause(Action.inspect, *whole, "a criterion")]
-        if passage.number or passage.lead or reading.has("modal", "must"):
+        if passage.number or passage.lead or reading.has("modal", "must") or looks_imperative(reading):
             return [Clause(action or Action.other, *whole, "an item under a heading")]
         return []
 
-    def _steps(
-        self, passage: Passage, reading: Reading, found: list[Found], clauses: list[Clause]
-    ) -> None:
+    def _steps(self, passage: Passage, reading: Reading, found: list[Found], clauses: list[Clause]) -> None:
         forbidden = reading.all("prohibition")
-        for clause in clauses:
+        for place, clause in enumerate(clauses):
             step = self._step(passage, clause.action, clause.pattern, reading, clause.first, clause.last)
             inside = [one for one in found if clause.first <= one.first < clause.last]
             step.figures.extend(
                 figure for one in inside for figure in with_roles(one, reading, step.action, step.stage)
             )
+            if not step.on and place + 1 < len(clauses):
+                step.on = self._on(reading, clauses[place + 1].first, clauses[place + 1].last)
             if forbidden and clause is clauses[-1]:
                 step.cautions.append(reading.words(forbidden[0].first, len(reading.tokens)))
             self.steps.append(step)
@@ -196,7 +216,11 @@ class Assembly:
             before_number = self.steps[-1].number
             step.repeats = (before_number,) if before_number else ()
         if step.stage is Stage.sterilization and step.air_removal is None:
-            step.air_removal = air_removal_in(read_words(f"{passage.lead} {self.section.heading}", self.language))
+            step.air_removal = air_removal_in(
+                read_words(f"{passage.lead} {self.section.heading}", self.language)
+            )
+        if action is Action.actuate and step.positions and not any(t.value for t in reading.tokens):
+            step.action = Action.set_position
         if action is Action.brush and "lumen-1" in step.on:
             self.device.brushed()
         return step
@@ -206,7 +230,9 @@ class Assembly:
         named = [
             part.id
             for part in self.device.parts.values()
-            if part.id not in parts and len(part.name) > 1 and part.name.lower() in reading.words(first, last).lower()
+            if part.id not in parts
+            and len(part.name) > 1
+            and part.name.lower() in reading.words(first, last).lower()
         ]
         features = [f"{x.value}-1" for x in reading.all("feature", first=first, last=last)]
         return tuple(dict.fromkeys([*parts, *named, *(x for x in features if x in self.device.features)]))
@@ -272,7 +298,7 @@ class Assembly:
 
     def _keep_unread(self, passage: Passage, reading: Reading, found: list[Found]) -> None:
         for one in found:
-            if one.unread:
+            if one.unread and not reading.has("phone"):
                 words = reading.words(max(0, one.first - 3), min(one.last + 2, len(reading.tokens)))
                 self.unread.append(NotUnderstood(text=words, origin=origin_of(passage)))
 
@@ -334,7 +360,9 @@ class Assembly:
         step = main
         if others and not reading.has("prohibition"):
             for clause in others:
-                step = self._step(passage, clause.action, "a cell of a row", reading, clause.first, clause.last)
+                step = self._step(
+                    passage, clause.action, "a cell of a row", reading, clause.first, clause.last
+                )
                 step.stage, step.on = main.stage, step.on or main.on
                 group.append(step)
                 self._cell_figures(step, reading, [o for o in found if clause.first <= o.first < clause.last])
@@ -360,8 +388,21 @@ class Assembly:
             self.device.takes_positions(feature, tuple(positions))
 
 
+def _one_cycle(reading: Reading, found: list[Found], clauses: list[Clause]) -> list[Clause]:
+    """'134 °C, 3 min, dry 40 min' is one sterilization cycle; its drying is a figure, no step."""
+    hot = any(f.quantity is FigureQuantity.temperature for one in found for f in one.figures)
+    if not hot or any(clause.action not in {Action.sterilize, Action.dry} for clause in clauses):
+        return clauses
+    return [Clause(Action.sterilize, 0, 0, len(reading.tokens), "a sterilization cycle")]
+
+
 def _is_process(figures: list[Figure]) -> bool:
-    process = {FigureQuantity.temperature, FigureQuantity.time, FigureQuantity.volume, FigureQuantity.pressure}
+    process = {
+        FigureQuantity.temperature,
+        FigureQuantity.time,
+        FigureQuantity.volume,
+        FigureQuantity.pressure,
+    }
     return any(figure.quantity in process for figure in figures)
 
 
@@ -379,7 +420,8 @@ def _with_whichever(found: list[Found], reading: Reading) -> list[Found]:
     if not words:
         return found
     return [
-        _bounded(one, words[0].value, times_only=False) if one.last <= words[0].first else one for one in found
+        _bounded(one, words[0].value, times_only=False) if one.last <= words[0].first else one
+        for one in found
     ]
 
 
@@ -388,4 +430,6 @@ def _bounded(found: Found, end: str, *, times_only: bool) -> Found:
     for figure in found.figures:
         fits = figure.value is not None and (not times_only or figure.quantity is FigureQuantity.time)
         figures.append(figure.model_copy(update={"value": None, end: figure.value}) if fits else figure)
-    return Found(f"{found.pattern}, {end} by other words", found.first, found.last, tuple(figures), found.unread)
+    return Found(
+        f"{found.pattern}, {end} by other words", found.first, found.last, tuple(figures), found.unread
+    )

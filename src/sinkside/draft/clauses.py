@@ -10,6 +10,7 @@ from sinkside.instruction import Action
 
 _STARTS = {",", ";", ":", ")", "-", ".", "/"}
 _MODAL_REACH = 5
+_LEAST_WORDS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +26,7 @@ class Clause:
 
 def clauses_of(reading: Reading) -> list[Clause]:
     """The things that a sentence asks for, in order; empty if it asks for none."""
-    aside = _asides(reading)
+    aside = asides(reading)
     verbs = [x for x in _lexemes(reading) if x.first not in aside]
     chosen: list[tuple[Lexeme, str]] = []
     for verb in verbs:
@@ -39,19 +40,34 @@ def clauses_of(reading: Reading) -> list[Clause]:
 
 def noun_action(reading: Reading, first: int = 0, last: int | None = None) -> Action | None:
     """The action that words without a verb name: 'Gravity displacement: …', 'thermal rinse'."""
-    aside = _asides(reading)
+    aside = asides(reading)
     end = len(reading.tokens) if last is None else last
     for lexeme in _lexemes(reading):
-        if first <= lexeme.first < end and lexeme.first not in aside and not _behind_preposition(reading, lexeme):
+        if (
+            first <= lexeme.first < end
+            and lexeme.first not in aside
+            and not _behind_preposition(reading, lexeme)
+        ):
             return Action(lexeme.value)
     return None
+
+
+def looks_imperative(reading: Reading) -> bool:
+    """A plain word at the start before an article or preposition: 'Cover with a towel'."""
+    if len(reading.tokens) < _LEAST_WORDS or reading.tokens[0].kind is not TokenKind.word:
+        return False
+    first = reading.tokens[0].norm
+    odd = any(
+        reading.at(0, category) for category in ("determiner", "opener", "pronoun", "feature", "substance")
+    )
+    return not odd and not first.endswith(("s", "ing", "ed")) and reading.at(1, "determiner") is not None
 
 
 def _lexemes(reading: Reading) -> list[Lexeme]:
     return reading.all("action")
 
 
-def _asides(reading: Reading) -> set[int]:
+def asides(reading: Reading) -> set[int]:
     """Tokens in purposes, conditions and 'until' clauses: what they name is not asked for here."""
     places: set[int] = set()
     for category in ("purpose", "condition", "until"):

@@ -114,6 +114,8 @@ class DeviceDraft:
 
     def _features(self, passage: Passage, reading: Reading) -> None:
         for lexeme in reading.all("feature"):
+            if lexeme.first and reading.tokens[lexeme.first - 1].norm in {"no", "without"}:
+                continue
             feature_id = f"{lexeme.value}-1"
             if feature_id not in self.features:
                 self.features[feature_id] = Feature(
@@ -135,7 +137,12 @@ class DeviceDraft:
         reading = read_words(passage.text, self.language)
         for lexeme in reading.all("feature"):
             behind = [token.text for token in reading.tokens[lexeme.last : lexeme.last + 2]]
-            if lexeme.value == kind and len(behind) > 1 and behind[0] in {"of", "on"} and behind[1] in self.parts:
+            if (
+                lexeme.value == kind
+                and len(behind) > 1
+                and behind[0] in {"of", "on"}
+                and behind[1] in self.parts
+            ):
                 return behind[1]
         for letter, words in self.descriptions.items():
             if any(x.value == kind for x in read_words(words, self.language).all("feature")):
@@ -235,7 +242,11 @@ class DeviceDraft:
     def _maker(self, pieces: list[str], title: str) -> str:
         name = self.name()
         for piece in pieces:
-            if read_words(piece.lower(), self.language).has("maker_noun") and piece not in {title} and name not in piece:
+            if (
+                read_words(piece.lower(), self.language).has("maker_noun")
+                and piece not in {title}
+                and name not in piece
+            ):
                 return piece
         return next((piece for piece in pieces[:1] if piece not in {title, name} and name not in piece), "")
 
@@ -259,6 +270,11 @@ def _nearest(nouns: list[Lexeme], use: Lexeme) -> Lexeme:
 
 def _dimension(reading: Reading, found: Found) -> str | None:
     """Which dimension a length is: by the nearest word before it, else by the word behind."""
+    straight_behind = reading.all(
+        "dimension", first=found.last, last=min(found.last + 2, len(reading.tokens))
+    )
+    if straight_behind:
+        return straight_behind[0].value
     first = found.first
     while first > 0 and reading.tokens[first - 1].norm not in {",", ";", "."}:
         first -= 1
@@ -283,4 +299,3 @@ def _catalogue_numbers(front: str) -> tuple[str, ...]:
                 break
             rest = rest[match.end() + link.end() :]
     return tuple(dict.fromkeys(numbers))
-

@@ -168,7 +168,9 @@ class FigureGrammar:
         word = self.reading.at(place, "lethality")
         if word is None:
             return None
-        found = self._named(place, word.last, "lethality", Unit("lethality", word.value.split(":")[1], None, 0))
+        found = self._named(
+            place, word.last, "lethality", Unit("lethality", word.value.split(":")[1], None, 0)
+        )
         if found is None:
             return None
         unit = self.pieces.unit(found.last)
@@ -217,7 +219,7 @@ class FigureGrammar:
             link = self.reading.at(here, "value_link") if linked else None
             noun = self.reading.at(here, "quantity_noun") if code else None
             if comparison:
-                code, here = comparison.value, comparison.last
+                code, here = self._turned(comparison.value, here), comparison.last
             elif bound:
                 code, here = bound
             elif opening:
@@ -290,7 +292,7 @@ class FigureGrammar:
             prefix = self._prefix(last + 1)
             start = prefix.last if prefix.last > last + 1 else last + 1
             start += 1 if self.pieces.norm(start) == "=" else 0
-            other = self.pieces.measure(start, open_range=prefix.open_range)
+            other = self.pieces.measure(start, open_range=prefix.open_range or measure.high is not None)
             if other is None or not self._same_in_other_unit(measure, other):
                 return others, last
             others.append(other)
@@ -417,9 +419,13 @@ class FigureGrammar:
             return None
         written = self.reading.words(place, length.last if length else sign.last)
         first_unit = (length or measure.unit) if size else Unit("count", "1", "repeats", sign.last)
-        first = self._figure(Measure(count[0], None, first_unit, place, sign.last), prefix.code, place, sign.last)
+        first = self._figure(
+            Measure(count[0], None, first_unit, place, sign.last), prefix.code, place, sign.last
+        )
         first = first.model_copy(update={"as_written": written})
-        second = self._finish(measure.first, _Bound(None, open_range=False, last=measure.first), measure, "multiple")
+        second = self._finish(
+            measure.first, _Bound(None, open_range=False, last=measure.first), measure, "multiple"
+        )
         if second is None:
             return None
         total, last = self._sum(second.last)
@@ -447,7 +453,9 @@ class FigureGrammar:
                 unit = self.pieces.unit(whole[1])
                 pair = _PER_VOLUME.get((dose.unit.unit, unit.unit)) if unit else None
                 if unit and pair and whole[0] == 1.0:
-                    one = Measure(dose.low, dose.high, Unit("concentration", pair, None, unit.last), place, unit.last)
+                    one = Measure(
+                        dose.low, dose.high, Unit("concentration", pair, None, unit.last), place, unit.last
+                    )
                     return self._finish(place, prefix, one, "concentration")
             if here >= len(self.reading.tokens) or self.reading.tokens[here].kind is not TokenKind.word:
                 return None

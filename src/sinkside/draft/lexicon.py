@@ -46,7 +46,9 @@ class _Phrase:
 class Lexicon:
     """The phrases of one language, found by their first word."""
 
-    def __init__(self, phrases: list[_Phrase], *, endings: tuple[tuple[str, str], ...], decimal_comma: bool) -> None:
+    def __init__(
+        self, phrases: list[_Phrase], *, endings: tuple[tuple[str, str], ...], decimal_comma: bool
+    ) -> None:
         self.decimal_comma = decimal_comma
         self._endings = endings
         self._by_first: dict[str, list[_Phrase]] = defaultdict(list)
@@ -54,7 +56,12 @@ class Lexicon:
             self._by_first[phrase.words[0]].append(phrase)
         for same_first in self._by_first.values():
             same_first.sort(key=lambda phrase: -len(phrase.words))
+        self._hyphenated = {word for phrase in phrases for word in phrase.words if "-" in word}
         self._forms = functools.lru_cache(maxsize=20_000)(self._forms_of)
+
+    def knows_hyphenated(self, beginning: str) -> bool:
+        """Whether a word with a hyphen begins so in some phrase."""
+        return any(word.startswith(beginning) for word in self._hyphenated)
 
     def _forms_of(self, norm: str) -> tuple[str, ...]:
         forms = [norm]

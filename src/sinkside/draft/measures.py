@@ -179,6 +179,4 @@ class Pieces:
         if self.norm(place + 1) != ":" or unit is None or unit.unit not in _SMALLER_TIME:
             return None
         smaller, many = _SMALLER_TIME[unit.unit]
-        return Measure(
-            large * many + small, None, Unit("time", smaller, None, unit.last), place, unit.last
-        )
+        return Measure(large * many + small, None, Unit("time", smaller, None, unit.last), place, unit.last)

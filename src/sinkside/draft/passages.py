@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
+from sinkside.draft.hyphens import joined
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.pages import Line
 from sinkside.draft.splitting import split_sentences
@@ -53,6 +54,8 @@ _RULE = re.compile(r"^[\s|+:=_~*-]+$")
 _NOTICE = re.compile(r"^\[.*\]$")
 _ENDS_SENTENCE = re.compile(r"[.!?;:][\"')\]]?$")
 _MOST_WORDS_IN_A_HEADING = 9
+_MOST_WORDS_IN_A_TITLE = 13
+_LONGEST_ABBREVIATION = 2
 _FULL_LINE = 0.72
 
 
@@ -70,18 +73,7 @@ class _Block:
 
     @property
     def text(self) -> str:
-        return _joined(self.texts)
-
-
-def _joined(texts: list[str]) -> str:
-    whole = ""
-    for text in texts:
-        folded = " ".join(text.split())
-        if whole.endswith("-") and re.search(r"[a-z]-$", whole) and folded[:1].islower():
-            whole = whole[:-1] + folded
-        else:
-            whole = f"{whole} {folded}" if whole else folded
-    return whole
+        return joined(self.texts)
 
 
 def passages(lines: tuple[Line, ...], language: str = "en") -> list[Passage]:
@@ -121,8 +113,16 @@ class _Reader:
     def _blocks(self) -> list[_Block | Line]:
         width = _usual_width(self.lines)
         blocks: list[_Block | Line] = []
-        for line in self.lines:
-            if _is_row(line.text) or (_RULE.match(line.text) and "|" in line.text):
+        for place, line in enumerate(self.lines):
+            if (
+                blocks
+                and isinstance(blocks[-1], Line)
+                and _is_open_row(blocks[-1].text)
+                and not line.gap_before
+            ):
+                blocks[-1] = replace(blocks[-1], text=f"{blocks[-1].text} {line.text.strip()}")
+                continue
+            if _stands_in_table(self.lines, place) or (_RULE.match(line.text) and "|" in line.text):
                 blocks.append(line)
                 continue
             if _RULE.match(line.text):
@@ -151,8 +151,24 @@ class _Reader:
         if self._is_heading(block, text):
             self._add(PassageKind.heading, text.rstrip(":"), block, 0, len(text))
             return
-        for start, end, lead in split_sentences(text, self.language):
-            self._add(PassageKind.sentence, text[start:end], block, start, end, lead=lead)
+        pieces = list(split_sentences(text, self.language))
+        for place, (start, end, lead) in enumerate(pieces):
+            runs_in = place == 0 and len(pieces) > 1 and not block.bullet
+            if runs_in and self._names_only_a_stage(text[start:end]):
+                self._add(PassageKind.heading, text[start:end].rstrip(".:"), block, start, end)
+            else:
+                self._add(PassageKind.sentence, text[start:end], block, start, end, lead=lead)
+
+    def _names_only_a_stage(self, text: str) -> bool:
+        """'Manual cleaning. Soak …': a heading that runs into its text."""
+        reading = read_words(text.rstrip(".:"), self.language)
+        place = 0
+        while place < len(reading.tokens):
+            named = reading.at(place, "stage") or reading.at(place, "section")
+            if named is None and reading.tokens[place].norm not in {"and", ",", "/", "&", "of", "the"}:
+                return False
+            place = named.last if named else place + 1
+        return place > 0 and not text.rstrip().endswith((";", "!"))
 
     def _is_heading(self, block: _Block, text: str) -> bool:
         words = text.split()
@@ -160,10 +176,10 @@ class _Reader:
             return False
         if not re.search(r"[^\W\d_]{2}", text) or text[-1] in ".!?;,":
             return False
-        if block.text.startswith("#") or (text.isupper() and len(text) > len("WD")):
+        if block.text.startswith("#") or (text.isupper() and len(text) > _LONGEST_ABBREVIATION):
             return True
         capitals = text.split("(")[0].strip()
-        if capitals.isupper() and len(capitals) > len("WD"):
+        if capitals.isupper() and len(capitals) > _LONGEST_ABBREVIATION:
             return True
         if self._holds_figures(text):
             return False
@@ -173,7 +189,7 @@ class _Reader:
             return bool(block.following and block.following.startswith(block.number.rstrip(".") + ".")) or (
                 block.gap_before and not self._begins_with_verb(text) and text[-1] != ":"
             )
-        alone = block.gap_before and (block.gap_after or block.following is not None)
+        alone = block.gap_before and len(block.lines) == 1
         return alone and (text[0].isupper() or text[-1] == ":") and not self._begins_with_verb(text)
 
     def _holds_figures(self, text: str) -> bool:
@@ -204,6 +220,8 @@ class _Reader:
             return
         texts = tuple(cell.strip() for cell in line.text.strip().strip("|").split("|"))
         ruled_next = isinstance(following, Line) and bool(_RULE.match(following.text))
+        if self.table_open and (texts == self.heads or self._continues(texts)):
+            return
         if not self.table_open or (ruled_next and self._looks_like_heads(texts)):
             self.table_open = True
             if ruled_next or self._looks_like_heads(texts):
@@ -214,13 +232,27 @@ class _Reader:
         self.item += 1
         heads = self.heads if len(self.heads) == len(texts) else ("",) * len(texts)
         cells = tuple(Cell(head, text) for head, text in zip(heads, texts, strict=True))
-        number = next((c.text.rstrip(".") for c in cells[:1] if re.fullmatch(r"\w{1,3}\.?|\d+(\.\d+)+", c.text)), None)
+        number = next(
+            (c.text.rstrip(".") for c in cells[:1] if re.fullmatch(r"\w{1,3}\.?|\d+(\.\d+)+", c.text)), None
+        )
         self.found.append(
             Passage(
                 PassageKind.row, " ".join(line.text.split()), line.page, line.number, line.number, self.item,
                 number=number, cells=cells,
             )
         )  # fmt: skip
+
+    def _continues(self, texts: tuple[str, ...]) -> bool:
+        """A row cut by the end of a page goes on without its number: its words belong to the row above."""
+        above = self.found[-1] if self.found else None
+        if above is None or not above.number or not above.cells or texts[0] or len(texts) != len(above.cells):
+            return False
+        cells = tuple(
+            Cell(cell.head, f"{cell.text} {text}".strip())
+            for cell, text in zip(above.cells, texts, strict=True)
+        )
+        self.found[-1] = replace(above, cells=cells, text=f"| {' | '.join(cell.text for cell in cells)} |")
+        return True
 
     def _looks_like_heads(self, texts: tuple[str, ...]) -> bool:
         known = sum(1 for text in texts if text and read_words(text, self.language).has("column"))
@@ -235,19 +267,26 @@ class _Reader:
                 lead = ""
             elif passage.kind is PassageKind.sentence and passage.text.endswith(":"):
                 lead = passage.text
-            led.append(passage if passage.lead or not lead or passage.text == lead else _led(passage, lead))
+            led_in = lead and not passage.lead and passage.text != lead
+            led.append(replace(passage, lead=lead) if led_in else passage)
         return led
 
 
-def _led(passage: Passage, lead: str) -> Passage:
-    return Passage(
-        passage.kind, passage.text, passage.page, passage.line, passage.line_end, passage.item,
-        passage.number, lead, passage.cells,
-    )  # fmt: skip
-
-
 def _is_row(text: str) -> bool:
-    return text.count("|") >= len("||")
+    return text.count("|") > 1
+
+
+def _stands_in_table(lines: tuple[Line, ...], place: int) -> bool:
+    """A row: by its outer stroke, or because a neighbour is a row too; else it is a line with strokes in it."""
+    if not _is_row(lines[place].text):
+        return False
+    around = (lines[x].text for x in (place - 1, place + 1) if 0 <= x < len(lines))
+    return lines[place].text.lstrip().startswith("|") or any("|" in text for text in around)
+
+
+def _is_open_row(text: str) -> bool:
+    """A row that begins with a stroke and has not come to its last: the line was too narrow for it."""
+    return text.lstrip().startswith("|") and not text.rstrip().endswith("|")
 
 
 def _marker(text: str) -> tuple[str | None, bool, str] | None:
@@ -286,7 +325,7 @@ def _lines_between(block: _Block, start: int, end: int) -> tuple[Line, Line]:
     """The first and last line of the characters from `start` to `end` of a block's text."""
     first = last = block.lines[-1]
     for count in range(len(block.texts), 0, -1):
-        length = len(_joined(block.texts[:count]))
+        length = len(joined(block.texts[:count]))
         if length >= end:
             last = block.lines[count - 1]
         if length > start:
@@ -300,11 +339,7 @@ def _front_matter(found: list[Passage]) -> list[Passage]:
     for place, passage in enumerate(found):
         if passage.kind is PassageKind.row or passage.number or not _could_be_title(passage, found[place:]):
             return titled + found[place:]
-        titled.append(
-            Passage(
-                PassageKind.title, passage.text, passage.page, passage.line, passage.line_end, passage.item
-            )
-        )
+        titled.append(replace(passage, kind=PassageKind.title))
     return titled
 
 
@@ -314,4 +349,8 @@ def _could_be_title(passage: Passage, rest: list[Passage]) -> bool:
     if passage.kind is PassageKind.heading:
         reading = read_words(passage.text)
         return not (reading.has("stage") or reading.has("section")) or reading.has("title_word")
-    return len(passage.text.split()) < len("fourteen words") and not passage.text.endswith(".") and len(rest) > 1
+    return (
+        len(passage.text.split()) <= _MOST_WORDS_IN_A_TITLE
+        and not passage.text.endswith(".")
+        and len(rest) > 1
+    )

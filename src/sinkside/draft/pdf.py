@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from sinkside.draft.hyphens import joined
 from sinkside.draft.pages import Line, Pages, clean, without_running_matter
 from sinkside.errors import UnreadableFile
 
@@ -16,13 +17,15 @@ _END_MARK = b"%%EOF"
 _SEARCHED_FOR_END_MARK = 4096
 
 _LINE_TOLERANCE_PT = 2.5
-_GAP_FACTOR = 1.3
+_GAP_FACTOR = 1.25
+_LEAST_PITCH = 0.9
 _PROMINENT_FACTOR = 1.12
 _GUTTER_PT = 9.0
 _LEAST_LINES_IN_COLUMNS = 6
-_SHARE_ON_BOTH_SIDES = 0.45
-_SHARE_CROSSING = 0.12
+_LEAST_SHARE_OF_A_COLUMN = 0.2
+_SHARE_CROSSING = 0.2
 _COLUMN_FILL = 0.55
+_GUTTER_TRIES = 31
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +48,8 @@ class _Row:
     bottom: float
     size: float
     bold: bool
+    x0: float = 0.0
+    x1: float = 0.0
     table: bool = False
 
 
@@ -97,10 +102,8 @@ def _rows(page: Any) -> list[_Row]:
     tables = [table for table in page.find_tables() if _columns_of(table) > 1]
     boxes = [table.bbox for table in tables]
     free = [word for word in words if not any(_inside(word, box) for box in boxes)]
-    rows = [row for column in _columns(free, float(page.width)) for row in _text_rows(column)]
-    if not tables:
-        return rows
-    return sorted([*rows, *(row for table in tables for row in _table_rows(table))], key=lambda row: row.top)
+    rows = [row for table in tables for row in _table_rows(table)]
+    return _in_reading_order(free, rows, _gutter(words, float(page.width)))
 
 
 def _word(word: dict[str, Any]) -> _Word:
@@ -137,11 +140,20 @@ def _table_rows(table: Any) -> Iterator[_Row]:
         ]
         above = filled
         if any(filled):
-            yield _Row(f"| {' | '.join(filled)} |", row.bbox[1], row.bbox[3], 0.0, bold=False, table=True)
+            yield _Row(
+                f"| {' | '.join(filled)} |",
+                row.bbox[1],
+                row.bbox[3],
+                0.0,
+                bold=False,
+                x0=row.bbox[0],
+                x1=row.bbox[2],
+                table=True,
+            )
 
 
 def _cell_text(text: str) -> str:
-    return clean(" ".join(text.split())).replace("|", "/")
+    return joined(clean(line) for line in text.splitlines()).replace("|", "/")
 
 
 def _merged(row: Any, place: int, above: list[str]) -> str:
@@ -154,51 +166,75 @@ def _merged(row: Any, place: int, above: list[str]) -> str:
 # Columns and lines.
 
 
-def _columns(words: list[_Word], width: float) -> list[list[_Word]]:
-    """One list of words, or the bands of a page set in two columns in reading order."""
-    lines = _grouped(words)
-    gutter = _gutter(lines, width)
+def _in_reading_order(words: list[_Word], tables: list[_Row], gutter: float | None) -> list[_Row]:
+    """The rows of a page from the top down; of a page in two columns, band by band, left before right."""
     if gutter is None:
-        return [words]
-    bands: list[list[_Word]] = []
-    left: list[_Word] = []
-    right: list[_Word] = []
-    for line in lines:
-        if any(word.x0 < gutter < word.x1 for word in line) or not _parted(line, gutter):
-            bands.extend(column for column in (left, right, line) if column)
-            left, right = [], []
-        else:
-            left.extend(word for word in line if word.x1 <= gutter)
-            right.extend(word for word in line if word.x0 >= gutter)
-    bands.extend(column for column in (left, right) if column)
-    return bands
+        return sorted([*_text_rows(words), *tables], key=lambda row: row.top)
+    across = [word for line in _grouped(words) if not _parted(line, gutter) for word in line]
+    sides = [word for word in words if word not in across]
+    whole = [*_text_rows(across), *(row for row in tables if row.x0 < gutter < row.x1)]
+    left = [*_text_rows([w for w in sides if w.x1 <= gutter]), *(row for row in tables if row.x1 <= gutter)]
+    right = [*_text_rows([w for w in sides if w.x0 >= gutter]), *(row for row in tables if row.x0 >= gutter)]
+    return _banded(whole, left, right)
+
+
+def _banded(whole: list[_Row], left: list[_Row], right: list[_Row]) -> list[_Row]:
+    """What runs across the page divides it into bands; each band is read left, then right."""
+    ordered: list[_Row] = []
+    begin = float("-inf")
+    for row in [*sorted(whole, key=lambda one: one.top), None]:
+        end = row.top if row else float("inf")
+        for side in (left, right):
+            ordered.extend(sorted((x for x in side if begin <= x.top < end), key=lambda one: one.top))
+        if row:
+            ordered.append(row)
+        begin = end
+    return ordered
 
 
 def _parted(line: list[_Word], gutter: float) -> bool:
     """Whether a line keeps clear of the gutter."""
+    if any(word.x0 < gutter < word.x1 for word in line):
+        return False
     before = max((word.x1 for word in line if word.x1 <= gutter), default=float("-inf"))
     behind = min((word.x0 for word in line if word.x0 >= gutter), default=float("inf"))
     return behind - before >= _GUTTER_PT
 
 
-def _gutter(lines: list[list[_Word]], width: float) -> float | None:
+def _gutter(words: list[_Word], width: float) -> float | None:
     """Where the white between two columns of running text is, or none."""
+    lines = _grouped(words)
     if len(lines) < _LEAST_LINES_IN_COLUMNS:
         return None
-    for step in range(31):
+    for step in range(_GUTTER_TRIES):
         x = width * (0.5 + (step + 1) // 2 * (0.01 if step % 2 else -0.01))
         parted = [line for line in lines if _parted(line, x)]
-        both = [line for line in parted if line[0].x1 <= x <= line[-1].x0]
         crossing = len(lines) - len(parted)
-        if crossing > len(lines) * _SHARE_CROSSING or len(both) < len(lines) * _SHARE_ON_BOTH_SIDES:
-            continue
-        margin = min(line[0].x0 for line in lines)
-        fill = statistics.median(
-            (max(word.x1 for word in line if word.x1 <= x) - line[0].x0) / (x - margin) for line in both
-        )
-        if fill >= _COLUMN_FILL:
-            return x
+        if crossing <= len(lines) * _SHARE_CROSSING and _is_filled(words, x):
+            return _middle_of_white(parted, x)
     return None
+
+
+def _middle_of_white(lines: list[list[_Word]], x: float) -> float:
+    left = max((word.x1 for line in lines for word in line if word.x1 <= x), default=x)
+    right = min((word.x0 for line in lines for word in line if word.x0 >= x), default=x)
+    return (left + right) / 2
+
+
+def _is_filled(words: list[_Word], gutter: float) -> bool:
+    """Whether running text fills both sides: a table without rules leaves most of its columns white."""
+    margin, edge = min(word.x0 for word in words), max(word.x1 for word in words)
+    sides = (
+        ([word for word in words if word.x1 <= gutter], gutter - margin),
+        ([word for word in words if word.x0 >= gutter], edge - gutter),
+    )
+    for side, room in sides:
+        if len(side) < len(words) * _LEAST_SHARE_OF_A_COLUMN:
+            return False
+        fill = statistics.median((line[-1].x1 - line[0].x0) / room for line in _grouped(side))
+        if fill < _COLUMN_FILL:
+            return False
+    return True
 
 
 def _grouped(words: list[_Word]) -> list[list[_Word]]:
@@ -220,10 +256,16 @@ def _text_rows(words: list[_Word]) -> Iterator[_Row]:
         yield _Row(text, top, bottom, size, bold=all(word.bold for word in line))
 
 
+def _pitch(rows: list[_Row]) -> float:
+    """From line to line inside a paragraph: a low one of all distances, so that lists do not hide it."""
+    pairs = [(a, b) for a, b in zip(rows, rows[1:], strict=False) if not (a.table or b.table)]
+    pitches = sorted(b.top - a.top for a, b in pairs if b.top - a.top >= _LEAST_PITCH * b.size)
+    return pitches[len(pitches) // 10] if pitches else 0.0
+
+
 def _lines(rows: list[_Row], page: int) -> list[Line]:
     """Rows of a page as lines, with white space above and larger or bold type noted."""
-    pitches = [b.top - a.top for a, b in zip(rows, rows[1:], strict=False) if b.top > a.top and not b.table]
-    pitch = statistics.median(pitches) if pitches else 0.0
+    pitch = _pitch(rows)
     sizes = [row.size for row in rows if not row.table]
     body = statistics.median(sizes) if sizes else 0.0
     lines: list[Line] = []

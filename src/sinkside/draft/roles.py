@@ -36,7 +36,11 @@ def _role(
         case FigureQuantity.mass:
             return FigureRole.set_mass.value if stage is Stage.packaging else None
         case FigureQuantity.concentration | FigureQuantity.percent | FigureQuantity.ratio:
-            return FigureRole.dose.value if reading.has("substance") or action is Action.prepare_solution else None
+            return (
+                FigureRole.dose.value
+                if reading.has("substance") or action is Action.prepare_solution
+                else None
+            )
         case _:
             return None
 
@@ -77,7 +81,9 @@ def _since_use(reading: Reading, found: Found, action: Action) -> bool:
 
 def _role_of_count(figure: Figure, found: Found, reading: Reading, action: Action) -> str | None:
     role = figure.role
-    if role in {"times", "fold", "repeats"} and reading.has("count", "magnification"):
+    if role in {"times", "fold", "repeats"} and (
+        reading.has("count", "magnification") or reading.has("optics")
+    ):
         return FigureRole.magnification.value
     if role == "life" and (action is Action.actuate or "open" in reading.words(0, found.last).lower()):
         return FigureRole.actuations.value
@@ -90,9 +96,7 @@ def _role_of_count(figure: Figure, found: Found, reading: Reading, action: Actio
     return role
 
 
-def _role_of_length(
-    figure: Figure, place: int, found: Found, reading: Reading, action: Action
-) -> str | None:
+def _role_of_length(figure: Figure, place: int, found: Found, reading: Reading, action: Action) -> str | None:
     if action is not Action.brush and not any(x.value == "brush" for x in reading.all("action")):
         return None
     if found.pattern == "multiple":

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sinkside.draft.clauses import Clause
+from sinkside.draft.clauses import Clause, asides
 from sinkside.draft.grammar import Found
 from sinkside.draft.lexicon import Reading
 from sinkside.instruction import Action, DeviceLimit, Origin, StatementKind
@@ -35,7 +35,11 @@ def statement_kind(
     if reading.has("contact") and not clauses and not figures:
         return StatementKind.contact
     if has_warning_label(reading):
-        return StatementKind.limit if any(f.quantity is FigureQuantity.ph for f in figures) else StatementKind.warning
+        return (
+            StatementKind.limit
+            if any(f.quantity is FigureQuantity.ph for f in figures)
+            else StatementKind.warning
+        )
     if describing:
         limited = any(limits_of(figure, reading) for figure in figures)
         return StatementKind.limit if limited else StatementKind.note
@@ -44,23 +48,31 @@ def statement_kind(
 
 def is_life(reading: Reading, figures: list[Figure]) -> bool:
     """Whether a sentence says how often the device may be used, or that this is not limited."""
-    if not reading.has("life"):
-        return False
+    softly = reading.has("soft_life") and any(figure.role in {"life", "repeats"} for figure in figures)
+    if not reading.has("life") or softly:
+        return softly
     counted = any(figure.role == "life" for figure in figures)
-    unlimited = reading.has("life", "life") and any(t.norm in {"limited", "unlimited"} for t in reading.tokens)
+    unlimited = reading.has("life", "life") and any(
+        t.norm in {"limited", "unlimited"} for t in reading.tokens
+    )
     return counted or unlimited
 
 
 def forbids(reading: Reading, clauses: list[Clause]) -> bool:
     """Whether the sentence forbids something and asks for nothing before that."""
-    forbidden = reading.all("prohibition")
+    aside = asides(reading)
+    forbidden = [x for x in reading.all("prohibition") if x.first not in aside]
     return bool(forbidden) and not any(clause.verb < forbidden[0].first for clause in clauses)
 
 
 def has_warning_label(reading: Reading) -> bool:
     """'WARNING: …'."""
     label = reading.at(0, "warning")
-    return label is not None and label.last < len(reading.tokens) and reading.tokens[label.last].norm in {":", "!", "-"}
+    return (
+        label is not None
+        and label.last < len(reading.tokens)
+        and reading.tokens[label.last].norm in {":", "!", "-"}
+    )
 
 
 def about(reading: Reading, part_ids: frozenset[str]) -> tuple[str, ...]:
@@ -74,7 +86,7 @@ def about(reading: Reading, part_ids: frozenset[str]) -> tuple[str, ...]:
 def limits_of(figure: Figure, reading: Reading) -> str | None:
     """What a figure limits, if it is one that the device must never leave."""
     if figure.quantity is FigureQuantity.counted:
-        return "cycles" if figure.role == "life" else None
+        return "cycles" if figure.role == "life" or reading.has("soft_life") else None
     if figure.quantity is FigureQuantity.ph:
         return "ph"
     if figure.quantity is FigureQuantity.concentration:

@@ -12,6 +12,9 @@ from sinkside.quantities import Figure
 
 _MOST_STEPS_REPEATED = 60
 
+#: "a 0.5 % solution of an alkaline cleaner": the other word says more.
+_GENERIC = "solution"
+
 
 @dataclass(slots=True)
 class StepDraft:
@@ -71,7 +74,11 @@ def fill_words(step: StepDraft, reading: Reading, first: int, last: int) -> None
     substance = step.with_ or _substance(reading, first, last)
     step.with_ = substance
     step.tools = step.tools or tuple(
-        dict.fromkeys(reading.words(x.first, x.last) for x in reading.all("tool", first=first, last=last))
+        dict.fromkeys(
+            reading.words(x.first, x.last)
+            for x in reading.all("tool", first=first, last=last)
+            if not reading.at(x.first, "action") or x.last > x.first + 1
+        )
     )
     step.air_removal = step.air_removal or air_removal_in(reading, first, last)
     step.until = step.until or _words_from(reading, "until", first, last)
@@ -85,7 +92,7 @@ def _substance(reading: Reading, first: int, last: int) -> str | None:
     substances = reading.all("substance", first=first, last=last)
     if not substances:
         return None
-    chosen = substances[0]
+    chosen = next((x for x in substances if reading.tokens[x.first].norm != _GENERIC), substances[0])
     start = chosen.first
     while start > first and (reading.at(start - 1, "quality") or reading.tokens[start - 1].norm == ","):
         start -= 1
