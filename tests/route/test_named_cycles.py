@@ -208,3 +208,29 @@ def test_several_named_cycles_are_alternatives() -> None:
     assert route.resolved
     assert [operation.steps for operation in route.operations] == [("s9",)]
     assert "2 ways" in route.operations[0].why
+
+
+def test_a_temperature_that_nobody_recognises_is_asked_and_never_proposed() -> None:
+    """143 °C is no recognised steam temperature: no change proposes such a cycle."""
+    department = a_department(a_sterilizer(a_program("134 °C", "4 min", "20 min")))
+    route = resolve(an_instruction(named_cycle(143, 4, 20)), department)
+    assert not route.resolved
+    assert [change.sentence.split(":")[0] for change in route.changes] == [
+        "Ask the maker for the temperature"
+    ]
+
+
+@pytest.mark.parametrize(("celsius", "serves"), [(132, True), (133, True), (134, False)])
+def test_a_pair_that_disagrees_is_asked_and_neither_half_is_taken(celsius: float, *, serves: bool) -> None:
+    """270 °F (134 °C) names two cycles; 270 °F (132 °C) is one, rounded (CDC 2008, Table 7)."""
+    pair = exactly(270, "°F", "temperature").model_copy(
+        update={"also": (exactly(celsius, "°C", "temperature"),)}
+    )
+    step = a_cycle(pair, exactly(4, "min", "time"), exactly(30, "min", "time", "drying"))
+    department = a_department(
+        a_sterilizer(a_program("132 °C", "4 min", "30 min"), a_program("134 °C", "4 min", "30 min"))
+    )
+    route = resolve(an_instruction(step), department)
+    assert route.resolved is serves
+    if not serves:
+        assert [finding.rule for finding in route.conflicts] == ["route-figures-disagree"]

@@ -27,13 +27,19 @@ def chemical_faults(
     """What of a chemical the device does not bear: pH in use, chloride, materials."""
     if ph and chemical.ph is None:
         yield Phrase("its pH in use is not known")
-    elif chemical.ph is not None and not all(window.covers(*span(chemical.ph, "pH")) for window in ph):
+    elif chemical.ph is not None and not all(_bears(window, chemical.ph) for window in ph):
         yield Phrase("its pH in use is {ph}", {"ph": range_words(chemical.ph)})
     if chloride and chemical.chloride and not chloride.admits(amount(chemical.chloride, "mg/L")):
         yield Phrase("it has {chloride} of chloride", {"chloride": str(chemical.chloride)})
     excluded = sorted(name for name in chemical.excludes if _is_among(name, materials))
     if excluded:
         yield Phrase("it must not touch {materials}", {"materials": excluded})
+
+
+def _bears(window: Window, ph: Range) -> bool:
+    """Whether a pH in use stays in the window, or lies around its one value."""
+    low, high = span(ph, "pH")
+    return window.is_within(low, high) if window.exact else window.covers(low, high)
 
 
 def _is_among(excluded: str, materials: frozenset[str]) -> bool:

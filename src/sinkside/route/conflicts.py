@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from sinkside.findings import Finding, Level, Measure, Place, Wording
+from sinkside.instruction import Step
 from sinkside.route import sizes
 from sinkside.route.appraisal import Appraisal, Repair
 from sinkside.route.document import Change
@@ -24,6 +25,7 @@ from sinkside.route.needs import (
     WaterNeed,
 )
 from sinkside.route.phrases import Phrase
+from sinkside.route.windows import Window
 
 _NEAREST_TOLD = 3
 _REPAIRS_TOLD = 5
@@ -78,12 +80,37 @@ IMMEDIATE_USE = Wording(
     remedy="Ask the maker for a cycle for packed devices.",
 )
 
-WORDINGS = (*_WORDINGS.values(), CYCLE_NOT_NAMED, CYCLE_FORBIDDEN, IMMEDIATE_USE)
+FIGURES_DISAGREE = Wording(
+    rule="route-figures-disagree",
+    level=Level.stop,
+    message="The instruction gives one temperature as two that disagree: {first} and {second}.",
+    remedy="Ask the maker which of the two holds.",
+)
+
+WORDINGS = (*_WORDINGS.values(), CYCLE_NOT_NAMED, CYCLE_FORBIDDEN, IMMEDIATE_USE, FIGURES_DISAGREE)
 
 
 def barred(need: Need, language: str = "en") -> Finding | None:
     """Why the instruction itself keeps a need from being met, if it does: no department could."""
     wanted = need.wanted.text(language)
+    torn = next((window for window in _temperatures(need) if window.disagrees), None)
+    if torn:
+        first, second = (Phrase("{figure}", {"figure": f}) for f in (torn.figure, torn.figure.also[0]))
+        evidence = {"first": first.text(language), "second": second.text(language)}
+        return FIGURES_DISAGREE.finding(place=_place_of(need, torn), evidence=evidence, language=language)
+    return _barred_cycle(need, wanted, language)
+
+
+def _temperatures(need: Need) -> list[Window]:
+    """The temperatures that a machine would be chosen by."""
+    if isinstance(need, SteamNeed | GasNeed | BathNeed | CabinetNeed):
+        return [need.temperature] if need.temperature else []
+    if isinstance(need, WasherNeed):
+        return [phase.temperature for phase in need.phases if phase.temperature]
+    return []
+
+
+def _barred_cycle(need: Need, wanted: str, language: str) -> Finding | None:
     if isinstance(need, SteamNeed | BathNeed) and need.forbidden:
         evidence = {"wanted": wanted, "words": need.forbidden}
         return CYCLE_FORBIDDEN.finding(place=_place(need), evidence=evidence, language=language)
@@ -105,11 +132,11 @@ def conflict(need: Need, appraisal: Appraisal, language: str = "en") -> Finding:
     if stopped:
         return stopped
     nearest = " ".join(refusal.reason.text(language) for refusal in appraisal.nearest(_NEAREST_TOLD))
-    repairs = appraisal.repairs()
+    changes = changes_for(need, appraisal, language)
     evidence: dict[str, Measure | int | str] = {
         "wanted": need.wanted.text(language),
         "nearest": nearest or Phrase("nothing.").text(language),
-        "change": (repairs[0].words if repairs else Phrase("Ask the maker.")).text(language),
+        "change": changes[0].sentence if changes else Phrase("Ask the maker.").text(language),
         "refused": len(appraisal.refusals),
     }
     return _WORDINGS[type(need)].finding(place=_place(need), evidence=evidence, language=language)
@@ -150,6 +177,16 @@ def ranked(changes: list[Change]) -> tuple[Change, ...]:
     return tuple(sorted(merged.values(), key=lambda change: change.size))
 
 
+def _place_of(need: Need, window: Window) -> Place:
+    """The step that states a window's figure."""
+    stating = (step for step in need.steps if window.figure in step.figures)
+    return _at(next(stating, need.steps[0]))
+
+
 def _place(need: Need) -> Place:
-    step = need.steps[0]
+    """The step that names the need: of a washer's block the one that washes or disinfects."""
+    return _at(need.phases[0].step if isinstance(need, WasherNeed) and need.phases else need.steps[0])
+
+
+def _at(step: Step) -> Place:
     return Place(step=step.id, page=step.origin.page, line=step.origin.line, text=step.origin.text)

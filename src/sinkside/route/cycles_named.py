@@ -146,6 +146,7 @@ def _phase(step: Step) -> PhaseNeed:
         time,
         _a0(step, temperature, time) if step.action is Action.disinfect else None,
         words.chemical_kinds(said(step)),
+        tuple(Window.of(figure, "pH") for figure in step.figures_of(FigureQuantity.ph)),
         dose_window(dose) if dose else None,
         words.water_grade(said(step)),
     )

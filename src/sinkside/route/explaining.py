@@ -5,10 +5,10 @@ from __future__ import annotations
 import string
 from collections.abc import Sequence
 
-from sinkside.instruction import Action, Stage
+from sinkside.instruction import Stage
 from sinkside.route.appraisal import Candidate
 from sinkside.route.document import ResourceKind, Station
-from sinkside.route.needs import Task, WasherNeed
+from sinkside.route.needs import BathNeed, Task, WasherNeed
 from sinkside.route.phrases import Phrase, Together
 
 #: I and O are left out, because at two metres they are a stroke and a nought.
@@ -41,7 +41,7 @@ def letter_of(number: int) -> str:
 
 def station_of(task: Task) -> Station:
     """Where a task is done: from its machine, else from its stage."""
-    if task.action is Action.sonicate:
+    if any(isinstance(need, BathNeed) for need in task.needs):
         return Station.ultrasonic
     if any(isinstance(need, WasherNeed) for need in task.needs):
         return Station.washer

@@ -13,6 +13,7 @@ from sinkside.route.windows import Window, amount
 #: One with a figure limits what it speaks of, and does not forbid it.
 _EXCEPTING = re.compile(r"\bother than|\bexcept|\bunless|\binstead", re.IGNORECASE)
 _FLOOR = re.compile(r"(?<!not )\bbelow\b|\bunder\b|\bless than\b", re.IGNORECASE)
+_BOILING_C = 100.0
 _LUMEN = re.compile(r"\blumen|\bbore\b|\bchannel|\bcannul", re.IGNORECASE)
 
 
@@ -38,9 +39,9 @@ class Facts:
         device = instruction.device
         return cls(
             instruction=instruction,
-            ph=tuple(Window.of(figure, "pH") for figure, _ in limits if figure.quantity is FigureQuantity.ph),
+            ph=_ph_windows(limits),
             chloride=_first(limits, FigureQuantity.concentration, "chlorid", "mg/L"),
-            sterilizing_ceiling=_first(limits, FigureQuantity.temperature, "steril", "°C"),
+            sterilizing_ceiling=_ceiling(limits),
             prohibitions=tuple(
                 (statement.origin.text, statement.about)
                 for statement in instruction.statements
@@ -96,6 +97,22 @@ def _limits(instruction: Instruction) -> list[tuple[Figure, str]]:
     return found
 
 
+def _ph_windows(limits: list[tuple[Figure, str]]) -> tuple[Window, ...]:
+    """The pH that the device bears; two bare values of one sentence are a range, one is no limit."""
+    found = []
+    bare: dict[str, list[float]] = {}
+    for figure, text in limits:
+        if figure.quantity is FigureQuantity.ph and figure.value is None:
+            found.append(Window.of(figure, "pH"))
+        elif figure.quantity is FigureQuantity.ph and figure.value is not None:
+            bare.setdefault(text, []).append(figure.value)
+    for values in bare.values():
+        if len(set(values)) > 1:
+            ends = Figure(quantity=FigureQuantity.ph, min=min(values), max=max(values), unit="pH")
+            found.append(Window.of(ends, "pH"))
+    return tuple(found)
+
+
 def _permitted(figure: Figure, kind: StatementKind, text: str) -> Figure:
     """What remains allowed: "no cleaner above pH 10" forbids what lies above, so 10 is the most."""
     if kind is not StatementKind.prohibition or figure.value is not None:
@@ -105,6 +122,21 @@ def _permitted(figure: Figure, kind: StatementKind, text: str) -> Figure:
     if figure.min is None and _FLOOR.search(text):
         return figure.model_copy(update={"min": figure.max, "max": None, "strict": None})
     return figure
+
+
+def _ceiling(limits: list[tuple[Figure, str]]) -> Window | None:
+    """The hottest that the device bears: said of sterilizing, or too hot to be said of anything else."""
+    windows = [
+        (Window.of(figure, "°C"), text)
+        for figure, text in limits
+        if figure.quantity is FigureQuantity.temperature
+    ]
+    tops = [
+        window
+        for window, text in windows
+        if window.high < float("inf") and ("steril" in text.casefold() or window.high >= _BOILING_C)
+    ]
+    return min(tops, key=lambda window: window.high, default=None)
 
 
 def _first(limits: list[tuple[Figure, str]], quantity: FigureQuantity, word: str, unit: str) -> Window | None:

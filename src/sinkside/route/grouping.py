@@ -30,8 +30,13 @@ def said(step: Step) -> str:
 
 
 def is_by_hand(step: Step) -> bool:
-    """Whether a disinfecting or drying step is done with chemicals, cloths or air and not by a washer."""
+    """Whether a step that a washer could do is done in a bath, with chemicals, cloths or air."""
     words = said(step)
+    if is_in_a_bath(step):
+        return True
+    if step.action is Action.wash:
+        # A bare "wash" or "clean" speaks of cleaning; it is no phase that a program could be held against.
+        return not (step.figures or words.strip())
     if step.action is Action.disinfect:
         return "disinfectant" in words.casefold() or step.figure("temperature") is None
     if step.action is Action.dry:
@@ -43,6 +48,28 @@ def is_by_line_air(step: Step) -> bool:
     """Whether a drying step is done with air from a line: it says so, or states the air's pressure."""
     cold = step.figure("temperature") is None
     return step.figure("pressure") is not None or (cold and names_line_air(said(step)))
+
+
+def is_in_a_bath(step: Step) -> bool:
+    """Whether a step is done in an ultrasonic bath: it says so, or states a frequency."""
+    return step.action is Action.sonicate or step.figure("frequency") is not None
+
+
+def names_a_cycle(step: Step) -> bool:
+    """Whether a sterilizing step names anything of its cycle, and not only that one sterilizes."""
+    stated = step.figure("temperature") or step.figure("time")
+    return step.air_removal is not None or stated is not None
+
+
+def without_mentions(steps: Sequence[Step]) -> list[Step]:
+    """The steps, where sterilizing that is only mentioned is no cycle beside one that is named."""
+    sterilizing = [step for step in steps if step.action is Action.sterilize]
+    if not any(names_a_cycle(step) for step in sterilizing):
+        return list(steps)
+    mentions = {step.id for step in sterilizing if not names_a_cycle(step)}
+    return [
+        step.model_copy(update={"action": Action.other}) if step.id in mentions else step for step in steps
+    ]
 
 
 def washer_block(steps: Sequence[Step]) -> int:

@@ -54,6 +54,7 @@ class PhaseNeed:
     time: Window | None
     a0: float | None
     chemistry: tuple[tuple[ChemicalKind, ...], ...]
+    ph: tuple[Window, ...]
     dose: Window | None
     water: WaterGrade | None
 

@@ -164,7 +164,7 @@ def _holds(window: Window, found: Range | None) -> bool:
     if found is None:
         return False
     low, high = span(found, window.unit)
-    return low <= window.low <= high if window.exact else window.covers(low, high)
+    return window.is_within(low, high) if window.exact else window.covers(low, high)
 
 
 def _states(template: str, value: Quantity | None, absent: str) -> Phrase:

@@ -11,7 +11,15 @@ from sinkside.quantities import FigureQuantity
 from sinkside.route import words
 from sinkside.route.cycles_named import cabinet_need, gas_need, steam_need, washer_need
 from sinkside.route.facts import Facts
-from sinkside.route.grouping import is_by_line_air, said, split_into_blocks, split_into_choices, washer_block
+from sinkside.route.grouping import (
+    is_by_line_air,
+    is_in_a_bath,
+    said,
+    split_into_blocks,
+    split_into_choices,
+    washer_block,
+    without_mentions,
+)
 from sinkside.route.needs import (
     AirNeed,
     BathNeed,
@@ -70,7 +78,7 @@ def requirements_of(instruction: Instruction) -> tuple[Choice, ...]:
         choices.extend(Choice(((_task(block, facts, solutions),),)) for block in split_into_blocks(plain))
         plain.clear()
 
-    for options in split_into_choices(instruction.steps):
+    for options in split_into_choices(without_mentions(instruction.steps)):
         if len(options) == 1 and options[0][0].action is not Action.sterilize:
             plain.extend(options[0])
             continue
@@ -108,7 +116,7 @@ def _is_steam(step: Step) -> bool:
 def _needs(step: Step, facts: Facts, solutions: Solutions) -> list[Need]:
     """What a step done outside a washer or sterilizer needs."""
     found: list[Need] = []
-    if step.action is Action.sonicate:
+    if is_in_a_bath(step):
         found.append(_bath(step, facts))
     if step.action is Action.dry and words.names_a_cabinet(said(step)):
         found.append(cabinet_need(step))
@@ -126,10 +134,10 @@ def _needs(step: Step, facts: Facts, solutions: Solutions) -> list[Need]:
 
 
 def _wet_needs(step: Step, facts: Facts, solutions: Solutions) -> list[Need]:
-    if step.action not in _WET:
-        return []
     solution = solutions.of_step(step)
     found: list[Need] = [solution] if solution else []
+    if step.action not in _WET:
+        return found
     grade = words.water_grade(said(step))
     if grade is None and solution is None and step.action in {Action.rinse, Action.pre_rinse}:
         grade = WaterGrade.tap

@@ -16,7 +16,7 @@ from itertools import product
 from sinkside.department import Department
 from sinkside.documents import to_json
 from sinkside.findings import Finding, Level, Place, worst_first
-from sinkside.instruction import Action, Instruction, Step
+from sinkside.instruction import Action, FigureRole, Instruction, Step
 from sinkside.quantities import FigureQuantity
 from sinkside.route import conflicts, explaining
 from sinkside.route.appraisal import Candidate
@@ -35,6 +35,9 @@ _WAITING = {
     Action.store,
     Action.sonicate,
 }
+
+#: Parts that a time can play in a step of work; how long ago the device was used is none.
+_WORKING = {None, FigureRole.exposure, FigureRole.drying}
 
 _Cost = tuple[float, ...]
 _Ways = frozenset[str]
@@ -188,7 +191,7 @@ def _hands_on_s(task: Task, picked: Sequence[Candidate]) -> float:
         for step in task.steps
         if step.action not in _WAITING
         for figure in step.figures_of(FigureQuantity.time)
-        if figure.role is None
+        if figure.role in _WORKING
     )
     return sum(figure.number("s") for figure in figures)
 

@@ -20,6 +20,7 @@ Chemistry = tuple[tuple[ChemicalKind, ...], ...]
 _DOSES = (FigureQuantity.concentration, FigureQuantity.percent, FigureQuantity.ratio)
 #: Actions in which nobody means a solution although the words could be read so.
 _DRY = {
+    Action.discard_solution,
     Action.lubricate,
     Action.blow,
     Action.dry,

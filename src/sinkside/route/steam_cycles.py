@@ -166,6 +166,8 @@ def _remarks(need: SteamNeed, program: Program) -> tuple[Remark, ...]:
 
 def _repair(need: SteamNeed, machine: Machine, program: Program, faults: set[str]) -> Repair | None:
     """One figure of this program to be validated; anything more is another program."""
+    if not _is_recognised(need):
+        return None
     if faults == {"drying"} and need.drying:
         return Repair(
             Phrase(
@@ -185,10 +187,20 @@ def _repair(need: SteamNeed, machine: Machine, program: Program, faults: set[str
     return None
 
 
+def _is_recognised(need: SteamNeed) -> bool:
+    """Whether the stated temperature is one that standards and handbooks name."""
+    stated = need.temperature
+    return stated is not None and recognised_steam_temperature(stated.low) is not None
+
+
 def _new_program(need: SteamNeed, department: Department) -> Repair | None:
     """The named cycle as a new program, on a machine that already removes air that way if there is one."""
     if need.unsaid or need.air_removal is None:
         return None
+    if not _is_recognised(need):
+        # What was probably meant is the maker's to say; no such cycle is proposed.
+        asking = Phrase("Ask the maker for the temperature: {cycle}.", {"cycle": need.wanted})
+        return Repair(asking, sizes.ASK_THE_MAKER)
     kind = KIND_OF_AIR_REMOVAL[need.air_removal]
     sterilizers = [m for m in department.machines if m.kind is MachineKind.steam_sterilizer]
     able = [m for m in sterilizers if any(program.kind is kind for program in m.programs)]

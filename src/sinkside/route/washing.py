@@ -110,7 +110,7 @@ def _temperature_fits(asked: PhaseNeed, phase: WasherPhase) -> bool:
     window = asked.temperature
     if asked.name is WasherPhaseName.disinfection and window.exact:
         return same(low, window.low)
-    return low <= window.low <= high if window.exact else window.covers(low, high)
+    return window.is_within(low, high) if window.exact else window.covers(low, high)
 
 
 def _time_fits(asked: Window, phase: WasherPhase) -> bool:
@@ -146,8 +146,11 @@ def _least_a0(program: Program) -> float:
 def _chemical_faults(need: WasherNeed, phase: WasherPhase, stock: _Stock) -> Iterable[Words]:
     """Whatever a program doses must suit the device, asked for or not."""
     chemical = stock.chemicals.get(phase.chemical or "")
-    if chemical is not None:
-        yield from chemical_faults(chemical, ph=need.ph, chloride=need.chloride, materials=need.materials)
+    if chemical is None:
+        return
+    ph = (*need.ph, *(window for asked in need.phases if asked.name is phase.name for window in asked.ph))
+    for fault in chemical_faults(chemical, ph=ph, chloride=need.chloride, materials=need.materials):
+        yield Phrase("of its {chemical}, {fault}", {"chemical": chemical.name, "fault": fault})
 
 
 def _water_faults(need: WasherNeed, asked: PhaseNeed, phase: WasherPhase, stock: _Stock) -> Iterable[Words]:

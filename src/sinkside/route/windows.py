@@ -11,10 +11,15 @@ from sinkside.quantities import Figure, Quantity, Range, convert
 #: Far below what any clock, gauge or scale shows; only floating-point dust is forgiven.
 _DUST = 1e-9
 
+#: What two printed temperatures of one pair may differ by, both rounded to whole degrees of °C and °F
+#: (computed: half a degree each, 0.5 K and 0.28 K, taken up to the next whole kelvin).
+_ROUNDED_LABEL_K = 1.0
+
 
 @functools.lru_cache(maxsize=65536)
 def _converted(value: float, unit: str, to: str) -> float:
-    return convert(value, unit, to)
+    # A figure may be printed in millilitres to the millilitre, which is a plain ratio.
+    return convert(value, "ratio" if unit == "mL/mL" else unit, to)
 
 
 def amount(quantity: Quantity, unit: str) -> float:
@@ -38,6 +43,11 @@ def span(found: Range, unit: str) -> tuple[float, float]:
     low = amount(found.min, unit) if found.min else -math.inf
     high = amount(found.max, unit) if found.max else math.inf
     return low, high
+
+
+def _apart(first: float, second: float) -> bool:
+    """Whether two ends are further apart than rounding to whole degrees puts them; an open end is not."""
+    return math.isfinite(first) and math.isfinite(second) and abs(first - second) > _ROUNDED_LABEL_K
 
 
 def same(first: float, second: float) -> bool:
@@ -90,9 +100,17 @@ class Window:
         """The one number that stands for the window: its lower end, else its upper."""
         return self.low if self.has_floor else self.high
 
+    @property
+    def disagrees(self) -> bool:
+        """Whether the figure is given in two units that are two different temperatures: 270 °F (134 °C)."""
+        if self.unit != "°C":
+            return False
+        others = (Window.of(Figure.model_validate(other.model_dump()), "°C") for other in self.figure.also)
+        return any(_apart(self.low, other.low) or _apart(self.high, other.high) for other in others)
+
     def admits(self, value: float) -> bool:
         """Whether one value lies in the window."""
-        if self.figure.strict and (same(value, self.low) or same(value, self.high)):
+        if self.figure.strict and math.isfinite(value) and (same(value, self.low) or same(value, self.high)):
             return False
         return (self.low <= value or same(value, self.low)) and (value <= self.high or same(value, self.high))
 
@@ -103,6 +121,10 @@ class Window:
     def covers(self, low: float, high: float) -> bool:
         """Whether a whole range lies in the window."""
         return self.admits(low) and self.admits(high)
+
+    def is_within(self, low: float, high: float) -> bool:
+        """Whether the one number of the window lies in a range."""
+        return same(self.number, low) or same(self.number, high) or low < self.number < high
 
     def meets(self, low: float, high: float) -> bool:
         """Whether a range and the window have a value in common."""
