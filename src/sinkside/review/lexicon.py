@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from importlib import resources
 
 _CLAUSE_ENDS = re.compile(r"(?<!\d)[.;:!?()|]|[.;:!?()|](?!\d)")
+_FORBIDS_A_LIST = re.compile(r"\b(not \w+|prohibited|forbidden|excluded)\s*:", re.IGNORECASE)
 _DIGIT = re.compile(r"\d")
 _WORDS_BEFORE = 7
 _WORDS_AFTER = 7
@@ -52,7 +53,7 @@ def subjects(text: str, *without: str) -> frozenset[str]:
 
 def clauses(text: str) -> Iterator[str]:
     """The clauses of a text; what stands behind a reason is left out."""
-    for clause in _CLAUSE_ENDS.split(text):
+    for clause in _CLAUSE_ENDS.split(_FORBIDS_A_LIST.sub(r"\1 ", text)):
         kept = _pattern("because").split(clause)[0]
         if kept.strip():
             yield kept

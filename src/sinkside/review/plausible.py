@@ -18,8 +18,8 @@ STEAM_PRESSURE_AGREES_K: Final = 3.0
 MOST_BY_SYRINGE_ML: Final = 1000.0
 MOST_FLUSH_ML: Final = 5000.0
 
-#: Above a compressed-air or water line that anything on a sink is fed from.
-MOST_PRESSURE_AT_SINK_KPA: Final = 1000.0
+#: Above any water, air or steam line in a department.
+MOST_PRESSURE_KPA: Final = 1000.0
 
 #: One part of detergent in five of bath; cleaners are dosed at a few millilitres a litre.
 STRONGEST_DOSE: Final = 0.2

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure, Place
-from sinkside.instruction import Action, StatementKind
+from sinkside.instruction import Action, Stage, StatementKind, Step
 from sinkside.limits import published
 from sinkside.quantities import Bound, FigureQuantity
 from sinkside.review.case import Case, Passage, place_of, words
@@ -15,6 +15,7 @@ from sinkside.review.rule import Theme, Trip, figure, rule
 from sinkside.review.stated import measure, shown
 
 _RINSES = frozenset({Action.rinse, Action.pre_rinse, Action.flush, Action.wipe})
+_WITH_CLEANER = frozenset({Action.soak, Action.sonicate, Action.wash})
 _INF = math.inf
 _PH_SLACK = 0.5
 
@@ -95,7 +96,7 @@ def chloride_contact(case: Case) -> Iterator[Trip]:
     source=figure("washer-prerinse-temperature"),
 )
 def first_rinse_too_hot(case: Case) -> Iterator[Trip]:
-    """Every rinse up to the first cleaning step against the published bound, and the text's own if lower."""
+    """Every rinse before the first cleaner against the published bound, and the text's own if lower."""
     bound = published("washer-prerinse-temperature")
     own = [
         passage
@@ -103,7 +104,7 @@ def first_rinse_too_hot(case: Case) -> Iterator[Trip]:
         if says(passage.text, "protein-sets") and _temperature_c(passage) < _INF
     ]
     limit_c = min([bound.value[0], *map(_temperature_c, own)])
-    for step in case.steps[: case.first_cleaning + 1]:
+    for step in _until_cleaner(case):
         temperature = step.figure(FigureQuantity.temperature)
         if step.action in _RINSES and temperature and temperature.number("°C") >= limit_c:
             if temperature.bound is Bound.at_most and temperature.number("°C") <= limit_c:
@@ -113,6 +114,14 @@ def first_rinse_too_hot(case: Case) -> Iterator[Trip]:
                 "limit": Measure(value=limit_c, unit="°C"),
             }
             yield Trip(case.place(step), evidence, tuple(passage.place for passage in own))
+
+
+def _until_cleaner(case: Case) -> Iterator[Step]:
+    """The steps before the first one in which the device meets a cleaner."""
+    for step in case.steps:
+        if step.action in _WITH_CLEANER and step.stage is Stage.cleaning and (step.figures or step.with_):
+            return
+        yield step
 
 
 def _own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:

@@ -75,7 +75,9 @@ def sterilizer_drying_missing(case: Case) -> Iterator[Trip]:
     if cycles and set_temperatures(cycles[0]):
         behind = case.steps[case.index(cycles[0]) :]
         dried = any(_dries(step) for step in behind if step.stage is not Stage.storage)
-        if not dried:
+        # A second time in a row of a table is its drying, whatever the column is called.
+        has_second_time = any(len(step.figures_of(FigureQuantity.time)) > 1 for step in cycles)
+        if not dried and not has_second_time:
             yield Trip(case.place(cycles[0]), more_places=tuple(case.place(step) for step in cycles[1:]))
 
 

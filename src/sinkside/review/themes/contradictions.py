@@ -9,13 +9,13 @@ from sinkside.findings import Evidence, Level
 from sinkside.instruction import Action, AirRemoval, FigureRole, Step
 from sinkside.quantities import FigureQuantity
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import bans, says, subjects
+from sinkside.review.lexicon import bans, negated, says, subjects
 from sinkside.review.rule import Theme, Trip, rule
 
 #: What can be forbidden in words, and the steps that ask for it.
 _ASKS: Mapping[str, Callable[[Step], bool]] = {
-    "immersion": lambda step: step.action is Action.soak or says(words(step), "immersion"),
-    "ultrasonic": lambda step: step.action is Action.sonicate,
+    "immersion": lambda step: step.action is Action.soak or _asks_in_words(step, "immersion"),
+    "ultrasonic": lambda step: step.action is Action.sonicate or _asks_in_words(step, "ultrasonic"),
     "gravity": lambda step: (
         step.action is Action.sterilize
         and (step.air_removal is AirRemoval.gravity or says(words(step), "gravity"))
@@ -81,6 +81,10 @@ def life_unlimited_and_limited(case: Case) -> Iterator[Trip]:
         cycles = max(number for _, number in numbered.values())
         others = tuple(passage.place for passage, _ in numbered.values())
         yield Trip(endless[0].place, {"cycles": cycles}, others)
+
+
+def _asks_in_words(step: Step, sense: str) -> bool:
+    return says(words(step), sense) and not negated(words(step), sense)
 
 
 def _concerns(case: Case, ban: Passage, clause: str, step: Step) -> bool:

@@ -35,10 +35,10 @@ def hotter_than_own_limit(case: Case) -> Iterator[Trip]:
             if step.origin.text == passage.text or not _governs(passage, step):
                 continue
             for asked in step.figures_of(FigureQuantity.temperature):
-                if hottest_c(asked) > limit.number("°C") + _ROUNDING_K:
+                if hottest_c(asked) > _most_c(limit) + _ROUNDING_K:
                     evidence: Evidence = {
                         "temperature": shown(asked),
-                        "limit": Measure(value=limit.ends()[1], unit=limit.unit),
+                        "limit": Measure(value=_most_c(limit), unit="°C"),
                     }
                     yield Trip(case.place(step), evidence, (passage.place,))
 
@@ -75,12 +75,17 @@ def _hottest_allowed(case: Case) -> Iterator[tuple[Passage, Figure]]:
             yield Passage(f"{limit.limits} {limit.origin.text}", place_of(limit.origin)), limit
     for statement in instruction.statements:
         for stated in statement.figures:
-            if (
-                statement.kind in _BINDING
-                and stated.quantity is FigureQuantity.temperature
-                and stated.bound is Bound.at_most
-            ):
+            is_bound = stated.bound is Bound.at_most and statement.kind in _BINDING
+            # "Above 130 °C the insulation is damaged": as worded a lower end, and the most that is allowed.
+            is_harm = stated.bound is Bound.at_least and says(statement.origin.text, "harm")
+            if stated.quantity is FigureQuantity.temperature and (is_bound or is_harm):
                 yield Passage(statement.origin.text, place_of(statement.origin)), stated
+
+
+def _most_c(limit: Figure) -> float:
+    """The highest temperature that a limit allows, in °C."""
+    low, high = limit.ends("°C")
+    return low if limit.bound is Bound.at_least else high
 
 
 def _governs(passage: Passage, step: Step) -> bool:

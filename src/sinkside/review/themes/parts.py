@@ -11,6 +11,8 @@ from sinkside.review.case import CLEANING_ACTIONS, Case, Passage
 from sinkside.review.lexicon import clauses, says
 from sinkside.review.rule import Theme, Trip, rule
 
+_NEVER_CLEANED = frozenset({PartUse.discard_after_use, PartUse.new_at_assembly})
+
 
 @rule(
     Theme.parts,
@@ -65,9 +67,9 @@ def never_put_together(case: Case) -> Iterator[Trip]:
 
 
 def _single_use(case: Case) -> Iterator[tuple[str, str]]:
-    """Ids and names of the single-use parts; what is new at assembly is never cleaned either."""
+    """Ids and names of what is never cleaned: discarded after use, or new at every assembly."""
     device = case.instruction.device
-    parts: list[Part] = [part for part in device.parts if part.use is not PartUse.reusable]
+    parts: list[Part] = [part for part in device.parts if part.use in _NEVER_CLEANED]
     yield from ((part.id, part.name) for part in parts)
     named = {part.id for part in parts}
     for feature in device.features:

@@ -28,7 +28,7 @@ def reference_dangling(case: Case) -> Iterator[Trip]:
     of_headings = _with_ancestors(heading.number for heading in instruction.headings)
     for passage in case.passages:
         for kind, number in references(passage.text):
-            if kind not in _CHAPTERS and not of_steps:
+            if kind not in _CHAPTERS and not of_steps | of_headings:
                 continue
             if number not in of_steps | of_headings:
                 yield Trip(passage.place, {"kind": kind, "number": number})

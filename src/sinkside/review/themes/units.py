@@ -80,10 +80,10 @@ def two_units_disagree(case: Case) -> Iterator[Trip]:
 )
 def dose_implausible(case: Case) -> Iterator[Trip]:
     """Every dose against our own bound of what is plausible."""
-    for step in case.steps:
-        for dose in step.figures:
+    for passage in case.passages:
+        for dose in passage.figures:
             is_dose = dose.quantity is FigureQuantity.concentration or dose.role == FigureRole.dose
-            if not is_dose or dose.unit not in _SHARES or says(words(step), "disinfectant-strength"):
+            if not is_dose or dose.unit not in _SHARES or says(passage.text, "disinfectant-strength"):
                 continue
             share = _number(dose, "ratio")
             if share > plausible.STRONGEST_DOSE:
@@ -92,7 +92,7 @@ def dose_implausible(case: Case) -> Iterator[Trip]:
                 evidence: Evidence = {"dose": shown(dose), "share": Measure(value=of_bath, unit="%")}
                 if dose.unit == "mL/mL":
                     evidence["probably_meant"] = f"{dose.number():g} mL/L"
-                yield Trip(case.place(step), evidence)
+                yield Trip(passage.place, evidence)
 
 
 @rule(
@@ -104,10 +104,10 @@ def dose_implausible(case: Case) -> Iterator[Trip]:
     source=figure("ultrasonic-frequency-typical"),
 )
 def ultrasonic_frequency_implausible(case: Case) -> Iterator[Trip]:
-    """Every frequency in words about ultrasound."""
+    """Every frequency in cleaning, and in words about ultrasound."""
     typical = published("ultrasonic-frequency-typical")
     for passage in case.passages:
-        is_bath = passage.step is not None and passage.step.action is Action.sonicate
+        is_bath = passage.step is not None and passage.step.stage is Stage.cleaning
         if not is_bath and not says(passage.text, "ultrasonic"):
             continue
         for stated in passage.figures:
@@ -149,22 +149,21 @@ def flush_volume_implausible(case: Case) -> Iterator[Trip]:
 @rule(
     Theme.units,
     Level.stop,
-    title="A pressure at the sink is higher than any line there has.",
-    message="{pressure} is more than any water or air line at a sink has, and would burst a seal.",
+    title="A pressure is higher than any line in a department has.",
+    message="{pressure} is more than any water, air or steam line in a department has.",
     remedy="Get the maker's written answer: the highest pressure that the lumen withstands.",
 )
 def pressure_implausible(case: Case) -> Iterator[Trip]:
-    """Pressures outside sterilization against our own bound."""
-    for step in case.steps:
-        if step.stage is Stage.sterilization:
-            continue
-        for pressure in step.figures_of(FigureQuantity.pressure):
-            if pressure.number("kPa") > plausible.MOST_PRESSURE_AT_SINK_KPA:
+    """Every pressure against our own bound, which no steam reaches either."""
+    for passage in case.passages:
+        for pressure in passage.figures:
+            is_pressure = pressure.quantity is FigureQuantity.pressure
+            if is_pressure and pressure.number("kPa") > plausible.MOST_PRESSURE_KPA:
                 evidence: Evidence = {
                     "pressure": shown(pressure),
                     "probably_meant": f"{pressure.number() / 10:g} {pressure.unit}",
                 }
-                yield Trip(case.place(step), evidence)
+                yield Trip(passage.place, evidence)
 
 
 @rule(
