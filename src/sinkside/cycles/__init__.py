@@ -1,17 +1,31 @@
 """What a machine cycle's record proves: reading it, finding its phases, judging it, simulating it."""
 
+from sinkside.cycles.judging import judge, judge_file
+from sinkside.cycles.many import judge_many
+from sinkside.cycles.reading import Reading, read_trace
+from sinkside.cycles.simulate import DIALECTS, Recording, faults_of, simulate, write_recorder_file
 from sinkside.cycles.trace import Channel, ChannelKind, Role, Trace
 from sinkside.cycles.verdict import Criterion, MeasuredValue, PhaseSpan, RecorderFacts, Unread, Verdict
 
 __all__ = [
+    "DIALECTS",
     "Channel",
     "ChannelKind",
     "Criterion",
     "MeasuredValue",
     "PhaseSpan",
+    "Reading",
     "RecorderFacts",
+    "Recording",
     "Role",
     "Trace",
     "Unread",
     "Verdict",
+    "faults_of",
+    "judge",
+    "judge_file",
+    "judge_many",
+    "read_trace",
+    "simulate",
+    "write_recorder_file",
 ]

@@ -1,0 +1,124 @@
+"""Disinfection in a washer: temperature, time, thermal dose and spread, each where the program asks."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from sinkside.cycles import wording
+from sinkside.cycles.criteria import Requirement, at_least, outcome_of, unjudged
+from sinkside.cycles.exposure import spread_criterion
+from sinkside.cycles.verdict import Criterion, Outcome
+from sinkside.cycles.washer_cycle import Cycle, PhaseFound, phase_time
+from sinkside.findings import Finding, Measure
+from sinkside.science.lethality import A0_FROM_C, Lethality, a0
+
+_FEWEST: Final = 2
+
+
+def judge_disinfection(cycle: Cycle, found: list[PhaseFound], dose: Lethality | None) -> Requirement:
+    """Temperature, time, thermal dose and spread, each where the program asks for it."""
+    criteria: list[Criterion] = []
+    findings: list[Finding] = []
+    for item in (item for item in found if item.is_disinfection):
+        if item.phase.time is not None:
+            judged = [phase_time(cycle, item, over=cycle.drying_from is not None)]
+        elif item.phase.temperature and item.phase.temperature.min:
+            judged = [_temperature(cycle, item.phase.temperature.min.to("°C"))]
+        else:
+            judged = []
+        for criterion, more in judged:
+            criteria.append(criterion)
+            findings += more
+    if cycle.program.disinfection is not None:
+        criterion, more = _dose_criterion(cycle, dose, cycle.program.disinfection.a0)
+        criteria.append(criterion)
+        findings += more
+    if not criteria:
+        return Requirement("disinfection", "not required")
+    criterion_of_spread, more = _spread(cycle)
+    criteria += criterion_of_spread
+    findings += more
+    outcome = outcome_of(criteria)
+    return Requirement(
+        "disinfection", outcome, tuple(criteria), _disinfection_said(outcome, dose, cycle), tuple(findings)
+    )
+
+
+def _disinfection_said(outcome: Outcome, dose: Lethality | None, cycle: Cycle) -> str:
+    required = cycle.program.disinfection
+    figure = f" (A0 {dose.value:,.0f}" + (f" of {required.a0:,.0f})" if required else ")") if dose else ""
+    return {"met": f"disinfected{figure}", "missed": f"disinfection missed{figure}"}.get(
+        outcome, "disinfection not evidenced"
+    )
+
+
+def _temperature(cycle: Cycle, required_c: float) -> tuple[Criterion, list[Finding]]:
+    """The hottest that the coldest probe was before drying."""
+    before = cycle.cold_c[: cycle.end]
+    if not np.isfinite(before).any():
+        return unjudged("disinfection-temperature", required_c, "°C"), []
+    reached = float(np.nanmax(before))
+    criterion = at_least("disinfection-temperature", required_c, reached, "°C")
+    if criterion.met:
+        return criterion, []
+    start = cycle.plateau.span.first if cycle.plateau else 0
+    hides = np.isnan(before).any() or cycle.samples.breaks[start : max(cycle.end - 1, 0)].any()
+    if hides or cycle.drying_from is None:
+        return unjudged("disinfection-temperature", required_c, "°C", reached), []
+    evidence = {
+        "measured": Measure(value=reached, unit="°C"),
+        "required": Measure(value=required_c, unit="°C"),
+    }
+    return criterion, [wording.DISINFECTION_COLD.finding(evidence=evidence)]
+
+
+def a0_of(cycle: Cycle) -> Lethality | None:
+    """A0 until drying begins, by the coldest probe; None where the record hides a part of it.
+
+    Source: as in `sinkside.science.lethality.a0`; the trapezoid rule on the rate.
+    """
+    counted = slice(0, min(cycle.end + 1, cycle.samples.times_s.size))
+    times, cold = cycle.samples.times_s[counted], cycle.cold_c[counted]
+    # A probe without a reading may have been hot.
+    hot = np.asarray((~(cycle.samples.probes_c[:, counted] < A0_FROM_C)).all(axis=0))
+    hidden = cycle.samples.breaks[: counted.stop - 1] & (hot[1:] | hot[:-1])
+    known = np.isfinite(cold)
+    if hidden.any() or (hot & ~known).any() or not cycle.samples.clock_is_sound or known.sum() < _FEWEST:
+        return None
+    return a0(times[known], cold[known])
+
+
+def _dose_criterion(cycle: Cycle, dose: Lethality | None, required: float) -> tuple[Criterion, list[Finding]]:
+    if dose is None:
+        return unjudged("a0", required, "s"), []
+    criterion = at_least("a0", required, dose.value, "s").model_copy(update={"met": dose.reaches(required)})
+    if criterion.met:
+        low, _ = dose.bounds(cycle.program.probes.tolerance.to("K"))
+        return criterion, [_near("A0", cycle)] if low < required else []
+    if cycle.drying_from is None:
+        return unjudged("a0", required, "s", dose.value), []
+    evidence = {
+        "measured": Measure(value=dose.value, unit="s"),
+        "required": Measure(value=required, unit="s"),
+    }
+    return criterion, [wording.A0_LOW.finding(evidence=evidence)]
+
+
+def _near(what: str, cycle: Cycle) -> Finding:
+    tolerance = Measure(value=cycle.program.probes.tolerance.to("K"), unit="K")
+    return wording.WITHIN_TOLERANCE.finding(evidence={"what": what, "tolerance": tolerance})
+
+
+def _spread(cycle: Cycle) -> tuple[list[Criterion], list[Finding]]:
+    """How far probes were apart on the plateau, where the program asks."""
+    allowed = cycle.program.probes.spread
+    if allowed is None:
+        return [], []
+    allowed_k = allowed.to("K")
+    if cycle.plateau is None or cycle.samples.probes_c.shape[0] <= 1:
+        return [unjudged("probe-spread", allowed_k, "K")], []
+    on_plateau = cycle.samples.probes_c[:, cycle.plateau.span.samples]
+    criterion, findings = spread_criterion(on_plateau, allowed_k)
+    return [criterion], findings

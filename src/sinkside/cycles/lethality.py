@@ -1,0 +1,46 @@
+"""F0 and A0 of a trace, with the span that the sensors leave."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from sinkside.cycles.trace import coldest
+from sinkside.cycles.trust import Samples
+from sinkside.cycles.verdict import MeasuredValue
+from sinkside.science.lethality import Lethality, f0
+
+#: Below this a gap hides less than a thousandth of any F0 that matters.
+_COUNTS_FROM_C: Final = 90.0
+_FEWEST: Final = 2
+
+
+def measured_lethality(lethality: Lethality, tolerance_k: float) -> MeasuredValue:
+    """A lethality as verdicts carry it."""
+    low, high = lethality.bounds(tolerance_k)
+    return MeasuredValue(
+        value=lethality.value,
+        unit=lethality.unit,
+        low=low,
+        high=high,
+        reference_c=lethality.reference_c,
+        z_k=lethality.z_k,
+    )
+
+
+def f0_of(samples: Samples) -> Lethality | None:
+    """F0 of the whole record by its coldest probe at each moment; None where the record hides a part of it.
+
+    Source: as in `sinkside.science.lethality.f0`; the trapezoid rule on the rate.
+    """
+    if not samples.probes_c.size or not samples.clock_is_sound:
+        return None
+    cold = coldest(samples.probes_c)
+    # A probe without a reading may have been hot.
+    counts = np.asarray((~(samples.probes_c < _COUNTS_FROM_C)).any(axis=0))
+    hidden = samples.breaks & (counts[1:] | counts[:-1])
+    known = np.isfinite(cold)
+    if hidden.any() or (counts & ~known).any() or int(known.sum()) < _FEWEST:
+        return None
+    return f0(samples.times_s[known], cold[known])

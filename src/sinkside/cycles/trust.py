@@ -1,0 +1,197 @@
+"""Which samples can be believed: gaps, clock jumps, frozen probes, missing and impossible readings.
+
+Nothing is repaired in silence. What is bridged or left out is a doubt with its place, and the judge either
+can do without it or says that it cannot.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final
+
+import numpy as np
+
+from sinkside.cycles.frozen import frozen_spans
+from sinkside.cycles.spans import Mask, Span, spans_of
+from sinkside.cycles.trace import Channel, ChannelKind, Trace
+from sinkside.science.validity import FloatArray
+
+#: A recorder that drops two or three samples a second apart hides nothing; one that drops a minute does.
+_GAP_INTERVALS: Final = 3.0
+_GAP_S: Final = 5.0
+_GAP_INTERVALS_WHEN_SLOW: Final = 1.5
+
+#: No machine pauses its record for so long within a cycle; a clock was set.
+_CLOCK_WAS_SET_S: Final = 1800.0
+
+#: Beyond these no probe or gauge of such machines reads anything real.
+_POSSIBLE_C: Final = (-30.0, 200.0)
+_POSSIBLE_PA: Final = (-2_000.0, 1_000_000.0)
+
+#: Of one kind on one channel; more say nothing new.
+_DOUBTS_KEPT: Final = 20
+
+#: Nothing in a chamber moves so far and back within one sample.
+_SPIKE_K: Final = 15.0
+_SPIKE_RETURNS_K: Final = 5.0
+_SPIKE_INTERVAL_S: Final = 5.0
+_SPIKE_SAMPLES: Final = 2
+
+
+class DoubtKind(StrEnum):
+    """Why samples cannot be leaned on."""
+
+    gap = "gap"
+    clock = "clock-jump"
+    repeated = "repeated-stamps"
+    frozen = "frozen"
+    missing = "missing"
+    bridged = "bridged"
+    impossible = "impossible"
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """One stretch that cannot be leaned on; `channel` is '' where all are meant."""
+
+    kind: DoubtKind
+    start_s: float
+    end_s: float
+    channel: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class Samples:
+    """A trace as far as it can be believed.
+
+    Attributes:
+        times_s: Shape (n,), never running backwards.
+        probes_c: Shape (probes, n); NaN where not to be believed.
+        pressure_pa: Shape (n,), absolute; None where none is recorded.
+        breaks: Shape (n - 1,); true where what lies between two samples is hidden.
+        interval_s: Median time between samples.
+        clock_is_sound: False once the clock was set during the record: no duration can be leaned on.
+        doubts: What was found.
+    """
+
+    times_s: FloatArray
+    probes_c: FloatArray
+    pressure_pa: FloatArray | None
+    breaks: Mask
+    interval_s: float
+    clock_is_sound: bool
+    doubts: tuple[Doubt, ...]
+
+    @property
+    def last(self) -> int:
+        """Index of the last sample."""
+        return self.times_s.size - 1
+
+
+def believable(trace: Trace) -> Samples:
+    """The samples of a trace that can be believed, and every doubt.
+
+    >>> from sinkside.cycles.trace import Role
+    >>> probe = Channel("T1", ChannelKind.temperature, Role.chamber, "°C", np.array([20.0, 20.1, 20.3, 20.2]))
+    >>> found = believable(Trace("a", np.array([0.0, 1.0, 61.0, 62.0]), (probe,)))
+    >>> found.breaks.tolist(), found.doubts[0].kind.value
+    ([False, True, False], 'gap')
+    """
+    times = trace.elapsed_s
+    breaks, sound, doubts = _time_doubts(trace)
+    longest_bridge_s = gap_from(trace.interval_s)
+    judged = [*trace.probes, *([trace.pressure] if trace.pressure else [])]
+    values = []
+    for channel in judged:
+        kept, found = _believed(channel, judged, times, longest_bridge_s)
+        values.append(kept)
+        doubts += found
+    probes = len(trace.probes)
+    table = np.array(values[:probes]) if probes else np.empty((0, times.size))
+    pressure = values[probes] if trace.pressure else None
+    return Samples(times, table, pressure, breaks, trace.interval_s, sound, tuple(doubts))
+
+
+def gap_from(interval_s: float) -> float:
+    """From how many seconds without a sample on something may be hidden."""
+    if interval_s >= _GAP_S:
+        return _GAP_INTERVALS_WHEN_SLOW * interval_s
+    return max(_GAP_INTERVALS * interval_s, _GAP_S) if np.isfinite(interval_s) else _GAP_S
+
+
+def _time_doubts(trace: Trace) -> tuple[Mask, bool, list[Doubt]]:
+    """Where the clock hides something, whether it was set, and the doubts about it."""
+    stamped = np.diff(trace.times_s)
+    elapsed = trace.elapsed_s
+    set_back = ~(stamped >= 0.0)
+    set_forward = stamped >= _CLOCK_WAS_SET_S
+    gaps = (stamped > gap_from(trace.interval_s)) & ~set_forward
+    repeated = (stamped == 0.0) & _differs(trace)
+    doubts = [
+        Doubt(kind, float(elapsed[index]), float(elapsed[index + 1]))
+        for kind, mask in (
+            (DoubtKind.clock, set_back | set_forward),
+            (DoubtKind.gap, gaps),
+            (DoubtKind.repeated, repeated),
+        )
+        for index in np.flatnonzero(mask)[:_DOUBTS_KEPT]
+    ]
+    breaks: Mask = set_back | set_forward | gaps | repeated
+    return breaks, not bool((set_back | set_forward).any()), doubts
+
+
+def _differs(trace: Trace) -> Mask:
+    """Where a sample is not simply the one before written twice."""
+    readings = [channel.values for channel in trace.channels if channel.kind is not ChannelKind.other]
+    changed = np.array([np.diff(values) != 0.0 for values in readings])
+    return np.asarray(changed.any(axis=0)) if readings else np.zeros(trace.times_s.size - 1, dtype=np.bool_)
+
+
+def _believed(
+    channel: Channel, judged: list[Channel], times_s: FloatArray, longest_bridge_s: float
+) -> tuple[FloatArray, list[Doubt]]:
+    """A channel's believable values, short holes bridged, and the doubts about it."""
+    values = channel.values.copy()
+    impossible = _impossible(channel, times_s)
+    values[impossible] = np.nan
+    doubts = _doubts(DoubtKind.impossible, spans_of(impossible), channel, times_s)
+    for span in frozen_spans(channel, judged, times_s):
+        values[span.samples] = np.nan
+        doubts += _doubts(DoubtKind.frozen, [span], channel, times_s)
+    holes = np.isnan(values)
+    if not holes.any():
+        return values, doubts
+    short = [span for span in spans_of(holes) if _hole_s(span, times_s) <= longest_bridge_s]
+    known = ~holes
+    for span in short:
+        values[span.samples] = np.interp(times_s[span.samples], times_s[known], values[known])
+    missing = spans_of(np.isnan(values) & np.isnan(channel.values))
+    doubts += _doubts(DoubtKind.bridged, short, channel, times_s)
+    return values, doubts + _doubts(DoubtKind.missing, missing, channel, times_s)
+
+
+def _hole_s(span: Span, times_s: FloatArray) -> float:
+    """Time between the readings on both sides of a hole; a hole at an end has no other side."""
+    if span.first == 0 or span.last == times_s.size - 1:
+        return float("inf")
+    return float(times_s[span.last + 1] - times_s[span.first - 1])
+
+
+def _impossible(channel: Channel, times_s: FloatArray) -> Mask:
+    low, high = _POSSIBLE_C if channel.kind is ChannelKind.temperature else _POSSIBLE_PA
+    values = channel.values
+    mask: Mask = (values < low) | (values > high)
+    if channel.kind is ChannelKind.temperature and values.size > _SPIKE_SAMPLES:
+        steps, returns = np.diff(values), np.abs(values[2:] - values[:-2])
+        there_and_back = (np.abs(steps[:-1]) > _SPIKE_K) & (np.abs(steps[1:]) > _SPIKE_K)
+        quick = (times_s[2:] - times_s[:-2]) <= 2.0 * _SPIKE_INTERVAL_S
+        mask[1:-1] |= there_and_back & (returns < _SPIKE_RETURNS_K) & quick
+    return mask
+
+
+def _doubts(kind: DoubtKind, spans: list[Span], channel: Channel, times_s: FloatArray) -> list[Doubt]:
+    return [
+        Doubt(kind, float(times_s[span.first]), float(times_s[span.last]), channel.name)
+        for span in spans[:_DOUBTS_KEPT]
+    ]

@@ -1,0 +1,130 @@
+"""Judging a washer cycle: its phases in order, the thermal dose, drying, and what was dosed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+
+from sinkside.cycles.cleaning import judge_cleaning
+from sinkside.cycles.criteria import Requirement, outcome_of
+from sinkside.cycles.disinfection import a0_of, judge_disinfection
+from sinkside.cycles.lethality import measured_lethality
+from sinkside.cycles.plateau import disinfection_plateau, drying_begins
+from sinkside.cycles.steam import Judgement
+from sinkside.cycles.trace import Channel, coldest
+from sinkside.cycles.trust import Samples
+from sinkside.cycles.verdict import MeasuredValue, Outcome, PhaseSpan
+from sinkside.cycles.washer_cycle import Cycle, PhaseFound, phase_time
+from sinkside.cycles.washer_drying import drying_stay, judge_washer_drying
+from sinkside.cycles.washer_order import stays_in_order
+from sinkside.department import Program, WasherPhase, WasherPhaseName
+from sinkside.science.lethality import A0_FROM_C, A0_REFERENCE_C
+
+#: A wash may itself be hot; what disinfects is hotter than the top of its range by this.
+_ABOVE_WASH_K: Final = 2.0
+
+
+def judge_washer(samples: Samples, program: Program, doses: Sequence[Channel]) -> Judgement:
+    """What a washer cycle's record comes to.
+
+    Args:
+        samples: As far as they can be believed.
+        program: A washer-disinfector program.
+        doses: Volumes that the machine recorded as dosed.
+    """
+    cold = coldest(samples.probes_c)
+    plateau = disinfection_plateau(
+        samples.times_s, cold, floor_c=_floor_c(program), expected_c=_expected_c(program)
+    )
+    cycle = Cycle(samples, program, cold, plateau, drying_begins(cold, plateau) if plateau else None)
+    wet = [phase for phase in program.phases if phase.name is not WasherPhaseName.drying]
+    sure = stays_in_order(samples, wet, end=cycle.end, doubtful=False)
+    possible = stays_in_order(samples, wet, end=cycle.end, doubtful=True)
+    found = [PhaseFound(*parts) for parts in zip(wet, _ids(wet), sure, possible, strict=True)]
+    dose = a0_of(cycle)
+    phases = _phases(cycle, found)
+    requirements = (
+        phases,
+        judge_disinfection(cycle, found, dose),
+        judge_washer_drying(cycle),
+        judge_cleaning(program, doses, phases),
+    )
+    values: dict[str, MeasuredValue] = {}
+    if dose is not None:
+        values["a0"] = measured_lethality(dose, program.probes.tolerance.to("K"))
+    return Judgement(requirements, _spans(cycle, found), values)
+
+
+def _ids(phases: Sequence[WasherPhase]) -> list[str]:
+    """The phases' names, numbered from the second of a name on."""
+    names = [phase.name.value for phase in phases]
+    return [
+        name if names[:index].count(name) == 0 else f"{name}-{names[:index].count(name) + 1}"
+        for index, name in enumerate(names)
+    ]
+
+
+def _floor_c(program: Program) -> float:
+    tops = [
+        phase.temperature.bounds("°C")[1]
+        for phase in program.phases
+        if phase.name is WasherPhaseName.wash and phase.temperature
+    ]
+    return max([A0_FROM_C, *(top + _ABOVE_WASH_K for top in tops if np.isfinite(top))])
+
+
+def _expected_c(program: Program) -> float:
+    """What disinfection must reach; the reference of A0 where the program states no temperature."""
+    asked = [
+        phase.temperature.min.to("°C")
+        for phase in program.phases
+        if phase.name is WasherPhaseName.disinfection and phase.temperature and phase.temperature.min
+    ]
+    return max(asked, default=A0_REFERENCE_C)
+
+
+def _phases(cycle: Cycle, found: list[PhaseFound]) -> Requirement:
+    """The phases with water before disinfection."""
+    before = [item for item in found if not item.is_disinfection]
+    criteria, findings = [], []
+    for index, item in enumerate(before):
+        criterion, missed = phase_time(cycle, item, over=_is_over(cycle, found, index))
+        criteria.append(criterion)
+        findings += missed
+    if not criteria:
+        return Requirement("phases", "not required")
+    outcome = outcome_of(criteria)
+    decisive = {"missed": False, "not evidenced": None}.get(outcome, True)
+    listed = [item.id for item, c in zip(before, criteria, strict=True) if c.met is decisive]
+    return Requirement("phases", outcome, tuple(criteria), f"{', '.join(listed)} {outcome}", tuple(findings))
+
+
+def _is_over(cycle: Cycle, found: list[PhaseFound], index: int) -> bool:
+    """Whether something later shows that a phase is over, so that what it lacks was not cut off."""
+    return cycle.plateau is not None or any(item.possible for item in found[index + 1 :])
+
+
+def washer_evidence(requirements: Sequence[Requirement]) -> dict[str, Outcome]:
+    """The evidence of a washer verdict."""
+    return {item.name: item.outcome for item in requirements}
+
+
+def _spans(cycle: Cycle, found: list[PhaseFound]) -> tuple[PhaseSpan, ...]:
+    """The phases for people and plots, in seconds since the first sample."""
+    stays = [(item.id, item.possible.span) for item in found if item.possible and not item.is_disinfection]
+    if cycle.plateau is not None:
+        stays.append(("disinfection", cycle.plateau.span))
+    drying = drying_stay(cycle)
+    if drying is not None:
+        stays.append(("drying", drying.span))
+    times = cycle.samples.times_s
+    return tuple(
+        PhaseSpan(
+            name=name,
+            start_s=float(times[span.first]),
+            end_s=float(times[min(span.last + 1, times.size - 1)]),
+        )
+        for name, span in stays
+    )

@@ -1,0 +1,151 @@
+"""The words of the judge's findings: what each says, how much it weighs, what would settle it."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from sinkside.findings import Level, Wording
+
+EXPOSURE_SHORT: Final = Wording(
+    rule="exposure-short",
+    level=Level.stop,
+    message="Exposure lasted {measured:.1} in band of the {required:.1} required.",
+    remedy="Treat the load as not sterile and reprocess it; have the machine looked at.",
+)
+EXPOSURE_RESUMED: Final = Wording(
+    rule="exposure-resumed",
+    level=Level.concern,
+    message="After the first exit from the band there was a later stay of {later:.1}, which does not count.",
+    remedy="A qualified person decides what the interruption means.",
+)
+BELOW_BAND: Final = Wording(
+    rule="exposure-below-band",
+    level=Level.stop,
+    message="The coldest probe reached {coldest:.1} where {required:.1} is required.",
+    remedy="Treat the load as not sterile and reprocess it; have steam supply and probes looked at.",
+)
+ABOVE_BAND: Final = Wording(
+    rule="exposure-above-band",
+    level=Level.concern,
+    message="The hottest probe reached {hottest:.1}; the band ends at {top:.1}.",
+    remedy="Check the devices for what heat may have done, and the control of the machine.",
+)
+NOT_SATURATED: Final = Wording(
+    rule="steam-not-saturated",
+    level=Level.stop,
+    message=(
+        "During exposure {probe} was up to {deviation:.1} {direction} the temperature of saturated steam at "
+        "the recorded pressure; at most {allowed:.1} is allowed."
+    ),
+    remedy="Treat the load as not sterile; look for {cause}.",
+)
+PULSES_MISSED: Final = Wording(
+    rule="air-removal-incomplete",
+    level=Level.stop,
+    message="{counted} of {required} pulses passed {threshold:.1} before exposure; the deepest of the rest "
+    "reached {nearest:.1}.",
+    remedy="Treat the load as not sterile; test the machine for leaks and for air removal.",
+)
+DRYING_SHORT: Final = Wording(
+    rule="drying-short",
+    level=Level.stop,
+    message="Drying lasted {measured:.1} below {vacuum:.1} of the {required:.1} required.",
+    remedy="Hold the load and look for moisture; a person decides.",
+)
+SPREAD_WIDE: Final = Wording(
+    rule="probe-spread",
+    level=Level.stop,
+    message="Probes were up to {spread:.1} apart; the program allows {allowed:.1}.",
+    remedy="Look for air, cold water or a probe out of calibration.",
+)
+PHASE_MISSED: Final = Wording(
+    rule="washer-phase-missed",
+    level=Level.stop,
+    message="The phase {phase} was in range for {measured:.1} without a break; {required:.1} is required.",
+    remedy="Reprocess the load; have heating, water supply and timing of the machine looked at.",
+)
+A0_LOW: Final = Wording(
+    rule="a0-low",
+    level=Level.stop,
+    message="A0 is {measured:.0} where {required:.0} is required (from 65 °C, 80 °C, z 10 K).",
+    remedy="Treat the load as not disinfected and reprocess it.",
+)
+DISINFECTION_COLD: Final = Wording(
+    rule="disinfection-cold",
+    level=Level.stop,
+    message="The coldest probe reached {measured:.1} before drying where {required:.1} is required.",
+    remedy="Treat the load as not disinfected and reprocess it; have heating and probes looked at.",
+)
+NOTHING_DOSED: Final = Wording(
+    rule="nothing-dosed",
+    level=Level.stop,
+    message="{channel} shows {measured:.1}; {required} is required.",
+    remedy="Wash the load again; check canister, tubing and pump.",
+)
+WITHIN_TOLERANCE: Final = Wording(
+    rule="within-sensor-tolerance",
+    level=Level.note,
+    message=(
+        "{what} is within the sensor's ±{tolerance:.2} of its limit; the verdict stands on what was recorded."
+    ),
+)
+COARSE: Final = Wording(
+    rule="samples-far-apart",
+    level=Level.note,
+    message="Samples are {interval:.1} apart, so every time may be that much longer or shorter at each end.",
+)
+CUT_OFF: Final = Wording(
+    rule="record-cut-off",
+    level=Level.concern,
+    message="The record ends before {phase} is over.",
+    remedy="Get the whole record from the machine; without it nobody can say that the phase was completed.",
+)
+PULSES_UNSTATED: Final = Wording(
+    rule="pulses-unstated",
+    level=Level.concern,
+    message="The program states no pulses, so air removal cannot be judged.",
+    remedy="Add the number and depth of the validated pulses to the program.",
+)
+DOUBTS: Final = {
+    "gap": Wording(
+        rule="record-gap",
+        level=Level.concern,
+        message="Nothing was recorded from {start:.1} to {end:.1}.",
+        remedy="Look for the missing part in the machine's own memory.",
+    ),
+    "clock-jump": Wording(
+        rule="clock-jump",
+        level=Level.concern,
+        message="The recorder's clock was set at {start:.1}; no duration in this record can be relied on.",
+        remedy="Take the times from the machine's controller, and find out who or what set the clock.",
+    ),
+    "repeated-stamps": Wording(
+        rule="repeated-stamps",
+        level=Level.concern,
+        message="At {start:.1} different samples carry the same time.",
+        remedy="Have the recorder's clock looked at.",
+    ),
+    "frozen": Wording(
+        rule="frozen-probe",
+        level=Level.concern,
+        message="{channel} repeats one reading from {start:.1} to {end:.1} while the rest moves.",
+        remedy="Have the probe and its cable looked at; its readings there count for nothing.",
+    ),
+    "missing": Wording(
+        rule="missing-readings",
+        level=Level.concern,
+        message="{channel} has no readings from {start:.1} to {end:.1}.",
+        remedy="Look for the missing part in the machine's own memory.",
+    ),
+    "bridged": Wording(
+        rule="readings-bridged",
+        level=Level.note,
+        message="{channel} lacks single readings at {start:.1}; the neighbours were joined.",
+    ),
+    "impossible": Wording(
+        rule="impossible-readings",
+        level=Level.concern,
+        message="{channel} shows what no chamber can from {start:.1} to {end:.1}.",
+        remedy="Have the probe, its cable and the recorder's scaling looked at.",
+    ),
+}
