@@ -252,6 +252,22 @@ def test_paper_is_accessible(request_: PosterRequest) -> None:
     assert b"pdfuaid" in pdf
 
 
+def test_program_block_names_its_phases(request_: PosterRequest, route: Route) -> None:
+    """One operation that carries out several steps of a machine lists each phase with its own figures."""
+    wash, disinfect = route.operations[8:10]
+    block = wash.model_copy(
+        update={
+            "steps": (*wash.steps, *disinfect.steps),
+            "figures": (*wash.figures, *disinfect.figures),
+        }
+    )
+    merged = route.model_copy(update={"operations": (*route.operations[:8], block, *route.operations[10:])})
+    text = folded(pdfium_text(poster_pdf(replace(request_, route=merged))))
+    assert folded("Run “Instruments 2”") in text
+    for phase in ("Wash 60 °C must be ≥ 55 °C ≥ 5 min", "Disinfect A0 ≥ 3,000"):
+        assert folded(phase) in text
+
+
 def test_open_stop_keeps_paper_off_the_floor(request_: PosterRequest, stop_finding: Finding) -> None:
     """With a stop open no poster is made unless a proof is asked for, and the proof says so loudly."""
     stopped = replace(request_, findings=(stop_finding,))

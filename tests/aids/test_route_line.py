@@ -63,3 +63,9 @@ def test_drying_time_is_not_shown_as_exposure(forceps: Instruction, route: Route
     )
     line = route_line(forceps, route.model_copy(update={"operations": operations}))
     assert "3\u00a0min" in next(stop for stop in line.stops if stop.station is Station.sterilizer).figures
+
+
+def test_stops_keep_the_order_of_the_work(forceps: Instruction) -> None:
+    """A text that tells of sterilization first still gets a line from point of use to store."""
+    turned = forceps.model_copy(update={"steps": tuple(reversed(forceps.steps))})
+    assert [stop.station for stop in route_line(turned).stops] == list(Station)

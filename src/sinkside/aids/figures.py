@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from sinkside.instruction import FigureRole
+from sinkside.instruction import FigureRole, Step
 from sinkside.language import figure_text, render
 from sinkside.language.numbers import NO_BREAK
 from sinkside.quantities import Bound, Figure, FigureQuantity, Quantity
@@ -71,8 +71,33 @@ def shown_figures(operation: Operation, language: str = "en") -> tuple[ShownFigu
     >>> [figure.text for figure in shown_figures(flush)]
     ['3\xa0× ≥\xa020\xa0mL']
     """
+    return _shown(operation.figures, language)
+
+
+def shown_phases(
+    operation: Operation, steps: Iterable[Step], language: str = "en"
+) -> tuple[tuple[Step | None, tuple[ShownFigure, ...]], ...]:
+    """The figures of an operation by the step that each belongs to; none for those of no step.
+
+    A machine program carries out several steps in one go, and each figure must say which.
+    """
+    left = list(operation.figures)
+    phases: list[tuple[Step | None, tuple[ShownFigure, ...]]] = []
+    for step in steps:
+        own = []
+        for figure in step.figures:
+            chosen = next((one for one in left if one.required == figure), None)
+            if chosen is not None:
+                left.remove(chosen)
+                own.append(chosen)
+        phases.append((step, _shown(own, language)))
+    return (*phases, (None, _shown(left, language))) if left else tuple(phases)
+
+
+def _shown(figures: Iterable[ChosenFigure], language: str) -> tuple[ShownFigure, ...]:
+    """Figures in their order, a count and its volume as one."""
     shown: list[ShownFigure] = []
-    chosen = list(operation.figures)
+    chosen = list(figures)
     while chosen:
         first = chosen.pop(0)
         figure = shown_figure(first, language)

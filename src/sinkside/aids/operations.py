@@ -35,6 +35,9 @@ _STATIONS_OF_ACTIONS: Mapping[Action, Station] = {
     Action.disinfect: Station.washer,
 }
 
+_MACHINE_GOES_ON = frozenset({Action.rinse, Action.disinfect, Action.dry, Action.other})
+_MACHINE_STAGES = frozenset({Stage.cleaning, Stage.disinfection, Stage.drying})
+
 _LABELS: Mapping[Station, str] = {
     Station.theatre: "Point of use",
     Station.transport: "Transport",
@@ -60,7 +63,11 @@ def shown_operations(route: Route | None, instruction: Instruction) -> tuple[Ope
     """The operations of a route; without one, the steps of the text, bound to nothing."""
     if route is not None and route.operations:
         return route.operations
-    return tuple(_unbound(letter, step) for letter, step in zip(_letters(), instruction.steps, strict=False))
+    stations = stations_of(instruction.steps)
+    return tuple(
+        _unbound(letter, step, stations[step.id])
+        for letter, step in zip(_letters(), instruction.steps, strict=False)
+    )
 
 
 def by_station(operations: Iterable[Operation]) -> tuple[StationGroup, ...]:
@@ -80,9 +87,19 @@ def station_label(station: Station, language: str = "en") -> str:
     return render(_LABELS[station], {}, language)
 
 
-def station_of(step: Step) -> Station:
-    """Where a step is done, as far as its stage and action tell."""
-    return _STATIONS_OF_ACTIONS.get(step.action, _STATIONS[step.stage])
+def stations_of(steps: Iterable[Step]) -> dict[str, Station]:
+    """Where each step is done, as far as stage, action and the step before tell.
+
+    A rinse that follows a machine's wash is the machine's own, and so is what comes until a person acts.
+    """
+    stations: dict[str, Station] = {}
+    before = None
+    for step in steps:
+        station = _STATIONS_OF_ACTIONS.get(step.action, _STATIONS[step.stage])
+        if before is Station.washer and step.action in _MACHINE_GOES_ON and step.stage in _MACHINE_STAGES:
+            station = Station.washer
+        stations[step.id] = before = station
+    return stations
 
 
 def _letters() -> Iterable[str]:
@@ -91,11 +108,11 @@ def _letters() -> Iterable[str]:
         yield from ("".join(letters) for letters in itertools.product(_LETTERS, repeat=length))
 
 
-def _unbound(letter: str, step: Step) -> Operation:
+def _unbound(letter: str, step: Step, station: Station) -> Operation:
     return Operation(
         letter=letter,
         stage=step.stage,
-        station=station_of(step),
+        station=station,
         steps=(step.id,),
         action=step.action,
         on=step.on,

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from sinkside.aids.figures import shown_figure
-from sinkside.aids.operations import shown_operations, station_label, station_of
+from sinkside.aids.operations import shown_operations, station_label, stations_of
 from sinkside.aids.words import position_words
 from sinkside.findings import LEVELS, Finding, Level
 from sinkside.instruction import Action, Instruction
@@ -98,15 +98,16 @@ def route_line(
 ) -> RouteLine:
     """The route line of an instruction, resolved or not.
 
-    A station that is visited twice is one stop, where it is first reached. The worst finding at a station
-    marks it; a route's own conflicts and findings count too.
+    A station that is visited twice is one stop, and stops stand in the order in which a device passes,
+    whatever the order of the text. The worst finding at a station marks it; a route's own conflicts and
+    findings count too.
 
     Raises:
         BadInput: if the language is unknown.
     """
     operations = shown_operations(route, instruction)
     marks = _marks(operations, instruction, [*findings, *_own_findings(route)])
-    stations = dict.fromkeys(operation.station for operation in operations)
+    reached = {operation.station for operation in operations}
     return RouteLine(
         tuple(
             _stop(
@@ -115,7 +116,8 @@ def route_line(
                 mark=marks.get(station),
                 language=language,
             )
-            for station in stations
+            for station in Station
+            if station in reached
         )
     )
 
@@ -183,7 +185,7 @@ def _marks(
     operations: Iterable[Operation], instruction: Instruction, findings: Iterable[Finding]
 ) -> dict[Station, Level]:
     """The worst level at each station; a finding without a place marks none."""
-    stations = {step.id: station_of(step) for step in instruction.steps}
+    stations = stations_of(instruction.steps)
     stations.update({step: operation.station for operation in operations for step in operation.steps})
     marks: dict[Station, Level] = {}
     for finding in findings:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from sinkside.instruction import Action, AirRemoval, FeatureKind, Instruction, Step
 from sinkside.language import render
-from sinkside.route import Binding, Operation, ResourceKind
+from sinkside.route import Binding, Operation, ResourceKind, Station
 
 #: More names than this no longer make one calm sentence, and move to the second line.
 _NAMES_IN_A_HEADLINE = 3
@@ -37,7 +37,7 @@ _HEADLINES: Mapping[Action, tuple[str, str]] = {
     Action.replace_part: ("Fit a new {on}", "Fit a new part"),
     Action.set_position: ("Set the {on}", "Set the moving parts"),
     Action.connect: ("Connect the {on}", "Connect it"),
-    Action.load: ("Place the {on} on the rack", "Place it on the rack"),
+    Action.load: ("Lay the {on} in place", "Lay it in place"),
     Action.pre_rinse: ("Pre-rinse", "Pre-rinse"),
     Action.wash: ("Wash", "Wash"),
     Action.disinfect: ("Disinfect", "Disinfect"),
@@ -99,6 +99,13 @@ _KINDS: Mapping[FeatureKind, str] = {
     FeatureKind.sliding_sleeve: "sleeve",
     FeatureKind.cutting_edge: "cutting edge",
     FeatureKind.single_use_part: "single-use part",
+}
+
+#: Where loading has a place of its own.
+_LOADED: Mapping[Station, str] = {
+    Station.washer: "Load it on the rack",
+    Station.ultrasonic: "Lay it in the bath",
+    Station.sterilizer: "Load the sterilizer",
 }
 
 _MACHINE_PHASES = frozenset({Action.pre_rinse, Action.wash, Action.rinse, Action.disinfect, Action.dry})
@@ -189,6 +196,8 @@ def _special_headline(operation: Operation, steps: tuple[Step, ...], language: s
         return ". ".join(render(order, {}, language) for order in orders)
     if action in _MACHINE_PHASES and (program := program_of(operation)) is not None:
         return _machine_headline(operation, program, language)
+    if action is Action.load and operation.station in _LOADED:
+        return render(_LOADED[operation.station], {}, language)
     ways = [_STEAM[step.air_removal] for step in steps if step.air_removal]
     if action is Action.sterilize and ways:
         return render(ways[0], {}, language)
@@ -198,12 +207,21 @@ def _special_headline(operation: Operation, steps: tuple[Step, ...], language: s
     return None
 
 
+def phase_name(step: Step, language: str = "en") -> str:
+    """What a step that a machine carries out is called: Pre-rinse, Wash, Rinse, Disinfect, Dry."""
+    return _phase(step.action, language)
+
+
 def _machine_headline(operation: Operation, program: Binding, language: str) -> str:
     """The phase by its name; a program that carries out several steps by the program's name."""
     if len(operation.steps) > 1:
         return render("Run “{program}”", {"program": program.program or program.name}, language)
-    plain = {Action.rinse: "Rinse", Action.dry: "Dry"}
-    return render(plain.get(operation.action, _HEADLINES[operation.action][1]), {}, language)
+    return _phase(operation.action, language)
+
+
+def _phase(action: Action, language: str) -> str:
+    plain = {Action.rinse: "Rinse", Action.dry: "Dry", Action.other: "Then"}
+    return render(plain.get(action) or _HEADLINES[action][1], {}, language)
 
 
 def program_of(operation: Operation) -> Binding | None:

@@ -7,12 +7,12 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from sinkside.aids.codes import DIGEST_SHOWN, paper_code, qr_svg
-from sinkside.aids.figures import shown_figures
+from sinkside.aids.figures import ShownFigure, shown_figures, shown_phases
 from sinkside.aids.operations import StationGroup, by_station, shown_operations, station_label
 from sinkside.aids.places import place_words
 from sinkside.aids.poster.request import PosterRequest
 from sinkside.aids.route_line import MARKS, Stop, route_line
-from sinkside.aids.words import plain_words, program_of
+from sinkside.aids.words import phase_name, plain_words, program_of, steps_of
 from sinkside.findings import Finding
 from sinkside.instruction import Instruction
 from sinkside.language import render
@@ -69,13 +69,12 @@ def _digest(request: PosterRequest) -> str:
 
 def _about(request: PosterRequest) -> Iterator[str]:
     """Maker, document and revision, department."""
-    device, language = request.instruction.device, request.language
+    device = request.instruction.device
     if device.maker:
         yield device.maker
     if device.document.title:
         yield device.document.title
-    revision = device.document.revision or "?"
-    yield render("revision {revision}", {"revision": revision}, language)
+    yield _revision(request)
     if request.route and request.route.department:
         yield request.route.department
 
@@ -83,8 +82,13 @@ def _about(request: PosterRequest) -> Iterator[str]:
 def _running_head(request: PosterRequest) -> str:
     """The device and revision on one line, for the second sheet on."""
     name = textwrap.shorten(request.instruction.device.name, _LONGEST_RUNNING_NAME, placeholder=" …")
-    revision = request.instruction.device.document.revision or "?"
-    return f"{name} · {render('revision {revision}', {'revision': revision}, request.language)}"
+    return f"{name} · {_revision(request)}"
+
+
+def _revision(request: PosterRequest) -> str:
+    revision = request.instruction.device.document.revision
+    template = "revision {revision}" if revision else "revision not stated"
+    return render(template, {"revision": revision}, request.language)
 
 
 def _code(request: PosterRequest) -> Values:
@@ -146,6 +150,8 @@ def _group(group: StationGroup, instruction: Instruction, language: str) -> Valu
 
 def _row(operation: Operation, instruction: Instruction, language: str, *, is_next_phase: bool) -> Values:
     words = plain_words(operation, instruction, language)
+    steps = steps_of(operation, instruction)
+    is_block = len(steps) > 1 and any(step.figures for step in steps)
     program = program_of(operation)
     named = f"{program.name}, “{program.program}”" if program and program.program else ""
     details = [detail for detail in words.details if not (is_next_phase and detail == named)]
@@ -154,16 +160,29 @@ def _row(operation: Operation, instruction: Instruction, language: str, *, is_ne
         "headline": words.headline,
         "details": details,
         "cautions": list(words.cautions),
-        "figures": [
+        "figures": [] if is_block else _figures(shown_figures(operation, language), language),
+        "phases": [
             {
-                "number": figure.number,
-                "unit": figure.unit,
-                "label": figure.label,
-                "must": render("must be {range}", {"range": figure.must}, language) if figure.must else "",
+                "name": phase_name(step, language) if step else "",
+                "figures": _figures(figures, language),
             }
-            for figure in shown_figures(operation, language)
-        ],
+            for step, figures in shown_phases(operation, steps, language)
+        ]
+        if is_block
+        else [],
     }
+
+
+def _figures(figures: Iterable[ShownFigure], language: str) -> list[Values]:
+    return [
+        {
+            "number": figure.number,
+            "unit": figure.unit,
+            "label": figure.label,
+            "must": render("must be {range}", {"range": figure.must}, language) if figure.must else "",
+        }
+        for figure in figures
+    ]
 
 
 def _footer(request: PosterRequest, operations: Iterable[Operation]) -> Iterator[str]:
@@ -197,10 +216,10 @@ def _sources(request: PosterRequest, operations: Iterable[Operation]) -> str:
     pages = _ranges({operation.origin.page for operation in operations if operation.figures})
     parts = [
         render(
-            "Source: {title} revision {revision}",
+            "Source: {title} {revision}",
             {
                 "title": document.title or request.instruction.device.name,
-                "revision": document.revision or "?",
+                "revision": _revision(request),
             },
             language,
         )

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from typst import Compiler
 
 #: How much larger than the least that reads at two metres the type may grow, from least to largest.
-SCALES = tuple(1.0 + 0.04 * step for step in range(16))
+SCALES = tuple(1.0 + 0.08 * step for step in range(8))
 
 
 def poster_pdf(request: PosterRequest) -> bytes:
@@ -36,12 +36,15 @@ def poster_pdf(request: PosterRequest) -> bytes:
     papers = {SCALES[0]: _typeset(content, SCALES[0])}
     fewest = sheets(papers[SCALES[0]])
 
+    # On several sheets the room left between stations hides a coarser step.
+    larger = SCALES[1:] if fewest == 1 else SCALES[2:5:2]
+
     def needs_more_sheets(scale: float) -> bool:
         papers[scale] = _typeset(content, scale)
         return sheets(papers[scale]) > fewest
 
-    too_large = bisect.bisect_left(SCALES[1:], True, key=needs_more_sheets)
-    return papers[SCALES[too_large]]
+    too_large = bisect.bisect_left(larger, True, key=needs_more_sheets)
+    return papers[(SCALES[0], *larger)[too_large]]
 
 
 def sheets(pdf: bytes) -> int:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from sinkside.aids.figures import shown_figures
+from collections.abc import Iterable
+
+from sinkside.aids.figures import ShownFigure, shown_figures, shown_phases
 from sinkside.aids.operations import by_station, shown_operations, station_label
 from sinkside.aids.places import place_words
 from sinkside.aids.report.finding_view import finding_views
@@ -10,7 +12,7 @@ from sinkside.aids.report.request import DeviceReport
 from sinkside.aids.report.views import DeviceView, FigureView, OperationView, StationView, StopView
 from sinkside.aids.route_line import MARKS, RouteLine, route_line
 from sinkside.aids.route_line_svg import route_line_svg, stop_mark_svg
-from sinkside.aids.words import plain_words
+from sinkside.aids.words import phase_name, plain_words, steps_of
 from sinkside.findings import LEVELS, Level, Place, count_by_level
 from sinkside.instruction import Instruction
 from sinkside.language import render
@@ -112,6 +114,8 @@ def _changes(route: Route | None) -> tuple[str, ...]:
 
 def _operation(operation: Operation, instruction: Instruction, language: str) -> OperationView:
     words = plain_words(operation, instruction, language)
+    steps = steps_of(operation, instruction)
+    is_block = len(steps) > 1 and any(step.figures for step in steps)
     origin = operation.origin
     place = Place(page=origin.page, line=origin.line) if origin.text else Place()
     return OperationView(
@@ -119,15 +123,26 @@ def _operation(operation: Operation, instruction: Instruction, language: str) ->
         headline=words.headline,
         details=words.details,
         cautions=words.cautions,
-        figures=tuple(
-            FigureView(
-                number=figure.number,
-                unit=figure.unit,
-                label=figure.label,
-                must=render("must be {range}", {"range": figure.must}, language) if figure.must else "",
-            )
-            for figure in shown_figures(operation, language)
-        ),
-        why=operation.why,
+        figures=() if is_block else _figures(shown_figures(operation, language), language),
+        phases=tuple(
+            (phase_name(step, language) if step else "", _figures(figures, language))
+            for step, figures in shown_phases(operation, steps, language)
+            if figures
+        )
+        if is_block
+        else (),
+        why=operation.why if operation.bindings else "",
         origin=place_words(place, language),
+    )
+
+
+def _figures(figures: Iterable[ShownFigure], language: str) -> tuple[FigureView, ...]:
+    return tuple(
+        FigureView(
+            number=figure.number,
+            unit=figure.unit,
+            label=figure.label,
+            must=render("must be {range}", {"range": figure.must}, language) if figure.must else "",
+        )
+        for figure in figures
     )

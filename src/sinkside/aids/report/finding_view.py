@@ -25,7 +25,11 @@ def _view(finding: Finding, language: str) -> FindingView:
         word=render(MARKS[finding.level][1], {}, language),
         message=finding.message,
         evidence=tuple(
-            (name_words(name, language), evidence_words(value, language))
+            (
+                name_words(name, language),
+                evidence_words(value, language),
+                "words" if isinstance(value, str) else "number",
+            )
             for name, value in finding.evidence.items()
         ),
         quotes=tuple(

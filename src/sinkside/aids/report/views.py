@@ -17,7 +17,7 @@ class FindingView:
     level: str
     word: str
     message: str
-    evidence: tuple[tuple[str, str], ...]
+    evidence: tuple[tuple[str, str, str], ...]
     quotes: tuple[tuple[str, str], ...]
     source: str
     remedy: str
@@ -35,13 +35,14 @@ class FigureView:
 
 @dataclass(frozen=True)
 class OperationView:
-    """One operation in plain words with its figures."""
+    """One operation in plain words with its figures; those of a machine's program stand by phase."""
 
     letter: str
     headline: str
     details: tuple[str, ...]
     cautions: tuple[str, ...]
     figures: tuple[FigureView, ...]
+    phases: tuple[tuple[str, tuple[FigureView, ...]], ...]
     why: str
     origin: str
 

@@ -1,0 +1,85 @@
+"""What a paper lists where there is no route, and the figures of a machine program by its phases."""
+
+from __future__ import annotations
+
+from sinkside.aids.figures import shown_phases
+from sinkside.aids.operations import shown_operations, stations_of
+from sinkside.aids.words import phase_name
+from sinkside.instruction import Instruction, Stage, Step
+from sinkside.quantities import Figure, Quantity
+from sinkside.route import Binding, ChosenFigure, Operation, ResourceKind, Route, Station
+
+
+def test_route_is_listed_as_it_is(forceps: Instruction, route: Route) -> None:
+    """A route's operations are shown untouched."""
+    assert shown_operations(route, forceps) == route.operations
+
+
+def test_steps_stand_in_for_a_route(forceps: Instruction) -> None:
+    """Without a route each step is listed once, lettered without I and O, with its figures unbound."""
+    shown = shown_operations(None, forceps)
+    assert [operation.steps for operation in shown] == [(step.id,) for step in forceps.steps]
+    assert "".join(operation.letter for operation in shown) == "ABCDEFGHJKLMNPQR"
+    assert [figure.required for operation in shown for figure in operation.figures] == [
+        figure for step in forceps.steps for figure in step.figures
+    ]
+
+
+def test_letters_go_on_after_z(forceps: Instruction) -> None:
+    """The twenty-fifth thing to do is AA, because I and O are left out."""
+    many = tuple(Step(id=f"s{n}", stage="cleaning", action="rinse") for n in range(26))
+    shown = shown_operations(None, forceps.model_copy(update={"steps": many}))
+    assert [operation.letter for operation in shown][23:] == ["Z", "AA", "AB"]
+
+
+def test_rinse_after_a_machine_wash_is_the_machines() -> None:
+    """A rinse between wash and disinfection stays at the washer; one before it is done at the sink."""
+    steps = [
+        Step(id="a", stage=Stage.cleaning, action="rinse"),
+        Step(id="b", stage=Stage.cleaning, action="wash"),
+        Step(id="c", stage=Stage.cleaning, action="rinse"),
+        Step(id="d", stage=Stage.disinfection, action="disinfect"),
+        Step(id="e", stage=Stage.inspection, action="inspect"),
+    ]
+    assert list(stations_of(steps).values()) == [
+        Station.sink,
+        Station.washer,
+        Station.washer,
+        Station.washer,
+        Station.bench,
+    ]
+
+
+def test_program_says_which_figure_belongs_to_which_phase() -> None:
+    """Two phases that both ask for 1 min keep one each; a figure of no phase is not lost."""
+    minute = Figure(quantity="time", min=1, unit="min")
+    hot = Figure(quantity="temperature", min=90, unit="°C")
+    extra = Figure(quantity="ph", max=9, unit="pH")
+    steps = (
+        Step(id="a", stage="cleaning", action="pre-rinse", figures=(minute,)),
+        Step(id="b", stage="disinfection", action="disinfect", figures=(hot, minute)),
+    )
+    operation = Operation(
+        letter="A",
+        stage=Stage.cleaning,
+        station=Station.washer,
+        steps=("a", "b"),
+        action="wash",
+        bindings=(Binding(kind=ResourceKind.program, id="w", name="Washer 1", program="Instruments"),),
+        figures=(
+            ChosenFigure(required=minute, use=Quantity(2.0, "min")),
+            ChosenFigure(required=hot),
+            ChosenFigure(required=minute),
+            ChosenFigure(required=extra),
+        ),
+    )
+    phases = shown_phases(operation, steps)
+    told = [
+        (phase_name(step) if step else "", [(figure.text, figure.must) for figure in figures])
+        for step, figures in phases
+    ]
+    assert told == [
+        ("Pre-rinse", [("2\u00a0min", "≥\u00a01\u00a0min")]),
+        ("Disinfect", [("≥\u00a090\u00a0°C", ""), ("≥\u00a01\u00a0min", "")]),
+        ("", [("pH\u00a0≤\u00a09", "")]),
+    ]
