@@ -36,6 +36,11 @@ from sinkside.instruction import (
 from sinkside.quantities import Figure, FigureQuantity
 
 
+#: To place something in one of these is to soak it.
+_STATES = {None, Action.set_position}
+_SOLUTIONS = {"detergent", "disinfectant", "saline", "alcohol"}
+
+
 @dataclass(slots=True)
 class _Section:
     """The heading that the reading is under."""
@@ -167,6 +172,9 @@ class Assembly:
         whole = (0, 0, len(reading.tokens))
         action = noun_action(reading)
         if figures and (stages or (action and _is_process(figures))):
+            lethal = any(figure.quantity is FigureQuantity.lethality for figure in figures)
+            action = Action.disinfect if lethal and action in {None, Action.wash, Action.rinse} else action
+            action = action or noun_action(read_words((self.section.heading or "").lower(), self.language))
             chosen = action or DEFAULT_ACTIONS.get(stages[0] if stages else Stage.cleaning, Action.other)
             return [Clause(chosen, *whole, "figures under a heading")]
         if not stages:
@@ -175,7 +183,10 @@ class Assembly:
             return [Clause(Action.set_position, *whole, "a state")]
         if reading.has("needless"):
             return [Clause(Action.other, *whole, "nothing needed")]
-        if reading.has("modal") and Stage.inspection in stages:
+        if reading.has("tool") or reading.has("substance"):
+            chosen = DEFAULT_ACTIONS.get(stages[0], Action.other) if action in _STATES else action
+            return [Clause(chosen or Action.other, *whole, "a thing to use")]
+        if reading.has("modal", "must") and Stage.inspection in stages:
             return [Clause(Action.inspect, *whole, "a criterion")]
         if passage.number or passage.lead or reading.has("modal", "must") or looks_imperative(reading):
             return [Clause(action or Action.other, *whole, "an item under a heading")]
@@ -219,6 +230,11 @@ class Assembly:
             step.air_removal = air_removal_in(
                 read_words(f"{passage.lead} {self.section.heading}", self.language)
             )
+        wet = {x.value for x in reading.all("substance", first=first, last=last)} & _SOLUTIONS
+        if action is Action.load and wet:
+            step.action = Action.soak
+        if action is Action.dry and self.section.stages[:1] == (Stage.storage,):
+            step.action, step.stage = Action.store, Stage.storage
         if action is Action.actuate and step.positions and not any(t.value for t in reading.tokens):
             step.action = Action.set_position
         if action is Action.brush and "lumen-1" in step.on:

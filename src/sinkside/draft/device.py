@@ -33,6 +33,8 @@ _CATALOGUE_LEAD = re.compile(
 )
 _CATALOGUE_NUMBER = re.compile(r"\b(?=[\w.-]*\d)[A-Z0-9]{1,6}(?:[-.][A-Z0-9]+)*\b")
 _DEFINITION = re.compile(r"^\(?([A-Z]{1,2}\d?)\)?\s*[=:–-]\s*(.+)$")
+_NAMED_BEHIND = re.compile(r"\b(?:for|of)\s+(?:the\s+)?([\"'A-Z0-9].*)$")
+_PART_IN_BRACKETS = re.compile(r"((?:[^\W\d_]+[- ]){0,2}[^\W\d_]+)\s+\(([A-Z])\)")
 _TITLE_CUT = re.compile(r"\s+[-–—|]\s+")
 _LARGEST_BORE_MM = 20.0
 
@@ -51,12 +53,12 @@ class DeviceDraft:
     def learn(self) -> None:
         """Parts and features from the whole text, before the steps are read."""
         for passage in self.passages:
-            reading = read_words(passage.text, self.language)
             if passage.kind is PassageKind.sentence:
                 self._part_letter(passage)
         for passage in self.passages:
             reading = read_words(passage.text, self.language)
             if passage.kind is not PassageKind.row:
+                self._letters_in_brackets(passage, reading)
                 self._single_use(reading)
             self._features(passage, reading)
 
@@ -78,6 +80,17 @@ class DeviceDraft:
                 id=letter, name=name or letter, use=self._use(words) or PartUse.reusable, materials=materials
             )
             self.descriptions[letter] = words
+
+    def _letters_in_brackets(self, passage: Passage, reading: Reading) -> None:
+        """'the inner tube (B)': a part noun before a letter in brackets."""
+        for match in _PART_IN_BRACKETS.finditer(passage.text):
+            words = match[1].split()
+            noun = read_words(words[-1].lower(), self.language)
+            if match[2] in self.parts or not (noun.has("part_noun") or noun.has("feature")):
+                continue
+            while words and reading_of_word(words[0], self.language).has("determiner"):
+                words.pop(0)
+            self.parts[match[2]] = Part(id=match[2], name=" ".join(words).lower())
 
     def _materials(self, words: str) -> tuple[str, ...]:
         reading = read_words(words, self.language)
@@ -228,12 +241,12 @@ class DeviceDraft:
     def name(self) -> str:
         """The name of the device, from the title lines."""
         pieces = self._pieces()
-        for piece in pieces:
+        named = [match[1] for piece in pieces if (match := _NAMED_BEHIND.search(piece))]
+        for piece in [*pieces, *named]:
             reading = read_words(piece.lower(), self.language)
-            nouns = [x for x in reading.all("device_noun") if x.last <= len(reading.tokens)]
             is_maker = reading.has("maker_noun") and not reading.has("unit")
-            if nouns and not reading.has("title_word") and not is_maker:
-                return _CATALOGUE_TAIL.sub("", piece).strip()
+            if reading.has("device_noun") and not reading.has("title_word") and not is_maker:
+                return _CATALOGUE_TAIL.sub("", piece).strip(" ,")
         for piece in pieces[1:] or pieces:
             if not read_words(piece.lower(), self.language).has("title_word"):
                 return piece
@@ -263,16 +276,27 @@ class DeviceDraft:
 _CATALOGUE_TAIL = re.compile(r"\s*\(?\bREF\b.*$")
 
 
+def reading_of_word(word: str, language: str) -> Reading:
+    """One word, read by itself."""
+    return read_words(word.lower(), language)
+
+
 def _nearest(nouns: list[Lexeme], use: Lexeme) -> Lexeme:
-    behind = [noun for noun in nouns if noun.first >= use.last]
-    return behind[0] if behind else nouns[0]
+    """The noun that a word of use speaks of: straight behind it ('single-use seal'), else the nearest."""
+    behind = [noun for noun in nouns if 0 <= noun.first - use.last <= 1]
+    return (
+        behind[0]
+        if behind
+        else min(nouns, key=lambda noun: min(abs(noun.last - use.first), abs(noun.first - use.last)))
+    )
 
 
 def _dimension(reading: Reading, found: Found) -> str | None:
     """Which dimension a length is: by the nearest word before it, else by the word behind."""
-    straight_behind = reading.all(
-        "dimension", first=found.last, last=min(found.last + 2, len(reading.tokens))
-    )
+    end = found.last
+    while end < min(found.last + 2, len(reading.tokens)) and reading.tokens[end].kind is TokenKind.word:
+        end += 1
+    straight_behind = reading.all("dimension", first=found.last, last=end)
     if straight_behind:
         return straight_behind[0].value
     first = found.first

@@ -19,6 +19,8 @@ _PER_VOLUME = {
     ("g", "L"): "g/L",
     ("mL", "mL"): "mL/mL",
 }
+#: "Look under 8x magnification": here 'under' is no bound.
+_LOOKED_THROUGH = {"magnification", "times", "fold"}
 _FIRST_YEAR, _LAST_YEAR = 1900, 2100
 
 
@@ -61,6 +63,7 @@ class FigureGrammar:
             ("acidity", self._acidity),
             ("lethality", self._lethality),
             ("bounded", self._bounded),
+            ("noun first", self._noun_first),
             ("twice", self._twice),
             ("name", self._name),
             ("things", self._things),
@@ -88,6 +91,8 @@ class FigureGrammar:
         if standard is None:
             return None
         last = standard.last
+        if last < len(self.reading.tokens) and self.pieces.norm(last) == ":":
+            return None
         while last < len(self.reading.tokens) and (
             self.reading.tokens[last].kind in {TokenKind.number, TokenKind.label}
             or (self.pieces.norm(last) in {"-", ":", "/"} and self.pieces.glued(last))
@@ -151,7 +156,8 @@ class FigureGrammar:
             return None
         if self.pieces.glued(place + 1) and self.reading.at(place + 1, "ordinal"):
             return Found("ordinal", place, place + 2)
-        if self.reading.at(place + 1, "thing") or self.reading.at(place + 2, "thing"):
+        near = [self.reading.at(place + ahead, kind) for ahead in (1, 2) for kind in ("thing", "part_noun")]
+        if any(near):
             return Found("things", place, place + 1)
         return None
 
@@ -198,12 +204,35 @@ class FigureGrammar:
     def _bounded(self, place: int) -> Found | None:
         prefix = self._prefix(place)
         if prefix.last > place and not self._starts_amount(prefix.last):
-            return None
+            return self._named_behind(place, prefix) if prefix.code else None
         for core in (self._clock, self._ratio, self._multiple, self._concentration, self._measured):
             found = core(place, prefix)
             if found:
                 return found
         return None
+
+    def _named_behind(self, place: int, prefix: _Bound) -> Found | None:
+        """'up to pH 12': the bound stands before the name."""
+        found = self._acidity(prefix.last) or self._lethality(prefix.last)
+        if found is None:
+            return None
+        written = self.reading.words(place, found.last).rstrip(" .,;")
+        figures = tuple(_bound_by(figure, prefix.code or "", written) for figure in found.figures)
+        return Found(found.pattern, place, found.last, figures)
+
+    def _noun_first(self, place: int) -> Found | None:
+        """'Number of cycles: maximum 150'."""
+        noun = self.reading.at(place, "count")
+        if noun is None or noun.value in _LOOKED_THROUGH:
+            return None
+        prefix = self._prefix(noun.last, linked=True)
+        amount = self.pieces.amount(prefix.last) if prefix.last > noun.last else None
+        if amount is None or self.pieces.unit_or_count(amount[1]) or not self.pieces.is_digit(prefix.last):
+            return None
+        unit = Unit("count", "1", noun.value, amount[1])
+        code, last = self._bound_behind(amount[1], prefix.code)
+        figure = self._figure(Measure(amount[0], None, unit, place, last), code, place, last)
+        return Found("noun first", place, last, (figure,))
 
     def _starts_amount(self, place: int) -> bool:
         return self.pieces.is_digit(place) or self.reading.at(place, "number") is not None
@@ -268,6 +297,8 @@ class FigureGrammar:
 
     def _finish(self, place: int, prefix: _Bound, measure: Measure, pattern: str) -> Found | None:
         """The reading goes on behind the measure: other units, tolerance, bounds."""
+        if prefix.code == "strict_max" and measure.unit.role in _LOOKED_THROUGH:
+            place, prefix = measure.first, _Bound(None, open_range=False, last=measure.first)
         also, last = self._also(measure)
         measure, last = self._range_of_pairs(measure, also, last)
         reference, last = self._pressure_reference(measure, last)
@@ -349,6 +380,8 @@ class FigureGrammar:
 
     def _tolerance(self, measure: Measure, last: int) -> tuple[Figure | None, int]:
         """'134 °C, 0/+3', '(tolerance -0/+3 K)', '± 2 °C'."""
+        if measure.foreign:
+            return None, last
         pieces, here = self.pieces, last
         while pieces.norm(here) in {",", "(", ":"} or self.reading.at(here, "tolerance"):
             here += 1
@@ -429,13 +462,13 @@ class FigureGrammar:
         if second is None:
             return None
         total, last = self._sum(second.last)
-        return Found("multiple", place, last, (first, *second.figures, *total))
+        return Found("multiple", place, last, (first, *second.figures, *total), second.unread)
 
     def _sum(self, place: int) -> tuple[tuple[Figure, ...], int]:
         if self.pieces.norm(place) != "=":
             return (), place
         measure = self.pieces.measure(place + 1)
-        if measure is None:
+        if measure is None or measure.foreign:
             return (), place
         figure = self._figure(measure, None, place + 1, measure.last)
         return (figure.model_copy(update={"role": "total"}),), measure.last
@@ -495,6 +528,15 @@ class FigureGrammar:
         written = self.reading.words(first, last).rstrip(" .,;")
         role = measure.unit.role if measure.unit.role not in {None, "-"} else None
         return Figure.model_validate({**values, "as_written": written, "role": role, "also": also})
+
+
+def _bound_by(figure: Figure, code: str, written: str) -> Figure:
+    """The figure with a bound that stood before its name."""
+    update: dict[str, Any] = {"as_written": written}
+    if figure.value is not None:
+        end = code.removeprefix("strict_")
+        update |= {"value": None, end: figure.value, "strict": code.startswith("strict") or None}
+    return figure.model_copy(update=update)
 
 
 def _values(measure: Measure, code: str | None) -> dict[str, Any]:

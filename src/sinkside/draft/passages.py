@@ -172,7 +172,7 @@ class _Reader:
 
     def _is_heading(self, block: _Block, text: str) -> bool:
         words = text.split()
-        if block.bullet or len(words) > _MOST_WORDS_IN_A_HEADING or _NOTICE.match(text):
+        if block.bullet or ": " in text or len(words) > _MOST_WORDS_IN_A_HEADING or _NOTICE.match(text):
             return False
         if not re.search(r"[^\W\d_]{2}", text) or text[-1] in ".!?;,":
             return False
@@ -346,11 +346,9 @@ def _front_matter(found: list[Passage]) -> list[Passage]:
 def _could_be_title(passage: Passage, rest: list[Passage]) -> bool:
     if _NOTICE.match(passage.text):
         return True
+    reading = read_words(passage.text.lower())
     if passage.kind is PassageKind.heading:
-        reading = read_words(passage.text)
         return not (reading.has("stage") or reading.has("section")) or reading.has("title_word")
-    return (
-        len(passage.text.split()) <= _MOST_WORDS_IN_A_TITLE
-        and not passage.text.endswith(".")
-        and len(rest) > 1
-    )
+    ends = passage.text.endswith(".") and not reading.has("maker_noun")
+    words = [word for word in passage.text.split() if word != "|"]
+    return len(words) <= _MOST_WORDS_IN_A_TITLE and not ends and len(rest) > 1

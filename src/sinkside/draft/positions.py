@@ -58,9 +58,10 @@ def positions_in(reading: Reading, first: int = 0, last: int | None = None) -> d
             if claim and (claim.feature not in chosen or _stronger(claim, chosen[claim.feature])):
                 chosen[claim.feature] = claim
     found = {claim.feature: claim.position for claim in chosen.values()}
+    for phrase in reading.all("position", first=first, last=end):
+        name, position = phrase.value.split(":")
+        found.setdefault(name, position)
     for state in states:
-        if state.value == "connected" and _is_nozzle(reading, state):
-            found.setdefault("port", "connected")
         if state.value in _WHOLE and _stands_alone(reading, state):
             found.setdefault("part", _WHOLE[state.value])
     return found
@@ -118,10 +119,6 @@ def _stronger(new: _Claim, old: _Claim) -> bool:
     if new.behind != old.behind and new.position != old.position:
         return new.behind and new.distance <= _WIDEST_REACH
     return new.distance < old.distance
-
-
-def _is_nozzle(reading: Reading, state: Lexeme) -> bool:
-    return any(token.norm == "nozzle" for token in reading.tokens[state.first : state.last])
 
 
 def _stands_alone(reading: Reading, state: Lexeme) -> bool:

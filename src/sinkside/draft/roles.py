@@ -67,7 +67,7 @@ def _role_of_time(found: Found, reading: Reading, action: Action, stage: Stage) 
         return FigureRole.time_since_use.value if _since_use(reading, found, action) else None
     if action in {Action.dry, Action.blow} or actions & {"dry"}:
         return FigureRole.drying.value
-    if action in {Action.sterilize, Action.disinfect} or stage is Stage.sterilization:
+    if action in {Action.sterilize, Action.disinfect}:
         return FigureRole.exposure.value
     return None
 
@@ -92,6 +92,8 @@ def _role_of_count(figure: Figure, found: Found, reading: Reading, action: Actio
             return FigureRole.repeats.value
         if action is Action.actuate:
             return FigureRole.actuations.value
+        if action is Action.sterilize:
+            return FigureRole.pulses.value
         return FigureRole.strokes.value if action is Action.brush else FigureRole.repeats.value
     return role
 

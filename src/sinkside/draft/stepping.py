@@ -89,7 +89,8 @@ def fill_words(step: StepDraft, reading: Reading, first: int, last: int) -> None
 
 
 def _substance(reading: Reading, first: int, last: int) -> str | None:
-    substances = reading.all("substance", first=first, last=last)
+    named = reading.all("substance", first=first, last=last)
+    substances = [x for x in named if x.first or not reading.at(0, "action")]
     if not substances:
         return None
     chosen = next((x for x in substances if reading.tokens[x.first].norm != _GENERIC), substances[0])
@@ -115,7 +116,7 @@ def _words_from(reading: Reading, category: str, first: int, last: int) -> str |
     """The words from a phrase up to the next comma."""
     for lexeme in reading.all(category, first=first, last=last):
         end = lexeme.last
-        while end < last and reading.tokens[end].norm not in {",", ";", "."}:
+        while end < last and reading.tokens[end].norm not in {",", ";", ".", ")"}:
             end += 1
         return reading.words(lexeme.first, end)
     return None
