@@ -109,7 +109,7 @@ def judging(folder: Path) -> list[Row]:
         path = long_trace(TRACES / name, folder)
         program = documents.load(Program, TRACES / f"{program_name}.yaml")
         seconds, beside = side_by_side(
-            lambda path=path, program=program: judge_file(path, program, profile="eu"),  # type: ignore[misc]
+            lambda path=path, program=program: judge_file(path, program),  # type: ignore[misc]
             lambda path=path, separator=separator: pl.read_csv(path, separator=separator),  # type: ignore[misc]
             runs=41,
         )

@@ -64,15 +64,15 @@ def judge(
 def _in_words(verdict: Verdict | Unread) -> str:
     from sinkside.cli.review import finding_in_words
     from sinkside.cycles import Unread
+    from sinkside.language import measure
 
     if isinstance(verdict, Unread):
         return f"! unread   {verdict.trace}: {verdict.error}"
     lines = [f"{_MARKS[verdict.verdict]:<10} {verdict.trace}: {verdict.summary}"]
     for criterion in verdict.criteria:
         met = {True: "met", False: "missed", None: "not judged"}[criterion.met]
-        lines.append(
-            f"    {criterion.id:<24} required {criterion.required} {criterion.unit}, "
-            f"measured {criterion.measured} {criterion.unit}: {met}"
-        )
+        measured = "–" if criterion.measured is None else measure(criterion.measured, criterion.unit)
+        required = measure(criterion.required, criterion.unit)
+        lines.append(f"    {criterion.id:<22} required {required}, measured {measured}: {met}")
     lines += [finding_in_words(finding) for finding in verdict.findings]
     return "\n".join(lines)

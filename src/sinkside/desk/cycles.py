@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sinkside import documents
-from sinkside.cycles import Reading, Trace, Unread, Verdict, judge_files, read_trace
+from sinkside.cycles import Reading, Trace, Unread, Verdict, judge_many, read_trace, write_recorder_file
 from sinkside.cycles import judge as judge_trace
-from sinkside.cycles.simulate import simulate as simulate_cycle
-from sinkside.cycles.simulate import write_recorder_file
+from sinkside.cycles import simulate as simulate_cycle
 from sinkside.department import Program
 from sinkside.errors import BadInput
+
+__all__ = ["JudgedCycle", "Reading", "judge", "judge_for_report", "open_program", "simulate"]
 
 
 @dataclass(frozen=True)
@@ -34,14 +35,14 @@ def open_program(path: Path) -> Program:
 
 
 def judge(
-    paths: Iterable[Path], program: Program, *, profile: str = "eu", reading: Reading | None = None
+    paths: Sequence[Path], program: Program, *, profile: str = "eu", reading: Reading | None = None
 ) -> Iterator[Verdict | Unread]:
     """What each recorder file proves; one that cannot be read gets a sentence, and the rest go on.
 
     Raises:
         BadInput: if the profile is unknown, or no record of this kind of program can be judged yet.
     """
-    return judge_files(paths, program, profile_name=profile, reading=reading)
+    return judge_many(paths, program, profile=profile, reading=reading)
 
 
 def judge_for_report(
@@ -52,11 +53,12 @@ def judge_for_report(
     Raises:
         BadInput: if the profile is unknown, or no record of this kind of program can be judged yet.
     """
+    needed = replace(reading or Reading(), needs_pressure=program.kind.is_steam)
     try:
-        trace = read_trace(path, reading)
+        trace = read_trace(path, needed)
     except BadInput as error:
-        return JudgedCycle(Unread(trace=path.name, error=error.message), program)
-    return JudgedCycle(judge_trace(trace, program, profile_name=profile), program, trace)
+        return JudgedCycle(Unread(trace=path.name, error=str(error)), program)
+    return JudgedCycle(judge_trace(trace, program, profile=profile), program, trace)
 
 
 def simulate(kind: str, program: Program, *, seed: int, out: Path, dialect: str = "si") -> int:
@@ -65,6 +67,4 @@ def simulate(kind: str, program: Program, *, seed: int, out: Path, dialect: str 
     Raises:
         BadInput: if there is no such fault or dialect for this kind of program.
     """
-    trace = simulate_cycle(program, kind, seed=seed)
-    write_recorder_file(trace, out, dialect=dialect)
-    return len(trace.times_s)
+    return write_recorder_file(simulate_cycle(program, kind, seed=seed), out, dialect=dialect)

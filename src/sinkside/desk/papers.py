@@ -9,7 +9,8 @@ from pathlib import Path
 from sinkside import documents
 from sinkside.aids.figures import shown_figures
 from sinkside.aids.operations import shown_operations, station_label
-from sinkside.aids.poster import PosterRequest, poster_pdf, sheets
+from sinkside.aids.poster import PosterRequest, poster_pdf
+from sinkside.aids.poster.paper import sheets
 from sinkside.aids.report import CycleReport, DeviceReport, ReportInput, report_html
 from sinkside.aids.words import plain_words
 from sinkside.cycles import Unread, Verdict
