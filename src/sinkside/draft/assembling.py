@@ -6,9 +6,10 @@ from dataclasses import dataclass, field
 
 from sinkside.draft.clauses import Clause, clauses_of, looks_imperative, noun_action
 from sinkside.draft.device import DeviceDraft
-from sinkside.draft.grammar import FigureGrammar, Found
+from sinkside.draft.grammar import FigureGrammar
 from sinkside.draft.governing import Rule, alternatives, govern, share_within_items
 from sinkside.draft.lexicon import Reading, read_words
+from sinkside.draft.notfigures import Found
 from sinkside.draft.passages import Passage, PassageKind
 from sinkside.draft.positions import positions_in
 from sinkside.draft.roles import with_roles

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from sinkside.draft.grammar import Found
+from sinkside.draft.notfigures import Found
 from sinkside.draft.lexicon import Lexeme, Reading, read_words
 from sinkside.draft.passages import Passage, PassageKind
 from sinkside.draft.stepping import origin_of

@@ -71,6 +71,10 @@ class Pieces:
         word = self.reading.at(place, "number")
         return (float(word.value), word.last) if word else None
 
+    def starts_amount(self, place: int) -> bool:
+        """Whether a number begins here."""
+        return self.is_digit(place) or self.reading.at(place, "number") is not None
+
     def _with_fraction(self, value: float, place: int) -> tuple[float, int]:
         if self.norm(place) == "/" and self.is_digit(place + 1):
             divisor = self.tokens[place + 1].value or 0.0

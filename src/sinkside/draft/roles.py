@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sinkside.draft.grammar import Found
+from sinkside.draft.notfigures import Found
 from sinkside.draft.lexicon import Reading
 from sinkside.instruction import Action, FigureRole, Stage
 from sinkside.quantities import Figure, FigureQuantity

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sinkside.draft.clauses import Clause, asides
-from sinkside.draft.grammar import Found
+from sinkside.draft.notfigures import Found
 from sinkside.draft.lexicon import Reading
 from sinkside.instruction import Action, DeviceLimit, Origin, StatementKind
 from sinkside.quantities import Bound, Figure, FigureQuantity
