@@ -1,0 +1,80 @@
+"""Words that bind a number: before it, with what may stand between, and behind it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sinkside.draft.lexicon import Lexeme, Reading
+from sinkside.draft.measures import Pieces
+
+_BRIDGE_MARKS = {":", "=", "(", ")", "."}
+_LONGEST_BRIDGE = 7
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """A bound word, whether a range was opened ('between'), and from which token the reading goes on."""
+
+    code: str | None
+    open_range: bool
+    last: int
+
+
+class Bounds:
+    """Reads bound words over one sentence."""
+
+    def __init__(self, reading: Reading, pieces: Pieces) -> None:
+        self.reading = reading
+        self.pieces = pieces
+
+    def before(self, place: int, *, linked: bool = False) -> Bound:
+        """Bound words, 'between', 'about' and what may stand between them and the number."""
+        code, open_range, here = None, False, place
+        while here < len(self.reading.tokens) and here - place <= _LONGEST_BRIDGE:
+            bound = self.reading.at(here, "comparison") or self.reading.at(here, "bound_before")
+            opening = self.reading.at(here, "range_open")
+            filler = self._filler(here, linked=linked, bound=code is not None)
+            if bound:
+                code, here = self._turned(bound.value, here), bound.last
+            elif opening:
+                open_range, here = True, opening.last
+            elif filler:
+                here = filler.last
+            elif (code or linked) and self.pieces.norm(here) in _BRIDGE_MARKS:
+                here += 1
+            else:
+                break
+        return Bound(code, open_range, here)
+
+    def _filler(self, place: int, *, linked: bool, bound: bool) -> Lexeme | None:
+        """What may stand before the number: 'about'; behind a name 'value of'; behind a bound 'exposure time'."""
+        return (
+            self.reading.at(place, "approximately")
+            or (self.reading.at(place, "value_link") if linked else None)
+            or (self.reading.at(place, "quantity_noun") if bound else None)
+        )
+
+    def _turned(self, code: str, place: int) -> str:
+        """'No chloride above 120 mg/L' allows at most 120 mg/L: a prohibition turns a strict bound round."""
+        if not code.startswith("strict"):
+            return code
+        start = max((x for x in range(place) if self.pieces.norm(x) in {";", "."}), default=0)
+        if self.reading.all("negation", first=start, last=place):
+            return "max" if code == "strict_min" else "min"
+        return code
+
+    def behind(self, last: int, code: str | None) -> tuple[str | None, int]:
+        """A bound behind a number, unless it belongs to the next number or one stood before."""
+        if code:
+            return code, last
+        place = last + (1 if self.pieces.norm(last) in {",", "("} else 0)
+        bound = self.reading.at(place, "bound_after")
+        if bound is None or self.pieces.starts_amount(bound.last):
+            return code, last
+        onward = self.before(place).last
+        if onward > bound.last and self.pieces.starts_amount(onward):
+            return code, last
+        end = bound.last
+        if place > last and self.pieces.norm(end) == "." and self.pieces.norm(end + 1) == ")":
+            end += 1
+        return bound.value, end + (1 if self.pieces.norm(end) == ")" and place > last else 0)

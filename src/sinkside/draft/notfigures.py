@@ -1,0 +1,119 @@
+"""Numbers that are no figures: standards, references, dates, names, counted things."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sinkside.draft.lexicon import Reading
+from sinkside.draft.measures import Pieces
+from sinkside.draft.tokens import TokenKind
+from sinkside.quantities import Figure
+
+_FIRST_YEAR, _LAST_YEAR = 1900, 2100
+_NUMERALS = {TokenKind.number, TokenKind.label}
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a production read: its name, from which token to which, and the figures, if any.
+
+    `unread` marks a number that is a figure but cannot be carried: it is kept for a human.
+    """
+
+    pattern: str
+    first: int
+    last: int
+    figures: tuple[Figure, ...] = ()
+    unread: bool = False
+
+
+class NotFigures:
+    """Productions for numbers that say nothing about processing; the last keeps a bare number for a human."""
+
+    def __init__(self, reading: Reading, pieces: Pieces, names: frozenset[str]) -> None:
+        self.reading = reading
+        self.pieces = pieces
+        self.names = names
+
+    def standard(self, place: int) -> Found | None:
+        """'EN ISO 15883-1:2014'."""
+        standard = self.reading.at(place, "standard")
+        if standard is None:
+            return None
+        last = standard.last
+        if last < len(self.reading.tokens) and self.pieces.norm(last) == ":":
+            return None
+        while last < len(self.reading.tokens) and (
+            self.reading.tokens[last].kind in {TokenKind.number, TokenKind.label}
+            or (self.pieces.norm(last) in {"-", ":", "/"} and self.pieces.glued(last))
+        ):
+            last += 1
+        return Found("standard", place, last) if last > standard.last else None
+
+    def reference(self, place: int) -> Found | None:
+        """'steps 5 to 7', 'section 9', 'Rev. 3'."""
+        word = self.reading.at(place, "reference")
+        if word is None:
+            return None
+        last = word.last + (1 if self.pieces.norm(word.last) == "." else 0)
+        if not self._is_numeral(last) or self.pieces.unit_or_count(last + 1):
+            return None
+        last += 1
+        while True:
+            link = self.reading.at(last, "reference_and")
+            here = link.last if link else last
+            again = self.reading.at(here, "reference")
+            here = again.last if again else here
+            if not link or not self._is_numeral(here) or self.pieces.unit_or_count(here + 1):
+                return Found("reference", place, last)
+            last = here + 1
+
+    def _is_numeral(self, place: int) -> bool:
+        if place >= len(self.reading.tokens):
+            return False
+        return self.reading.tokens[place].kind in {TokenKind.number, TokenKind.label}
+
+    def date(self, place: int) -> Found | None:
+        """'March 2024', '2024-03', '11/2023'."""
+        pieces = self.pieces
+        if self.reading.at(place, "month") and pieces.is_digit(place + 1):
+            last = place + 2
+            if pieces.norm(last) == "," and self._is_year(last + 1):
+                last += 1
+            return Found("date", place, last + (1 if self._is_year(last) else 0))
+        if pieces.is_digit(place) and self.reading.at(place + 1, "month"):
+            return Found("date", place, place + 2 + (1 if self._is_year(place + 2) else 0))
+        if self._is_year(place) and pieces.norm(place + 1) in {"-", "/"} and pieces.is_digit(place + 2):
+            last = place + 3
+            if pieces.norm(last) in {"-", "/"} and pieces.is_digit(last + 1):
+                last += 2
+            return Found("date", place, last)
+        if pieces.is_digit(place) and pieces.norm(place + 1) in {"/", "-"} and self._is_year(place + 2):
+            return None if pieces.unit(place + 3) else Found("date", place, place + 3)
+        return None
+
+    def _is_year(self, place: int) -> bool:
+        if not self.pieces.is_digit(place) or self.pieces.unit_or_count(place + 1):
+            return False
+        token = self.reading.tokens[place]
+        return len(token.text) == len("2026") and _FIRST_YEAR <= (token.value or 0) <= _LAST_YEAR
+
+    def name(self, place: int) -> Found | None:
+        """'Larkspur 2.5' is what the device is called."""
+        named = self.pieces.is_digit(place) and self.pieces.norm(place - 1) in self.names
+        return Found("name", place, place + 1) if named else None
+
+    def things(self, place: int) -> Found | None:
+        """'3 parts', '2nd'."""
+        if not self.pieces.is_digit(place):
+            return None
+        if self.pieces.glued(place + 1) and self.reading.at(place + 1, "ordinal"):
+            return Found("ordinal", place, place + 2)
+        near = [self.reading.at(place + ahead, kind) for ahead in (1, 2) for kind in ("thing", "part_noun")]
+        if any(near):
+            return Found("things", place, place + 1)
+        return None
+
+    def bare(self, place: int) -> Found | None:
+        """A number that nothing explains."""
+        return Found("bare number", place, place + 1, unread=True) if self.pieces.is_digit(place) else None

@@ -1,0 +1,119 @@
+"""What can stand behind a measure: the same value in other units, a tolerance, the kind of pressure."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sinkside.draft.bounds import Bounds
+from sinkside.draft.lexicon import Lexeme, Reading
+from sinkside.draft.measures import Measure, Pieces
+from sinkside.quantities import Figure
+
+_TWO_ENDS = 2
+
+
+class Tails:
+    """Reads on behind a measure."""
+
+    def __init__(self, reading: Reading, pieces: Pieces, bounds: Bounds) -> None:
+        self.reading = reading
+        self.pieces = pieces
+        self.bounds = bounds
+
+    def also(self, measure: Measure) -> tuple[list[Measure], int]:
+        """The same value in other units: in brackets, behind a stroke, or behind a comma for temperatures."""
+        others: list[Measure] = []
+        last = measure.last
+        while True:
+            mark = self.pieces.norm(last)
+            comma = mark == "," and measure.unit.quantity == "temperature"
+            if mark not in {"(", "[", "/", "="} and not comma:
+                return others, last
+            prefix = self.bounds.before(last + 1)
+            start = prefix.last if prefix.last > last + 1 else last + 1
+            start += 1 if self.pieces.norm(start) == "=" else 0
+            other = self.pieces.measure(start, open_range=prefix.open_range or measure.high is not None)
+            if other is None or not self._same_in_other_unit(measure, other):
+                return others, last
+            others.append(other)
+            last = other.last
+            if mark in {"(", "["} and self.pieces.norm(last) in {")", "]"}:
+                last += 1
+
+    @staticmethod
+    def _same_in_other_unit(one: Measure, other: Measure) -> bool:
+        if one.unit.unit == other.unit.unit or (one.high is None) != (other.high is None):
+            return False
+        if other.unit.quantity == "count" or one.unit.quantity == "count":
+            return False
+        return one.foreign or other.foreign or one.unit.quantity == other.unit.quantity
+
+    def range_of_pairs(self, low: Measure, also: list[Measure], last: int) -> tuple[Measure, int]:
+        """'27 °C (80 °F) to 44 °C (111 °F)' is one range."""
+        separator = self.reading.at(last, "range")
+        if not also or low.high is not None or separator is None:
+            return low, last
+        high = self.pieces.measure(separator.last)
+        if high is None or high.high is not None or high.unit.unit != low.unit.unit:
+            return low, last
+        others, last = self.also(high)
+        also[:] = [
+            Measure(one.low, other.low, one.unit, one.first, other.last)
+            for one, other in zip(also, others, strict=False)
+            if one.unit.unit == other.unit.unit
+        ]
+        return Measure(low.low, high.low, low.unit, low.first, high.last), last
+
+    def pressure_reference(self, measure: Measure, last: int) -> tuple[str | None, int]:
+        """Whether a pressure is absolute or gauge, as far as the text says."""
+        if measure.unit.quantity != "pressure":
+            return None, last
+        for place in range(measure.unit.last - 2, min(last + 2, len(self.reading.tokens))):
+            word = self.reading.at(place, "pressure_reference")
+            if word:
+                return word.value, max(last, word.last)
+        return "unsaid", last
+
+    def tolerance(self, measure: Measure, last: int) -> tuple[Figure | None, int]:
+        """'134 °C, 0/+3', '(tolerance -0/+3 K)', '± 2 °C'."""
+        if measure.foreign:
+            return None, last
+        pieces, here = self.pieces, last
+        while pieces.norm(here) in {",", "(", ":"} or self.reading.at(here, "tolerance"):
+            here += 1
+        start, ends, signed = here, [], False
+        while len(ends) < len("lo"):
+            sign = self.reading.at(here, "sign")
+            if sign and pieces.norm(here + 1) == "/" and pieces.norm(here + 2) == "-":
+                return self._symmetric(measure, here, here + 3)
+            if sign and sign.value == "both":
+                return self._symmetric(measure, here, sign.last)
+            amount = pieces.amount(sign.last if sign else here)
+            if amount is None:
+                break
+            signed = signed or (sign is not None and sign.value == "plus")
+            ends.append(-amount[0] if sign and sign.value == "minus" else amount[0])
+            unit = pieces.unit(amount[1])
+            here = unit.last if unit and unit.quantity != "time" else amount[1]
+            if pieces.norm(here) == "/" and len(ends) < len("lo"):
+                here += 1
+        if not signed:
+            return None, last
+        ends = [0.0, *ends] if len(ends) == 1 else ends
+        figure = self._difference(measure, min(ends), max(ends), self.reading.words(start, here))
+        return figure, here + (1 if pieces.norm(here) == ")" else 0)
+
+    def _symmetric(self, measure: Measure, start: int, place: int) -> tuple[Figure | None, int]:
+        amount = self.pieces.amount(place)
+        if amount is None:
+            return None, start
+        unit = self.pieces.unit(amount[1])
+        last = unit.last if unit else amount[1]
+        return self._difference(measure, -amount[0], amount[0], self.reading.words(start, last)), last
+
+    @staticmethod
+    def _difference(measure: Measure, low: float, high: float, written: str) -> Figure:
+        values: dict[str, Any] = {"quantity": measure.unit.quantity, "unit": measure.unit.unit}
+        if measure.unit.quantity == "temperature":
+            values = {"quantity": "temperature-difference", "unit": "K"}
+        return Figure(min=low, max=high, as_written=written, **values)
