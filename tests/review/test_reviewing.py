@@ -88,6 +88,90 @@ def test_temperatures_between_are_always_a_stop(value: float) -> None:
         assert [finding.level for finding in found] == [Level.stop]
 
 
+def cycle(*figures: Figure, step: str, text: str) -> Step:
+    return Step(
+        id=step,
+        stage=Stage.sterilization,
+        action=Action.sterilize,
+        figures=figures,
+        heading="Sterilization",
+        origin=Origin(text=text),
+    )
+
+
+@pytest.mark.parametrize(("top", "trips"), [(138.0, False), (143.0, True), (129.0, True)])
+def test_only_the_top_of_a_stated_band_is_excepted(top: float, trips: bool) -> None:
+    """A tolerance up to 138 °C belongs to the 134 °C beside it; 143 °C and 129 °C to nothing stated."""
+    steps = (
+        cycle(celsius(134), minutes(4), step="s1", text="134 °C, 4 min"),
+        cycle(celsius(top), step="s2", text=f"plus tolerance {top:g} °C"),
+    )
+    found = of_rule(
+        review(Instruction(device=Device(name="X"), steps=steps)), "steam-temperature-not-recognised"
+    )
+    assert bool(found) is trips
+
+
+def test_a_maximum_sterilization_temperature_is_a_set_point() -> None:
+    """Some makers write "maximum sterilization temperature"; 143 °C is no less wrong for it."""
+    most = Figure(quantity=FigureQuantity.temperature, max=143, unit="°C")
+    steps = (cycle(most, minutes(4), step="s1", text="maximum sterilization temperature 143 °C"),)
+    assert of_rule(
+        review(Instruction(device=Device(name="X"), steps=steps)), "steam-temperature-not-recognised"
+    )
+
+
+def test_a_row_of_a_table_holds_exposure_in_front_of_drying() -> None:
+    """Of two times in a row the first is judged as the exposure."""
+    row = [
+        Figure(quantity=FigureQuantity.time, value=value, unit="min", role="exposure") for value in (3, 45)
+    ]
+    steps = (cycle(celsius(121), *row, step="s1", text="Gravity 121 °C 3 min 45 min"),)
+    findings = review(Instruction(device=Device(name="X"), steps=steps))
+    assert of_rule(findings, "exposure-too-short")
+    assert not of_rule(findings, "sterilizer-drying-missing")
+
+
+def test_a_limit_worded_as_harm_is_a_limit() -> None:
+    """Temperatures "above 130 °C damage the insulation" forbid steam at 134 °C."""
+    harm = Figure(quantity=FigureQuantity.temperature, min=130, unit="°C", strict=True)
+    text = Statement(
+        kind=StatementKind.warning, figures=(harm,), origin=Origin(text="Above 130 °C the insulation melts.")
+    )
+    steps = (cycle(celsius(134), minutes(4), step="s1", text="134 °C, 4 min"),)
+    findings = review(Instruction(device=Device(name="X"), steps=steps, statements=(text,)))
+    assert of_rule(findings, "hotter-than-own-limit")
+
+
+@pytest.mark.parametrize(
+    ("ban", "trips"),
+    [
+        ("Do not immerse the instrument.", True),
+        ("Do not immerse the handpiece.", True),
+        ("Do not immerse the battery housing.", False),
+        ("Do not immerse for more than 10 minutes.", False),
+        ("Not permitted: immersion, dry heat.", True),
+    ],
+)
+def test_a_prohibition_concerns_what_it_names(ban: str, trips: bool) -> None:
+    """What is forbidden for one thing is not forbidden for another, and a bound forbids nothing."""
+    steps = (
+        Step(
+            id="s1",
+            stage=Stage.cleaning,
+            action=Action.soak,
+            figures=(minutes(5),),
+            origin=Origin(text="Soak the handpiece for 5 minutes."),
+        ),
+    )
+    forbidden = Statement(kind=StatementKind.prohibition, origin=Origin(text=ban))
+    found = of_rule(
+        review(Instruction(device=Device(name="X"), steps=steps, statements=(forbidden,))),
+        "prohibited-then-asked",
+    )
+    assert bool(found) is trips
+
+
 def test_fahrenheit_for_celsius_is_named_as_probably_meant() -> None:
     """Steam at 121 °F is 49 °C; a known slip of published texts."""
     stop = review(steam(figure(FigureQuantity.temperature, 121, "°F"), minutes(15)))[0]

@@ -51,6 +51,15 @@ def subjects(text: str, *without: str) -> frozenset[str]:
     return frozenset(word for word in words if len(word) > _SHORTEST_SUBJECT and word.isalpha())
 
 
+def without(text: str, sense: str) -> str:
+    """A text without the words that say a sense: "dry heat" says nothing about drying.
+
+    >>> says(without("Dry heat is not allowed.", "dry-heat"), "drying")
+    False
+    """
+    return _pattern(sense).sub(" ", text)
+
+
 def clauses(text: str) -> Iterator[str]:
     """The clauses of a text; what stands behind a reason is left out."""
     for clause in _CLAUSE_ENDS.split(_FORBIDS_A_LIST.sub(r"\1 ", text)):

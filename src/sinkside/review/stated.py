@@ -41,12 +41,14 @@ def _states_a_cycle(step: Step) -> bool:
 
 
 def set_temperatures(step: Step) -> tuple[Figure, ...]:
-    """The temperatures that a step asks for; an upper bound alone asks for none."""
-    return tuple(
-        figure
-        for figure in step.figures_of(FigureQuantity.temperature)
-        if figure.role != FigureRole.drying and figure.bound is not Bound.at_most
-    )
+    """The temperatures that a step asks for.
+
+    An upper bound asks for none; but "maximum sterilization temperature 134 °C" is how some makers ask.
+    """
+    stated = [f for f in step.figures_of(FigureQuantity.temperature) if f.role != FigureRole.drying]
+    is_cycle = step.action is Action.sterilize and not says(words(step), "not-beyond")
+    upper_counts = is_cycle and step.heading is not None and len(stated) == 1
+    return tuple(figure for figure in stated if upper_counts or figure.bound is not Bound.at_most)
 
 
 def exposures(step: Step) -> tuple[Figure, ...]:
@@ -62,10 +64,18 @@ def held(step: Step) -> Iterator[tuple[Figure, float, Figure, float]]:
     Two temperatures with one time, or the other way round, belong to nobody and are left out.
     """
     temperatures, times = set_temperatures(step), exposures(step)
+    if len(temperatures) == 1 and all(time.role == FigureRole.exposure for time in times):
+        # A row of a table: exposure stands in front of drying in every layout that we have met.
+        times = times[:1]
     if len(temperatures) == len(times):
         for temperature, time in zip(temperatures, times, strict=True):
             if time.number("s") >= 0.0:
                 yield temperature, temperature.number("°C"), time, time.number("s")
+
+
+def is_tolerance(figure: FigureValue) -> bool:
+    """Whether a figure is written as a tolerance of the one in front of it: "45 kHz +/- 3 kHz"."""
+    return figure.as_written.lstrip().startswith(("±", "+", "-/+", "\u2212/+"))
 
 
 def hottest_c(figure: Figure) -> float:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from sinkside.findings import Evidence, Level, Measure, Place
 from sinkside.instruction import Action, Stage, StatementKind, Step
 from sinkside.limits import published
-from sinkside.quantities import Bound, FigureQuantity
+from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, place_of, words
 from sinkside.review.lexicon import negated, says
 from sinkside.review.rule import Theme, Trip, figure, rule
@@ -28,14 +28,14 @@ _PH_SLACK = 0.5
     remedy="Get the maker's written answer: which pH the device withstands; until then its own range holds.",
 )
 def ph_outside_own_range(case: Case) -> Iterator[Trip]:
-    """Each pH that a step asks for against each range that a limit or prohibition sets."""
-    for step in case.steps:
-        for asked in step.figures_of(FigureQuantity.ph):
+    """Each pH that a step or sentence asks for against each range that a limit or prohibition sets."""
+    for asking in case.passages:
+        for asked in _asked_ph(asking):
             low, high = asked.ends()
             for passage, (least, most) in _own_ph_ranges(case):
-                if passage.text != step.origin.text and _leaves(low, high, least=least, most=most):
+                if passage.text != asking.text and _leaves(low, high, least=least, most=most):
                     evidence: Evidence = {"asked": _ph(low, high), "allowed": _ph(least, most)}
-                    yield Trip(case.place(step), evidence, (passage.place,))
+                    yield Trip(asking.place, evidence, (passage.place,))
 
 
 @rule(
@@ -122,6 +122,16 @@ def _until_cleaner(case: Case) -> Iterator[Step]:
         if step.action in _WITH_CLEANER and step.stage is Stage.cleaning and (step.figures or step.with_):
             return
         yield step
+
+
+def _asked_ph(asking: Passage) -> Iterator[Figure]:
+    """The pH that words ask for; outside the steps only a single value asks, and no prohibition does."""
+    for stated in asking.figures:
+        is_asked = asking.step is not None or (
+            stated.bound is Bound.value and not says(asking.text, "negation")
+        )
+        if stated.quantity is FigureQuantity.ph and is_asked:
+            yield stated
 
 
 def _own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:

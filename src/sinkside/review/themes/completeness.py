@@ -8,7 +8,7 @@ from sinkside.findings import Level
 from sinkside.instruction import Action, Stage, Step
 from sinkside.quantities import FigureQuantity
 from sinkside.review.case import WET_ACTIONS, Case, words
-from sinkside.review.lexicon import ranges, says
+from sinkside.review.lexicon import ranges, says, without
 from sinkside.review.rule import Theme, Trip, book, rule
 from sinkside.review.stated import exposures, set_temperatures, steam_steps
 
@@ -213,7 +213,11 @@ def _order(number: str) -> tuple[int, ...]:
 
 
 def _dries(step: Step) -> bool:
-    return step.action in _DRIES or step.stage is Stage.drying or says(words(step), "drying")
+    return (
+        step.action in _DRIES
+        or step.stage is Stage.drying
+        or says(without(words(step), "dry-heat"), "drying")
+    )
 
 
 def _rinses(step: Step) -> bool:

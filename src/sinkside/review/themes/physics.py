@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from sinkside.findings import Evidence, Level, Measure
 from sinkside.instruction import Action, FigureRole, Step
 from sinkside.limits import published, recognised_steam_temperature, recognised_steam_temperatures
-from sinkside.quantities import Figure, FigureQuantity, convert
+from sinkside.quantities import Bound, Figure, FigureQuantity, convert
 from sinkside.review.case import Case, words
 from sinkside.review.lexicon import says
 from sinkside.review.plausible import BOILING_C, PAIR_AGREES_K, STEAM_PRESSURE_AGREES_K
@@ -48,7 +48,7 @@ def steam_temperature_not_recognised(case: Case) -> Iterator[Trip]:
     for step in steam_steps(case):
         for stated in set_temperatures(step):
             temperature_c = stated.number("°C")
-            if recognised_steam_temperature(temperature_c):
+            if recognised_steam_temperature(temperature_c) or _is_band_top(case, step, stated):
                 continue
             nearest = min(recognised_steam_temperatures(), key=lambda known: known.distance_k(temperature_c))
             evidence: Evidence = {
@@ -228,6 +228,22 @@ def temperature_pair_disagrees(case: Case) -> Iterator[Trip]:
                         "converted": Measure(value=apart[0], unit=second.unit),
                     }
                     yield Trip(passage.place, evidence)
+
+
+def _is_band_top(case: Case, step: Step, stated: Figure) -> bool:
+    """Whether a temperature is called the top of a band whose recognised bottom the same paragraph states."""
+    if stated.bound is not Bound.at_most and not says(words(step), "band-top"):
+        return False
+    tolerance = published("steam-recognised-temperature-tolerance").value[0]
+    width = published("criteria-band-width").value[1] + tolerance
+    bottoms = [
+        figure.number("°C")
+        for other in steam_steps(case)
+        if other.heading == step.heading
+        for figure in other.figures_of(FigureQuantity.temperature)
+    ]
+    top = stated.number("°C")
+    return any(0.0 < top - bottom <= width and recognised_steam_temperature(bottom) for bottom in bottoms)
 
 
 def _is_hot_water(temperature_c: float) -> bool:

@@ -14,7 +14,7 @@ from sinkside.review import plausible
 from sinkside.review.case import WET_ACTIONS, Case, Passage, words
 from sinkside.review.lexicon import says
 from sinkside.review.rule import Theme, Trip, book, figure, rule
-from sinkside.review.stated import measure, shown
+from sinkside.review.stated import is_tolerance, measure, shown
 
 _ASK_FIGURE = "Ask the maker which figure is meant."
 _SHARES = frozenset({"%", "mL/L", "mL/mL"})
@@ -111,7 +111,9 @@ def ultrasonic_frequency_implausible(case: Case) -> Iterator[Trip]:
         if not is_bath and not says(passage.text, "ultrasonic"):
             continue
         for stated in passage.figures:
-            if stated.quantity is not FigureQuantity.frequency or _is_bath_frequency(stated.number("Hz")):
+            if stated.quantity is not FigureQuantity.frequency or is_tolerance(stated):
+                continue
+            if _is_bath_frequency(stated.number("Hz")):
                 continue
             evidence: Evidence = {
                 "frequency": shown(stated),
