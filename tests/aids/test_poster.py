@@ -173,6 +173,17 @@ def test_nothing_clips_and_nothing_overlaps(
     assert not overlaps(words)
 
 
+def test_words_that_no_column_takes_are_broken(request_: PosterRequest, route: Route) -> None:
+    """A word of 140 letters, a crowd of figures and a very long caution stay on the sheet and off each other."""
+    soak = route.operations[4].model_copy(update={"until": "x" * 140, "cautions": ("drying " * 90,)})
+    flush = route.operations[5]
+    crowded = flush.model_copy(update={"figures": flush.figures * 10})
+    operations = (*route.operations[:4], soak, crowded, *route.operations[6:])
+    words = words_of(poster_pdf(replace(request_, route=route.model_copy(update={"operations": operations}))))
+    assert max(word.right for word in words) < 297 / 25.4 * 72 - 24
+    assert not overlaps(words)
+
+
 def test_overlap_check_sees_an_overlap() -> None:
     """The check itself trips on two words that lie on each other."""
     one = Word(page=0, text="one", left=10, bottom=10, right=40, top=20)

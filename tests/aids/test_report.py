@@ -16,6 +16,7 @@ from sinkside.aids.figures import shown_figures
 from sinkside.aids.report import CycleReport, DeviceReport, ReportInput, report_html
 from sinkside.aids.report.views import ReportPage
 from sinkside.cycles import (
+    Criterion,
     Trace,
     Unread,
     Verdict,
@@ -215,6 +216,19 @@ def test_criteria_are_never_rounded_up_to_a_pass(report: ReportInput) -> None:
     text = Page(report_html(report)).text
     assert folded("Drying time 1,200 s 1,199.96 s −0.04 s missed") in folded(text)
     assert folded("Probe spread 2 K – – not judged") in folded(text)
+
+
+def test_margin_below_two_decimals_is_still_seen(report: ReportInput) -> None:
+    """A criterion missed by 0.004 K shows every digit; a comfortable one shows two decimals, and K not °C."""
+    cycle = report.cycles[0]
+    criteria = (
+        Criterion(id="coldest", required=134, measured=133.996, unit="°C", margin=-0.004, met=False),
+        Criterion(id="hottest", required=137, measured=135.29444, unit="°C", margin=1.70556, met=True),
+    )
+    judged = replace(cycle, verdict=cycle.verdict.model_copy(update={"criteria": criteria}))
+    text = folded(Page(report_html(replace(report, cycles=(judged,)))).text)
+    assert folded("Coldest 134 °C 133.996 °C −0.004 K missed") in text
+    assert folded("Hottest 137 °C 135.29 °C +1.71 K met") in text
 
 
 def test_values_carry_what_they_rest_on(report: ReportInput) -> None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import bisect
 import functools
 import json
+import re
 from importlib import resources
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sinkside.aids.fonts import font_folder, refuse_missing_signs
 from sinkside.aids.poster.content import Values, poster_content, texts_of
@@ -18,6 +19,10 @@ if TYPE_CHECKING:
 
 #: How much larger than the least that reads at two metres the type may grow, from least to largest.
 SCALES = tuple(1.0 + 0.08 * step for step in range(8))
+
+#: A word of more letters than the narrowest column takes, and the pieces it may be broken into.
+_TOO_LONG = re.compile(r"\S{25,}")
+_PIECE = re.compile(r".{1,22}")
 
 
 def poster_pdf(request: PosterRequest) -> bytes:
@@ -47,6 +52,21 @@ def poster_pdf(request: PosterRequest) -> bytes:
     return papers[(SCALES[0], *larger)[too_large]]
 
 
+def broken(values: Any) -> Any:
+    r"""Plain values in which words too long for a column may be broken, so that none runs off the sheet.
+
+    >>> broken({"detail": "abcdefghijklmnopqrstuvwxyz"})["detail"].split("\u200b")
+    ['abcdefghijklmnopqrstuv', 'wxyz']
+    """
+    if isinstance(values, dict):
+        return {name: broken(value) for name, value in values.items()}
+    if isinstance(values, list):
+        return [broken(value) for value in values]
+    if isinstance(values, str):
+        return _TOO_LONG.sub(lambda word: "\u200b".join(_PIECE.findall(word[0])), values)
+    return values
+
+
 def sheets(pdf: bytes) -> int:
     """How many sheets a PDF has."""
     import pypdfium2
@@ -59,7 +79,7 @@ def sheets(pdf: bytes) -> int:
 
 
 def _typeset(content: Values, scale: float) -> bytes:
-    data = json.dumps({**content, "scale": scale}, ensure_ascii=False)
+    data = json.dumps({**broken(content), "code": content["code"], "scale": scale}, ensure_ascii=False)
     pdf, warnings = _compiler().compile_with_warnings(
         _template(), format="pdf", sys_inputs={"data": data}, pdf_standards=["ua-1"], timestamp=0
     )

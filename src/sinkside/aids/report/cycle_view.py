@@ -13,6 +13,9 @@ from sinkside.aids.report.wording import ANSWERS, computed, name_words, phase_wo
 from sinkside.cycles import Criterion, MeasuredValue, RecorderFacts, Verdict
 from sinkside.language import measure, render
 
+_DECIMALS = 2
+_SMALLEST_SHOWN = 0.01
+
 _MET = {True: ("met", "met"), False: ("stop", "missed"), None: ("open", "not judged")}
 
 
@@ -65,20 +68,29 @@ def _what_was_judged(verdict: Verdict, language: str) -> str:
 
 
 def _criterion(criterion: Criterion, language: str) -> CriterionView:
-    """A criterion in full digits: a figure must never be rounded up to a pass."""
+    """A criterion with as many digits as it takes that nothing is rounded up to a pass."""
     sign, word = _MET[criterion.met]
+    decimals = _decimals(criterion)
 
-    def written(value: float | None) -> str:
-        return "–" if value is None else measure(value, criterion.unit, language)
+    def written(value: float | None, unit: str) -> str:
+        return "–" if value is None else measure(value, unit, language, decimals=decimals)
 
+    # The margin of a reading in °C is a difference.
+    margin = written(criterion.margin, "K" if criterion.unit == "°C" else criterion.unit)
     return CriterionView(
         name=name_words(criterion.id, language),
-        required=written(criterion.required),
-        measured=written(criterion.measured),
-        margin=("+" if (criterion.margin or 0) > 0 else "") + written(criterion.margin),
+        required=written(criterion.required, criterion.unit),
+        measured=written(criterion.measured, criterion.unit),
+        margin=f"+{margin}" if (criterion.margin or 0) > 0 else margin,
         sign=sign,
         word=render(word, {}, language),
     )
+
+
+def _decimals(criterion: Criterion) -> int | None:
+    """Two decimals, unless they would hide that the figures differ."""
+    margin = criterion.margin or 0.0
+    return None if 0 < abs(margin) < _SMALLEST_SHOWN else _DECIMALS
 
 
 def _values(verdict: Verdict, language: str) -> Iterator[tuple[str, str, str]]:

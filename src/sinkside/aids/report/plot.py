@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -90,16 +89,18 @@ def thinned(times_s: FloatArray, values: FloatArray, spans: int = SPANS) -> tupl
     size = values.size
     if size <= 2 * spans:
         return times_s, values
-    edges = np.linspace(0, size, spans + 1).astype(int)
-    kept: list[int] = []
-    for start, end in itertools.pairwise(edges):
-        window = values[start:end]
-        missing = np.isnan(window)
-        if missing.any():
-            kept.append(int(start + np.argmax(missing)))
-        if not missing.all():
-            kept += [int(start + np.nanargmin(window)), int(start + np.nanargmax(window))]
-    order = np.unique([0, *kept, size - 1])
+    width = -(-size // spans)
+    padded = np.full(spans * width, np.nan)
+    padded[:size] = values
+    windows = padded.reshape(spans, width)
+    missing = np.isnan(windows)
+    kept = [
+        np.where(missing, np.inf, windows).argmin(axis=1),
+        np.where(missing, -np.inf, windows).argmax(axis=1),
+        missing.argmax(axis=1),
+    ]
+    places = np.arange(spans) * width + np.vstack(kept)
+    order = np.unique(np.concatenate(([0, size - 1], places[places < size])))
     return times_s[order], values[order]
 
 

@@ -12,6 +12,7 @@ from sinkside.aids.drawing import Element, add, markup, svg
 from sinkside.aids.report.plot import Curve, CyclePlot, Limit, Panel
 from sinkside.aids.report.wording import phase_words
 from sinkside.language import measure, number, render
+from sinkside.science.validity import FloatArray
 
 WIDTH = 960.0
 _LEFT, _RIGHT = 64.0, 20.0
@@ -43,6 +44,11 @@ class _Scale:
     def within(self, value: float) -> float:
         """The same, kept inside the picture."""
         return self(min(max(value, self.low), self.high))
+
+    def all_within(self, values: FloatArray) -> FloatArray:
+        """The same for many values; NaN stays NaN."""
+        shares = (np.clip(values, self.low, self.high) - self.low) / (self.high - self.low)
+        return self.start + shares * (self.end - self.start)
 
 
 def plot_svg(plot: CyclePlot, *, key: str, title: str, description: str, language: str = "en") -> str:
@@ -181,13 +187,15 @@ def _draw_legend(root: Element, plot: CyclePlot, *, y: float) -> None:
 
 def _path(curve: Curve, values: _Scale, seconds: _Scale) -> str:
     """The curve as path data; it starts anew after a gap."""
+    across = seconds.all_within(curve.times_s).tolist()
+    down = values.all_within(curve.values).tolist()
     pieces: list[str] = []
     pen = "M"
-    for time, value in zip(curve.times_s, curve.values, strict=True):
-        if not (np.isfinite(time) and np.isfinite(value)):
+    for x, y in zip(across, down, strict=True):
+        if math.isnan(x + y):
             pen = "M"
             continue
-        pieces.append(f"{pen}{seconds.within(float(time)):.1f} {values.within(float(value)):.1f}")
+        pieces.append(f"{pen}{x:.1f} {y:.1f}")
         pen = "L"
     return "".join(pieces)
 

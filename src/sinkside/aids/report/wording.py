@@ -28,14 +28,19 @@ def name_words(identifier: str, language: str = "en") -> str:
     >>> name_words("exposure-time"), name_words("f0"), name_words("saturation_temperature")
     ('Exposure time', 'F0', 'Saturation temperature')
     """
-    words = identifier.replace("_", " ").replace("-", " ").split()
+    words = _parted(identifier).split()
     written = " ".join(_NAMES.get(word.lower(), word) for word in words)
     return catalogue(language).message(written[:1].upper() + written[1:]).text
 
 
 def phase_words(name: str, language: str = "en") -> str:
     """A phase's name as words, small as labels are."""
-    return catalogue(language).message(re.sub(r"(?<!pre)[-_]", " ", name)).text
+    return catalogue(language).message(_parted(name)).text
+
+
+def _parted(identifier: str) -> str:
+    """An identifier with its words parted; what is joined to 'pre' stays joined."""
+    return re.sub(r"(?<!pre)[-_]", " ", identifier)
 
 
 def computed(value: float, unit: str, language: str = "en") -> str:
