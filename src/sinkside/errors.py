@@ -5,6 +5,8 @@
     │   ├── UnreadableFile      missing, empty, binary, truncated, locked
     │   ├── BadQuantity         a number or unit that cannot be understood, or of the wrong kind
     │   └── BadDocument         a document that does not fit its format; carries every fault
+    ├── Conflict            somebody else was quicker; nothing was written
+    ├── NotAllowed          this person may not do this here
     ├── NotForTheFloor      a paper that must not be printed yet
     └── OutsideValidity     a published model asked for something it does not cover
 
@@ -55,6 +57,14 @@ class BadDocument(BadInput):
     def __init__(self, faults: list[Fault], *, resource: str = "") -> None:
         self.faults = tuple(faults)
         super().__init__("; ".join(str(fault) for fault in faults), resource=resource)
+
+
+class Conflict(SinksideError):
+    """Somebody else was quicker; nothing was written, and trying again with what is there now may work."""
+
+
+class NotAllowed(SinksideError):
+    """This person may not do this here."""
 
 
 class NotForTheFloor(SinksideError):

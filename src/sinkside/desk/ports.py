@@ -1,0 +1,349 @@
+"""What the desk asks of whoever keeps things: protocols that the archive satisfies by shape.
+
+One `Unit` is one transaction: everything done in it stands together or not at all, events included. Records
+here are plain values; documents travel as JSON text, so that nobody below the desk needs to know them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Literal, Protocol
+
+from sinkside.journal import Event, Happening, Head
+
+JobState = Literal["waiting", "running", "done", "failed", "cancelled"]
+
+
+@dataclass(frozen=True)
+class Site:
+    """A department as the archive knows it: its id, name and IANA zone."""
+
+    id: str
+    name: str
+    zone: str
+
+
+@dataclass(frozen=True)
+class Person:
+    """Somebody with an account. `id` is the pseudonym that events carry; the rest can be erased."""
+
+    id: str
+    name: str
+    sign_in: str
+    password_hash: str = ""
+    pin_hash: str = ""
+    badge_digest: str = ""
+    language: str = "en"
+    disabled: bool = False
+
+
+@dataclass(frozen=True)
+class Grant:
+    """A role in a department, until a moment or for good."""
+
+    person: str
+    department: str
+    role: str
+    until: datetime | None = None
+
+
+@dataclass(frozen=True)
+class Session:
+    """A signed-in browser; only the digest of its token is kept."""
+
+    token_digest: str
+    person: str
+    opened: datetime
+    seen: datetime
+    csrf: str
+    shared_tablet: bool = False
+    ended: datetime | None = None
+
+
+@dataclass(frozen=True)
+class OneTimeLink:
+    """A link that works once: to set up the first account, or to set a new password."""
+
+    token_digest: str
+    purpose: Literal["first-account", "new-password"]
+    person: str | None
+    expires: datetime
+    used: datetime | None = None
+
+
+@dataclass(frozen=True)
+class Revision:
+    """One immutable revision of a document: which, by whom, when, and its JSON text."""
+
+    kind: str
+    subject: str
+    number: int
+    body: str
+    digest: str
+    by: str
+    at: datetime
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class StoredFile:
+    """A file by the digest of its content."""
+
+    digest: str
+    size: int
+    media_type: str
+    name: str
+
+
+@dataclass(frozen=True)
+class Row:
+    """A line of a list that people look at, kept in step with the events by the same transaction.
+
+    `kind` names the list (instruction, cycle, ...), `state` and `due` sort it, `fields` hold the rest.
+    """
+
+    kind: str
+    id: str
+    department: str
+    state: str
+    title: str
+    updated: datetime
+    due: datetime | None = None
+    fields: Mapping[str, str | int | float | bool | None] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Job:
+    """Long work: what, for whom, how far, and what came of it."""
+
+    id: str
+    kind: str
+    department: str
+    by: str
+    arguments: Mapping[str, str]
+    state: JobState
+    asked: datetime
+    done: int = 0
+    total: int = 0
+    doing: str = ""
+    result: Mapping[str, str] = field(default_factory=dict)
+    error: str = ""
+    cancel_asked: bool = False
+    worker: str = ""
+    heartbeat: datetime | None = None
+    attempts: int = 0
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Which events are wanted; `text` is searched in kind, subject and data, `before` is a sequence."""
+
+    kinds: Sequence[str] = ()
+    subject: str | None = None
+    actor: str | None = None
+    text: str | None = None
+    since: datetime | None = None
+    until: datetime | None = None
+    before: int | None = None
+    limit: int = 100
+
+
+class Journal(Protocol):
+    """The chain of a department."""
+
+    def append(self, department: str, happening: Happening) -> Event:
+        """Bind a happening to the department's chain; its head stays locked until the unit ends."""
+
+    def head(self, department: str) -> Head | None:
+        """The head of the chain."""
+
+    def events(self, department: str, wanted: Wanted) -> list[Event]:
+        """Events, newest first."""
+
+    def stored(self, department: str, *, after: int = 0) -> Iterator[bytes]:
+        """The canonical bytes of every event as they are stored, oldest first."""
+
+
+class Sites(Protocol):
+    """The departments."""
+
+    def add(self, site: Site) -> None:
+        """Add a department, with the start of its chain."""
+
+    def get(self, department: str) -> Site | None:
+        """A department by its id."""
+
+    def all(self) -> list[Site]:
+        """Every department, by name."""
+
+
+class People(Protocol):
+    """People, their accounts, roles and sessions."""
+
+    def add(self, person: Person, *, salt: bytes) -> None:
+        """Add a person with their salt, in the erasable table."""
+
+    def change(self, person: Person) -> None:
+        """Keep a person's changed account."""
+
+    def get(self, person: str) -> Person | None:
+        """A person by their pseudonym; none if unknown or erased."""
+
+    def by_sign_in(self, sign_in: str) -> Person | None:
+        """A person by the name they sign in with, whatever its case."""
+
+    def by_badge(self, badge_digest: str) -> Person | None:
+        """A person by the digest of their badge."""
+
+    def all(self) -> list[Person]:
+        """Every person who is not erased, by name."""
+
+    def erase(self, person: str) -> None:
+        """Delete name, salt, account and sessions; events keep the pseudonym, which now says nothing."""
+
+    def grants(self, person: str) -> list[Grant]:
+        """A person's roles, ended ones included."""
+
+    def grants_in(self, department: str) -> list[Grant]:
+        """Everybody's roles in a department."""
+
+    def grant(self, grant: Grant) -> None:
+        """Give a role, or change until when."""
+
+    def withdraw(self, person: str, department: str, role: str) -> None:
+        """Take a role away."""
+
+    def open_session(self, session: Session) -> None:
+        """Keep a session."""
+
+    def session(self, token_digest: str) -> Session | None:
+        """A session by the digest of its token."""
+
+    def touch(self, token_digest: str, seen: datetime) -> None:
+        """Note that a session was used."""
+
+    def end_sessions(self, person: str, at: datetime, *, token_digest: str | None = None) -> None:
+        """End one session, or all of a person."""
+
+    def add_link(self, link: OneTimeLink) -> None:
+        """Keep a one-time link."""
+
+    def use_link(self, token_digest: str, at: datetime) -> OneTimeLink | None:
+        """Use a link; none if it is unknown, used or expired. Two users at once: one of them gets none."""
+
+    def failures(self, key: str, since: datetime) -> int:
+        """How often signing in failed for a key (a name or an address) since a moment."""
+
+    def note_failure(self, key: str, at: datetime) -> None:
+        """Note a failed sign-in."""
+
+    def clear_failures(self, key: str) -> None:
+        """Forget failures after a success."""
+
+
+class Documents(Protocol):
+    """Immutable revisions of documents."""
+
+    def keep(self, revision: Revision) -> None:
+        """Keep a revision. Its number must follow the last one's, else somebody else was quicker.
+
+        Raises:
+            Conflict: if that number is taken.
+        """
+
+    def get(self, kind: str, subject: str, number: int | None = None) -> Revision | None:
+        """A revision; the latest unless told."""
+
+    def revisions(self, kind: str, subject: str) -> list[Revision]:
+        """Every revision, oldest first."""
+
+
+class Rows(Protocol):
+    """Lists that people look at."""
+
+    def put(self, row: Row) -> None:
+        """Add or change a row."""
+
+    def get(self, kind: str, row_id: str) -> Row | None:
+        """One row."""
+
+    def all(
+        self,
+        kind: str,
+        departments: Sequence[str],
+        *,
+        states: Sequence[str] = (),
+        text: str | None = None,
+        limit: int = 200,
+        offset: int = 0,
+    ) -> list[Row]:
+        """Rows of a list: what is due first, then the latest changed."""
+
+    def count(self, kind: str, departments: Sequence[str], *, states: Sequence[str] = ()) -> int:
+        """How many rows there are."""
+
+
+class Files(Protocol):
+    """Files by the digest of their content."""
+
+    def put(self, data: bytes, *, media_type: str, name: str) -> StoredFile:
+        """Keep a file; the same content is kept once."""
+
+    def get(self, digest: str) -> StoredFile | None:
+        """What is known of a file."""
+
+    def read(self, digest: str) -> bytes:
+        """Its content.
+
+        Raises:
+            UnreadableFile: if it is missing or was altered.
+        """
+
+
+class Jobs(Protocol):
+    """The table of long work."""
+
+    def ask(self, job: Job) -> None:
+        """Ask for work."""
+
+    def get(self, job: str) -> Job | None:
+        """A job."""
+
+    def all(
+        self, departments: Sequence[str], *, states: Sequence[JobState] = (), limit: int = 50
+    ) -> list[Job]:
+        """Jobs, latest first."""
+
+    def claim(self, worker: str, now: datetime, *, lease_s: float) -> Job | None:
+        """Take the oldest job that waits, or whose worker fell silent; nobody else gets it."""
+
+    def beat(self, job: str, worker: str, now: datetime, *, done: int, total: int, doing: str) -> bool:
+        """Say that the work goes on; false if it was cancelled or taken over."""
+
+    def finish(self, job: str, worker: str, *, result: Mapping[str, str], error: str = "") -> bool:
+        """Close a job, done or failed; false if it is no longer this worker's."""
+
+    def cancel(self, job: str) -> None:
+        """Ask that it stops; one that still waits is cancelled at once."""
+
+
+class Unit(Protocol):
+    """One transaction."""
+
+    sites: Sites
+    people: People
+    journal: Journal
+    documents: Documents
+    rows: Rows
+    files: Files
+    jobs: Jobs
+
+
+class Archive(Protocol):
+    """Where everything is kept."""
+
+    def unit(self, *, writes: bool = True) -> AbstractContextManager[Unit]:
+        """One transaction: kept when the block ends well, undone when it raises."""
