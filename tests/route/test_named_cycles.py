@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sinkside.instruction import AirRemoval, Step
+from sinkside.instruction import Action, AirRemoval, Step
 from sinkside.quantities import Figure
 from sinkside.route import resolve
 from sinkside.route.steam_cycles import is_same_steam_temperature
@@ -12,6 +12,7 @@ from support.routing import (
     a_cycle,
     a_department,
     a_program,
+    a_step,
     a_sterilizer,
     an_instruction,
     at_least,
@@ -234,3 +235,56 @@ def test_a_pair_that_disagrees_is_asked_and_neither_half_is_taken(celsius: float
     assert route.resolved is serves
     if not serves:
         assert [finding.rule for finding in route.conflicts] == ["route-figures-disagree"]
+
+
+def test_a_cycle_for_prion_suspicion_is_never_proposed() -> None:
+    """134 °C for 18 min if prion disease is suspected is left to a person; the cycle beside it is taken."""
+    long = a_cycle(
+        exactly(134, "°C", "temperature"),
+        exactly(18, "min", "time"),
+        exactly(15, "min", "time", "drying"),
+        step_id="s8",
+        condition="if prion disease is suspected",
+    )
+    department = a_department(
+        a_sterilizer(a_program("134 °C", "18 min", "15 min"), a_program("134 °C", "3 min", "15 min"))
+    )
+    assert [finding.rule for finding in resolve(an_instruction(long), department).conflicts] == [
+        "route-prion-cycle-only"
+    ]
+    route = resolve(an_instruction(long, named_cycle(134, 3, 15)), department)
+    assert [operation.steps for operation in route.operations] == [("s9",)]
+
+
+def test_a_condition_on_a_cycle_is_a_concern() -> None:
+    """A cycle that holds only under a condition is taken with a concern that quotes it."""
+    step = a_cycle(
+        exactly(134, "°C", "temperature"),
+        exactly(3, "min", "time"),
+        exactly(15, "min", "time", "drying"),
+        condition="where local rules ask for it",
+    )
+    route = resolve(an_instruction(step), a_department(a_sterilizer(a_program("134 °C", "3 min", "15 min"))))
+    assert [finding.rule for finding in route.findings] == ["route-cycle-conditional"]
+    assert "where local rules ask for it" in route.findings[0].message
+
+
+def test_sterilizing_that_is_only_mentioned_is_no_way_around_the_cycle() -> None:
+    """The words "sterilize before first use" are no alternative to a cycle, whatever letter they bear."""
+    mention = a_cycle(step_id="s8", way=None, alternative="a")
+    named = named_cycle(134, 3, 15).model_copy(update={"alternative": "a"})
+    department = a_department(a_sterilizer(a_program("134 °C", "3 min", "15 min")))
+    route = resolve(an_instruction(mention, named), department)
+    assert [(found.steps, bool(found.bindings)) for found in route.operations] == [
+        (("s8",), False),
+        (("s9",), True),
+    ]
+    assert not resolve(an_instruction(mention, named), a_department()).resolved
+    assert not resolve(an_instruction(mention), department).resolved
+
+
+def test_what_does_not_sterilize_is_no_alternative_to_sterilizing() -> None:
+    """A step under the same letter that needs nothing does not take the cycle's place."""
+    wipe = a_step(Action.other, step_id="s8", alternative="a")
+    named = named_cycle(134, 3, 15).model_copy(update={"alternative": "a"})
+    assert not resolve(an_instruction(wipe, named), a_department()).resolved

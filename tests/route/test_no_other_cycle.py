@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from hypothesis import given, settings
+import pytest
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from sinkside.department import Department, Program, ProgramKind
 from sinkside.documents import to_json, to_values, validate
-from sinkside.instruction import AirRemoval, Instruction, Step
+from sinkside.instruction import Action, AirRemoval, Instruction, Step
 from sinkside.quantities import Figure, Quantity
-from sinkside.route import Route, resolve
+from sinkside.route import Operation, Route, resolve
 from support.routing import (
     a_cycle,
     a_department,
@@ -117,8 +118,8 @@ def _names(step: Step, program: Program) -> bool:
     )
 
 
-def _program_used(route: Route, department: Department) -> Program:
-    binding = route.operations[-1].bindings[0]
+def _program_used(operation: Operation, department: Department) -> Program:
+    binding = operation.bindings[0]
     machine = next(machine for machine in department.machines if machine.id == binding.id)
     return next(program for program in machine.programs if program.name == binding.program)
 
@@ -129,11 +130,26 @@ def test_no_route_uses_a_cycle_that_the_instruction_does_not_name(
     instruction: Instruction, department: Department
 ) -> None:
     """A route's program is the cycle of one of its steps, figure by figure; without one there is no route."""
+    _only_named_cycles(instruction, department)
+
+
+@pytest.mark.long
+@given(_instructions(), _departments())
+@settings(max_examples=10_000, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+def test_no_route_of_ten_thousand_uses_another_cycle(
+    instruction: Instruction, department: Department
+) -> None:
+    """The same over 10,000 pairs."""
+    _only_named_cycles(instruction, department)
+
+
+def _only_named_cycles(instruction: Instruction, department: Department) -> None:
     route = resolve(instruction, department)
     if route.resolved:
-        (operation,) = route.operations
-        program = _program_used(route, department)
+        (operation,) = (found for found in route.operations if found.action is Action.sterilize)
+        program = _program_used(operation, department)
         assert all(_names(instruction.step(step_id), program) for step_id in operation.steps)
+        assert all(found.bindings == () for found in route.operations if found is not operation)
     else:
         assert route.operations == ()
         assert route.conflicts

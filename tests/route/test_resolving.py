@@ -113,6 +113,21 @@ def test_less_work_by_hand_comes_before_less_machine_time() -> None:
     assert [operation.steps for operation in route.operations] == [("s2",)]
 
 
+def test_work_by_hand_without_a_time_does_not_pass_for_no_work() -> None:
+    """A machine is taken before an alternative by hand that states no time."""
+    hand = a_step(Action.disinfect, step_id="s1", stage=Stage.disinfection, alternative="a")
+    machine = a_step(
+        Action.disinfect,
+        exactly(90, "°C", "temperature"),
+        exactly(5, "min", "time"),
+        step_id="s2",
+        stage=Stage.disinfection,
+        alternative="a",
+    )
+    route = resolve(an_instruction(hand, machine), _large_department())
+    assert [operation.steps for operation in route.operations] == [("s2",)]
+
+
 def test_a_concern_weighs_more_than_time() -> None:
     """A longer cycle whose drying is stated is taken before a shorter one whose drying is not."""
     department = a_department(

@@ -370,6 +370,16 @@ def test_packaging_is_of_the_named_kind_and_bears_the_cycle(
         assert [finding.rule for finding in route.conflicts] == ["route-no-packaging"]
 
 
+def test_packaging_is_what_the_cycle_was_validated_with() -> None:
+    """Where only the heading of the cycle says "wrapped", a wrap is taken and no container."""
+    department = a_department(a_sterilizer(a_program("134 °C", "3 min", "15 min")), packaging=WRAPS)
+    cycle = named_cycle(134, 3, 15).model_copy(update={"heading": "Sterilization (wrapped)"})
+    silent = a_step(Action.pack, stage=Stage.packaging)
+    boxed = a_step(Action.pack, stage=Stage.packaging, using="container")
+    assert _bound(resolve(an_instruction(silent, cycle), department))[0] == "wrap"
+    assert not resolve(an_instruction(boxed, cycle), department).resolved
+
+
 def test_the_cycle_is_chosen_together_with_its_packaging() -> None:
     """With only a prevacuum container the prevacuum alternative is taken, although gravity is quicker."""
     quick = a_cycle(

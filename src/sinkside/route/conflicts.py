@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from sinkside.findings import Finding, Level, Measure, Place, Wording
 from sinkside.instruction import Step
 from sinkside.route import sizes
-from sinkside.route.appraisal import Appraisal, Repair
+from sinkside.route.appraisal import Appraisal, Candidate, Refusal, Repair
 from sinkside.route.document import Change
 from sinkside.route.needs import (
     AirNeed,
@@ -80,6 +80,12 @@ IMMEDIATE_USE = Wording(
     remedy="Ask the maker for a cycle for packed devices.",
 )
 
+FOR_PRIONS = Wording(
+    rule="route-prion-cycle-only",
+    level=Level.stop,
+    message="The cycle {wanted} is for suspicion of prion disease, for which no cycle is proposed.",
+    remedy="Quarantine the device, look back, and let a named person decide.",
+)
 FIGURES_DISAGREE = Wording(
     rule="route-figures-disagree",
     level=Level.stop,
@@ -87,7 +93,14 @@ FIGURES_DISAGREE = Wording(
     remedy="Ask the maker which of the two holds.",
 )
 
-WORDINGS = (*_WORDINGS.values(), CYCLE_NOT_NAMED, CYCLE_FORBIDDEN, IMMEDIATE_USE, FIGURES_DISAGREE)
+WORDINGS = (
+    *_WORDINGS.values(),
+    CYCLE_NOT_NAMED,
+    CYCLE_FORBIDDEN,
+    IMMEDIATE_USE,
+    FOR_PRIONS,
+    FIGURES_DISAGREE,
+)
 
 
 def barred(need: Need, language: str = "en") -> Finding | None:
@@ -121,6 +134,8 @@ def _barred_cycle(need: Need, wanted: str, language: str) -> Finding | None:
         return CYCLE_NOT_NAMED.finding(
             place=_place(need), evidence={"unsaid": "the exposure time"}, language=language
         )
+    if isinstance(need, SteamNeed) and need.for_prions:
+        return FOR_PRIONS.finding(place=_place(need), evidence={"wanted": wanted}, language=language)
     if isinstance(need, SteamNeed) and need.immediate_use:
         return IMMEDIATE_USE.finding(place=_place(need), evidence={"wanted": wanted}, language=language)
     return None
@@ -131,7 +146,8 @@ def conflict(need: Need, appraisal: Appraisal, language: str = "en") -> Finding:
     stopped = barred(need, language)
     if stopped:
         return stopped
-    nearest = " ".join(refusal.reason.text(language) for refusal in appraisal.nearest(_NEAREST_TOLD))
+    near = (*map(_not_for_the_cycle, appraisal.candidates), *appraisal.nearest(_NEAREST_TOLD))
+    nearest = " ".join(refusal.reason.text(language) for refusal in near[:_NEAREST_TOLD])
     changes = changes_for(need, appraisal, language)
     evidence: dict[str, Measure | int | str] = {
         "wanted": need.wanted.text(language),
@@ -140,6 +156,12 @@ def conflict(need: Need, appraisal: Appraisal, language: str = "en") -> Finding:
         "refused": len(appraisal.refusals),
     }
     return _WORDINGS[type(need)].finding(place=_place(need), evidence=evidence, language=language)
+
+
+def _not_for_the_cycle(candidate: Candidate) -> Refusal:
+    """Something that would do by itself, and was left only because it does not bear the cycle."""
+    binding = candidate.bindings[0]
+    return Refusal(binding.id, binding.name, (Phrase("it is not made for the named cycle"),))
 
 
 def changes_for(need: Need, appraisal: Appraisal, language: str = "en") -> list[Change]:

@@ -48,6 +48,7 @@ def steam_need(steps: Sequence[Step], facts: Facts) -> SteamNeed:
         )
         if missing
     )
+    around = " ".join((said(head), head.condition or "", head.heading or "", head.origin.text))
     return SteamNeed(
         tuple(steps),
         _steam_words(head, temperature, exposure, drying),
@@ -60,7 +61,9 @@ def steam_need(steps: Sequence[Step], facts: Facts) -> SteamNeed:
         ceiling=facts.sterilizing_ceiling,
         unsaid=unsaid,
         forbidden=facts.prohibition_of(_WAYS[head.air_removal], head) if head.air_removal else "",
-        immediate_use=words.is_immediate_use(f"{said(head)} {head.condition or ''} {head.heading or ''}"),
+        immediate_use=words.is_immediate_use(around),
+        for_prions=words.is_for_prions(around),
+        condition=head.condition or "",
     )
 
 

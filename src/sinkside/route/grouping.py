@@ -68,7 +68,8 @@ def without_mentions(steps: Sequence[Step]) -> list[Step]:
         return list(steps)
     mentions = {step.id for step in sterilizing if not names_a_cycle(step)}
     return [
-        step.model_copy(update={"action": Action.other}) if step.id in mentions else step for step in steps
+        step.model_copy(update={"action": Action.other, "alternative": None}) if step.id in mentions else step
+        for step in steps
     ]
 
 
@@ -120,8 +121,16 @@ def split_into_choices(steps: Sequence[Step]) -> list[tuple[tuple[Step, ...], ..
         if letter is None:
             choices += [((step,),) for step in members]
         else:
-            choices.append(_options(members))
+            choices.append(_same_end(_options(members)))
     return _join_cycles(choices)
+
+
+def _same_end(options: tuple[tuple[Step, ...], ...]) -> tuple[tuple[Step, ...], ...]:
+    """Ways that end in the same: where one of them sterilizes, one that does not is no alternative to it."""
+    sterilizing = tuple(
+        option for option in options if any(step.action is Action.sterilize for step in option)
+    )
+    return sterilizing or options
 
 
 def _options(members: list[Step]) -> tuple[tuple[Step, ...], ...]:

@@ -33,6 +33,8 @@ class SteamNeed(Need):
     unsaid: tuple[str, ...] = ()
     forbidden: str = ""
     immediate_use: bool = False
+    for_prions: bool = False
+    condition: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

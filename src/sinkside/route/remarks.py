@@ -10,6 +10,12 @@ DRYING_UNSAID = Wording(
     message="The instruction states no drying time for its cycle; {program} dries as it was validated.",
     remedy="Ask the maker for the drying time.",
 )
+CYCLE_CONDITIONAL = Wording(
+    rule="route-cycle-conditional",
+    level=Level.concern,
+    message="The instruction names the cycle under a condition: {condition}.",
+    remedy="Make sure that the condition holds, or ask the maker.",
+)
 BAND_ABOVE_LIMIT = Wording(
     rule="route-band-above-limit",
     level=Level.concern,

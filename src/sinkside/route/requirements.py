@@ -63,6 +63,9 @@ _WET = {
 }
 
 
+_BARRIERS: frozenset[words.PackagingKind] = frozenset({"wrap", "pouch", "container"})
+
+
 def requirements_of(instruction: Instruction) -> tuple[Choice, ...]:
     """The operations of an instruction in order, with what each needs; alternatives side by side.
 
@@ -274,14 +277,28 @@ _TOOL_NAMES: dict[words.ToolKind, str] = {
 
 
 def _packaging(step: Step, facts: Facts) -> PackagingNeed:
-    text = f"{said(step)} {step.origin.text}"
-    kinds = words.packaging_kinds(text)
-    barriers = tuple(kind for kind in kinds if kind != "tray")
-    wanted = Together(tuple(Phrase(kind) for kind in kinds)) if kinds else Phrase("a sterile barrier")
+    """The packaging that the packing step names, as far as the cycle's own words allow it."""
+    kinds = words.packaging_kinds(f"{said(step)} {step.origin.text}")
+    packed = {kind for kind in kinds if kind != "tray"}
+    validated = _packaging_of_cycles(facts)
+    barriers = packed & validated if packed and validated else packed | validated
+    named = bool(packed or validated)
+    wanted = Together(tuple(Phrase(kind) for kind in kinds)) if packed else Phrase("a sterile barrier")
     return PackagingNeed(
         (step,),
         wanted,
-        kinds if barriers else ("wrap", "pouch", "container", *kinds),
+        (*sorted(barriers if named else _BARRIERS), *(kind for kind in kinds if kind == "tray")),
         facts.mass_kg,
-        bool(barriers),
+        named,
     )
+
+
+def _packaging_of_cycles(facts: Facts) -> set[words.PackagingKind]:
+    """The sterile barriers that the words of the sterilizing steps name: "sterilization (wrapped)"."""
+    return {
+        kind
+        for step in facts.instruction.steps
+        if step.action is Action.sterilize
+        for kind in words.packaging_kinds(f"{said(step)} {step.heading or ''} {step.origin.text}")
+        if kind != "tray"
+    }

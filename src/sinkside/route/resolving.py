@@ -1,7 +1,8 @@
 """One instruction against one department: the route, or why there is none.
 
-The choice is exact and in this order: no conflict, fewest concerns, least hands-on time, least machine time,
-fewest operations, the plainest thing that does, the department's own order. Only packaging and the cycle that
+The choice is exact and in this order: no conflict, fewest concerns, least hands-on time, fewest operations by
+hand (many state no time), least machine time, fewest operations, the plainest thing that does, the
+department's own order. Only packaging and the cycle that
 it must bear depend on one another, so every sterilizing way is tried with its packaging; all else is chosen
 by itself, and such a sum of smallest parts is the smallest sum.
 """
@@ -176,6 +177,7 @@ def _cost(
         float(sum(conflicts.smallest_change(need, board.appraisal(need)) for need in failed)),
         _concerns(everything),
         sum(_hands_on_s(task, picked) for task, picked in zip(option, chosen, strict=True)),
+        float(sum(not explaining.is_by_machine(picked) for picked in chosen)),
         sum(candidate.machine_s for candidate in everything),
         float(len(option)),
         sum(candidate.excess for candidate in everything),

@@ -18,7 +18,7 @@ from sinkside.route.appraisal import Appraisal, Candidate, Refusal, Remark, Repa
 from sinkside.route.document import ChosenFigure, ResourceKind
 from sinkside.route.needs import SteamNeed
 from sinkside.route.phrases import Phrase, Words
-from sinkside.route.remarks import BAND_ABOVE_LIMIT, DRYING_UNSAID
+from sinkside.route.remarks import BAND_ABOVE_LIMIT, CYCLE_CONDITIONAL, DRYING_UNSAID
 from sinkside.route.windows import Window, amount
 
 #: More than a rounded °F label is off by, less than what lies between 134 and 135 °C (common practice,
@@ -156,6 +156,8 @@ def _remarks(need: SteamNeed, program: Program) -> tuple[Remark, ...]:
     remarks = []
     if need.drying is None:
         remarks.append(Remark(DRYING_UNSAID, {"program": program.name}))
+    if need.condition:
+        remarks.append(Remark(CYCLE_CONDITIONAL, {"condition": need.condition}))
     exposure = program.exposure
     if exposure and need.ceiling:
         top = amount(exposure.temperature, "°C") + amount(exposure.band, "K")

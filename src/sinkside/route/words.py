@@ -69,7 +69,8 @@ _NO_SILICONE = re.compile(
     r"silicone[\s-]+free|(?:no|not|without|free of|non)[\s-]+(?:\w+\s+){0,3}silicone", re.IGNORECASE
 )
 
-_IMMEDIATE = re.compile(r"\bimmediate[\s-]+use|\bflash\b|\bunwrapped\b", re.IGNORECASE)
+_IMMEDIATE = re.compile(r"\bimmediate[\s-]+use|\bflash\b|\bIUSS\b|\bunwrapped\b", re.IGNORECASE)
+_PRION = re.compile(r"\bprion|\bCJD\b|creutzfeldt|\bTSE\b|spongiform", re.IGNORECASE)
 _CABINET = re.compile(r"\bcabinet", re.IGNORECASE)
 _AIR = re.compile(r"\bair\b", re.IGNORECASE)
 _AIR_FROM_A_LINE = re.compile(
@@ -142,6 +143,11 @@ def lubricant_bases(words: str) -> tuple[LubricantBase, ...]:
 def is_immediate_use(words: str) -> bool:
     """Whether words speak of a cycle for immediate use, which is never a default route."""
     return _IMMEDIATE.search(words) is not None
+
+
+def is_for_prions(words: str) -> bool:
+    """Whether words speak of prion suspicion, for which a person decides and no cycle is proposed."""
+    return _PRION.search(words) is not None
 
 
 def names_a_cabinet(words: str) -> bool:
