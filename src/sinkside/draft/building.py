@@ -26,7 +26,9 @@ def with_others(
     ]
     if not also and reference is None:
         return figure
-    return Figure.model_validate({**figure.model_dump(), "also": also, "reference": reference or figure.reference})
+    return Figure.model_validate(
+        {**figure.model_dump(), "also": also, "reference": reference or figure.reference}
+    )
 
 
 def bound_by(figure: Figure, code: str, written: str) -> Figure:

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from sinkside.draft.notfigures import Found
 from sinkside.draft.lexicon import Lexeme, Reading, read_words
+from sinkside.draft.notfigures import Found
 from sinkside.draft.passages import Passage, PassageKind
-from sinkside.draft.stepping import origin_of
+from sinkside.draft.stepping import StepDraft, origin_of
 from sinkside.draft.tokens import TokenKind
 from sinkside.instruction import (
     Device,
@@ -58,7 +58,7 @@ class DeviceDraft:
         for passage in self.passages:
             reading = read_words(passage.text, self.language)
             if passage.kind is not PassageKind.row:
-                self._letters_in_brackets(passage, reading)
+                self._letters_in_brackets(passage)
                 self._single_use(reading)
             self._features(passage, reading)
 
@@ -81,7 +81,7 @@ class DeviceDraft:
             )
             self.descriptions[letter] = words
 
-    def _letters_in_brackets(self, passage: Passage, reading: Reading) -> None:
+    def _letters_in_brackets(self, passage: Passage) -> None:
         """'the inner tube (B)': a part noun before a letter in brackets."""
         for match in _PART_IN_BRACKETS.finditer(passage.text):
             words = match[1].split()
@@ -196,11 +196,16 @@ class DeviceDraft:
         if lumen is not None and lumen.brushable is None:
             self._change("lumen-1", brushable=True)
 
-    def takes_positions(self, kind: str, positions: tuple[str, ...]) -> None:
-        """The positions that the steps want a feature in."""
-        feature_id = f"{'sliding-sleeve' if kind == 'sleeve' else kind}-1"
-        if feature_id in self.features:
-            self._change(feature_id, positions=positions)
+    def note_positions(self, steps: list[StepDraft]) -> None:
+        """The positions that the steps want each feature in."""
+        wanted: dict[str, dict[str, None]] = {}
+        for step in steps:
+            for feature, position in step.positions.items():
+                kind = "sliding-sleeve" if feature == "sleeve" else feature
+                wanted.setdefault(f"{kind}-1", {})[position] = None
+        for feature_id, positions in wanted.items():
+            if feature_id in self.features:
+                self._change(feature_id, positions=tuple(positions))
 
     # Names.
 
@@ -257,7 +262,7 @@ class DeviceDraft:
         for piece in pieces:
             if (
                 read_words(piece.lower(), self.language).has("maker_noun")
-                and piece not in {title}
+                and piece != title
                 and name not in piece
             ):
                 return piece

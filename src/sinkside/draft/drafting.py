@@ -21,12 +21,12 @@ def draft(path: Path, *, language: str = "en") -> Instruction:
 
 
 def draft_text(text: str, *, file: str = "", language: str = "en") -> Instruction:
-    """The drafted instruction of a text.
+    r"""The drafted instruction of a text.
 
     Raises:
         UnreadableFile: if there is nothing in it.
 
-    >>> drafted = draft_text("Cleaning\\n\\n1. Soak the device for at least 5 min in water of 35 °C.")
+    >>> drafted = draft_text("Cleaning\n\n1. Soak the device for at least 5 min in water of 35 °C.")
     >>> [(step.stage.value, step.action.value, len(step.figures)) for step in drafted.steps]
     [('cleaning', 'soak', 2)]
     """
@@ -37,5 +37,5 @@ def draft_text(text: str, *, file: str = "", language: str = "en") -> Instructio
 
 
 def _drafted(pages: Pages, language: str) -> Instruction:
-    assembly = Assembly(passages(pages.lines, language), language)
+    assembly = Assembly.of(passages(pages.lines, language), language)
     return assembly.instruction(file=pages.file, digest=pages.digest, pages=pages.count)

@@ -245,4 +245,6 @@ class FigureGrammar:
             return None
         unit = Unit("count", "1", "repeats", word.last)
         measure = Measure(float(word.value), None, unit, place, word.last)
-        return Found("number word", place, word.last, (figure_from(self.reading, measure, None, (place, word.last)),))
+        return Found(
+            "number word", place, word.last, (figure_from(self.reading, measure, None, (place, word.last)),)
+        )

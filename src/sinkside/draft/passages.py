@@ -178,7 +178,7 @@ class _Reader:
             return False
         if block.text.startswith("#") or (text.isupper() and len(text) > _LONGEST_ABBREVIATION):
             return True
-        capitals = text.split("(")[0].strip()
+        capitals = text.split("(", maxsplit=1)[0].strip()
         if capitals.isupper() and len(capitals) > _LONGEST_ABBREVIATION:
             return True
         if self._holds_figures(text):

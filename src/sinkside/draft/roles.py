@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from sinkside.draft.notfigures import Found
 from sinkside.draft.lexicon import Reading
+from sinkside.draft.notfigures import Found
 from sinkside.instruction import Action, FigureRole, Stage
 from sinkside.quantities import Figure, FigureQuantity
 

@@ -23,6 +23,10 @@ class RowCells:
         """The words of all cells of a use."""
         return "; ".join(cell.text for cell in self.by_use.get(use, ()))
 
+    def all(self) -> list[Cell]:
+        """The cells that can hold figures and states."""
+        return self.cells("action", "medium", "value", "remark", "stage", "part")
+
     def cells(self, *uses: str) -> list[Cell]:
         """The cells of some uses, in the order of the uses."""
         return [cell for use in uses for cell in self.by_use.get(use, ())]

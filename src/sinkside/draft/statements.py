@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from sinkside.draft.clauses import Clause, asides
+from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
-from sinkside.draft.lexicon import Reading
+from sinkside.draft.sections import Section
 from sinkside.instruction import Action, DeviceLimit, Origin, StatementKind
 from sinkside.quantities import Bound, Figure, FigureQuantity
 
@@ -22,10 +23,13 @@ _LIMITS = {
 
 
 def statement_kind(
-    reading: Reading, found: list[Found], clauses: list[Clause], *, describing: bool
+    reading: Reading, found: list[Found], clauses: list[Clause], section: Section
 ) -> StatementKind | None:
     """What a sentence is if it asks for no step; none if it may be one."""
     figures = [figure for one in found for figure in one.figures]
+    heading = read_words((section.heading or "").lower())
+    if not clauses and heading.has("life") and any(figure.role == "life" for figure in figures):
+        return StatementKind.life
     if is_life(reading, figures) and not any(clause.action in _LIFE_ACTIONS for clause in clauses):
         return StatementKind.life
     if forbids(reading, clauses):
@@ -40,7 +44,7 @@ def statement_kind(
             if any(f.quantity is FigureQuantity.ph for f in figures)
             else StatementKind.warning
         )
-    if describing:
+    if section.describing:
         limited = any(limits_of(figure, reading) for figure in figures)
         return StatementKind.limit if limited else StatementKind.note
     return None
@@ -99,6 +103,14 @@ def limits_of(figure: Figure, reading: Reading) -> str | None:
     if limited == "time-to-cleaning" and not reading.has("limit_of", "time-to-cleaning"):
         return None
     return limited
+
+
+def can_limit(kind: StatementKind, figure: Figure) -> bool:
+    """Whether the figures of a kind of statement can be limits of the device."""
+    if kind in {StatementKind.life, StatementKind.limit}:
+        return True
+    bounded = figure.max is not None or figure.quantity is FigureQuantity.ph
+    return bounded and kind in {StatementKind.prohibition, StatementKind.warning}
 
 
 def limit_from(figure: Figure, limits: str, origin: Origin) -> DeviceLimit:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from sinkside.draft.bounds import Bounds
-from sinkside.draft.lexicon import Lexeme, Reading
+from sinkside.draft.lexicon import Reading
 from sinkside.draft.measures import Measure, Pieces
 from sinkside.quantities import Figure
 
@@ -30,7 +30,7 @@ class Tails:
             if mark not in {"(", "[", "/", "="} and not comma:
                 return others, last
             prefix = self.bounds.before(last + 1)
-            start = prefix.last if prefix.last > last + 1 else last + 1
+            start = max(last + 1, prefix.last)
             start += 1 if self.pieces.norm(start) == "=" else 0
             other = self.pieces.measure(start, open_range=prefix.open_range or measure.high is not None)
             if other is None or not self._same_in_other_unit(measure, other):

@@ -1,0 +1,28 @@
+"""The heading that the reading is under: its stages, and whether its sentences ask or describe."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from sinkside.draft.passages import Passage
+from sinkside.draft.stages import is_describing, stages_named
+from sinkside.instruction import Stage
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading with what it means for the sentences below it."""
+
+    heading: str | None = None
+    number: str | None = None
+    stages: tuple[Stage, ...] = ()
+    describing: bool = False
+
+    def under(self, passage: Passage, language: str) -> Section:
+        """The section that a further heading opens; one inside this that names no stage keeps its stages."""
+        stages = stages_named(passage.text, language)
+        describing = is_describing(passage.text, language) and not stages
+        inside = bool(passage.number and self.number and passage.number.startswith(f"{self.number}."))
+        if inside and not stages and not describing:
+            return replace(self, heading=passage.text)
+        return Section(passage.text, passage.number, stages, describing)

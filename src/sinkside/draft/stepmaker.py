@@ -1,0 +1,87 @@
+"""One clause made into a step: stage, what on, positions, substances."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sinkside.draft.clauses import Clause
+from sinkside.draft.device import DeviceDraft
+from sinkside.draft.lexicon import Reading, read_words
+from sinkside.draft.notfigures import Found
+from sinkside.draft.passages import Passage
+from sinkside.draft.positions import positions_in
+from sinkside.draft.roles import with_roles
+from sinkside.draft.sections import Section
+from sinkside.draft.stages import stage_of
+from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words, origin_of
+from sinkside.instruction import Action, Stage
+
+#: To place something in one of these is to soak it.
+_SOLUTIONS = {"detergent", "disinfectant", "saline", "alcohol"}
+
+
+@dataclass(slots=True)
+class StepMaker:
+    """Makes steps for one device; `section` and `last` follow the reading."""
+
+    device: DeviceDraft
+    language: str
+    section: Section
+    last: StepDraft | None = None
+
+    def step(self, passage: Passage, clause: Clause, reading: Reading) -> StepDraft:
+        """The step of a clause, without its figures."""
+        action = self._meant(clause, reading)
+        step = StepDraft(
+            stage=stage_of(action, self.section.stages, self.last.stage if self.last else None),
+            action=action,
+            origin=origin_of(passage),
+            item=passage.item,
+            pattern=clause.pattern,
+            number=passage.number,
+            heading=self.section.heading,
+            on=self.on(reading, clause.first, clause.last),
+            positions=positions_in(reading, clause.first, clause.last),
+            remark=clause.pattern == "a state",
+        )
+        fill_words(step, reading, clause.first, clause.last)
+        self._complete(step, passage)
+        self.last = step
+        return step
+
+    def _meant(self, clause: Clause, reading: Reading) -> Action:
+        """What a word asks for here: to place in a solution is to soak, to slide the sleeve back is a position."""
+        span = {"first": clause.first, "last": clause.last}
+        if clause.action is Action.load:
+            wet = {x.value for x in reading.all("substance", **span)} & _SOLUTIONS
+            return Action.soak if wet else Action.load
+        if clause.action is Action.dry and self.section.stages[:1] == (Stage.storage,):
+            return Action.store
+        if clause.action is Action.actuate and not any(token.value for token in reading.tokens):
+            return Action.set_position if positions_in(reading, **span) else Action.actuate
+        return clause.action
+
+    def _complete(self, step: StepDraft, passage: Passage) -> None:
+        if step.action is Action.repeat and not step.repeats and self.last and self.last.number:
+            step.repeats = (self.last.number,)
+        if step.stage is Stage.sterilization and step.air_removal is None:
+            around = read_words(f"{passage.lead} {self.section.heading}", self.language)
+            step.air_removal = air_removal_in(around)
+        if step.action is Action.brush and "lumen-1" in step.on:
+            self.device.brushed()
+
+    def on(self, reading: Reading, first: int, last: int) -> tuple[str, ...]:
+        """The parts and features that a stretch of words names."""
+        parts = self.device.parts
+        lettered = [token.text for token in reading.tokens[first:last] if token.text in parts]
+        words = reading.words(first, last).lower()
+        named = [part.id for part in parts.values() if len(part.name) > 1 and part.name.lower() in words]
+        features = [f"{x.value}-1" for x in reading.all("feature", first=first, last=last)]
+        known = [feature for feature in features if feature in self.device.features]
+        return tuple(dict.fromkeys([*lettered, *named, *known]))
+
+
+def add_figures(step: StepDraft, reading: Reading, found: list[Found]) -> None:
+    """The figures of some readings, with the parts that they play in the step."""
+    for one in found:
+        step.figures.extend(with_roles(one, reading, step.action, step.stage))

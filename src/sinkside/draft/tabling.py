@@ -1,0 +1,106 @@
+"""Table rows made into steps: the action and stage cells say what, the other cells add figures and states."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from sinkside.draft.clauses import Clause, clauses_of, noun_action
+from sinkside.draft.grammar import FigureGrammar
+from sinkside.draft.lexicon import Reading, read_words
+from sinkside.draft.notfigures import Found
+from sinkside.draft.passages import Passage
+from sinkside.draft.positions import positions_in
+from sinkside.draft.rows import RowCells, cells_by_use, unit_of_head
+from sinkside.draft.sections import Section
+from sinkside.draft.stages import DEFAULT_ACTIONS, stages_named
+from sinkside.draft.stepmaker import StepMaker, add_figures
+from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words
+from sinkside.instruction import Action
+
+
+@dataclass(slots=True)
+class RowReader:
+    """Reads the rows of tables; an empty stage cell means the stage of the row above."""
+
+    maker: StepMaker
+    language: str
+    names: frozenset[str]
+    _heads: tuple[str, ...] = ()
+    _above: Section | None = field(default=None)
+
+    def read(self, passage: Passage) -> tuple[list[StepDraft], list[tuple[Reading, list[Found]]]]:
+        """The steps of a row (none if it asks for nothing), and what was read in each cell."""
+        cells = cells_by_use(passage, self.language)
+        outer = self.maker.section
+        self.maker.section = self._section(passage, cells, outer)
+        read = [self._cell(cell.text, cell.head) for cell in cells.all()]
+        main = None if self.maker.section.describing else self._main(passage, cells)
+        steps = [main] if main else []
+        if main:
+            for reading, found in read:
+                steps.extend(self._add(passage, main, reading, found))
+        self.maker.section = outer
+        return steps, read
+
+    def _section(self, passage: Passage, cells: RowCells, outer: Section) -> Section:
+        heads = tuple(cell.head for cell in passage.cells)
+        stages = stages_named(cells.text("stage"), self.language)
+        section = Section(cells.text("stage") or outer.heading, None, stages or outer.stages)
+        if not stages:
+            same_table = heads == self._heads and not cells.text("stage")
+            section = self._above if same_table and self._above else outer
+        self._heads, self._above = heads, section if stages or section is self._above else None
+        return section
+
+    def _cell(self, text: str, head: str) -> tuple[Reading, list[Found]]:
+        reading = read_words(text, self.language)
+        unit = unit_of_head(head, self.language)
+        return reading, FigureGrammar(reading, default_unit=unit, names=self.names).read()
+
+    def _main(self, passage: Passage, cells: RowCells) -> StepDraft | None:
+        """The step of a row: from its action, else from its stage."""
+        for use in ("action", "stage", "value"):
+            for cell in cells.cells(use):
+                reading = read_words(cell.text, self.language)
+                clauses = clauses_of(reading)
+                action = clauses[0].action if clauses else noun_action(reading)
+                if action is not None:
+                    return self._step(passage, cells, action)
+        stages = self.maker.section.stages
+        return self._step(passage, cells, DEFAULT_ACTIONS.get(stages[0], Action.other)) if stages else None
+
+    def _step(self, passage: Passage, cells: RowCells, action: Action) -> StepDraft:
+        words = read_words(" ; ".join(cell.text for cell in cells.cells("part", "action")), self.language)
+        step = self.maker.step(passage, Clause(action, 0, 0, len(words.tokens), "a table row"), words)
+        medium = cells.text("medium")
+        reading, found = self._cell(medium, "")
+        until = next((one.first for one in found if one.figures), len(reading.tokens))
+        step.with_ = reading.words(0, until).strip(" ,(") or None
+        step.air_removal = air_removal_in(read_words(passage.text, self.language))
+        return step
+
+    def _add(
+        self, passage: Passage, main: StepDraft, reading: Reading, found: list[Found]
+    ) -> list[StepDraft]:
+        """What one cell adds to the step of its row, and the further steps that it asks for."""
+        others = [clause for clause in clauses_of(reading) if clause.action is not main.action]
+        if not others or reading.has("prohibition"):
+            add_figures(main, reading, found)
+            main.positions = {**positions_in(reading), **main.positions}
+            main.cautions.extend([reading.text] if reading.has("prohibition") else [])
+            fill_words(main, reading, 0, len(reading.tokens))
+            return []
+        inside = [[one for one in found if x.first <= one.first < x.last] for x in others]
+        add_figures(main, reading, [one for one in found if not any(one in group for group in inside)])
+        return [
+            self._further(passage, main, clause, reading, group)
+            for clause, group in zip(others, inside, strict=True)
+        ]
+
+    def _further(
+        self, passage: Passage, main: StepDraft, clause: Clause, reading: Reading, found: list[Found]
+    ) -> StepDraft:
+        step = self.maker.step(passage, clause, reading)
+        step.stage, step.on = main.stage, step.on or main.on
+        add_figures(step, reading, found)
+        return step
