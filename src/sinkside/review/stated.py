@@ -46,8 +46,8 @@ def set_temperatures(step: Step) -> tuple[Figure, ...]:
     An upper bound asks for none; but "maximum sterilization temperature 134 °C" is how some makers ask.
     """
     stated = [f for f in step.figures_of(FigureQuantity.temperature) if f.role != FigureRole.drying]
-    is_cycle = step.action is Action.sterilize and not says(words(step), "not-beyond")
-    upper_counts = is_cycle and step.heading is not None and len(stated) == 1
+    said = words(step)
+    upper_counts = len(stated) == 1 and says(said, "sterilizing") and not says(said, "not-beyond")
     return tuple(figure for figure in stated if upper_counts or figure.bound is not Bound.at_most)
 
 

@@ -71,9 +71,13 @@ def drying_missing_before_packing(case: Case) -> Iterator[Trip]:
 )
 def sterilizer_drying_missing(case: Case) -> Iterator[Trip]:
     """Steam cycles for packed devices of which none has a drying time."""
-    cycles = [step for step in steam_steps(case) if not says(words(step), "immediate-use")]
-    if cycles and set_temperatures(cycles[0]):
-        behind = case.steps[case.index(cycles[0]) :]
+    cycles = [
+        step
+        for step in steam_steps(case)
+        if set_temperatures(step) and not says(words(step), "immediate-use")
+    ]
+    if cycles:
+        behind = case.steps[case.index(steam_steps(case)[0]) :]
         dried = any(_dries(step) for step in behind if step.stage is not Stage.storage)
         # A second time in a row of a table is its drying, whatever the column is called.
         has_second_time = any(len(step.figures_of(FigureQuantity.time)) > 1 for step in cycles)
@@ -213,11 +217,9 @@ def _order(number: str) -> tuple[int, ...]:
 
 
 def _dries(step: Step) -> bool:
-    return (
-        step.action in _DRIES
-        or step.stage is Stage.drying
-        or says(without(words(step), "dry-heat"), "drying")
-    )
+    if says(words(step), "dry-heat"):
+        return says(without(words(step), "dry-heat"), "drying")
+    return step.action in _DRIES or step.stage is Stage.drying or says(words(step), "drying")
 
 
 def _rinses(step: Step) -> bool:
