@@ -1,154 +1,29 @@
 """What the desk asks of whoever keeps things: protocols that the archive satisfies by shape.
 
-One `Unit` is one transaction: everything done in it stands together or not at all, events included. Records
-here are plain values; documents travel as JSON text, so that nobody below the desk needs to know them.
+One `Unit` is one transaction: everything done in it stands together or not at all, events included.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
-from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Literal, Protocol
+from typing import Protocol
 
 from sinkside.journal import Event, Happening, Head
-
-JobState = Literal["waiting", "running", "done", "failed", "cancelled"]
-
-
-@dataclass(frozen=True)
-class Site:
-    """A department as the archive knows it: its id, name and IANA zone."""
-
-    id: str
-    name: str
-    zone: str
-
-
-@dataclass(frozen=True)
-class Person:
-    """Somebody with an account. `id` is the pseudonym that events carry; the rest can be erased."""
-
-    id: str
-    name: str
-    sign_in: str
-    password_hash: str = ""
-    pin_hash: str = ""
-    badge_digest: str = ""
-    language: str = "en"
-    disabled: bool = False
-
-
-@dataclass(frozen=True)
-class Grant:
-    """A role in a department, until a moment or for good."""
-
-    person: str
-    department: str
-    role: str
-    until: datetime | None = None
-
-
-@dataclass(frozen=True)
-class Session:
-    """A signed-in browser; only the digest of its token is kept."""
-
-    token_digest: str
-    person: str
-    opened: datetime
-    seen: datetime
-    csrf: str
-    shared_tablet: bool = False
-    ended: datetime | None = None
-
-
-@dataclass(frozen=True)
-class OneTimeLink:
-    """A link that works once: to set up the first account, or to set a new password."""
-
-    token_digest: str
-    purpose: Literal["first-account", "new-password"]
-    person: str | None
-    expires: datetime
-    used: datetime | None = None
-
-
-@dataclass(frozen=True)
-class Revision:
-    """One immutable revision of a document: which, by whom, when, and its JSON text."""
-
-    kind: str
-    subject: str
-    number: int
-    body: str
-    digest: str
-    by: str
-    at: datetime
-    note: str = ""
-
-
-@dataclass(frozen=True)
-class StoredFile:
-    """A file by the digest of its content."""
-
-    digest: str
-    size: int
-    media_type: str
-    name: str
-
-
-@dataclass(frozen=True)
-class Row:
-    """A line of a list that people look at, kept in step with the events by the same transaction.
-
-    `kind` names the list (instruction, cycle, ...), `state` and `due` sort it, `fields` hold the rest.
-    """
-
-    kind: str
-    id: str
-    department: str
-    state: str
-    title: str
-    updated: datetime
-    due: datetime | None = None
-    fields: Mapping[str, str | int | float | bool | None] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class Job:
-    """Long work: what, for whom, how far, and what came of it."""
-
-    id: str
-    kind: str
-    department: str
-    by: str
-    arguments: Mapping[str, str]
-    state: JobState
-    asked: datetime
-    done: int = 0
-    total: int = 0
-    doing: str = ""
-    result: Mapping[str, str] = field(default_factory=dict)
-    error: str = ""
-    cancel_asked: bool = False
-    worker: str = ""
-    heartbeat: datetime | None = None
-    attempts: int = 0
-
-
-@dataclass(frozen=True)
-class Wanted:
-    """Which events are wanted; `text` is searched in kind, subject and data, `before` is a sequence."""
-
-    kinds: Sequence[str] = ()
-    subject: str | None = None
-    actor: str | None = None
-    text: str | None = None
-    since: datetime | None = None
-    until: datetime | None = None
-    before: int | None = None
-    limit: int = 100
+from sinkside.records import (
+    Grant,
+    Job,
+    JobState,
+    OneTimeLink,
+    Person,
+    Revision,
+    Row,
+    Session,
+    Site,
+    StoredFile,
+    Wanted,
+)
 
 
 class Journal(Protocol):
