@@ -307,5 +307,5 @@ def _said(judged: Judged, outcome: str, time: Criterion, why: str) -> str:
     seconds = judged.samples.interval_s
     if seconds > _FINE_INTERVAL_S:
         margin = f"{seconds / 60.0:g} min" if seconds >= _MINUTE_S else f"{seconds:g} s"
-        return f"exposure met as recorded ({measured}); timing ±{margin} at each end"
+        return f"exposure met as recorded; timing ±{margin} at each end"
     return f"exposure met ({measured} of {required})"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Final
 
 from sinkside.cycles.air_removal import judge_air_removal
 from sinkside.cycles.criteria import Requirement
@@ -24,9 +23,6 @@ class Judgement:
     requirements: tuple[Requirement, ...]
     phases: tuple[PhaseSpan, ...]
     values: dict[str, MeasuredValue]
-
-
-_WORST_FIRST: Final[tuple[Outcome, ...]] = ("missed", "not evidenced", "met", "not required")
 
 
 def judge_steam(samples: Samples, program: Program, *, profile: Profile, names: tuple[str, ...]) -> Judgement:
@@ -82,10 +78,13 @@ def _excused(requirements: list[Requirement], program: Program) -> tuple[Require
 
 
 def steam_evidence(requirements: tuple[Requirement, ...]) -> dict[str, Outcome]:
-    """The evidence of a steam verdict; saturation counts under exposure."""
+    """The evidence of a steam verdict; without saturated steam there was no exposure to it either."""
     outcomes = {item.name: item.outcome for item in requirements}
     saturation = next(item for item in requirements if item.name == "saturation")
-    exposure = outcomes["exposure"]
-    if saturation.blocking:
-        exposure = min(exposure, saturation.outcome, key=_WORST_FIRST.index)
-    return {"air_removal": outcomes["air_removal"], "exposure": exposure, "drying": outcomes["drying"]}
+    exposure = "missed" if saturation.outcome == "missed" else outcomes["exposure"]
+    return {
+        "air_removal": outcomes["air_removal"],
+        "exposure": exposure,
+        "saturation": saturation.outcome,
+        "drying": outcomes["drying"],
+    }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -45,7 +46,7 @@ def judge_washer(samples: Samples, program: Program, doses: Sequence[Channel]) -
     found = [PhaseFound(*parts) for parts in zip(wet, _ids(wet), sure, possible, strict=True)]
     dose = a0_of(cycle)
     phases = _phases(cycle, found)
-    requirements = (
+    requirements = _in_words(
         phases,
         judge_disinfection(cycle, found, dose),
         judge_washer_drying(cycle),
@@ -55,6 +56,16 @@ def judge_washer(samples: Samples, program: Program, doses: Sequence[Channel]) -
     if dose is not None:
         values["a0"] = measured_lethality(dose, program.probes.tolerance.to("K"))
     return Judgement(requirements, _spans(cycle, found), values)
+
+
+def _in_words(
+    phases: Requirement, disinfection: Requirement, drying: Requirement, cleaning: Requirement
+) -> tuple[Requirement, ...]:
+    """The requirements, with the two that must not be confused told in one breath."""
+    if disinfection.outcome == "met" and cleaning.outcome == "missed" and cleaning.blocking:
+        cleaning = replace(cleaning, said=f"disinfected, {cleaning.said}")
+        disinfection = replace(disinfection, said=disinfection.said.removeprefix("disinfected").strip(" ()"))
+    return phases, disinfection, drying, cleaning
 
 
 def _ids(phases: Sequence[WasherPhase]) -> list[str]:

@@ -8,7 +8,14 @@ from typing import Final
 
 from sinkside.cycles.criteria import DUST
 from sinkside.cycles.trust import Samples
-from sinkside.cycles.washer_phases import Stay, WaterChanges, required_s, stays_of, water_changes
+from sinkside.cycles.washer_phases import (
+    WATER_CHANGE_S,
+    Stay,
+    WaterChanges,
+    required_s,
+    stays_of,
+    water_changes,
+)
 from sinkside.department import WasherPhase, WasherPhaseName
 
 #: A change of water before a phase can have lasted is the first fill and tells nothing.
@@ -94,4 +101,5 @@ def _fits(
         return True
     lasted = float(samples.times_s[fills[-1]] - samples.times_s[0])
     is_first_fill = lasted < _FIRST_FILL_SHARE * required_s(phases[last])
-    return is_first_fill or before.span.first < fills[-1]
+    in_other_water = float(samples.times_s[fills[-1]] - samples.times_s[before.span.first])
+    return is_first_fill or in_other_water > WATER_CHANGE_S

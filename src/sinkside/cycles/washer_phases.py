@@ -15,7 +15,7 @@ from sinkside.department import WasherPhase
 
 #: New water changes the temperature by so much in so short a time; heating is slower.
 _WATER_CHANGE_K: Final = 5.0
-_WATER_CHANGE_S: Final = 10.0
+WATER_CHANGE_S: Final = 10.0
 
 #: More stays than this for one phase are noise at the edge of its range; the longest are kept.
 _MOST_STAYS: Final = 24
@@ -69,10 +69,35 @@ def stays_of(
     if phase.temperature is not None:
         # A range can hold through a water change that no phase needs.
         spans |= set(spans_of(inside, breaks))
+    else:
+        spans |= _beside(spans, samples, phases, index)
     spans |= _shared(spans, phases, index, samples)
     stays = [Stay(span, duration_of(span, samples.times_s)) for span in spans]
     stays.sort(key=lambda stay: (-stay.duration.measured, stay.span.first))
     return stays[:_MOST_STAYS]
+
+
+def _beside(spans: set[Span], samples: Samples, phases: Sequence[WasherPhase], index: int) -> set[Span]:
+    """Parts of the stays of a phase without a range, up to or from a stay of its neighbours.
+
+    New water at nearly the old temperature cannot be seen; the neighbour in its range can.
+    """
+    parts = set()
+    for neighbour in (index - 1, index + 1):
+        if not 0 <= neighbour < len(phases) or phases[neighbour].temperature is None:
+            continue
+        long = [
+            other
+            for other in spans_of(in_range(samples, phases[neighbour], doubtful_counts=True))
+            if samples.times_s[other.last] - samples.times_s[other.first] > WATER_CHANGE_S
+        ]
+        for span in spans:
+            for other in long[:_MOST_STAYS]:
+                if neighbour > index and span.first < other.first <= span.last:
+                    parts.add(Span(span.first, other.first - 1))
+                if neighbour < index and span.first <= other.last < span.last:
+                    parts.add(Span(other.last + 1, span.last))
+    return parts
 
 
 def _shared(spans: set[Span], phases: Sequence[WasherPhase], index: int, samples: Samples) -> set[Span]:
@@ -112,10 +137,10 @@ def water_changes(samples: Samples) -> WaterChanges:
     with np.errstate(invalid="ignore"):
         mean = samples.probes_c.mean(axis=0)
     times = samples.times_s
-    ahead = np.minimum(np.searchsorted(times, times + _WATER_CHANGE_S), times.size - 1)
+    ahead = np.minimum(np.searchsorted(times, times + WATER_CHANGE_S), times.size - 1)
     ahead = np.maximum(ahead, np.minimum(np.arange(times.size) + 1, times.size - 1))
     change = mean[ahead] - mean
-    quick = (times[ahead] - times) <= _WATER_CHANGE_S
+    quick = (times[ahead] - times) <= WATER_CHANGE_S
     falls, rises = change < -_WATER_CHANGE_K, (change > _WATER_CHANGE_K) & quick
     at = np.zeros(times.size - 1, dtype=np.bool_)
     colder = []

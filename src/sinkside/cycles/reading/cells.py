@@ -13,7 +13,7 @@ from sinkside.science.validity import FloatArray
 if TYPE_CHECKING:
     import polars as pl
 
-_CELLS_LOOKED_AT = 400
+_CELLS_LOOKED_AT = 100
 _COMMA_LAST = re.compile(r"^[+-]?[\d.' \u00a0]*,\d+$")
 _POINT_LAST = re.compile(r"^[+-]?[\d,' \u00a0]*\.\d+$")
 

@@ -97,6 +97,7 @@ def _remove_air(line: _Line, program: Program, fault: str, random: np.random.Gen
                 uniform(random, 1.15, 1.6) if pulse == shallow else uniform(random, 0.5, 0.85)
             )
             line.to(uniform(random, 45.0, 75.0), reached, uniform(random, 52.0, 62.0))
+            line.to(4.0, reached, line.temperatures[-1])
             if pulse < count - 1:
                 peak = uniform(random, 0.6, 1.0) * _HIGHEST_PULSE_KPA
                 line.to(uniform(random, 25.0, 40.0), max(peak, 110.0), uniform(random, 98.0, 108.0))

@@ -79,7 +79,7 @@ def _target(phase: WasherPhase, random: np.random.Generator) -> float:
         return low + (high - low) * uniform(random, 0.45, 0.55)
     if np.isfinite(high):
         return high - uniform(random, 10.0, 14.0)
-    return low + uniform(random, 1.2, 1.9) if np.isfinite(low) else uniform(random, 35.0, 42.0)
+    return low + uniform(random, 1.2, 1.9) if np.isfinite(low) else uniform(random, 16.0, 22.0)
 
 
 def _wet(
