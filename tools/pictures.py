@@ -14,6 +14,7 @@ import pypdfium2
 from PIL import Image
 
 from sinkside.aids.fonts import font_folder
+from sinkside.aids.poster import sheets
 
 ROOT = Path(__file__).parents[1]
 LARGEST_BYTES = 300_000
@@ -52,14 +53,19 @@ def main() -> int:
 
 
 def poster_picture(demo: Path) -> Image.Image:
-    """The demo's first poster that is fit for the floor; else its first."""
+    """The demo's shortest poster that is fit for the floor; else its shortest."""
     papers = sorted(path for path in demo.rglob("*.pdf") if "documents" not in path.parts)
     fit = [path for path in papers if "NOT FOR THE FLOOR" not in text_of(path)]
-    document = pypdfium2.PdfDocument((fit or papers)[0])
+    document = pypdfium2.PdfDocument(min(fit or papers, key=sheet_count))
     page = document[0]
     picture: Image.Image = page.render(scale=POSTER_WIDTH / page.get_width()).to_pil().convert("RGB")
     document.close()
     return picture
+
+
+def sheet_count(paper: Path) -> tuple[int, str]:
+    """How many sheets a paper has, and its name, so that the choice repeats."""
+    return sheets(paper.read_bytes()), paper.name
 
 
 def text_of(paper: Path) -> str:

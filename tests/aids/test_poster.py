@@ -174,7 +174,7 @@ def test_nothing_clips_and_nothing_overlaps(
 
 
 def test_words_that_no_column_takes_are_broken(request_: PosterRequest, route: Route) -> None:
-    """A word of 140 letters, a crowd of figures and a very long caution stay on the sheet and off each other."""
+    """A word of 140 letters, a crowd of figures and a long caution stay on the sheet, off each other."""
     soak = route.operations[4].model_copy(update={"until": "x" * 140, "cautions": ("drying " * 90,)})
     flush = route.operations[5]
     crowded = flush.model_copy(update={"figures": flush.figures * 10})

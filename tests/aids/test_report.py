@@ -22,7 +22,7 @@ from sinkside.cycles import (
     Verdict,
 )
 from sinkside.department import Program
-from sinkside.findings import Finding, Level
+from sinkside.findings import Finding, Level, Measure
 from sinkside.instruction import Instruction
 from sinkside.route import Change, Route
 
@@ -187,6 +187,29 @@ def test_each_finding_carries_its_arithmetic_source_and_remedy(report: ReportInp
         "Concern Three flushes of 20 mL exchange the lumen 12 times.",
     ):
         assert folded(said) in folded(text)
+
+
+def test_evidence_that_the_sentence_already_says_is_not_said_twice(report: ReportInput) -> None:
+    """Words of the evidence that stand in the message are left out of its table; numbers always stay."""
+    finding = (
+        report.devices[0]
+        .findings[0]
+        .model_copy(
+            update={
+                "message": "The jaw is closed for 3 min.",
+                "evidence": {
+                    "position": "closed",
+                    "other": "sleeve back",
+                    "held": Measure(value=3, unit="min"),
+                },
+            }
+        )
+    )
+    device = replace(report.devices[0], findings=(finding,), route=None)
+    text = Page(report_html(replace(report, devices=(device,), cycles=()))).text
+    assert "Position" not in text
+    assert folded("Other sleeve back") in folded(text)
+    assert folded("Held 3 min") in folded(text)
 
 
 def test_stops_come_before_concerns(report: ReportInput) -> None:

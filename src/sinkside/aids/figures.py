@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from sinkside.instruction import FigureRole, Step
+from sinkside.instruction import Action, FigureRole, Step
 from sinkside.language import figure_text, render
 from sinkside.language.numbers import NO_BREAK
 from sinkside.quantities import Bound, Figure, FigureQuantity, Quantity
@@ -71,7 +71,7 @@ def shown_figures(operation: Operation, language: str = "en") -> tuple[ShownFigu
     >>> [figure.text for figure in shown_figures(flush)]
     ['3\xa0× ≥\xa020\xa0mL']
     """
-    return _shown(operation.figures, language)
+    return _shown(operation.figures, operation.action, language)
 
 
 def shown_phases(
@@ -90,12 +90,12 @@ def shown_phases(
             if chosen is not None:
                 left.remove(chosen)
                 own.append(chosen)
-        phases.append((step, _shown(own, language)))
-    return (*phases, (None, _shown(left, language))) if left else tuple(phases)
+        phases.append((step, _shown(own, step.action, language)))
+    return (*phases, (None, _shown(left, operation.action, language))) if left else tuple(phases)
 
 
-def _shown(figures: Iterable[ChosenFigure], language: str) -> tuple[ShownFigure, ...]:
-    """Figures in their order, a count and its volume as one."""
+def _shown(figures: Iterable[ChosenFigure], action: Action, language: str) -> tuple[ShownFigure, ...]:
+    """Figures in their order, a count and its volume as one; a step that dries names no time as such."""
     shown: list[ShownFigure] = []
     chosen = list(figures)
     while chosen:
@@ -104,7 +104,8 @@ def _shown(figures: Iterable[ChosenFigure], language: str) -> tuple[ShownFigure,
         if chosen and _repeats(first) and _repeated(chosen[0]):
             volume = shown_figure(chosen.pop(0), language)
             figure = ShownFigure(f"{figure.text} {volume.number}", volume.unit, volume.label, volume.must)
-        shown.append(figure)
+        is_plain = action is Action.dry and first.required.role == FigureRole.drying
+        shown.append(replace(figure, label="") if is_plain else figure)
     return tuple(shown)
 
 

@@ -31,6 +31,7 @@ def _view(finding: Finding, language: str) -> FindingView:
                 "words" if isinstance(value, str) else "number",
             )
             for name, value in finding.evidence.items()
+            if not (isinstance(value, str) and _is_said(value, finding))
         ),
         quotes=tuple(
             (place.text, place_words(place, language)) for place in places if place.text or place.page
@@ -38,6 +39,12 @@ def _view(finding: Finding, language: str) -> FindingView:
         source=source_words(finding.source, language) if finding.source else "",
         remedy=finding.remedy,
     )
+
+
+def _is_said(words: str, finding: Finding) -> bool:
+    """Whether a piece of evidence stands word for word in the finding's own sentences."""
+    said = f"{finding.message} {finding.remedy}"
+    return words.strip().rstrip(".") in said
 
 
 def source_words(source: Cited, language: str = "en") -> str:
