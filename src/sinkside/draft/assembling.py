@@ -86,7 +86,7 @@ class Assembly:
                 self._heading(passage)
             case PassageKind.row:
                 self._row(passage)
-            case PassageKind.title:
+            case PassageKind.front:
                 self._only_figures(passage)
             case _:
                 self._sentence(passage)
@@ -172,7 +172,7 @@ class Assembly:
         self.statements.append(Statement(kind=kind, figures=tuple(kept), about=concerns, origin=origin))
 
     def _around_statement(self, passage: Passage, reading: Reading, kind: StatementKind) -> None:
-        """What a statement still does to the steps: a life is counted, a prohibition cautions the step before."""
+        """What a statement still does to the steps: a life is counted, a prohibition cautions."""
         section = self.maker.section
         whole = len(reading.tokens)
         if kind is StatementKind.life:

@@ -47,7 +47,7 @@ class Bounds:
         return Bound(code, open_range, here)
 
     def _filler(self, place: int, *, linked: bool, bound: bool) -> Lexeme | None:
-        """What may stand before the number: 'about'; behind a name 'value of'; behind a bound 'exposure time'."""
+        """What may stand before the number: 'about', 'value of', 'exposure time'."""
         return (
             self.reading.at(place, "approximately")
             or (self.reading.at(place, "value_link") if linked else None)

@@ -146,7 +146,7 @@ class DeviceDraft:
             self._change("lumen-1", brushable=False)
 
     def part_of(self, passage: Passage, kind: str) -> str | None:
-        """The part whose description names a kind of feature, or whose letter stands behind it ('jaw of I')."""
+        """The part that has a kind of feature: by its letter ('jaw of I') or its description."""
         reading = read_words(passage.text, self.language)
         for lexeme in reading.all("feature"):
             behind = [token.text for token in reading.tokens[lexeme.last : lexeme.last + 2]]
@@ -211,7 +211,7 @@ class DeviceDraft:
 
     def finished(self, limits: list[DeviceLimit], *, file: str, digest: str, pages: int | None) -> Device:
         """The device as the instruction states it."""
-        titles = [passage.text for passage in self.passages if passage.kind is PassageKind.title]
+        titles = [passage.text for passage in self.passages if passage.kind is PassageKind.front]
         pieces = [piece.strip() for title in titles for piece in _TITLE_CUT.split(title) if piece.strip()]
         pieces = [piece for piece in pieces if not piece.startswith("[")]
         title = next((x for x in pieces if read_words(x.lower(), self.language).has("title_word")), "")
@@ -239,7 +239,7 @@ class DeviceDraft:
         )
 
     def _pieces(self) -> list[str]:
-        titles = [passage.text for passage in self.passages if passage.kind is PassageKind.title]
+        titles = [passage.text for passage in self.passages if passage.kind is PassageKind.front]
         pieces = [piece.strip() for title in titles for piece in _TITLE_CUT.split(title)]
         return [piece for piece in pieces if piece and not piece.startswith("[")]
 

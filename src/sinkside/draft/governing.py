@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 from sinkside.draft.stepping import StepDraft
@@ -51,7 +52,7 @@ def alternatives(steps: list[StepDraft]) -> None:
         shared = next(letter)
         for step in cycles:
             step.alternative = shared
-    for before, step in zip(steps, steps[1:], strict=False):
+    for before, step in itertools.pairwise(steps):
         if step.says_alternative and step.alternative is None and before.stage is step.stage:
             before.alternative = step.alternative = before.alternative or next(letter, "z")
 

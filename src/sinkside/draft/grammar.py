@@ -178,7 +178,7 @@ class FigureGrammar:
         return Found("ratio", place, here + 3, (figure,))
 
     def _multiple(self, place: int, prefix: Bound) -> Found | None:
-        """'3 x 20 mL = 60 mL': a count, a measure and perhaps a total; two lengths are the sides of one thing."""
+        """'3 x 20 mL = 60 mL': a count, a measure, perhaps a total; two lengths are two sizes."""
         count = self.pieces.amount(prefix.last)
         if count is None:
             return None

@@ -8,7 +8,7 @@ from sinkside.draft.lexicon import lexicon_for
 
 
 def joined(pieces: Iterable[str], language: str = "en") -> str:
-    """Lines as one text, white space folded; a hyphen at the end of a line goes unless the word is written with it.
+    """Lines as one text; a hyphen at the end of a line goes unless the word is written with it.
 
     >>> joined(["Rinse with demin-", "eralised water, then use a lint-", "free cloth."])
     'Rinse with demineralised water, then use a lint-free cloth.'

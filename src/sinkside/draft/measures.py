@@ -1,6 +1,6 @@
 """The small pieces of the figure grammar: amounts, units, ranges, and what can follow them.
 
-Each reader starts at a token and says what it read and where it ended, or that nothing of its kind stands there.
+Each reader starts at a token and says what it read and where it ended, or that there is nothing of its kind.
 """
 
 from __future__ import annotations
@@ -170,7 +170,7 @@ class Pieces:
         return Measure(measure.low * smaller[1] + rest[0], None, unit, measure.first, unit.last)
 
     def clock(self, place: int) -> Measure | None:
-        """'0:45 h' and 1'30\"."""
+        """'0:45 h', or minutes and seconds with their marks."""
         if not (self.is_digit(place) and self.is_digit(place + 2) and self.glued(place + 1)):
             return None
         large, small = self.tokens[place].value or 0.0, self.tokens[place + 2].value or 0.0

@@ -1,7 +1,7 @@
 """A maker's file as pages of lines: text as it is, PDF by its words and ruled tables.
 
-Running headers, footers and page numbers are left out; ruled tables become rows with strokes between the cells,
-so that everything behind this room reads one kind of line.
+Running headers, footers and page numbers are left out; ruled tables become rows with strokes between the
+cells, so that everything behind this room reads one kind of line.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ def read_pages(path: Path) -> Pages:
     """The lines of a .txt or .pdf file.
 
     Raises:
-        UnreadableFile: if it is missing, empty, binary, truncated or locked, or if its pages are only pictures.
+        UnreadableFile: if it is missing, empty, binary, truncated, locked, or only pictures.
     """
     data = read_bytes(path)
     digest = hashlib.sha256(data).hexdigest()
@@ -119,8 +119,8 @@ def _running_keys(lines: list[Line]) -> set[tuple[str, str]]:
 
 
 def _kept(lines: list[Line], running: set[tuple[str, str]]) -> list[Line]:
-    head = {place for place in range(min(_RUNNING_LINES, len(lines)))}
-    foot = {place for place in range(max(0, len(lines) - _RUNNING_LINES), len(lines))}
+    head = set(range(min(_RUNNING_LINES, len(lines))))
+    foot = set(range(max(0, len(lines) - _RUNNING_LINES), len(lines)))
     return [
         line
         for place, line in enumerate(lines)

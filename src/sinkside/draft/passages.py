@@ -1,4 +1,4 @@
-"""Lines into passages: titles, headings, numbered items, bullets, table rows, sentences; each with its place."""
+"""Lines into passages: titles, headings, items, bullets, table rows, sentences; each with its place."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from sinkside.draft.splitting import split_sentences
 class PassageKind(StrEnum):
     """What a passage is."""
 
-    title = "title"
+    front = "front"
     heading = "heading"
     sentence = "sentence"
     row = "row"
@@ -171,33 +171,28 @@ class _Reader:
         return place > 0 and not text.rstrip().endswith((";", "!"))
 
     def _is_heading(self, block: _Block, text: str) -> bool:
-        words = text.split()
-        if block.bullet or ": " in text or len(words) > _MOST_WORDS_IN_A_HEADING or _NOTICE.match(text):
+        if not _could_be_heading(block, text):
             return False
-        if not re.search(r"[^\W\d_]{2}", text) or text[-1] in ".!?;,":
-            return False
-        if block.text.startswith("#") or (text.isupper() and len(text) > _LONGEST_ABBREVIATION):
-            return True
-        capitals = text.split("(", maxsplit=1)[0].strip()
-        if capitals.isupper() and len(capitals) > _LONGEST_ABBREVIATION:
+        capitals, _, _ = text.partition("(")
+        capitals = capitals.strip()
+        if text.startswith("#") or (capitals.isupper() and len(capitals) > _LONGEST_ABBREVIATION):
             return True
         if self._holds_figures(text):
             return False
         if all(line.prominent for line in block.lines):
             return True
+        begins_section = bool(block.following and block.following.startswith(f"{block.number}."))
+        alone = block.gap_before and not self._begins_with_verb(text)
         if block.number:
-            return bool(block.following and block.following.startswith(block.number.rstrip(".") + ".")) or (
-                block.gap_before and not self._begins_with_verb(text) and text[-1] != ":"
-            )
-        alone = block.gap_before and len(block.lines) == 1
-        return alone and (text[0].isupper() or text[-1] == ":") and not self._begins_with_verb(text)
+            return begins_section or (alone and not text.endswith(":"))
+        return alone and len(block.lines) == 1 and (text[0].isupper() or text.endswith(":"))
 
     def _holds_figures(self, text: str) -> bool:
         reading = read_words(text, self.language)
         return any(reading.at(place + 1, "unit") for place, token in enumerate(reading.tokens) if token.value)
 
     def _begins_with_verb(self, text: str) -> bool:
-        """'Rinse the device' is a step; 'Rinse' and 'Clean by hand' are headings only if they name a stage."""
+        """'Rinse the device' is a step; 'Clean by hand' is a heading because it names a stage."""
         reading = read_words(text, self.language)
         verb = reading.at(0, "action")
         return bool(verb) and len(reading.tokens) > (verb.last if verb else 0) and not reading.has("stage")
@@ -272,12 +267,19 @@ class _Reader:
         return led
 
 
+def _could_be_heading(block: _Block, text: str) -> bool:
+    """Short, with words, without the end of a sentence."""
+    long = len(text.split()) > _MOST_WORDS_IN_A_HEADING
+    worded = re.search(r"[^\W\d_]{2}", text) is not None and not _NOTICE.match(text)
+    return worded and not (block.bullet or long or ": " in text or text[-1] in ".!?;,")
+
+
 def _is_row(text: str) -> bool:
     return text.count("|") > 1
 
 
 def _stands_in_table(lines: tuple[Line, ...], place: int) -> bool:
-    """A row: by its outer stroke, or because a neighbour is a row too; else it is a line with strokes in it."""
+    """A row: by its outer stroke, or because a neighbour is a row too."""
     if not _is_row(lines[place].text):
         return False
     around = (lines[x].text for x in (place - 1, place + 1) if 0 <= x < len(lines))
@@ -339,7 +341,7 @@ def _front_matter(found: list[Passage]) -> list[Passage]:
     for place, passage in enumerate(found):
         if passage.kind is PassageKind.row or passage.number or not _could_be_title(passage, found[place:]):
             return titled + found[place:]
-        titled.append(replace(passage, kind=PassageKind.title))
+        titled.append(replace(passage, kind=PassageKind.front))
     return titled
 
 

@@ -1,8 +1,9 @@
-"""PDF pages as lines in reading order: words by their place, columns one after the other, ruled tables as rows."""
+"""PDF pages as lines in reading order: words by place, columns one after the other, ruled tables as rows."""
 
 from __future__ import annotations
 
 import io
+import itertools
 import statistics
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -157,9 +158,10 @@ def _cell_text(text: str) -> str:
 
 
 def _merged(row: Any, place: int, above: list[str]) -> str:
+    """A cell merged across is empty here; one merged downward says what the row above says."""
     left = next((cell for cell in reversed(row.cells[:place]) if cell), None)
     right = next((cell for cell in row.cells[place + 1 :] if cell), None)
-    across = bool(left) and (right is None or left[2] >= right[0] - 1)
+    across = left is not None and (right is None or left[2] >= right[0] - 1)
     return "" if across or place >= len(above) else above[place]
 
 
@@ -258,7 +260,7 @@ def _text_rows(words: list[_Word]) -> Iterator[_Row]:
 
 def _pitch(rows: list[_Row]) -> float:
     """From line to line inside a paragraph: a low one of all distances, so that lists do not hide it."""
-    pairs = [(a, b) for a, b in zip(rows, rows[1:], strict=False) if not (a.table or b.table)]
+    pairs = [(a, b) for a, b in itertools.pairwise(rows) if not (a.table or b.table)]
     pitches = sorted(b.top - a.top for a, b in pairs if b.top - a.top >= _LEAST_PITCH * b.size)
     return pitches[len(pitches) // 10] if pitches else 0.0
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 from sinkside.draft.lexicon import Lexeme, Reading
@@ -71,7 +72,7 @@ def _states(reading: Reading, first: int, last: int) -> list[Lexeme]:
     """State words, without pairs of opposites: 'open and close' is a movement, no position."""
     states = reading.all("state", first=first, last=last)
     moving: set[int] = set()
-    for one, other in zip(states, states[1:], strict=False):
+    for one, other in itertools.pairwise(states):
         between = [token.norm for token in reading.tokens[one.last : other.first]]
         if one.value != other.value and between in (["and"], ["/"], ["or"], ["-"], ["and", "then"]):
             moving |= {one.first, other.first}

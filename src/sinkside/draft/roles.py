@@ -9,7 +9,13 @@ from sinkside.quantities import Figure, FigureQuantity
 
 _NEAR = 4
 _LARGEST_BRUSH_MM = 25.0
-_TIME_WORDS = {"dry": FigureRole.drying, "blow": FigureRole.drying}
+#: "10 times", "3x" and "6-fold" leave open what is counted: the action says it.
+_OPEN_ROLES = {"times", "fold", "repeats"}
+_ROLES_BY_ACTION = {
+    Action.actuate: FigureRole.actuations,
+    Action.sterilize: FigureRole.pulses,
+    Action.brush: FigureRole.strokes,
+}
 
 
 def with_roles(found: Found, reading: Reading, action: Action, stage: Stage) -> tuple[Figure, ...]:
@@ -24,25 +30,24 @@ def with_roles(found: Found, reading: Reading, action: Action, stage: Stage) -> 
 def _role(
     figure: Figure, place: int, found: Found, reading: Reading, *, action: Action, stage: Stage
 ) -> str | None:
-    if figure.role == FigureRole.total or _near(reading, found, "total"):
-        return FigureRole.total.value if figure.quantity is FigureQuantity.volume else figure.role
+    total = figure.role == FigureRole.total or _near(reading, found, "total")
+    dosed = reading.has("substance") or action is Action.prepare_solution
     match figure.quantity:
+        case FigureQuantity.volume:
+            role = FigureRole.total.value if total else None
         case FigureQuantity.time:
-            return _role_of_time(found, reading, action, stage)
+            role = _role_of_time(found, reading, action, stage)
         case FigureQuantity.counted:
-            return _role_of_count(figure, found, reading, action)
+            role = _role_of_count(figure, found, reading, action)
         case FigureQuantity.length:
-            return _role_of_length(figure, place, found, reading, action)
+            role = _role_of_length(figure, place, found, reading, action)
         case FigureQuantity.mass:
-            return FigureRole.set_mass.value if stage is Stage.packaging else None
+            role = FigureRole.set_mass.value if stage is Stage.packaging else None
         case FigureQuantity.concentration | FigureQuantity.percent | FigureQuantity.ratio:
-            return (
-                FigureRole.dose.value
-                if reading.has("substance") or action is Action.prepare_solution
-                else None
-            )
+            role = FigureRole.dose.value if dosed else None
         case _:
-            return None
+            role = None
+    return role
 
 
 def _segment(reading: Reading, found: Found) -> tuple[int, int]:
@@ -80,22 +85,15 @@ def _since_use(reading: Reading, found: Found, action: Action) -> bool:
 
 
 def _role_of_count(figure: Figure, found: Found, reading: Reading, action: Action) -> str | None:
-    role = figure.role
-    if role in {"times", "fold", "repeats"} and (
-        reading.has("count", "magnification") or reading.has("optics")
-    ):
-        return FigureRole.magnification.value
-    if role == "life" and (action is Action.actuate or "open" in reading.words(0, found.last).lower()):
+    if figure.role == "life" and (action is Action.actuate or reading.has("movement")):
         return FigureRole.actuations.value
-    if role in {"times", "fold", "repeats"}:
-        if found.pattern == "multiple":
-            return FigureRole.repeats.value
-        if action is Action.actuate:
-            return FigureRole.actuations.value
-        if action is Action.sterilize:
-            return FigureRole.pulses.value
-        return FigureRole.strokes.value if action is Action.brush else FigureRole.repeats.value
-    return role
+    if figure.role not in _OPEN_ROLES:
+        return figure.role
+    if reading.has("count", "magnification") or reading.has("optics"):
+        return FigureRole.magnification.value
+    if found.pattern == "multiple":
+        return FigureRole.repeats.value
+    return _ROLES_BY_ACTION.get(action, FigureRole.repeats).value
 
 
 def _role_of_length(figure: Figure, place: int, found: Found, reading: Reading, action: Action) -> str | None:

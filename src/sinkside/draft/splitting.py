@@ -11,7 +11,7 @@ _END = re.compile(r"[.!?][\"')\]]*(?=\s+[\"'(\[]?[A-ZÄÖÜÉÀ0-9•])|[.!?][\"
 
 
 def split_sentences(text: str, language: str = "en") -> Iterator[tuple[int, int, str]]:
-    """Start, end and lead-in of each sentence; the parts of a list with semicolons are sentences with its lead-in.
+    """Start, end and lead-in of each sentence; the parts of a list with semicolons are sentences too.
 
     >>> text = "Fill to max. 5 mL. Cycle: wash 5 min; dry 9 min."
     >>> [(text[start:end], lead) for start, end, lead in split_sentences(text)]

@@ -19,7 +19,9 @@ _LIMITS = {
     FigureQuantity.percent: "concentration",
     FigureQuantity.temperature: "temperature",
     FigureQuantity.time: "time-to-cleaning",
+    FigureQuantity.concentration: "concentration",
 }
+_ONLY_WITH_MAXIMUM = set(_LIMITS) - {FigureQuantity.ph, FigureQuantity.concentration}
 
 
 def statement_kind(
@@ -27,27 +29,34 @@ def statement_kind(
 ) -> StatementKind | None:
     """What a sentence is if it asks for no step; none if it may be one."""
     figures = [figure for one in found for figure in one.figures]
+    kinds: tuple[tuple[bool, StatementKind], ...] = (
+        (_says_life(reading, figures, clauses, section), StatementKind.life),
+        (forbids(reading, clauses) and _only_limits(reading, figures), StatementKind.limit),
+        (forbids(reading, clauses), StatementKind.prohibition),
+        (reading.has("contact") and not clauses and not figures, StatementKind.contact),
+        (has_warning_label(reading) and _names_acidity(figures), StatementKind.limit),
+        (has_warning_label(reading), StatementKind.warning),
+        (section.describing and any(limits_of(x, reading) for x in figures), StatementKind.limit),
+        (section.describing, StatementKind.note),
+    )
+    return next((kind for fits, kind in kinds if fits), None)
+
+
+def _says_life(reading: Reading, figures: list[Figure], clauses: list[Clause], section: Section) -> bool:
     heading = read_words((section.heading or "").lower())
     if not clauses and heading.has("life") and any(figure.role == "life" for figure in figures):
-        return StatementKind.life
-    if is_life(reading, figures) and not any(clause.action in _LIFE_ACTIONS for clause in clauses):
-        return StatementKind.life
-    if forbids(reading, clauses):
-        only_limits = bool(figures) and all(figure.bound is not Bound.value for figure in figures)
-        exceeds = reading.has("bound_before") and only_limits and not reading.has("action")
-        return StatementKind.limit if exceeds else StatementKind.prohibition
-    if reading.has("contact") and not clauses and not figures:
-        return StatementKind.contact
-    if has_warning_label(reading):
-        return (
-            StatementKind.limit
-            if any(f.quantity is FigureQuantity.ph for f in figures)
-            else StatementKind.warning
-        )
-    if section.describing:
-        limited = any(limits_of(figure, reading) for figure in figures)
-        return StatementKind.limit if limited else StatementKind.note
-    return None
+        return True
+    return is_life(reading, figures) and not any(clause.action in _LIFE_ACTIONS for clause in clauses)
+
+
+def _only_limits(reading: Reading, figures: list[Figure]) -> bool:
+    """'Do not exceed 135 °C' forbids nothing but to leave a limit."""
+    bounded = bool(figures) and all(figure.bound is not Bound.value for figure in figures)
+    return bounded and reading.has("bound_before") and not reading.has("action")
+
+
+def _names_acidity(figures: list[Figure]) -> bool:
+    return any(figure.quantity is FigureQuantity.ph for figure in figures)
 
 
 def is_life(reading: Reading, figures: list[Figure]) -> bool:
@@ -89,20 +98,18 @@ def about(reading: Reading, part_ids: frozenset[str]) -> tuple[str, ...]:
 
 def limits_of(figure: Figure, reading: Reading) -> str | None:
     """What a figure limits, if it is one that the device must never leave."""
-    if figure.quantity is FigureQuantity.counted:
-        return "cycles" if figure.role == "life" or reading.has("soft_life") else None
-    if figure.quantity is FigureQuantity.ph:
-        return "ph"
-    if figure.quantity is FigureQuantity.concentration:
-        return "chloride" if reading.has("about", "chloride") else "concentration"
     limited = _LIMITS.get(figure.quantity)
-    if limited is None or figure.max is None:
-        return None
-    if limited == "temperature" and reading.has("substance", "water"):
-        return "water-temperature"
-    if limited == "time-to-cleaning" and not reading.has("limit_of", "time-to-cleaning"):
-        return None
-    return limited
+    match figure.quantity:
+        case FigureQuantity.counted:
+            return "cycles" if figure.role == "life" or reading.has("soft_life") else None
+        case FigureQuantity.concentration if reading.has("about", "chloride"):
+            return "chloride"
+        case FigureQuantity.temperature if figure.max is not None and reading.has("substance", "water"):
+            return "water-temperature"
+        case FigureQuantity.time if not reading.has("limit_of", "time-to-cleaning"):
+            return None
+    unbounded = figure.quantity in _ONLY_WITH_MAXIMUM and figure.max is None
+    return None if unbounded else limited
 
 
 def can_limit(kind: StatementKind, figure: Figure) -> bool:

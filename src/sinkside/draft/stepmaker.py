@@ -50,7 +50,7 @@ class StepMaker:
         return step
 
     def _meant(self, clause: Clause, reading: Reading) -> Action:
-        """What a word asks for here: to place in a solution is to soak, to slide the sleeve back is a position."""
+        """What a word asks for here: to place something in a solution is to soak it."""
         span = {"first": clause.first, "last": clause.last}
         if clause.action is Action.load:
             wet = {x.value for x in reading.all("substance", **span)} & _SOLUTIONS

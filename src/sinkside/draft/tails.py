@@ -81,8 +81,9 @@ class Tails:
         pieces, here = self.pieces, last
         while pieces.norm(here) in {",", "(", ":"} or self.reading.at(here, "tolerance"):
             here += 1
-        start, ends, signed = here, [], False
-        while len(ends) < len("lo"):
+        start, signed = here, False
+        ends: list[float] = []
+        while len(ends) < _TWO_ENDS:
             sign = self.reading.at(here, "sign")
             if sign and pieces.norm(here + 1) == "/" and pieces.norm(here + 2) == "-":
                 return self._symmetric(measure, here, here + 3)
@@ -95,7 +96,7 @@ class Tails:
             ends.append(-amount[0] if sign and sign.value == "minus" else amount[0])
             unit = pieces.unit(amount[1])
             here = unit.last if unit and unit.quantity != "time" else amount[1]
-            if pieces.norm(here) == "/" and len(ends) < len("lo"):
+            if pieces.norm(here) == "/" and len(ends) < _TWO_ENDS:
                 here += 1
         if not signed:
             return None, last

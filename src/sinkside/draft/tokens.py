@@ -37,11 +37,13 @@ _TOKEN = re.compile(
 )
 _FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75}
 _THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
-_MARKS_ALIKE = str.maketrans({"–": "-", "—": "-", "−": "-", "‐": "-", "‑": "-", "º": "°", "˚": "°", "’": "'"})
+_MARKS_ALIKE = str.maketrans(
+    {"–": "-", "—": "-", "−": "-", "\u2010": "-", "\u2011": "-", "º": "°", "˚": "°", "’": "'"}
+)
 
 
 def number_value(written: str, *, decimal_comma: bool = False) -> float | None:
-    """The value of a number as written; three digits after a comma are thousands unless the language says not.
+    """The value of a number as written; three digits after a comma are thousands unless told otherwise.
 
     >>> number_value("0,5"), number_value("3,000"), number_value("12.5"), number_value("1.2.3")
     (0.5, 3000.0, 12.5, None)
