@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sinkside.instruction import Action, AirRemoval, Step
+from sinkside.instruction import Action, AirRemoval, DeviceLimit, Step
 from sinkside.quantities import Figure
 from sinkside.route import resolve
 from sinkside.route.steam_cycles import is_same_steam_temperature
@@ -288,3 +288,27 @@ def test_what_does_not_sterilize_is_no_alternative_to_sterilizing() -> None:
     wipe = a_step(Action.other, step_id="s8", alternative="a")
     named = named_cycle(134, 3, 15).model_copy(update={"alternative": "a"})
     assert not resolve(an_instruction(wipe, named), a_department()).resolved
+
+
+@pytest.mark.parametrize("end", ["max", "value"])
+def test_a_cycle_hotter_than_the_device_bears_is_asked(end: str) -> None:
+    """134 °C for a device that must not be heated above 130 °C is a contradiction for the maker."""
+    limit = DeviceLimit.model_validate(
+        {"quantity": "temperature", end: 130, "unit": "°C", "limits": "temperature"}
+    )
+    department = a_department(a_sterilizer(a_program("134 °C", "3 min", "15 min")))
+    route = resolve(an_instruction(named_cycle(134, 3, 15), limits=[limit]), department)
+    assert [finding.rule for finding in route.conflicts] == ["route-limit-contradicted"]
+    cooler = a_department(a_sterilizer(a_program("121 °C", "20 min", "15 min")))
+    assert resolve(an_instruction(named_cycle(121, 20, 15), limits=[limit]), cooler).resolved
+
+
+def test_a_band_that_reaches_above_the_limit_is_a_concern() -> None:
+    """134 °C with a band of 3 K reaches 137 °C: for a device that bears 135 °C the route says so."""
+    limit = DeviceLimit.model_validate(
+        {"quantity": "temperature", "max": 135, "unit": "°C", "limits": "temperature"}
+    )
+    department = a_department(a_sterilizer(a_program("134 °C", "3 min", "15 min")))
+    route = resolve(an_instruction(named_cycle(134, 3, 15), limits=[limit]), department)
+    assert [finding.rule for finding in route.findings] == ["route-band-above-limit"]
+    assert "137 °C" in route.findings[0].message

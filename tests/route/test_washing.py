@@ -173,6 +173,18 @@ def test_what_the_washer_doses_must_suit_the_device() -> None:
     )
 
 
+def test_a_step_outside_what_the_device_bears_is_asked() -> None:
+    """A wash at pH 11 for a device that bears pH 6 to 9 is a contradiction, and no program is proposed."""
+    limit = DeviceLimit.model_validate(
+        {"quantity": "ph", "min": 6, "max": 9, "unit": "pH", "limits": "cleaning agents"}
+    )
+    strong = (exactly(11, "pH", "ph"),)
+    route = resolve(an_instruction(*_block(wash=strong), limits=[limit]), _department())
+    assert _rules(route) == ["route-limit-contradicted"]
+    assert route.conflicts[0].place.step == "s3"
+    assert [change.sentence for change in route.changes] == ["Ask the maker which of the two holds."]
+
+
 def test_chloride_in_the_rinse_is_held_against_the_device() -> None:
     """A device that bears 120 mg/L of chloride is not rinsed with 150."""
     limit = DeviceLimit.model_validate(

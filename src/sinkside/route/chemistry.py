@@ -69,7 +69,8 @@ def appraise_chemical(need: ChemicalNeed, department: Department) -> Appraisal:
 
 
 def _faults(need: ChemicalNeed, chemical: Chemical) -> Iterable[Words]:
-    yield from chemical_faults(chemical, ph=need.ph, chloride=need.chloride, materials=need.materials)
+    ph = (*need.ph, *need.own_ph)
+    yield from chemical_faults(chemical, ph=ph, chloride=need.chloride, materials=need.materials)
     if need.dose and chemical.dose and not _dose_fits(need.dose, chemical.dose):
         yield Phrase("it is dosed at {dose}", {"dose": range_words(chemical.dose)})
     if chemical.temperature:

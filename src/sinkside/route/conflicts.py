@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from sinkside.findings import Finding, Level, Measure, Place, Wording
 from sinkside.instruction import Step
@@ -86,6 +86,12 @@ FOR_PRIONS = Wording(
     message="The cycle {wanted} is for suspicion of prion disease, for which no cycle is proposed.",
     remedy="Quarantine the device, look back, and let a named person decide.",
 )
+LIMIT_CONTRADICTED = Wording(
+    rule="route-limit-contradicted",
+    level=Level.stop,
+    message="The instruction asks for {first}, and says that the device bears {second}.",
+    remedy="Ask the maker which of the two holds.",
+)
 FIGURES_DISAGREE = Wording(
     rule="route-figures-disagree",
     level=Level.stop,
@@ -100,18 +106,38 @@ WORDINGS = (
     IMMEDIATE_USE,
     FOR_PRIONS,
     FIGURES_DISAGREE,
+    LIMIT_CONTRADICTED,
 )
 
 
 def barred(need: Need, language: str = "en") -> Finding | None:
     """Why the instruction itself keeps a need from being met, if it does: no department could."""
-    wanted = need.wanted.text(language)
     torn = next((window for window in _temperatures(need) if window.disagrees), None)
     if torn:
         first, second = (Phrase("{figure}", {"figure": f}) for f in (torn.figure, torn.figure.also[0]))
         evidence = {"first": first.text(language), "second": second.text(language)}
         return FIGURES_DISAGREE.finding(place=_place_of(need, torn), evidence=evidence, language=language)
-    return _barred_cycle(need, wanted, language)
+    against = next(_against_its_limit(need), None)
+    if against:
+        first, second = (Phrase("{figure}", {"figure": window.figure}) for window in against)
+        evidence = {"first": first.text(language), "second": second.text(language)}
+        place = _place_of(need, against[0])
+        return LIMIT_CONTRADICTED.finding(place=place, evidence=evidence, language=language)
+    return _barred_cycle(need, language) if isinstance(need, SteamNeed | GasNeed | BathNeed) else None
+
+
+def _against_its_limit(need: Need) -> Iterator[tuple[Window, Window]]:
+    """Figures of a step that lie outside what the device bears, with the limit."""
+    pairs: list[tuple[Window, Window]] = []
+    if isinstance(need, WasherNeed):
+        pairs = [(own, limit) for phase in need.phases for own in phase.ph for limit in need.ph]
+    elif isinstance(need, ChemicalNeed):
+        pairs = [(own, limit) for own in need.own_ph for limit in need.ph]
+    elif isinstance(need, SteamNeed) and need.temperature and need.ceiling:
+        pairs = [(need.temperature, need.ceiling)]
+    for own, limit in pairs:
+        if not limit.meets(own.low, own.high):
+            yield own, limit
 
 
 def _temperatures(need: Need) -> list[Window]:
@@ -123,7 +149,9 @@ def _temperatures(need: Need) -> list[Window]:
     return []
 
 
-def _barred_cycle(need: Need, wanted: str, language: str) -> Finding | None:
+def _barred_cycle(need: SteamNeed | GasNeed | BathNeed, language: str) -> Finding | None:
+    """Why a cycle is not to be chosen: forbidden, not named, or meant for another occasion."""
+    wanted = need.wanted.text(language)
     if isinstance(need, SteamNeed | BathNeed) and need.forbidden:
         evidence = {"wanted": wanted, "words": need.forbidden}
         return CYCLE_FORBIDDEN.finding(place=_place(need), evidence=evidence, language=language)

@@ -14,7 +14,7 @@ from sinkside.route.facts import Facts
 from sinkside.route.grouping import said
 from sinkside.route.needs import CabinetNeed, GasNeed, PhaseNeed, SteamNeed, WasherNeed
 from sinkside.route.phrases import Phrase, Together
-from sinkside.route.solutions import dose_of, dose_window
+from sinkside.route.solutions import chemistry_words, dose_of, dose_window
 from sinkside.route.windows import Window, window_of
 
 _PHASES = {
@@ -165,11 +165,9 @@ def _a0(step: Step, temperature: Window | None, time: Window | None) -> float | 
 
 
 def _phase_words(phase: PhaseNeed) -> Phrase | Together:
-    stated = tuple(
-        Phrase("{figure}", {"figure": window.figure}) for window in (phase.temperature, phase.time) if window
-    )
-    return (
-        Phrase("{phase} {figures}", {"phase": phase.name.value, "figures": Together(stated)})
-        if stated
-        else (Phrase(phase.name.value))
-    )
+    figures = [window.figure for window in (phase.temperature, phase.time, *phase.ph) if window]
+    stated = tuple(Phrase("{figure}", {"figure": figure}) for figure in figures)
+    if phase.chemistry:
+        stated = (*stated, Phrase("with {chemistry}", {"chemistry": chemistry_words(phase.chemistry, None)}))
+    name = Phrase(phase.name.value)
+    return Phrase("{phase} {figures}", {"phase": name, "figures": Together(stated)}) if stated else name

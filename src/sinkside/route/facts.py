@@ -124,10 +124,17 @@ def _permitted(figure: Figure, kind: StatementKind, text: str) -> Figure:
     return figure
 
 
+def _as_top(figure: Figure) -> Figure:
+    """A bare value that limits something is the most that it bears."""
+    if figure.value is None:
+        return figure
+    return figure.model_copy(update={"value": None, "max": figure.value})
+
+
 def _ceiling(limits: list[tuple[Figure, str]]) -> Window | None:
     """The hottest that the device bears: said of sterilizing, or too hot to be said of anything else."""
     windows = [
-        (Window.of(figure, "°C"), text)
+        (Window.of(_as_top(figure), "°C"), text)
         for figure, text in limits
         if figure.quantity is FigureQuantity.temperature
     ]
@@ -142,7 +149,6 @@ def _ceiling(limits: list[tuple[Figure, str]]) -> Window | None:
 def _first(limits: list[tuple[Figure, str]], quantity: FigureQuantity, word: str, unit: str) -> Window | None:
     for figure, text in limits:
         if figure.quantity is quantity and word in text.casefold():
-            window = Window.of(figure, unit)
-            # A bare value that limits something is the most that it bears.
+            window = Window.of(_as_top(figure), unit)
             return window if window.high != float("inf") else None
     return None

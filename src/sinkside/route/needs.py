@@ -106,6 +106,7 @@ class ChemicalNeed(Need):
 
     chemistry: tuple[tuple[ChemicalKind, ...], ...]
     ph: tuple[Window, ...]
+    own_ph: tuple[Window, ...]
     dose: Window | None
     temperatures: tuple[Window, ...]
     contact: Window | None
