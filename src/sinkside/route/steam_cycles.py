@@ -46,9 +46,15 @@ def is_same_steam_temperature(stated_c: float, set_c: float) -> bool:
     """
     if abs(stated_c - set_c) > _SAME_LABEL_K:
         return False
-    labels = [recognised_steam_temperature(temperature) for temperature in (stated_c, set_c)]
-    known = [label.temperature_c for label in labels if label]
-    return len(known) < len(labels) or known[0] == known[1]
+    first, second = _label(stated_c), _label(set_c)
+    return first is None or second is None or first == second
+
+
+@functools.lru_cache(maxsize=4096)
+def _label(temperature_c: float) -> float | None:
+    """The recognised temperature that one stands for, remembered because every program is asked."""
+    recognised = recognised_steam_temperature(temperature_c)
+    return recognised.temperature_c if recognised else None
 
 
 def appraise_steam(need: SteamNeed, department: Department) -> Appraisal:
@@ -192,7 +198,7 @@ def _repair(need: SteamNeed, machine: Machine, program: Program, faults: set[str
 def _is_recognised(need: SteamNeed) -> bool:
     """Whether the stated temperature is one that standards and handbooks name."""
     stated = need.temperature
-    return stated is not None and recognised_steam_temperature(stated.low) is not None
+    return stated is not None and _label(stated.low) is not None
 
 
 def _new_program(need: SteamNeed, department: Department) -> Repair | None:
