@@ -8,7 +8,7 @@ import pytest
 
 from sinkside.aids import words
 from sinkside.aids.words import plain_words, position_words
-from sinkside.instruction import POSITIONS, Action, AirRemoval, Instruction, Origin, Step
+from sinkside.instruction import POSITIONS, Action, AirRemoval, Instruction, Origin, Part, Step
 from sinkside.route import Binding, Operation, ResourceKind, Route, Station
 
 
@@ -132,3 +132,19 @@ def test_cautions_are_whole_sentences(forceps: Instruction) -> None:
     """A caution starts with a capital, ends with a stop, and is said once."""
     said = plain_words(operation(Action.soak, cautions=("never in saline", "Never in saline.")), forceps)
     assert said.cautions == ("Never in saline.",)
+
+
+def test_all_parts_together_are_the_device(forceps: Instruction) -> None:
+    """A device of two parts is taken apart, not both of its parts taken off; one part alone is named."""
+    parts = (Part(id="shaft", name="the shaft"), Part(id="grip", name="grip"))
+    device = forceps.device.model_copy(update={"parts": parts})
+    text = forceps.model_copy(update={"device": device})
+    both = operation(Action.take_apart, on=("grip", "shaft"))
+    assert plain_words(both, text).headline == "Take it apart"
+    assert plain_words(operation(Action.take_apart, on=("shaft",)), text).headline == "Take off the shaft"
+
+
+def test_machine_rinses_by_itself(forceps: Instruction) -> None:
+    """At the washer a rinse is a phase; at the sink it is something to do."""
+    assert plain_words(operation(Action.rinse), forceps).headline == "Rinse it"
+    assert plain_words(operation(Action.rinse, station=Station.washer), forceps).headline == "Rinse"

@@ -137,7 +137,7 @@ def plain_words(operation: Operation, instruction: Instruction, language: str = 
     ('Flush the port', ('jaw open', 'until the water is clear'))
     """
     steps = steps_of(operation, instruction)
-    names = [thing_name(thing, instruction, language) for thing in operation.on]
+    names = [thing_name(thing, instruction, language) for thing in _things(operation, instruction)]
     headline = _headline(operation, steps, names, language)
     said = _quoted(operation, steps, language) if headline is None else None
     if said is not None:
@@ -149,6 +149,12 @@ def plain_words(operation: Operation, instruction: Instruction, language: str = 
         *_until(operation, language),
     ]
     return PlainWords(headline or "", tuple(dict.fromkeys(details)), _sentences(operation.cautions))
+
+
+def _things(operation: Operation, instruction: Instruction) -> tuple[str, ...]:
+    """What an operation is done to; all parts together are the device itself, and need no naming."""
+    parts = {part.id for part in instruction.device.parts}
+    return () if len(parts) > 1 and parts <= set(operation.on) else operation.on
 
 
 def steps_of(operation: Operation, instruction: Instruction) -> tuple[Step, ...]:
@@ -192,9 +198,12 @@ def _special_headline(operation: Operation, steps: tuple[Step, ...], language: s
     """The headline of an operation whose positions, program, steam or repeats say more than its action."""
     action = operation.action
     if action is Action.set_position and operation.positions:
-        orders = [_SET[held] for held in sorted(operation.positions.items()) if held in _SET]
+        orders = [
+            _SET.get(held, f"Set the {held[0]}: {held[1]}") for held in sorted(operation.positions.items())
+        ]
         return ". ".join(render(order, {}, language) for order in orders)
-    if action in _MACHINE_PHASES and (program := program_of(operation)) is not None:
+    program = program_of(operation)
+    if action in _MACHINE_PHASES and (program or operation.station is Station.washer):
         return _machine_headline(operation, program, language)
     if action is Action.load and operation.station in _LOADED:
         return render(_LOADED[operation.station], {}, language)
@@ -212,9 +221,9 @@ def phase_name(step: Step, language: str = "en") -> str:
     return _phase(step.action, language)
 
 
-def _machine_headline(operation: Operation, program: Binding, language: str) -> str:
+def _machine_headline(operation: Operation, program: Binding | None, language: str) -> str:
     """The phase by its name; a program that carries out several steps by the program's name."""
-    if len(operation.steps) > 1:
+    if program is not None and len(operation.steps) > 1:
         return render("Run “{program}”", {"program": program.program or program.name}, language)
     return _phase(operation.action, language)
 
