@@ -14,8 +14,8 @@ from sinkside.sources import Source, source
 #: What is said where a rule leans on the trade's habit and on no text that we know of.
 NO_SOURCE = "common practice, no source"
 
-_NOT_JUDGED = "This could not be judged, because {wanted} is not stated: {title}"
-_ASK = "Ask the maker for {wanted}, then review again."
+_NOT_JUDGED = "For want of {wanted} this could not be judged: {title}"
+_ASK = "Find {wanted} in the text or ask the maker for it, then review again."
 
 
 class Theme(StrEnum):

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from sinkside.findings import Level
 from sinkside.instruction import Action, Stage, Step
 from sinkside.quantities import FigureQuantity
-from sinkside.review.case import WET_ACTIONS, Case, words
+from sinkside.review.case import WET_ACTIONS, Case, Passage, words
 from sinkside.review.lexicon import ranges, says, without
-from sinkside.review.rule import Theme, Trip, book, rule
+from sinkside.review.plausible import BOILING_C
+from sinkside.review.rule import Theme, Trip, Unjudged, book, rule
 from sinkside.review.stated import exposures, set_temperatures, steam_steps
 
 #: Work that tells a stage wherever it is printed.
@@ -25,6 +26,9 @@ _TELLS = {
 
 #: Fewer words than this are a heading, whatever was read from them.
 _FEWEST_WORDS = 3
+
+#: Fewer steps than this are no instruction.
+_FEWEST_STEPS = 3
 
 _TIMED = frozenset({FigureQuantity.time, FigureQuantity.lethality})
 _DRIES = frozenset({Action.dry, Action.blow})
@@ -132,9 +136,10 @@ def time_not_stated(case: Case) -> Iterator[Trip]:
     source=book("iso-17664-1"),
 )
 def steam_cycle_not_stated(case: Case) -> Iterator[Trip]:
-    """Steam steps of which none has both a set temperature and an exposure."""
-    cycles = steam_steps(case)
-    if cycles and not any(set_temperatures(step) and exposures(step) for step in cycles):
+    """Steam steps of which none has both a set temperature and an exposure, with none elsewhere either."""
+    cycles = [step for step in steam_steps(case) if not _is_heading(step)]
+    stated = any(set_temperatures(step) and exposures(step) for step in cycles)
+    if cycles and not stated and not any(_states_steam(passage) for passage in case.statements):
         yield Trip(case.place(cycles[0]))
 
 
@@ -146,8 +151,12 @@ def steam_cycle_not_stated(case: Case) -> Iterator[Trip]:
     remedy="Ask the maker for the steps of {stage}.",
     source=book("iso-17664-1"),
 )
-def stage_untold(case: Case) -> Iterator[Trip]:
+def stage_untold(case: Case) -> Iterator[Trip | Unjudged]:
     """Cleaning, inspection, and sterilization or disinfection: each with a step or more."""
+    if len(case.steps) < _FEWEST_STEPS:
+        # So few are a text that was not understood, not one that says nothing.
+        yield Unjudged(case.heading_for(Stage.cleaning), "steps that could be read")
+        return
     told = {step.stage for step in case.steps} | {_TELLS.get(step.action) for step in case.steps}
     for stages in _STAGES_TO_TELL:
         if not told & set(stages):
@@ -201,6 +210,15 @@ def only_drying_may_be_left_out(case: Case) -> Iterator[Trip]:
                     {"first": first, "last": last, "parts": parts},
                     tuple(case.place(step) for step in inside),
                 )
+
+
+def _states_steam(passage: Passage) -> bool:
+    """Whether a sentence that became no step has what a steam cycle has: a hot temperature, a time."""
+    quantities = {figure.quantity for figure in passage.figures}
+    return FigureQuantity.time in quantities and any(
+        figure.quantity is FigureQuantity.temperature and figure.number("°C") > BOILING_C
+        for figure in passage.figures
+    )
 
 
 def _is_heading(step: Step) -> bool:

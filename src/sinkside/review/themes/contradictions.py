@@ -14,7 +14,7 @@ from sinkside.review.rule import Theme, Trip, rule
 
 #: What can be forbidden in words, and the steps that ask for it.
 _ASKS: Mapping[str, Callable[[Step], bool]] = {
-    "immersion": lambda step: step.action is Action.soak or _asks_in_words(step, "immersion"),
+    "immersion": lambda step: step.action is Action.soak or _asks_in_words(step, "immersing"),
     "ultrasonic": lambda step: step.action is Action.sonicate or _asks_in_words(step, "ultrasonic"),
     "gravity": lambda step: (
         step.action is Action.sterilize

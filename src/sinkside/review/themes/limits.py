@@ -78,7 +78,8 @@ def _hottest_allowed(case: Case) -> Iterator[tuple[Passage, Figure]]:
             is_bound = stated.bound is Bound.at_most and statement.kind in _BINDING
             # "Above 130 °C the insulation is damaged": as worded a lower end, and the most that is allowed.
             is_harm = stated.bound is Bound.at_least and says(statement.origin.text, "harm")
-            if stated.quantity is FigureQuantity.temperature and (is_bound or is_harm):
+            is_named = stated.bound is Bound.value and says(statement.origin.text, "hottest")
+            if stated.quantity is FigureQuantity.temperature and (is_bound or is_harm or is_named):
                 yield Passage(statement.origin.text, place_of(statement.origin)), stated
 
 

@@ -102,10 +102,12 @@ def jaw_closed_in_steam(case: Case) -> Iterator[Trip]:
 )
 def shut_for_transport(case: Case) -> Iterator[Trip]:
     """Steps that shut a jaw or engage a ratchet between use and cleaning."""
-    for step in case.steps:
+    for moment in case.moments:
+        step = moment.step
         if step.stage in {Stage.point_of_use, Stage.transport}:
             for feature in ("jaw", "ratchet"):
-                if step.positions.get(feature) == _SHUT[feature]:
+                # A sentence that only repeats what an earlier one set is not named again.
+                if moment.during.get(feature) == Held(_SHUT[feature], step.id):
                     yield Trip(case.place(step), _evidence(feature))
                     break
 
