@@ -1,7 +1,7 @@
 """Records: the plain values that the desk asks for and the archive keeps.
 
-Documents travel as JSON text, so that nobody below the desk needs to know them. No record but `Person` carries
-a name, and a person can be erased.
+Documents travel as JSON text, so that nobody below the desk needs to know them. No record but `Person` has a
+name, and a person can be erased.
 """
 
 from __future__ import annotations
