@@ -99,7 +99,8 @@ class FigureGrammar:
     def _bounded(self, place: int) -> Found | None:
         prefix = self.bounds.before(place)
         if prefix.last > place and not self.pieces.starts_amount(prefix.last):
-            return self._named_behind(place, prefix) if prefix.code else None
+            bound = self._named_behind(place, prefix) if prefix.code else None
+            return bound or self._article(place, prefix)
         for core in (self._clock, self._ratio, self._multiple, self._concentration, self._measured):
             found = core(place, prefix)
             if found:
@@ -132,7 +133,7 @@ class FigureGrammar:
     def _measured(self, place: int, prefix: Bound) -> Found | None:
         measure = self.pieces.measure(prefix.last, open_range=prefix.open_range)
         if measure is None:
-            return self._article(place, prefix)
+            return None
         return self._finish(place, prefix, measure, "measure")
 
     def _article(self, place: int, prefix: Bound) -> Found | None:

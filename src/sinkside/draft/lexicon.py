@@ -66,7 +66,7 @@ class Lexicon:
     def _forms_of(self, norm: str) -> tuple[str, ...]:
         forms = [norm]
         for ending, instead in self._endings:
-            if norm.endswith(ending) and len(norm) - len(ending) >= _SHORTEST_STEM:
+            if norm.endswith(ending) and len(norm) - len(ending) + len(instead) >= _SHORTEST_STEM:
                 stem = norm[: len(norm) - len(ending)]
                 forms.append(stem + instead)
                 if stem[-1] == stem[-2] and not instead:

@@ -78,6 +78,8 @@ class NotFigures:
         pieces = self.pieces
         if self.reading.at(place, "month") and pieces.is_digit(place + 1):
             last = place + 2
+            if self._is_year(place + 1):
+                return Found("date", place, last)
             if pieces.norm(last) == "," and self._is_year(last + 1):
                 last += 1
             return Found("date", place, last + (1 if self._is_year(last) else 0))

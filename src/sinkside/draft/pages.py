@@ -103,29 +103,28 @@ def without_running_matter(pages: list[list[Line]]) -> list[list[Line]]:
         return [_without_page_number(pages[0])]
     counted: Counter[tuple[str, str]] = Counter()
     for lines in pages:
-        counted.update(_running_keys(lines))
+        counted.update({("head", _key(line, len(pages))) for line in lines[:_RUNNING_LINES]})
+        counted.update({("foot", _key(line, len(pages))) for line in lines[-_RUNNING_LINES:]})
     least = max(2, (len(pages) + 1) // 2)
     running = {key for key, times in counted.items() if times >= least}
-    return [_without_page_number(_kept(lines, running)) for lines in pages]
+    return [_without_page_number(_kept(lines, running, len(pages))) for lines in pages]
 
 
-def _running_key(line: Line) -> str:
-    return re.sub(r"\d+", "#", " ".join(line.text.split()).lower())
+def _key(line: Line, pages: int) -> str:
+    """The words of a line; only its own page number may differ from page to page, no other number."""
+    words = " ".join(line.text.split()).lower()
+    return re.sub(
+        r"(?<![\d.,])\d+(?![\d.,])", lambda m: "#" if int(m[0]) in {line.page, pages} else m[0], words
+    )
 
 
-def _running_keys(lines: list[Line]) -> set[tuple[str, str]]:
-    head = {("head", _running_key(line)) for line in lines[:_RUNNING_LINES]}
-    return head | {("foot", _running_key(line)) for line in lines[-_RUNNING_LINES:]}
-
-
-def _kept(lines: list[Line], running: set[tuple[str, str]]) -> list[Line]:
-    head = set(range(min(_RUNNING_LINES, len(lines))))
-    foot = set(range(max(0, len(lines) - _RUNNING_LINES), len(lines)))
+def _kept(lines: list[Line], running: set[tuple[str, str]], pages: int) -> list[Line]:
+    foot = len(lines) - _RUNNING_LINES
     return [
         line
         for place, line in enumerate(lines)
-        if not (place in head and ("head", _running_key(line)) in running)
-        and not (place in foot and ("foot", _running_key(line)) in running)
+        if not (place < _RUNNING_LINES and ("head", _key(line, pages)) in running)
+        and not (place >= foot and ("foot", _key(line, pages)) in running)
     ]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import itertools
+import re
 import statistics
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -20,7 +21,10 @@ _SEARCHED_FOR_END_MARK = 4096
 _LINE_TOLERANCE_PT = 2.5
 _GAP_FACTOR = 1.25
 _LEAST_PITCH = 0.9
+_WIDEST_PITCH = 1.45
 _PROMINENT_FACTOR = 1.12
+_SMALL_FACTOR = 0.88
+_PAGE_AT_END = re.compile(r"\d{1,4}\s*$")
 _GUTTER_PT = 9.0
 _LEAST_LINES_IN_COLUMNS = 6
 _LEAST_SHARE_OF_A_COLUMN = 0.2
@@ -258,18 +262,29 @@ def _text_rows(words: list[_Word]) -> Iterator[_Row]:
         yield _Row(text, top, bottom, size, bold=all(word.bold for word in line))
 
 
-def _pitch(rows: list[_Row]) -> float:
-    """From line to line inside a paragraph: a low one of all distances, so that lists do not hide it."""
+def _without_small_print(rows: list[_Row], body: float) -> list[_Row]:
+    """A page without small type above all text, and without a small last line that ends in a page number."""
+    kept = list(rows)
+    while kept and not kept[0].table and kept[0].size < _SMALL_FACTOR * body:
+        kept.pop(0)
+    if kept and not kept[-1].table and kept[-1].size < _SMALL_FACTOR * body:
+        kept = kept[:-1] if _PAGE_AT_END.search(kept[-1].text) else kept
+    return kept
+
+
+def _pitch(rows: list[_Row], body: float) -> float:
+    """From line to line inside a paragraph: a low one of all distances, and never wider than is usual."""
     pairs = [(a, b) for a, b in itertools.pairwise(rows) if not (a.table or b.table)]
     pitches = sorted(b.top - a.top for a, b in pairs if b.top - a.top >= _LEAST_PITCH * b.size)
-    return pitches[len(pitches) // 10] if pitches else 0.0
+    return min(pitches[len(pitches) // 10], _WIDEST_PITCH * body) if pitches else 0.0
 
 
 def _lines(rows: list[_Row], page: int) -> list[Line]:
     """Rows of a page as lines, with white space above and larger or bold type noted."""
-    pitch = _pitch(rows)
     sizes = [row.size for row in rows if not row.table]
     body = statistics.median(sizes) if sizes else 0.0
+    rows = _without_small_print(rows, body)
+    pitch = _pitch(rows, body)
     lines: list[Line] = []
     for number, row in enumerate(rows, start=1):
         before = rows[number - 2] if number > 1 else None

@@ -1,0 +1,212 @@
+"""How figures are worded: one test for each habit, in sentences of our own.
+
+Expected readings follow the published wording habits of processing instructions as the contract of the
+document format states them (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from sinkside.draft.bounding import with_distant_bounds
+from sinkside.draft.grammar import FigureGrammar
+from sinkside.draft.lexicon import read_words
+from sinkside.quantities import Figure
+
+
+def figures(sentence: str, lead: str = "") -> list[Figure]:
+    reading = read_words(sentence)
+    found = with_distant_bounds(FigureGrammar(reading).read(), reading, lead, "en")
+    return [figure for one in found for figure in one.figures]
+
+
+def short(figure: Figure) -> dict[str, Any]:
+    return {
+        key: value
+        for key, value in figure.model_dump(mode="json", exclude_none=True).items()
+        if key in {"value", "min", "max", "unit", "strict"}
+    }
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        ("Soak for at least 7 minutes.", {"min": 7, "unit": "min"}),
+        ("Soak for not less than 7 min.", {"min": 7, "unit": "min"}),
+        ("Soak for a minimum of 7 min.", {"min": 7, "unit": "min"}),
+        ("Soak for 7 min or longer.", {"min": 7, "unit": "min"}),
+        ("Use 15 mL, min.", {"min": 15, "unit": "mL"}),
+        ("Minimum exposure time: 7 min", {"min": 7, "unit": "min"}),
+        ("Keep it at ≥ 65 °C.", {"min": 65, "unit": "°C"}),
+        ("Heat it to no more than 40 °C.", {"max": 40, "unit": "°C"}),
+        ("Heat it to max. 40 °C.", {"max": 40, "unit": "°C"}),
+        ("Heat it to 40 °C or less.", {"max": 40, "unit": "°C"}),
+        ("Begin within 2 h.", {"max": 2, "unit": "h"}),
+        ("Begin within an hour.", {"max": 1, "unit": "h"}),
+        ("The weight must not exceed 9 kg.", {"max": 9, "unit": "kg"}),
+        ("Rinse with water below 30 °C.", {"max": 30, "unit": "°C", "strict": True}),
+        ("Rinse with water above 30 °C.", {"min": 30, "unit": "°C", "strict": True}),
+        ("Do not soak for more than 20 min.", {"max": 20, "unit": "min"}),
+        ("Do not use water (> 45 °C).", {"max": 45, "unit": "°C"}),
+    ],
+)
+def test_bounds_are_read_as_worded(words: str, expected: dict[str, Any]) -> None:
+    """Bounds before and behind the number, strict or not, and turned round by a prohibition."""
+    (figure,) = figures(words)
+    assert short(figure) == expected
+
+
+@pytest.mark.parametrize(
+    ("words", "low", "high", "unit"),
+    [
+        ("at 20 - 35 °C", 20, 35, "°C"),
+        ("at 20–35 °C", 20, 35, "°C"),
+        ("from 20 °C to 35 °C", 20, 35, "°C"),
+        ("between 20 and 35 °C", 20, 35, "°C"),
+        ("35 to 45 kHz", 35, 45, "kHz"),
+        ("with 0,5 - 1 % cleaner", 0.5, 1, "%"),
+        ("with a pH between 6 and 11", 6, 11, "pH"),
+        ("pH 6.5-8.5", 6.5, 8.5, "pH"),
+    ],
+)
+def test_ranges_have_two_ends(words: str, low: float, high: float, unit: str) -> None:
+    """A range is one figure with both ends."""
+    (figure,) = figures(words)
+    assert (figure.min, figure.max, figure.unit) == (low, high, unit)
+
+
+@pytest.mark.parametrize(
+    ("words", "value", "unit", "other"),
+    [
+        ("at 140 °F (60 °C)", 140, "°F", 60),
+        ("at 140 °F/60 °C", 140, "°F", 60),
+        ("at 3 bar (43.5 psi)", 3, "bar", 43.5),
+    ],
+)
+def test_one_value_in_two_units_is_one_figure(words: str, value: float, unit: str, other: float) -> None:
+    """The first is the figure, the other stands under `also`."""
+    (figure,) = figures(words)
+    assert (figure.value, figure.unit, figure.also[0].value) == (value, unit, other)
+
+
+def test_a_range_in_two_units_is_one_figure() -> None:
+    """Both ways of setting it: each end with its other unit, or the whole range in brackets."""
+    (each,) = figures("27 °C (80 °F) to 44 °C (111 °F)")
+    (whole,) = figures("27 to 44 °C (80 and 111 °F)")
+    for figure in (each, whole):
+        assert (figure.min, figure.max, figure.unit) == (27, 44, "°C")
+        assert (figure.also[0].min, figure.also[0].max) == (80, 111)
+
+
+def test_percent_and_dose_stay_two_figures() -> None:
+    """Percent and millilitres per litre are different quantities: a slip between them must stay visible."""
+    assert [figure.unit for figure in figures("cleaner 1 % (100 mL/L)")] == ["%", "mL/L"]
+
+
+@pytest.mark.parametrize(
+    ("words", "low", "high"),
+    [
+        ("134 °C, 0/+3", 0, 3),
+        ("134 °C (tolerance 0/+3 K)", 0, 3),
+        ("134 °C (+3 °C)", 0, 3),
+        ("134 °C -1/+4 K", -1, 4),
+        ("134 °C ± 2 K", -2, 2),
+        ("134 °C +/- 2", -2, 2),
+    ],
+)
+def test_tolerances_are_temperature_differences(words: str, low: float, high: float) -> None:
+    """The value stands, and its tolerance is a difference in kelvin."""
+    value, tolerance = figures(words)
+    assert (value.value, value.unit) == (134, "°C")
+    assert (tolerance.min, tolerance.max, tolerance.unit) == (low, high, "K")
+
+
+def test_a_product_is_count_volume_and_total() -> None:
+    """In n x v = total each number is a figure, as written even when the sum is wrong."""
+    count, each, total = figures("Flush 4 x 25 mL = 90 mL.")
+    assert (count.value, count.unit, count.role) == (4, "1", "repeats")
+    assert (each.value, each.unit) == (25, "mL")
+    assert (total.value, total.role) == (90, "total")
+
+
+def test_two_lengths_are_the_sides_of_a_brush() -> None:
+    """A brush of diameter by length is two lengths, no count."""
+    assert [(x.value, x.unit) for x in figures("a 4 mm x 350 mm brush")] == [(4, "mm"), (350, "mm")]
+    assert [(x.value, x.unit) for x in figures("a brush 4 x 350 mm")] == [(4, "mm"), (350, "mm")]
+
+
+@pytest.mark.parametrize(
+    ("words", "value", "unit"),
+    [
+        ("four hours", 4, "h"),
+        ("half an hour", 0.5, "h"),
+        ("1/2 hour", 0.5, "h"),
+        ("1 h 30 min", 90, "min"),
+        ("0:45 h", 45, "min"),
+        ("1'30\"", 90, "s"),
+        ("six months", 6, "month"),
+        ("1,500 cycles", 1500, "1"),
+        ("0,5 %", 0.5, "%"),
+        ("5 mL per litre", 5, "mL/L"),
+        ("5 mL of cleaner per litre of water", 5, "mL/L"),
+        ("5 mL of cleaner to one mL of water", 5, "mL/mL"),
+        ("diluted 1:200", 0.005, "ratio"),
+        ("pH 12", 12, "pH"),
+        ("A0 of 3000", 3000, "s"),
+        ("360 degrees", 360, "deg"),
+        ("2.5 kV", 2.5, "kV"),
+        ("3 times", 3, "1"),
+        ("twice", 2, "1"),
+        ("6-fold magnification", 6, "1"),
+        ("4X lens", 4, "1"),
+        ("10 x", 10, "1"),
+        ("2 drops", 2, "1"),
+        ("4 preconditioning pulses", 4, "1"),
+        ("in. 5.1 in. (130 mm)", 130, "mm"),
+    ],
+)
+def test_values_in_their_many_spellings(words: str, value: float, unit: str) -> None:
+    """Number words, fractions, clocks, decimal commas, thousands, doses, ratios and counts."""
+    (figure,) = figures(words)
+    assert (figure.value, figure.unit) == (value, unit)
+
+
+def test_pressure_says_against_what() -> None:
+    """Absolute or gauge if the text says it, else unsaid."""
+    said = [figure.reference for figure in figures("3 bar absolute, then 1.2 bar gauge, then 2 bar")]
+    assert said == ["absolute", "gauge", "unsaid"]
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Repeat steps 5 to 7 and see section 9.2.",
+        "According to EN ISO 15883-1:2014 and ISO 17664-1.",
+        "Document QX-77, Rev. 3, issue 2, version 1.4, March 2024, 2024-03.",
+        "Catalogue number AB-3401 on page 4, figure 12.",
+        "Row 12-17 may be left out; the parts lie with 3 parts separate.",
+        "It is held with one thumb by a single person.",
+    ],
+)
+def test_numbers_that_are_no_figures(words: str) -> None:
+    """Steps, references, standards, dates, catalogue numbers and counted things are no figures."""
+    found = FigureGrammar(read_words(words)).read()
+    assert not any(one.figures or one.unread for one in found)
+
+
+def test_distant_bounds_reach_their_figures() -> None:
+    """'Whichever is longer' and 'minimum cycle:' bind figures that they do not touch."""
+    (more,) = figures("Flush with 80 mL or until it runs clear, whichever is more.")
+    assert more.min == 80
+    time, temperature = figures("wash 5 min at 60 °C", lead="Minimum cycle:")
+    assert (time.min, temperature.value) == (5, 60)
+
+
+@pytest.mark.parametrize(
+    "words", ["Use 10 ppm of it.", "Mix 2 oz per gallon.", "Tighten to 4 Nm.", "Set it to 42."]
+)
+def test_what_no_figure_can_carry_is_kept(words: str) -> None:
+    """Units outside the format and bare numbers are kept for a human, not dropped and not converted."""
+    assert any(one.unread for one in FigureGrammar(read_words(words)).read())
