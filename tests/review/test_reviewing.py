@@ -8,7 +8,17 @@ import pytest
 
 from sinkside.errors import BadInput
 from sinkside.findings import Finding, Level, Measure
-from sinkside.instruction import Action, Device, Instruction, Origin, Stage, Statement, StatementKind, Step
+from sinkside.instruction import (
+    Action,
+    AirRemoval,
+    Device,
+    Instruction,
+    Origin,
+    Stage,
+    Statement,
+    StatementKind,
+    Step,
+)
 from sinkside.quantities import Figure, FigureQuantity
 from sinkside.review import review
 
@@ -184,6 +194,22 @@ def test_f0_of_a_short_exposure() -> None:
     value = found[0].evidence["f0"]
     assert isinstance(value, Measure)
     assert value.value == pytest.approx(3 * 10 ** (-0.01), rel=1e-9)
+
+
+def test_gravity_needs_longer_in_the_united_states() -> None:
+    """121 °C for 20 min without vacuum is short of CDC 2008 Table 7 (30 min, read) in profile us only."""
+    step = steam(celsius(121), minutes(20)).steps[0].model_copy(update={"air_removal": AirRemoval.gravity})
+    text = Instruction(device=Device(name="X"), steps=(step,))
+    assert of_rule(review(text, profile="us"), "exposure-too-short")
+    assert not of_rule(review(text, profile="eu"), "exposure-too-short")
+
+
+def test_the_first_rinse_is_cooler_in_the_united_states() -> None:
+    """44 °C is below the 45 °C of Europe and above the 43 °C taught in the USA (both second-hand)."""
+    step = Step(id="s1", stage=Stage.cleaning, action=Action.rinse, figures=(celsius(44),))
+    text = Instruction(device=Device(name="X"), steps=(step,))
+    assert of_rule(review(text, profile="us"), "first-rinse-too-hot")
+    assert not of_rule(review(text, profile="eu"), "first-rinse-too-hot")
 
 
 def test_a0_of_a_stated_disinfection() -> None:

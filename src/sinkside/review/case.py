@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from sinkside.findings import Place
 from sinkside.instruction import STAGES, Action, Heading, Instruction, Origin, Stage, Step
 from sinkside.instruction.positions import Moment, simulate
-from sinkside.limits import Profile
+from sinkside.limits import Limit, Profile, published
 from sinkside.quantities import Figure
 from sinkside.review.lexicon import says
 
@@ -91,6 +91,18 @@ class Case:
             for step in self.steps
         )
         return _once((*of_steps, *self.statements))
+
+    def in_force(self, *limit_ids: str) -> Limit:
+        """The first of some published figures that is in force in the profile, as a department has set it.
+
+        Raises:
+            BadInput: if none of them is in force, or one is not published.
+        """
+        *preferred, last = limit_ids
+        for limit_id in preferred:
+            if published(limit_id).jurisdiction in self.profile.jurisdictions:
+                return self.profile.figure(limit_id)
+        return self.profile.figure(last)
 
     def doing(self, *actions: Action) -> tuple[Step, ...]:
         """The steps with one of some actions, in order."""

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from sinkside.findings import Finding, worst_first
 from sinkside.instruction import Instruction
+from sinkside.limits import Profile
 from sinkside.limits import profile as limits_profile
 from sinkside.review.case import Case
 from sinkside.review.registry import RULES
@@ -15,7 +16,7 @@ from sinkside.review.rule import Rule
 def review(
     instruction: Instruction,
     *,
-    profile: str = "eu",
+    profile: str | Profile = "eu",
     altitude_m: float = 0.0,
     language: str = "en",
     rules: Iterable[Rule] = RULES,
@@ -24,7 +25,7 @@ def review(
 
     Args:
         instruction: the maker's text as data.
-        profile: the limits profile to judge by: us, eu or uk.
+        profile: the limits profile to judge by, or its name: us, eu or uk.
         altitude_m: altitude of the department in metres; it decides what a gauge pressure is worth.
         language: the language of messages and remedies.
         rules: the rules to judge by; all of them unless told.
@@ -40,7 +41,8 @@ def review(
     >>> "steam-temperature-not-recognised" in {finding.rule for finding in findings}
     True
     """
-    case = Case(instruction, limits_profile(profile), altitude_m)
+    in_force = limits_profile(profile) if isinstance(profile, str) else profile
+    case = Case(instruction, in_force, altitude_m)
     findings: dict[tuple[str, str, str], Finding] = {}
     for rule in rules:
         for finding in rule.findings(case, language=language):

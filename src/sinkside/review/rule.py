@@ -75,7 +75,10 @@ class Rule:
     @property
     def basis(self) -> str:
         """The source in words, or that there is none."""
-        return str(self.source()) if self.source else NO_SOURCE
+        if self.source is None:
+            return NO_SOURCE
+        leaned_on = self.source()
+        return f"{leaned_on} ({leaned_on.how_read_phrase})"
 
     def findings(self, case: Case, *, language: str = "en") -> Iterator[Finding]:
         """What the rule finds; that it could not be judged is said once."""

@@ -97,7 +97,7 @@ def chloride_contact(case: Case) -> Iterator[Trip]:
 )
 def first_rinse_too_hot(case: Case) -> Iterator[Trip]:
     """Every rinse before the first cleaner against the published bound, and the text's own if lower."""
-    bound = published("washer-prerinse-temperature")
+    bound = case.in_force("washer-manual-water-us", "washer-prerinse-temperature")
     own = [
         passage
         for passage in case.statements
@@ -113,7 +113,8 @@ def first_rinse_too_hot(case: Case) -> Iterator[Trip]:
                 "temperature": measure(temperature),
                 "limit": Measure(value=limit_c, unit="°C"),
             }
-            yield Trip(case.place(step), evidence, tuple(passage.place for passage in own))
+            others = tuple(passage.place for passage in own)
+            yield Trip(case.place(step), evidence, others, source=bound.source)
 
 
 def _until_cleaner(case: Case) -> Iterator[Step]:

@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator, Mapping
 
 from sinkside.findings import Evidence, Level, Measure
-from sinkside.instruction import Action, FigureRole, Step
-from sinkside.limits import published, recognised_steam_temperature, recognised_steam_temperatures
+from sinkside.instruction import Action, AirRemoval, FigureRole, Step
+from sinkside.limits import Limit, published, recognised_steam_temperature, recognised_steam_temperatures
 from sinkside.quantities import Bound, Figure, FigureQuantity, convert
 from sinkside.review.case import Case, words
 from sinkside.review.lexicon import says
@@ -27,6 +27,13 @@ _SHORTEST_PUBLISHED: Mapping[float, str] = {
     132.0: "steam-132c-4min-labelled-usa",
     134.0: "steam-uk-134c-holding-time",
     135.0: "steam-prevacuum-135c-wrapped-instruments-exposure",
+}
+
+#: What the profile "us" has for cycles without a vacuum.
+_SHORTEST_GRAVITY_US: Mapping[float, str] = {
+    121.0: "steam-gravity-121c-wrapped-instruments-exposure",
+    132.0: "steam-gravity-132c-wrapped-instruments-exposure",
+    135.0: "steam-gravity-135c-wrapped-instruments-exposure",
 }
 
 #: Below this a pressure in a sterilization step is the vacuum that draws air out or dries.
@@ -124,6 +131,7 @@ def steam_pressure_reading_unsaid(case: Case) -> Iterator[Trip]:
     message="{time} at {temperature} gives F0 {f0:.1} (reference {reference}); the shortest published "
     "exposure at this temperature is {shortest}, F0 {f0_shortest:.1}.",
     remedy=_ASK_IN_WRITING,
+    source=figure("steam-uk-121c-holding-time"),
 )
 def exposure_too_short(case: Case) -> Iterator[Trip]:
     """The lower end of each stated exposure against the shortest published at its temperature."""
@@ -132,7 +140,7 @@ def exposure_too_short(case: Case) -> Iterator[Trip]:
             continue
         for temperature, temperature_c, time, time_s in held(step):
             known = recognised_steam_temperature(temperature_c)
-            shortest = published(_SHORTEST_PUBLISHED[known.temperature_c]) if known else None
+            shortest = _shortest_published(case, step, known.temperature_c) if known else None
             if known is None or shortest is None or shortest.met_by(time_s, "s"):
                 continue
             reached = f0([0.0, time_s], [temperature_c] * 2)
@@ -190,7 +198,7 @@ def a0_disagrees(case: Case) -> Iterator[Trip]:
 )
 def a0_too_small(case: Case) -> Iterator[Trip]:
     """What each thermal disinfection reaches; below 65 °C a disinfection is chemical."""
-    required = published("a0-required-instruments")
+    required = case.in_force("a0-required-instruments")
     for step in case.doing(Action.disinfect):
         for temperature, temperature_c, time, time_s in held(step):
             if not _is_hot_water(temperature_c):
@@ -249,6 +257,14 @@ def _is_band_top(case: Case, step: Step, stated: Figure) -> bool:
 def _is_hot_water(temperature_c: float) -> bool:
     """Whether A0 is counted at a temperature, and liquid water can have it."""
     return A0_FROM_C <= temperature_c <= BOILING_C
+
+
+def _shortest_published(case: Case, step: Step, temperature_c: float) -> Limit:
+    """The shortest exposure published at a recognised temperature, for the cycle's way of air removal."""
+    gravity = _SHORTEST_GRAVITY_US.get(temperature_c)
+    if gravity and step.air_removal is AirRemoval.gravity and case.profile.name == "us":
+        return case.profile.figure(gravity)
+    return published(_SHORTEST_PUBLISHED[temperature_c])
 
 
 def _same(end: float, pair: float) -> bool:
