@@ -41,8 +41,8 @@ def poster_pdf(request: PosterRequest) -> bytes:
     papers = {SCALES[0]: _typeset(content, SCALES[0])}
     fewest = sheets(papers[SCALES[0]])
 
-    # On several sheets the room left between stations hides a coarser step.
-    larger = SCALES[1:] if fewest == 1 else SCALES[2:5:2]
+    # On several sheets the room left between stations hides a coarser step, and setting them takes longer.
+    larger = {1: SCALES[1:], 2: SCALES[2:5:2]}.get(fewest, SCALES[2:3])
 
     def needs_more_sheets(scale: float) -> bool:
         papers[scale] = _typeset(content, scale)
