@@ -44,7 +44,7 @@ _UNITS: dict[str, tuple[HeadKind, str]] = {
 
 def _words(*words: str, anywhere: tuple[str, ...] = ()) -> re.Pattern[str]:
     """A pattern of whole words, and of pieces that may stand anywhere in a word."""
-    whole = rf"(?<![^\W\d_])(?:{'|'.join(words)})(?![^\W\d_])" if words else ""
+    whole = rf"(?<![^\W_])(?:{'|'.join(words)})(?![^\W_])" if words else ""
     return re.compile("|".join(part for part in (whole, *anywhere) if part))
 
 

@@ -107,9 +107,13 @@ def _is_empty(channel: Channel) -> bool:
 
 
 def _without_blank_rows(name: str, stamps: Stamps, channels: list[Channel]) -> Trace:
-    """Rows that hold neither a stamp nor a reading are remarks of the recorder, not samples."""
+    """Rows without a reading and a stamp of their own are remarks of the recorder, not samples."""
     readings = np.array([np.isfinite(channel.values) for channel in channels])
     filled = readings.any(axis=0) if channels else np.zeros(stamps.times_s.size, dtype=np.bool_)
+    stamped = np.isfinite(stamps.times_s)
+    own = np.concatenate(([True], np.diff(stamps.times_s) != 0.0))
+    own[:-1] &= np.diff(stamps.times_s) != 0.0
+    filled |= stamped & own
     if filled.all():
         return Trace(name, stamps.times_s, tuple(channels), stamps.inferred)
     kept = tuple(replace(channel, values=channel.values[filled]) for channel in channels)
