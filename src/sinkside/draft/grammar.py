@@ -13,6 +13,11 @@ from sinkside.draft.tails import Tails
 from sinkside.draft.tokens import TokenKind
 from sinkside.quantities import Figure
 
+#: The phrases with which a production can begin, besides a number in digits.
+_BEGINNINGS = {
+    *("standard", "reference", "month", "ph", "lethality", "number", "adverb_count", "number_fold", "count"),
+    *("bound_before", "comparison", "range_open", "approximately", "article"),
+}
 _WORDS_OF_A_SUBSTANCE = 5
 _PER_VOLUME = {
     ("mL", "L"): "mL/L",
@@ -52,7 +57,11 @@ class FigureGrammar:
     def read(self) -> list[Found]:
         """Every number of the sentence, as figures, as something that is no figure, or as unread."""
         found, place = [], 0
+        beginnings = {x.first for x in self.reading.lexemes if x.category in _BEGINNINGS}
         while place < len(self.reading.tokens):
+            if place not in beginnings and not self.pieces.is_digit(place):
+                place += 1
+                continue
             read = next((one for one in (make(place) for make in self._productions) if one), None)
             if read:
                 found.append(read)

@@ -81,10 +81,21 @@ class Lexicon:
                 for phrase in self._by_first.get(form, ()):
                     if phrase.category in taken:
                         continue
+                    if len(phrase.words) > 1 and not self._may_go_on(phrase, tokens, first + 1):
+                        continue
                     last = self._end(phrase, tokens, first)
                     if last is not None:
                         taken.add(phrase.category)
                         yield Lexeme(phrase.category, phrase.value, first, last)
+
+    def _may_go_on(self, phrase: _Phrase, tokens: tuple[Token, ...], place: int) -> bool:
+        """A quick look at the second word, which rules out most phrases."""
+        word = phrase.words[1]
+        if word == _GAP:
+            return True
+        return place < len(tokens) and (
+            tokens[place].norm in {word, "."} or self._is(tokens[place], word, exact=False)
+        )
 
     def _end(self, phrase: _Phrase, tokens: tuple[Token, ...], first: int) -> int | None:
         place = first

@@ -28,6 +28,13 @@ _MEANINGS: dict[str, dict[str, str]] = {
     },
     "knob": {"straight": "straight", "deflected": "deflected"},
 }
+_OPPOSITES: tuple[set[str], ...] = (
+    {"open", "closed"},
+    {"engaged", "released"},
+    {"forward", "back"},
+    {"straight", "deflected"},
+    {"assembled", "apart"},
+)
 _FEATURE_NAMES = {"sliding-sleeve": "sleeve"}
 #: State words that speak of the whole device.
 _WHOLE = {"assembled": "assembled", "apart": "apart"}
@@ -74,7 +81,13 @@ def _states(reading: Reading, first: int, last: int) -> list[Lexeme]:
     moving: set[int] = set()
     for one, other in itertools.pairwise(states):
         between = [token.norm for token in reading.tokens[one.last : other.first]]
-        if one.value != other.value and between in (["and"], ["/"], ["or"], ["-"], ["and", "then"]):
+        if {one.value, other.value} in _OPPOSITES and between in (
+            ["and"],
+            ["/"],
+            ["or"],
+            ["-"],
+            ["and", "then"],
+        ):
             moving |= {one.first, other.first}
     return [state for state in states if state.first not in moving]
 
