@@ -79,7 +79,7 @@ def a0_of(cycle: Cycle) -> Lethality | None:
 
     Source: as in `sinkside.science.lethality.a0`; the trapezoid rule on the rate.
     """
-    counted = slice(0, min(cycle.end + 1, cycle.samples.times_s.size))
+    counted = slice(0, cycle.end)
     times, cold = cycle.samples.times_s[counted], cycle.cold_c[counted]
     # A probe without a reading may have been hot.
     hot = np.asarray((~(cycle.samples.probes_c[:, counted] < A0_FROM_C)).all(axis=0))
