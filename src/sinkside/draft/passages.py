@@ -348,9 +348,11 @@ def _front_matter(found: list[Passage]) -> list[Passage]:
 def _could_be_title(passage: Passage, rest: list[Passage]) -> bool:
     if _NOTICE.match(passage.text):
         return True
+    if passage.lead or "=" in passage.text:
+        return False
     reading = read_words(passage.text.lower())
     if passage.kind is PassageKind.heading:
         return not (reading.has("stage") or reading.has("section")) or reading.has("title_word")
     ends = passage.text.endswith(".") and not reading.has("maker_noun")
-    words = [word for word in passage.text.split() if word != "|"]
-    return len(words) <= _MOST_WORDS_IN_A_TITLE and not ends and len(rest) > 1
+    longest = max(len(piece.split()) for piece in re.split(r" [-–—|/] ", passage.text))
+    return longest <= _MOST_WORDS_IN_A_TITLE and not ends and len(rest) > 1

@@ -23,9 +23,13 @@ class RowCells:
         """The words of all cells of a use."""
         return "; ".join(cell.text for cell in self.by_use.get(use, ()))
 
-    def all(self) -> list[Cell]:
-        """The cells that can hold figures and states."""
-        return self.cells("action", "medium", "value", "remark", "stage", "part")
+    def asking(self) -> list[Cell]:
+        """The cells that can ask for something, hold figures and states."""
+        return self.cells("action", "medium", "value", "remark")
+
+    def naming(self) -> list[Cell]:
+        """The cells that name stage and part; their figures count too."""
+        return self.cells("stage", "part")
 
     def cells(self, *uses: str) -> list[Cell]:
         """The cells of some uses, in the order of the uses."""

@@ -41,7 +41,9 @@ class StepMaker:
             number=passage.number,
             heading=self.section.heading,
             on=self.on(reading, clause.first, clause.last),
-            positions=positions_in(reading, clause.first, clause.last),
+            positions={}
+            if _is_criterion(clause, self.section)
+            else positions_in(reading, clause.first, clause.last),
             remark=clause.pattern == "a state",
         )
         fill_words(step, reading, clause.first, clause.last)
@@ -55,6 +57,8 @@ class StepMaker:
         if clause.action is Action.load:
             wet = {x.value for x in reading.all("substance", **span)} & _SOLUTIONS
             return Action.soak if wet else Action.load
+        if _is_criterion(clause, self.section):
+            return Action.inspect
         if clause.action is Action.dry and self.section.stages[:1] == (Stage.storage,):
             return Action.store
         if clause.action is Action.actuate and not any(token.value for token in reading.tokens):
@@ -79,6 +83,12 @@ class StepMaker:
         features = [f"{x.value}-1" for x in reading.all("feature", first=first, last=last)]
         known = [feature for feature in features if feature in self.device.features]
         return tuple(dict.fromkeys([*lettered, *named, *known]))
+
+
+def _is_criterion(clause: Clause, section: Section) -> bool:
+    """'The blades have to close': under inspection that is something to see, not something to do."""
+    moves = clause.action in {Action.set_position, Action.actuate}
+    return moves and clause.pattern == "obligation" and section.stages[:1] == (Stage.inspection,)
 
 
 def add_figures(step: StepDraft, reading: Reading, found: list[Found]) -> None:

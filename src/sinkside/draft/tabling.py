@@ -33,14 +33,17 @@ class RowReader:
         cells = cells_by_use(passage, self.language)
         outer = self.maker.section
         self.maker.section = self._section(passage, cells, outer)
-        read = [self._cell(cell.text, cell.head) for cell in cells.all()]
+        asked = [self._cell(cell.text, cell.head) for cell in cells.asking()]
+        named = [self._cell(cell.text, cell.head) for cell in cells.naming()]
         main = None if self.maker.section.describing else self._main(passage, cells)
         steps = [main] if main else []
         if main:
-            for reading, found in read:
+            for reading, found in named:
+                add_figures(main, reading, found)
+            for reading, found in asked:
                 steps.extend(self._add(passage, main, reading, found))
         self.maker.section = outer
-        return steps, read
+        return steps, [*asked, *named]
 
     def _section(self, passage: Passage, cells: RowCells, outer: Section) -> Section:
         heads = tuple(cell.head for cell in passage.cells)

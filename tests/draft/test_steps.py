@@ -1,0 +1,191 @@
+"""Steps, positions, rules and alternatives, in texts of our own."""
+
+from __future__ import annotations
+
+import pytest
+
+from sinkside.draft import draft_text
+from sinkside.draft.lexicon import read_words
+from sinkside.draft.positions import positions_in
+from sinkside.instruction import Action, AirRemoval, Instruction, Stage, StatementKind
+
+
+def steps_of(heading: str, *lines: str) -> Instruction:
+    return draft_text("\n\n".join([heading, *lines]))
+
+
+@pytest.mark.parametrize(
+    ("heading", "line", "stage", "action"),
+    [
+        ("Point of use", "Wipe the shaft with a damp cloth.", Stage.point_of_use, Action.wipe),
+        ("Point of use", "Remove coarse soil at once.", Stage.point_of_use, Action.wipe),
+        ("Point of use", "Keep all parts moist.", Stage.point_of_use, Action.keep_moist),
+        ("Point of use", "Begin cleaning within 3 h.", Stage.transport, Action.start_cleaning),
+        ("Preparation", "Unscrew the shaft from the handle.", Stage.preparation, Action.take_apart),
+        ("Manual cleaning", "The parts must be soaked for 9 min.", Stage.cleaning, Action.soak),
+        ("Manual cleaning", "Place the clamp in the detergent for 9 min.", Stage.cleaning, Action.soak),
+        ("Manual cleaning", "After the soak brush the joint.", Stage.cleaning, Action.brush),
+        ("Manual cleaning", "Then carefully flush the port.", Stage.cleaning, Action.flush),
+        ("Manual cleaning", "Move the joint 5 times.", Stage.cleaning, Action.actuate),
+        ("Ultrasonic cleaning", "Treat for 5 min at 40 kHz.", Stage.cleaning, Action.sonicate),
+        ("Washer", "Thermal disinfection: 90 °C, 5 min", Stage.disinfection, Action.disinfect),
+        ("Washer", "Drying: 100 °C, 12 min", Stage.drying, Action.dry),
+        ("Care", "Put one drop of white oil on the joint.", Stage.maintenance, Action.lubricate),
+        ("Inspection", "The blades have to close fully.", Stage.inspection, Action.inspect),
+        ("Packaging", "Wrap it in two layers.", Stage.packaging, Action.pack),
+        ("Sterilization", "Gravity: 121 °C, 30 min, dry 45 min", Stage.sterilization, Action.sterilize),
+        ("Storage", "Dry and dust-free, six months.", Stage.storage, Action.store),
+    ],
+)
+def test_a_line_is_the_step_that_it_means(heading: str, line: str, stage: Stage, action: Action) -> None:
+    """Imperatives, obligations and verbless lines, each at the stage where it belongs."""
+    steps = steps_of(heading, f"- {line}").steps
+    assert (stage, action) in [(step.stage, step.action) for step in steps]
+
+
+def test_two_verbs_are_two_steps_with_their_own_figures() -> None:
+    """A sentence that asks for two things makes two steps; both keep the whole sentence."""
+    first, second = steps_of("Cleaning", "1. Rinse the clamp for 2 min and flush the port with 30 mL.").steps
+    assert [figure.value for figure in first.figures] == [2]
+    assert [figure.value for figure in second.figures] == [30]
+    assert first.origin == second.origin
+    assert (first.number, second.number) == ("1", "1")
+
+
+@pytest.mark.parametrize(
+    ("words", "positions"),
+    [
+        ("With the jaw open, flush it.", {"jaw": "open"}),
+        ("Jaws open, ratchet released.", {"jaw": "open", "ratchet": "released"}),
+        ("The ratchet must be fully engaged.", {"ratchet": "engaged"}),
+        ("Lock the ratchet in the released position.", {"ratchet": "released"}),
+        ("Keep the sliding sleeve pulled back.", {"sleeve": "back"}),
+        ("Connect the flush port to the pump.", {"port": "connected"}),
+        ("Load it with the lumen on a nozzle.", {"port": "connected"}),
+        ("The cap is put on the flush port.", {"port": "capped"}),
+        ("The port must stay uncapped.", {"port": "open"}),
+        ("Straighten the knob.", {"knob": "straight"}),
+        ("Put it in the tray in the disassembled state.", {"part": "apart"}),
+        ("Open and close the jaw ten times.", {}),
+        ("Do not close the jaw.", {}),
+    ],
+)
+def test_positions_are_read(words: str, positions: dict[str, str]) -> None:
+    """Verbs, adjectives and states behind and before the feature; movements are no positions."""
+    assert positions_in(read_words(words)) == positions
+
+
+def test_a_state_holds_for_its_whole_item() -> None:
+    """'Jaw open' beside a step holds for the step; 'open the jaw' holds for what follows."""
+    flush, _ = steps_of("Cleaning", "1. Flush the port with 20 mL. Jaw open.").steps
+    assert flush.positions["jaw"] == "open"
+    _, wiped = steps_of("Cleaning", "1. Open the jaw. Wipe the shaft.").steps
+    assert wiped.positions == {"jaw": "open"}
+
+
+def test_a_rule_at_the_top_governs_the_steps_below() -> None:
+    """A rule for every step reaches the steps that touch the part it speaks of, unless they say otherwise."""
+    text = """Parts: A = handle with ratchet;  B = insert with jaw.
+
+General rules
+ R1  Ratchet of A released for every step.
+
+| No. | Stage     | Part | Action         | Value | Remark          |
+|-----|-----------|------|----------------|-------|-----------------|
+| 1   | Cleaning  | A, B | soak           | 5 min |                 |
+| 2   | Cleaning  | B    | flush          | 20 mL |                 |
+| 3   | Transport | A    | put in the box |       | ratchet engaged |
+"""
+    soak, flush, box = draft_text(text).steps
+    assert soak.positions == {"ratchet": "released"}
+    assert soak.on == ("A", "B")
+    assert flush.positions == {}
+    assert box.positions == {"ratchet": "engaged"}
+
+
+def test_cycles_side_by_side_are_alternatives() -> None:
+    """Two sterilization cycles share a letter, and each keeps its way of air removal, exposure and drying."""
+    text = "- Pre-vacuum: 132 °C, 4 min, 30 minutes dry time, 4 pulses"
+    first, second = steps_of("Sterilization", text, "- Gravity: 121 °C, 30 min, drying 45 min").steps
+    assert first.alternative == second.alternative == "a"
+    assert (first.air_removal, second.air_removal) == (AirRemoval.prevacuum, AirRemoval.gravity)
+    assert [first.figures_of("time", role)[0].value for role in ("exposure", "drying")] == [4, 30]
+    assert first.figures_of("count", "pulses")[0].value == 4
+
+
+def test_repeats_refer_to_numbers() -> None:
+    """A repeat names the steps that it repeats, ranges written out; without a name it is the step before."""
+    items = ("1. Rinse the clamp.", "2. Brush the joint.", "3. Repeat steps 1 and 2 twice.")
+    assert steps_of("Cleaning", *items).steps[-1].repeats == ("1", "2")
+    assert steps_of("Cleaning", "4. Repeat steps 1 to 3.").steps[-1].repeats == ("1", "2", "3")
+    assert steps_of("Cleaning", "5. Rinse it for 1 min. Repeat 3 times.").steps[-1].repeats == ("5",)
+
+
+def test_the_sides_of_a_step() -> None:
+    """Substance, tools, until, condition and cautions are kept in the maker's words."""
+    (step,) = steps_of(
+        "Cleaning",
+        "1. If necessary, flush the lumen with cold sterile water using a syringe until it runs clear. "
+        "Do not use saline.",
+    ).steps
+    assert step.with_ == "cold sterile water"
+    assert step.tools == ("syringe",)
+    assert step.until == "until it runs clear"
+    assert step.condition == "If necessary"
+    assert step.cautions == ("Do not use saline.",)
+
+
+@pytest.mark.parametrize(
+    ("sentence", "kind"),
+    [
+        ("WARNING: The tips are sharp.", StatementKind.warning),
+        ("Never soak it in saline.", StatementKind.prohibition),
+        ("Do not exceed 138 °C.", StatementKind.limit),
+        ("CAUTION: Use only cleaners of pH 6 to 9.", StatementKind.limit),
+        ("It is validated for 80 cycles.", StatementKind.life),
+        ("The forceps can be reprocessed up to 90 times.", StatementKind.life),
+        ("For questions call the service.", StatementKind.contact),
+        ("The maker is in a small town.", StatementKind.note),
+    ],
+)
+def test_sentences_that_ask_for_nothing(sentence: str, kind: StatementKind) -> None:
+    """Prohibitions, limits, warnings, lives, contacts and notes."""
+    assert [one.kind for one in steps_of("General information", sentence).statements] == [kind]
+
+
+def test_limits_of_the_device() -> None:
+    """Limiting figures stand under the device, each with what it limits and where it was read."""
+    limits = steps_of(
+        "General information",
+        "The maximum temperature is 137 °C.",
+        "Use only agents with a pH between 6 and 10.",
+        "Chloride content of the rinse: max. 90 mg/L.",
+        "It is validated for 80 cycles.",
+    ).device.limits
+    assert [limit.limits for limit in limits] == ["temperature", "ph", "chloride", "cycles"]
+    assert [limit.max for limit in limits] == [137, 10, 90, None]
+    assert limits[3].value == 80
+    assert all(limit.origin.line > 1 for limit in limits)
+
+
+def test_brush_figures_play_their_parts() -> None:
+    """Diameter, length and strokes of a brush are told apart."""
+    (step,) = steps_of("Cleaning", "1. Brush the lumen 8 times with a 3 mm x 400 mm brush.").steps
+    roles = {figure.role: figure.value for figure in step.figures}
+    assert roles == {"strokes": 8, "brush-diameter": 3, "brush-length": 400}
+
+
+def test_columns_with_units_in_their_heads() -> None:
+    """A bare number takes the unit of its column; an empty stage cell means the stage above."""
+    text = """Washer program
+
+| Stage    | Action     | Temperature (°C) | Time (min) |
+|----------|------------|------------------|------------|
+| Cleaning | pre-rinse  | max. 30          | 2          |
+|          | wash       | 60               | 8          |
+| Drying   | hot air    | 110              | 20         |
+"""
+    first, second, third = draft_text(text).steps
+    assert [(f.max or f.value, f.unit) for f in first.figures] == [(30, "°C"), (2, "min")]
+    assert (second.stage, second.action) == (Stage.cleaning, Action.wash)
+    assert [(f.value, f.unit) for f in third.figures] == [(110, "°C"), (20, "min")]
