@@ -160,6 +160,15 @@ def test_preamble_unit_line_and_footer_are_no_samples(cycle: Trace) -> None:
     assert [channel.unit for channel in trace.channels] == ["°C", "°C", "mbar"]
 
 
+def test_heads_with_the_delimiter_in_them_are_joined(cycle: Trace) -> None:
+    """`Chamber temp, °C` in a file parted by commas is one head."""
+    head = "# Time,Chamber temp, °C,Drain temp, °C,Pressure abs, kPa"
+    data = written(head, clock, [*celsius(cycle), ("%.1f", kpa(cycle))])
+    trace = trace_from_bytes(data, name="record")
+    assert [channel.name for channel in trace.probes] == ["Chamber temp [°C]", "Drain temp [°C]"]
+    assert trace.pressure is not None
+
+
 def test_parquet_is_read_like_text(cycle: Trace, programs: dict[str, Program]) -> None:
     """A Parquet file with typed times gives the verdict that the text gives."""
     start = pl.datetime(2026, 3, 4, 23, 50, 0)
@@ -255,6 +264,7 @@ def test_missing_readings_stay_missing() -> None:
         (b"time_s,note\n0,a\n1,b\n", "line with readings|temperature"),
         (b"time_s,P abs [kPa]\n0,95.0\n1,94.0\n2,93\n", "no column is a temperature"),
         (b"A,T [\xb0C]\n1,20\n1,21\n1,22\n", "no column is a time"),
+        (b"time_s,T [\xb0C],p abs [kPa]\n0,20,5,95,0\n1,20,6,95,0\n2,20,6,95,0\n", "5 values under 3 heads"),
         (b"PAR1" + b"x" * 40, "Parquet file is damaged"),
         (b"time_s,T [\xb0C]\n0,20.0\n", "fewer than two samples"),
     ],

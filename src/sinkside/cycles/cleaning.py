@@ -24,7 +24,7 @@ def judge_cleaning(program: Program, doses: Sequence[Channel], phases: Requireme
 
     Args:
         program: What the cycle had to do.
-        doses: Volumes that the machine recorded as dosed.
+        doses: Volumes that the machine recorded as dosed; none where the record ends before washing is over.
         phases: What came of pre-rinse, wash and rinse.
     """
     criteria, findings = [], []

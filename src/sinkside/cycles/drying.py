@@ -8,9 +8,10 @@ from typing import Final
 import numpy as np
 
 from sinkside.cycles import wording
+from sinkside.cycles.air_removal import BETWEEN_FALLS_PA
 from sinkside.cycles.criteria import Requirement, time_at_least, unjudged
 from sinkside.cycles.spans import Duration
-from sinkside.cycles.steam_phases import SteamPhases, ends_at_atmosphere
+from sinkside.cycles.steam_phases import SteamPhases, ends_at_atmosphere, is_settled
 from sinkside.cycles.trust import Samples
 from sinkside.cycles.verdict import Criterion
 from sinkside.department import Program
@@ -35,7 +36,8 @@ def judge_steam_drying(samples: Samples, phases: SteamPhases, program: Program) 
     low, high = _below(samples, samples.pressure_pa, phases.tried.last + 1, vacuum_pa)
     seen = Duration(low, low - samples.interval_s, low + samples.interval_s)
     criterion = time_at_least(_CRITERION, required_s, seen, samples.interval_s)
-    why = _why_open(samples, criterion, could_be_enough=high >= required_s)
+    over = _is_over(samples, phases.tried.last + 1)
+    why = _why_open(samples, criterion, over=over, could_be_enough=high >= required_s)
     if why:
         cut = [wording.CUT_OFF.finding(evidence={"phase": "drying"})] if why == _CUT else []
         return _open(required_s, why, low, cut)
@@ -44,7 +46,7 @@ def judge_steam_drying(samples: Samples, phases: SteamPhases, program: Program) 
     return _missed(criterion, vacuum_pa)
 
 
-def _why_open(samples: Samples, criterion: Criterion, *, could_be_enough: bool) -> str:
+def _why_open(samples: Samples, criterion: Criterion, *, over: bool, could_be_enough: bool) -> str:
     """Why the record does not settle drying; '' if it does."""
     if not samples.clock_is_sound:
         return "the clock was set"
@@ -52,9 +54,17 @@ def _why_open(samples: Samples, criterion: Criterion, *, could_be_enough: bool) 
         return "samples too far apart"
     if criterion.met:
         return ""
-    if not ends_at_atmosphere(samples):
+    if not over:
         return _CUT
     return "the record hides part of it" if could_be_enough else ""
+
+
+def _is_over(samples: Samples, start: int) -> bool:
+    """Whether the record shows the end of drying: back at the atmosphere, out of a vacuum or to stay."""
+    after = None if samples.pressure_pa is None else samples.pressure_pa[start:]
+    if after is None or not after.size or not ends_at_atmosphere(samples):
+        return False
+    return bool((after < BETWEEN_FALLS_PA).any()) or is_settled(samples)
 
 
 def _missed(criterion: Criterion, vacuum_pa: float) -> Requirement:

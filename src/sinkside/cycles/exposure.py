@@ -17,7 +17,14 @@ from sinkside.cycles.criteria import (
     unjudged,
 )
 from sinkside.cycles.spans import Duration, Span, duration_of
-from sinkside.cycles.steam_phases import Band, SteamPhases, band_of, ends_at_atmosphere, find_exposure
+from sinkside.cycles.steam_phases import (
+    Band,
+    SteamPhases,
+    band_of,
+    ends_at_atmosphere,
+    find_exposure,
+    is_settled,
+)
 from sinkside.cycles.trust import Samples
 from sinkside.cycles.verdict import Criterion
 from sinkside.department import Program
@@ -37,9 +44,8 @@ _SATURATION_LIMIT: Final = "criteria-measured-vs-saturation"
 _FINE_INTERVAL_S: Final = 5.0
 _MINUTE_S: Final = 60.0
 
-#: The chamber stood at the atmosphere when the record ended, if its pressure moved no more than this.
-_SETTLED_SAMPLES: Final = 10
-_SETTLED_PA: Final = 2_000.0
+#: A chamber that was never at this pressure never had steam in it.
+_STEAM_PA: Final = 130_000.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -139,18 +145,12 @@ def _why_no_exposure(judged: Judged) -> str:
     """Why the record cannot show whether there was an exposure; '' if it shows that there was none."""
     samples, plateau = judged.samples, judged.phases.plateau
     if plateau is None:
-        settled = ends_at_atmosphere(samples) and _is_settled(samples)
-        whole = settled and not np.isnan(samples.probes_c).any() and not samples.breaks.any()
+        pressure = samples.pressure_pa
+        ran = pressure is not None and bool((pressure > _STEAM_PA).any())
+        whole = ran and ends_at_atmosphere(samples) and is_settled(samples)
+        whole = whole and not np.isnan(samples.probes_c).any() and not samples.breaks.any()
         return "" if whole else "the record shows none"
     return _CUT if plateau.last == samples.last else ""
-
-
-def _is_settled(samples: Samples) -> bool:
-    """Whether the pressure stood still when the record ended; within a pulse it only passes by."""
-    pressure = samples.pressure_pa
-    if pressure is None or pressure.size <= _SETTLED_SAMPLES:
-        return False
-    return bool(np.ptp(pressure[-_SETTLED_SAMPLES:]) < _SETTLED_PA)
 
 
 def _short(judged: Judged, duration: Duration) -> list[Finding]:

@@ -26,9 +26,13 @@ _PLATEAU_SAMPLES: Final = 3
 _STEAM_C: Final = 100.0
 
 #: A record starts and ends with the chamber near the atmosphere around it, weather and altitude included.
-ATMOSPHERE_PA: Final = (70_000.0, 115_000.0)
+ATMOSPHERE_PA: Final = (58_000.0, 115_000.0)
 _NEAR_ATMOSPHERE: Final = (0.85, 1.2)
 _USUAL_ATMOSPHERE_PA: Final = 101_325.0
+
+#: The chamber stood at the atmosphere when the record ended, if its pressure moved no more than this.
+_SETTLED_SAMPLES: Final = 10
+_SETTLED_PA: Final = 2_000.0
 
 
 @dataclass(frozen=True)
@@ -134,6 +138,14 @@ def ends_at_atmosphere(samples: Samples) -> bool:
     around = float(pressure[0]) if starts_at_atmosphere(samples) else _USUAL_ATMOSPHERE_PA
     away = float(pressure[-1]) / min(around, _USUAL_ATMOSPHERE_PA)
     return _NEAR_ATMOSPHERE[0] <= away <= _NEAR_ATMOSPHERE[1]
+
+
+def is_settled(samples: Samples) -> bool:
+    """Whether the pressure stood still when the record ended; within a pulse it only passes by."""
+    pressure = samples.pressure_pa
+    if pressure is None or pressure.size <= _SETTLED_SAMPLES:
+        return False
+    return bool(np.ptp(pressure[-_SETTLED_SAMPLES:]) < _SETTLED_PA)
 
 
 def phase_spans(samples: Samples, phases: SteamPhases, program: Program) -> tuple[PhaseSpan, ...]:

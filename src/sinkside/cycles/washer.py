@@ -23,8 +23,9 @@ from sinkside.cycles.washer_order import stays_in_order
 from sinkside.department import Program, WasherPhase, WasherPhaseName
 from sinkside.science.lethality import A0_FROM_C, A0_REFERENCE_C
 
-#: A wash may itself be hot; what disinfects is hotter than the top of its range by this.
+#: A wash may itself be hot; what disinfects is hotter than the top of its range, or an open one's bottom.
 _ABOVE_WASH_K: Final = 2.0
+_ABOVE_OPEN_WASH_K: Final = 12.0
 
 
 def judge_washer(samples: Samples, program: Program, doses: Sequence[Channel]) -> Judgement:
@@ -50,7 +51,7 @@ def judge_washer(samples: Samples, program: Program, doses: Sequence[Channel]) -
         phases,
         judge_disinfection(cycle, found, dose),
         judge_washer_drying(cycle),
-        judge_cleaning(program, doses, phases),
+        judge_cleaning(program, doses if plateau else (), phases),
     )
     values: dict[str, MeasuredValue] = {}
     if dose is not None:
@@ -78,12 +79,13 @@ def _ids(phases: Sequence[WasherPhase]) -> list[str]:
 
 
 def _floor_c(program: Program) -> float:
-    tops = [
-        phase.temperature.bounds("°C")[1]
+    ranges = [
+        phase.temperature.bounds("°C")
         for phase in program.phases
         if phase.name is WasherPhaseName.wash and phase.temperature
     ]
-    return max([A0_FROM_C, *(top + _ABOVE_WASH_K for top in tops if np.isfinite(top))])
+    tops = [top + _ABOVE_WASH_K if np.isfinite(top) else low + _ABOVE_OPEN_WASH_K for low, top in ranges]
+    return max([A0_FROM_C, *tops])
 
 
 def _expected_c(program: Program) -> float:
@@ -100,8 +102,8 @@ def _phases(cycle: Cycle, found: list[PhaseFound]) -> Requirement:
     """The phases with water before disinfection."""
     before = [item for item in found if not item.is_disinfection]
     criteria, findings = [], []
-    for index, item in enumerate(before):
-        criterion, missed = phase_time(cycle, item, over=_is_over(cycle, found, index))
+    for item in before:
+        criterion, missed = phase_time(cycle, item, over=cycle.plateau is not None)
         criteria.append(criterion)
         findings += missed
     if not criteria:
@@ -110,11 +112,6 @@ def _phases(cycle: Cycle, found: list[PhaseFound]) -> Requirement:
     decisive = {"missed": False, "not evidenced": None}.get(outcome, True)
     listed = [item.id for item, c in zip(before, criteria, strict=True) if c.met is decisive]
     return Requirement("phases", outcome, tuple(criteria), f"{', '.join(listed)} {outcome}", tuple(findings))
-
-
-def _is_over(cycle: Cycle, found: list[PhaseFound], index: int) -> bool:
-    """Whether something later shows that a phase is over, so that what it lacks was not cut off."""
-    return cycle.plateau is not None or any(item.possible for item in found[index + 1 :])
 
 
 def washer_evidence(requirements: Sequence[Requirement]) -> dict[str, Outcome]:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from sinkside.cycles import wording
 from sinkside.cycles.criteria import Requirement
 from sinkside.cycles.spans import Mask, duration_of, spans_of
 from sinkside.cycles.verdict import Outcome
 from sinkside.cycles.washer_cycle import Cycle, PhaseFound, phase_time
-from sinkside.cycles.washer_phases import Stay, in_range
+from sinkside.cycles.washer_phases import Stay, in_range, required_s
 from sinkside.department import WasherPhase, WasherPhaseName
+
+#: A record that goes on for this share of the drying time without ever being in range was not cut off.
+_LONG_ENOUGH: Final = 0.5
 
 
 def judge_washer_drying(cycle: Cycle) -> Requirement:
@@ -18,7 +23,7 @@ def judge_washer_drying(cycle: Cycle) -> Requirement:
         return Requirement("drying", "not required")
     sure, possible = drying_stay(cycle), drying_stay(cycle, doubtful_counts=True)
     goes_on = sure is not None and sure.span.last < cycle.samples.last
-    over = goes_on or (possible is None and cycle.drying_from is not None)
+    over = goes_on or (possible is None and _lasted(cycle) >= _LONG_ENOUGH * required_s(phase))
     criterion, findings = phase_time(cycle, PhaseFound(phase, "drying", sure, possible), over=over)
     if criterion.met is None:
         cut = [] if over else [wording.CUT_OFF.finding(evidence={"phase": "drying"})]
@@ -27,6 +32,12 @@ def judge_washer_drying(cycle: Cycle) -> Requirement:
     outcome: Outcome = "met" if criterion.met else "missed"
     minutes = f"{(criterion.measured or 0.0) / 60.0:.1f}".removesuffix(".0")
     return Requirement("drying", outcome, (criterion,), f"drying {outcome} ({minutes} min)", tuple(findings))
+
+
+def _lasted(cycle: Cycle) -> float:
+    """How long the record goes on after drying began, in seconds."""
+    times = cycle.samples.times_s
+    return 0.0 if cycle.drying_from is None else float(times[-1] - times[cycle.drying_from])
 
 
 def drying_stay(cycle: Cycle, *, doubtful_counts: bool = False) -> Stay | None:

@@ -47,10 +47,10 @@ def read_table(data: bytes, *, resource: str) -> Table:
     if data.startswith(_PARQUET_MARK):
         return _from_parquet(data, resource)
     lines = [line for line in _decoded(data, resource).splitlines() if line.strip(" ;,\t|")]
-    lines = [line for line in lines if not line.startswith("#")]
     delimiter, width = _delimiter_of(lines, resource)
     first = _first_body_line(lines, delimiter, width, resource)
     heads = _heads_above(lines, first, delimiter, resource)
+    _refuse_unless_paired(heads, _cells(lines[first], delimiter), resource)
     return Table(heads, _body(lines[first:], delimiter, len(heads), resource))
 
 
@@ -109,7 +109,9 @@ def _first_body_line(lines: list[str], delimiter: str, width: int, resource: str
 
 def _heads_above(lines: list[str], first: int, delimiter: str, resource: str) -> tuple[str, ...]:
     """The names of the columns; a line of units between names and readings is joined to the names."""
-    heads = _cells(lines[first - 1], delimiter)
+    heads = _joined_units(
+        _cells(lines[first - 1].lstrip("# "), delimiter), len(_cells(lines[first], delimiter))
+    )
     if first > 1 and is_unit_row(heads):
         names = _cells(lines[first - 2], delimiter)
         names += [""] * (len(heads) - len(names))
@@ -119,6 +121,31 @@ def _heads_above(lines: list[str], first: int, delimiter: str, resource: str) ->
     if len(heads) < _FEWEST_COLUMNS:
         raise UnreadableFile("the head line does not name the columns", resource=resource)
     return tuple(heads)
+
+
+def _joined_units(heads: list[str], width: int) -> list[str]:
+    """Heads such as `Temp, °C` that the delimiter has cut in two, whole again."""
+    joined: list[str] = []
+    surplus = len(heads) - width
+    for head in heads:
+        if surplus > 0 and joined and is_unit_row([head]):
+            joined[-1] = f"{joined[-1]} [{head}]"
+            surplus -= 1
+        else:
+            joined.append(head)
+    return joined
+
+
+def _refuse_unless_paired(heads: tuple[str, ...], cells: list[str], resource: str) -> None:
+    """Refuse lines with more readings than heads: a decimal comma may have cut them in two."""
+    filled = len(cells)
+    while filled and not cells[filled - 1]:
+        filled -= 1
+    if filled > len(heads):
+        raise UnreadableFile(
+            f"the lines hold {filled} values under {len(heads)} heads; expected one value for each column",
+            resource=resource,
+        )
 
 
 def _body(lines: list[str], delimiter: str, width: int, resource: str) -> tuple[pl.Series, ...]:
