@@ -14,7 +14,8 @@ else
     echo "Please install as root, then run this again: apt-get install$missing" >&2
     exit 2
 fi
-export DEBIAN_FRONTEND=noninteractive
+export DEBIAN_FRONTEND=noninteractive DEBCONF_NOWARNINGS=yes
+echo "Installing from Debian:$missing"
 $as_root apt-get -qq update
 # shellcheck disable=SC2086 # the list is meant to be split
-$as_root apt-get -qq install --no-install-recommends $missing >/dev/null
+$as_root apt-get -qq install -o Dpkg::Use-Pty=0 --no-install-recommends $missing >/dev/null

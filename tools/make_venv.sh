@@ -18,5 +18,6 @@ if [ ! -x .venv/bin/python ] || ! .venv/bin/python -m pip --version >/dev/null 2
     fi
     "$python" -m venv .venv
 fi
+echo "Installing what $lock names into .venv; the first time takes about a minute."
 .venv/bin/python -m pip install --quiet --disable-pip-version-check --require-hashes -r "$lock"
 .venv/bin/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
