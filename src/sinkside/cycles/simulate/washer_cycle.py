@@ -142,7 +142,7 @@ def _dry(
     low, high = phase.temperature.bounds("°C") if phase.temperature else (-np.inf, np.inf)
     target = max(curve.temperatures[-1] + _HOT_AIR_K, low + 3.0 if np.isfinite(low) else -np.inf)
     if np.isfinite(high):
-        target = min(target, high - 2.0)
+        target = min(target, high - 0.6)
     required_s = phase.time.to("s") if phase.time else 300.0
     hold_s = required_s * 1.03 + uniform(random, 10.0, 30.0)
     if fault == "short-dry":
