@@ -50,7 +50,7 @@ class Pulses:
         marks = marks[marks != 0]
         if not marks.size:
             return 0
-        return int(marks[0] == 1) + int((np.diff(marks) == 2).sum())  # noqa: PLR2004
+        return int(marks[0] == 1) + int((np.diff(marks) > 0).sum())
 
     def past(self, pressure_pa: FloatArray) -> Mask:
         """Where the pressure is past the threshold."""

@@ -12,7 +12,7 @@ from sinkside.cycles.trace import Channel, ChannelKind
 from sinkside.science.validity import FloatArray
 
 #: A probe that repeats itself less often than this may just be slow or coarse.
-_SAMPLES: Final = 20
+_SAMPLES: Final = 12
 _SECONDS: Final = 20.0
 
 #: Alone, without another channel that shows life, it takes longer to be sure.

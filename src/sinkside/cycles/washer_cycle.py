@@ -13,13 +13,14 @@ from sinkside.cycles.plateau import Plateau
 from sinkside.cycles.spans import Duration
 from sinkside.cycles.trust import Samples
 from sinkside.cycles.verdict import Criterion
-from sinkside.cycles.washer_phases import Stay, required_s
+from sinkside.cycles.washer_phases import WATER_CHANGE_S, Stay, required_s
 from sinkside.department import Program, WasherPhase, WasherPhaseName
 from sinkside.findings import Finding, Measure
 from sinkside.science.validity import FloatArray
 
 #: Disinfection is over once the water is so much cooler than the plateau.
 _OVER_K: Final = 5.0
+_SAMPLES_OF_A_PHASE: Final = 2.0
 _NOTHING: Final = Duration(0.0, 0.0, 0.0)
 
 
@@ -77,7 +78,11 @@ def phase_time(cycle: Cycle, item: PhaseFound, *, over: bool) -> tuple[Criterion
     if criterion.met or criterion.met is None:
         return criterion, []
     hidden = possible.most >= max(required, DUST) and possible.measured > sure.measured
-    if hidden or not over:
+    # Water changes, and phases shorter than two samples, pass between the lines of a slow recorder.
+    unseen = samples.interval_s > WATER_CHANGE_S and (
+        item.phase.temperature is None or required < _SAMPLES_OF_A_PHASE * samples.interval_s
+    )
+    if hidden or unseen or not over:
         return unjudged(criterion_id, required, "s", sure.measured), []
     evidence: dict[str, Measure | int | str] = {
         "phase": item.id,

@@ -32,7 +32,11 @@ _SHORTEST_CYCLE_S, _LONGEST_CYCLE_S = 240.0, 12 * _HOUR_S
 
 #: Plain numbers above this are milliseconds since 1970; spreadsheets count days since 1900.
 _EPOCH_MS = 1e11
+
 _SPREADSHEET_DAYS = (20_000.0, 80_000.0)
+
+#: A column without a name for time is one if nearly all its steps go forward.
+_MOSTLY = 0.9
 
 _STAMP = (
     r"^(?:(?P<date>.*?\d)[ T\u00a0]+)?"
@@ -93,7 +97,7 @@ def _time_column(heads: Sequence[Head], columns: Sequence[pl.Series]) -> int:
             return index
     for index, (head, column) in enumerate(zip(heads, columns, strict=True)):
         steps = np.diff(numbers(column, decimal_comma="," in _first_filled(column)))
-        if head.kind == "other" and steps.size and (steps > 0.0).mean() > 0.9:  # noqa: PLR2004
+        if head.kind == "other" and steps.size and (steps > 0.0).mean() > _MOSTLY:
             return index
     raise BadInput("no column is a time; expected one with seconds, mm:ss, h:mm:ss, clock times or dates")
 

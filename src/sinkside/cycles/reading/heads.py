@@ -91,7 +91,7 @@ _TIME_WORDS = _words(
     "clock", "t", "время", "durée", "dauer", anywhere=("時間", "时间", "時刻", r"zeit$"),
 )  # fmt: skip
 _ELSEWHERE = _words(
-    "soll", "sp", "target", "door", "tür",
+    "set", "soll", "sp", "target", "door", "tür",
     anywhere=(
         "jacket", "mantel", "chemise", "camisa", "camicia", "enveloppe", "generator", "erzeuger", "ambient",
         "room", "raumtemp", "umgebung", "set.?point", "sollw", "consigne",
