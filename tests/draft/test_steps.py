@@ -175,6 +175,35 @@ def test_brush_figures_play_their_parts() -> None:
     assert roles == {"strokes": 8, "brush-diameter": 3, "brush-length": 400}
 
 
+def test_a_table_on_its_side_is_read_by_columns() -> None:
+    """Where cycles name the columns, each column is a step, and row labels bind its figures."""
+    text = """Sterilization
+
+|                      | Gravity (wrapped) | Pre-vacuum (wrapped) |
+|----------------------|-------------------|----------------------|
+| Exposure temperature | 121 °C (250 °F)   | 132 °C (270 °F)      |
+| Exposure time        | 30 min            | 4 min                |
+| Minimum dry time     | 45 min            | 30 min               |
+"""
+    gravity, prevacuum = draft_text(text).steps
+    assert (gravity.air_removal, prevacuum.air_removal) == (AirRemoval.gravity, AirRemoval.prevacuum)
+    assert [figure.role for figure in prevacuum.figures_of("time")] == ["exposure", "drying"]
+    assert [(f.value, f.min) for f in prevacuum.figures_of("time")] == [(4, None), (None, 30)]
+    assert prevacuum.figures[2].as_written == "30 min"
+
+
+def test_a_run_in_list_of_phases_is_a_step_each() -> None:
+    """Phases of a machine cycle in one sentence are items of a list, each with its own words."""
+    steps = steps_of(
+        "Machine cleaning",
+        "The program has a 3-minute pre-rinse, a 9-minute wash at 60 °C, a 2-minute rinse "
+        "and a thermal disinfection with an A0 of at least 600.",
+    ).steps
+    assert [step.action for step in steps] == [Action.pre_rinse, Action.wash, Action.rinse, Action.disinfect]
+    assert [[figure.number() for figure in step.figures] for step in steps] == [[3], [9, 60], [2], [600]]
+    assert steps[1].origin.text == "a 9-minute wash at 60 °C"
+
+
 def test_columns_with_units_in_their_heads() -> None:
     """A bare number takes the unit of its column; an empty stage cell means the stage above."""
     text = """Washer program

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import itertools
+from dataclasses import dataclass, field, replace
 
 from sinkside.draft.bounding import with_distant_bounds
 from sinkside.draft.clauses import Clause, clauses_of
+from sinkside.draft.columns import ColumnReader, on_its_side
 from sinkside.draft.device import DeviceDraft
 from sinkside.draft.governing import Rule, alternatives, govern, share_within_items
 from sinkside.draft.grammar import FigureGrammar
@@ -33,6 +35,14 @@ from sinkside.instruction import (
 from sinkside.quantities import Figure
 
 _WORDS_AROUND = 3
+
+#: Phases of a machine cycle; a run-in list of them is a list of items, each with its own words.
+_PHASES = {Action.pre_rinse, Action.wash, Action.rinse, Action.disinfect, Action.dry}
+_LEAST_PHASES = 3
+
+
+def _heads_of(passage: Passage) -> tuple[str, ...]:
+    return tuple(cell.head for cell in passage.cells)
 
 
 @dataclass(slots=True)
@@ -66,8 +76,13 @@ class Assembly:
 
     def instruction(self, *, file: str, digest: str, pages: int | None) -> Instruction:
         """The instruction that the passages make."""
-        for passage in self.passages:
-            self._read(passage)
+        for heads, group in itertools.groupby(self.passages, key=_heads_of):
+            passages = list(group)
+            if heads and on_its_side(passages, self.language):
+                self._columns(passages)
+            else:
+                for passage in passages:
+                    self._read(passage)
         share_within_items(self.steps)
         govern(self.steps, self.rules)
         alternatives(self.steps)
@@ -121,10 +136,16 @@ class Assembly:
         for reading, found in read or [(read_words(passage.text, self.language), [])]:
             self._state(passage, reading, found, kind=StatementKind.note)
 
+    def _columns(self, rows: list[Passage]) -> None:
+        for step, read in ColumnReader(self.maker, self.language).read(rows):
+            self.steps.append(step)
+            for reading, found in read:
+                self._keep_unread(rows[0], reading, found)
+
     # Sentences.
 
     def _sentence(self, passage: Passage) -> None:
-        section = self.maker.section
+        section = self._guiding_section(passage)
         reading = read_words(passage.text, self.language)
         found = FigureGrammar(reading, names=self.rows.names).read()
         lead = passage.lead or section.heading or ""
@@ -142,11 +163,22 @@ class Assembly:
         else:
             self._state(passage, reading, found, kind=StatementKind.note)
 
+    def _guiding_section(self, passage: Passage) -> Section:
+        """The section of a sentence; without a heading, the step before it leads."""
+        section, last = self.maker.section, self.maker.last
+        if section.stages or section.describing or last is None or last.item != passage.item:
+            return section
+        return replace(section, stages=(last.stage,))
+
     def _steps(self, passage: Passage, reading: Reading, found: list[Found], clauses: list[Clause]) -> None:
         self._keep_unread(passage, reading, found)
         forbidden = reading.all("prohibition")
+        listed = sum(1 for clause in clauses if clause.action in _PHASES) >= _LEAST_PHASES
         for place, clause in enumerate(clauses):
             step = self.maker.step(passage, clause, reading)
+            if listed:
+                own = reading.words(clause.first, clause.last).strip(" ,")
+                step.origin = step.origin.model_copy(update={"text": own})
             add_figures(step, reading, [x for x in found if clause.first <= x.first < clause.last])
             if not step.on and place + 1 < len(clauses):
                 step.on = self.maker.on(reading, clauses[place + 1].first, clauses[place + 1].last)

@@ -43,13 +43,15 @@ def noun_action(reading: Reading, first: int = 0, last: int | None = None) -> Ac
     aside = asides(reading)
     end = len(reading.tokens) if last is None else last
     for lexeme in _lexemes(reading):
-        if (
-            first <= lexeme.first < end
-            and lexeme.first not in aside
-            and not _behind_preposition(reading, lexeme)
-        ):
+        beside = lexeme.first in aside or _behind_aside_word(reading, lexeme)
+        if first <= lexeme.first < end and not beside and lexeme.value != Action.set_position:
             return Action(lexeme.value)
     return None
+
+
+def _behind_aside_word(reading: Reading, lexeme: Lexeme) -> bool:
+    """'after the rinse', 'for sterilization': a time or a purpose."""
+    return any(reading.at(place, "aside_word") for place in range(max(0, lexeme.first - 2), lexeme.first))
 
 
 def looks_imperative(reading: Reading) -> bool:

@@ -35,7 +35,7 @@ _CATALOGUE_NUMBER = re.compile(r"\b(?=[\w.-]*\d)[A-Z0-9]{1,6}(?:[-.][A-Z0-9]+)*\
 _DEFINITION = re.compile(r"^\(?([A-Z]{1,2}\d?)\)?\s*[=:–-]\s*(.+)$")
 _NAMED_BEHIND = re.compile(r"\b(?:for|of)\s+(?:the\s+)?([\"'A-Z0-9].*)$")
 _PART_IN_BRACKETS = re.compile(r"((?:[^\W\d_]+[- ]){0,2}[^\W\d_]+)\s+\(([A-Z])\)")
-_TITLE_CUT = re.compile(r"\s+[-–—|]\s+")
+_TITLE_CUT = re.compile(r"\s+[-–—|]\s+|:\s+")
 _LARGEST_BORE_MM = 20.0
 
 
@@ -175,7 +175,12 @@ class DeviceDraft:
     def _note_size(self, passage: Passage, reading: Reading, found: Found, figure: Figure) -> None:
         dimension = _dimension(reading, found)
         size = Quantity.parse(f"{figure.value:g} {figure.unit}")
-        if dimension is None:
+        speaks_of_lumen = any(x.value == "lumen" for x in reading.all("feature"))
+        if dimension == "width" and speaks_of_lumen:
+            dimension = "bore"
+        if dimension not in {"bore", "length", "rod"} or (
+            "lumen-1" not in self.features and dimension != "bore"
+        ):
             return
         if "lumen-1" not in self.features:
             letter = next((x for x in self.parts if passage.text.startswith(f"{x} ")), None)

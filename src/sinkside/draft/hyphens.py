@@ -12,6 +12,8 @@ def joined(pieces: Iterable[str], language: str = "en") -> str:
 
     >>> joined(["Rinse with demin-", "eralised water, then use a lint-", "free cloth."])
     'Rinse with demineralised water, then use a lint-free cloth.'
+    >>> joined(["a 4-", "minute rinse"])
+    'a 4-minute rinse'
     """
     whole = ""
     for piece in pieces:
@@ -26,9 +28,11 @@ def joined(pieces: Iterable[str], language: str = "en") -> str:
 
 
 def _is_broken(whole: str, folded: str) -> bool:
-    return whole.endswith("-") and whole[-2:-1].islower() and folded[:1].islower()
+    return whole.endswith("-") and whole[-2:-1].isalnum() and folded[:1].islower()
 
 
 def _keeps_hyphen(whole: str, folded: str, language: str) -> bool:
+    if whole[-2:-1].isdigit():
+        return True
     word = whole.rsplit(maxsplit=1)[-1] + folded.split(maxsplit=1)[0].rstrip("-.,;:)")
     return lexicon_for(language).knows_hyphenated(word.lower().lstrip("("))

@@ -18,6 +18,8 @@ _PROCESS = {
     FigureQuantity.volume,
     FigureQuantity.pressure,
 }
+_MACHINE_PHASES = {Action.pre_rinse, Action.wash, Action.rinse, Action.disinfect, Action.dry}
+_LEAST_PHASES = 3
 _WEAK = {None, Action.wash, Action.rinse}
 
 
@@ -33,10 +35,34 @@ def one_cycle(reading: Reading, found: list[Found], clauses: list[Clause], secti
 
 def implied(passage: Passage, reading: Reading, found: list[Found], section: Section) -> list[Clause]:
     """The one thing that a sentence without a verb asks for, or nothing."""
+    phases = _phases(reading) if found else []
+    if phases:
+        return phases
     action, pattern = _by_figures(reading, found, section)
     if action is None and section.stages:
         action, pattern = _by_words(passage, reading, section.stages)
     return [Clause(action, 0, 0, len(reading.tokens), pattern)] if action else []
+
+
+def _phases(reading: Reading) -> list[Clause]:
+    """'a 4-minute pre-rinse, a 10-minute wash and a thermal disinfection': a clause for each phase."""
+    nouns = [x for x in reading.all("action") if Action(x.value) in _MACHINE_PHASES]
+    starts = [_start_of_item(reading, noun.first) for noun in nouns]
+    if len(set(starts)) < _LEAST_PHASES or reading.has("prohibition"):
+        return []
+    ends = [*starts[1:], len(reading.tokens)]
+    starts[0] = 0
+    return [
+        Clause(Action(noun.value), noun.first, start, end, "a phase of a list")
+        for noun, start, end in zip(nouns, starts, ends, strict=True)
+        if end > start
+    ]
+
+
+def _start_of_item(reading: Reading, place: int) -> int:
+    while place > 0 and reading.tokens[place - 1].norm not in {",", "and", ":", "then"}:
+        place -= 1
+    return place
 
 
 def _by_figures(reading: Reading, found: list[Found], section: Section) -> tuple[Action | None, str]:
@@ -46,6 +72,8 @@ def _by_figures(reading: Reading, found: list[Found], section: Section) -> tuple
         return None, ""
     if FigureQuantity.lethality in quantities and named in _WEAK:
         return Action.disinfect, "a lethality"
+    if Stage.sterilization in section.stages and FigureQuantity.temperature in quantities:
+        return Action.sterilize, "a sterilization cycle"
     named = named or noun_action(read_words((section.heading or "").lower()))
     stage = section.stages[0] if section.stages else Stage.cleaning
     return named or DEFAULT_ACTIONS.get(stage, Action.other), "figures under a heading"

@@ -102,7 +102,11 @@ class NotFigures:
 
     def name(self, place: int) -> Found | None:
         """'Larkspur 2.5' is what the device is called."""
-        named = self.pieces.is_digit(place) and self.pieces.norm(place - 1) in self.names
+        before = place - 1
+        called = self.pieces.norm(before) in self.names or any(
+            self.reading.at(before, kind) for kind in ("feature", "part_noun")
+        )
+        named = place > 0 and self.pieces.is_digit(place) and called
         return Found("name", place, place + 1) if named else None
 
     def things(self, place: int) -> Found | None:

@@ -128,7 +128,7 @@ class _Reader:
             if _RULE.match(line.text):
                 continue
             previous = blocks[-1] if blocks and isinstance(blocks[-1], _Block) else None
-            marker = _marker(line.text)
+            marker = None if previous and _dangles(previous, line) else _marker(line.text)
             if marker is None and previous and _goes_on(previous, line, width):
                 previous.lines.append(line)
                 previous.texts.append(line.text)
@@ -171,21 +171,29 @@ class _Reader:
         return place > 0 and not text.rstrip().endswith((";", "!"))
 
     def _is_heading(self, block: _Block, text: str) -> bool:
+        if block.text.startswith("#"):
+            return True
         if not _could_be_heading(block, text):
             return False
-        capitals, _, _ = text.partition("(")
-        capitals = capitals.strip()
-        if text.startswith("#") or (capitals.isupper() and len(capitals) > _LONGEST_ABBREVIATION):
+        capitals = text.partition("(")[0].strip()
+        if capitals.isupper() and len(capitals) > _LONGEST_ABBREVIATION:
             return True
-        if self._holds_figures(text):
-            return False
+        return not self._holds_figures(text) and self._is_set_as_heading(block, text)
+
+    def _is_set_as_heading(self, block: _Block, text: str) -> bool:
+        """By its type, by the numbers that follow, or because it stands alone."""
         if all(line.prominent for line in block.lines):
             return True
-        begins_section = bool(block.following and block.following.startswith(f"{block.number}."))
-        alone = block.gap_before and not self._begins_with_verb(text)
+        if block.number and block.following and block.following.startswith(f"{block.number}."):
+            return True
+        if not block.gap_before or self._begins_with_verb(text):
+            return False
         if block.number:
-            return begins_section or (alone and not text.endswith(":"))
-        return alone and len(block.lines) == 1 and (text[0].isupper() or text.endswith(":"))
+            return not text.endswith(":")
+        if text.endswith(":"):
+            reading = read_words(text.lower(), self.language)
+            return reading.has("stage") or reading.has("section")
+        return len(block.lines) == 1 and text[0].isupper()
 
     def _holds_figures(self, text: str) -> bool:
         reading = read_words(text, self.language)
@@ -213,13 +221,16 @@ class _Reader:
     def _row(self, line: Line, following: _Block | Line | None) -> None:
         if _RULE.match(line.text):
             return
-        texts = tuple(cell.strip() for cell in line.text.strip().strip("|").split("|"))
+        texts = tuple(
+            cell.strip() for cell in line.text.strip().removeprefix("|").removesuffix("|").split("|")
+        )
         ruled_next = isinstance(following, Line) and bool(_RULE.match(following.text))
         if self.table_open and (texts == self.heads or self._continues(texts)):
             return
+        heads_next = ruled_next or self._heads_by_contrast(texts, following)
         if not self.table_open or (ruled_next and self._looks_like_heads(texts)):
             self.table_open = True
-            if ruled_next or self._looks_like_heads(texts):
+            if heads_next or self._looks_like_heads(texts):
                 self.heads = texts
                 self.item += 1
                 return
@@ -253,6 +264,14 @@ class _Reader:
         known = sum(1 for text in texts if text and read_words(text, self.language).has("column"))
         digits = sum(1 for text in texts if re.search(r"\d", text))
         return known >= len([text for text in texts if text]) / 2 and digits <= 1
+
+    @staticmethod
+    def _heads_by_contrast(texts: tuple[str, ...], following: _Block | Line | None) -> bool:
+        """A first row without figures over a row that holds some in most cells."""
+        if not isinstance(following, Line) or any(re.match(r"\d", text) for text in texts):
+            return False
+        cells = following.text.strip().removeprefix("|").removesuffix("|").split("|")[1:]
+        return sum(1 for cell in cells if re.search(r"\d", cell)) * 2 >= len(cells) > 0
 
     def _with_leads(self, found: list[Passage]) -> list[Passage]:
         """Bullets behind a sentence that ends in a colon are led in by it."""
@@ -289,6 +308,16 @@ def _stands_in_table(lines: tuple[Line, ...], place: int) -> bool:
 def _is_open_row(text: str) -> bool:
     """A row that begins with a stroke and has not come to its last: the line was too narrow for it."""
     return text.lstrip().startswith("|") and not text.rstrip().endswith("|")
+
+
+def _dangles(block: _Block, line: Line) -> bool:
+    """A number or dash at the start of a line that only goes on: '(0.5' / '- 1 %', 'steps' / '3 and 4'."""
+    before, text = block.texts[-1].rstrip(), line.text.strip()
+    if line.gap_before or _ENDS_SENTENCE.search(before):
+        return False
+    if re.match(r"[-–]\s*\d", text):
+        return before[-1:].isdigit() or before.count("(") > before.count(")")
+    return re.match(r"\d+(?:\.\d+)*\s+[a-z]", text) is not None
 
 
 def _marker(text: str) -> tuple[str | None, bool, str] | None:

@@ -8,6 +8,7 @@ from sinkside.instruction import Action, FigureRole, Stage
 from sinkside.quantities import Figure, FigureQuantity
 
 _NEAR = 4
+_STOPS = {",", ";", "(", ")"}
 _LARGEST_BRUSH_MM = 25.0
 #: "10 times", "3x" and "6-fold" leave open what is counted: the action says it.
 _OPEN_ROLES = {"times", "fold", "repeats"}
@@ -66,15 +67,28 @@ def _near(reading: Reading, found: Found, category: str) -> bool:
 
 
 def _role_of_time(found: Found, reading: Reading, action: Action, stage: Stage) -> str | None:
-    first, last = _segment(reading, found)
-    actions = {x.value for x in reading.all("action", first=first, last=last)}
     if stage in {Stage.point_of_use, Stage.transport}:
         return FigureRole.time_since_use.value if _since_use(reading, found, action) else None
-    if action in {Action.dry, Action.blow} or actions & {"dry"}:
+    if action in {Action.dry, Action.blow} or _speaks_of_drying(reading, found):
         return FigureRole.drying.value
     if action in {Action.sterilize, Action.disinfect}:
         return FigureRole.exposure.value
     return None
+
+
+def _speaks_of_drying(reading: Reading, found: Found) -> bool:
+    """'drying time of 30 min' and '30 minutes dry time', without reaching over another number or comma."""
+    first = found.first
+    while (
+        first > 0 and reading.tokens[first - 1].value is None and reading.tokens[first - 1].norm not in _STOPS
+    ):
+        first -= 1
+    last = found.last
+    while last < min(found.last + 2, len(reading.tokens)) and reading.tokens[last].norm not in _STOPS:
+        last += 1
+    before = reading.all("action", first=first, last=found.last)
+    behind = reading.all("action", first=found.last, last=last)
+    return any(lexeme.value == "dry" for lexeme in (*before, *behind))
 
 
 def _since_use(reading: Reading, found: Found, action: Action) -> bool:

@@ -10,7 +10,8 @@ from sinkside.draft.passages import Cell, Passage
 
 #: Where a head could mean two things, the earlier wins.
 _ORDER = ("number", "part", "stage", "action", "medium", "value", "remark")
-_EMPTY = {"", "-", "–", "—", "n/a", "none", "/"}
+#: What stands in a cell that says nothing.
+EMPTY = {"", "-", "–", "—", "n/a", "none", "/"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,7 @@ def cells_by_use(passage: Passage, language: str) -> RowCells:
     """Sort the cells of a row by what their column is for."""
     sorted_cells: dict[str, tuple[Cell, ...]] = {}
     for place, cell in enumerate(passage.cells):
-        if cell.text.strip() in _EMPTY:
+        if cell.text.strip() in EMPTY:
             continue
         use = _use(cell.head, language, first=place == 0)
         if place == 0 and passage.number:

@@ -51,7 +51,11 @@ def _is_abbreviation(text: str, dot: int, language: str) -> bool:
 
 def _list_items(text: str, start: int, end: int) -> Iterator[tuple[int, int, str]]:
     """'Cycle: wash 5 min; rinse 1 min' is two items; a lone semicolon joins two sentences."""
-    cuts = [start + match.end() for match in re.finditer(r";\s+", text[start:end])]
+    cuts = [
+        start + match.end()
+        for match in re.finditer(r";\s+", text[start:end])
+        if text.count("(", start, start + match.start()) <= text.count(")", start, start + match.start())
+    ]
     if not cuts:
         yield start, end, ""
         return

@@ -38,7 +38,7 @@ ACTION_STAGES: dict[Action, tuple[Stage, ...]] = {
     Action.dry: (_DRYING, _STERILIZATION),
     Action.blow: (_DRYING, _CLEANING),
     Action.lubricate: (_MAINTENANCE,),
-    Action.pack: (_PACKAGING,),
+    Action.pack: (_PACKAGING, _TRANSPORT, _POINT),
     Action.weigh: (_PACKAGING,),
     Action.sterilize: (_STERILIZATION,),
     Action.cool: (_STERILIZATION, _STORAGE, _DISINFECTION, _DRYING),
@@ -64,6 +64,18 @@ _STRONG = {
     Action.count_use,
     Action.retire,
     Action.send_for_repair,
+}
+
+#: Where actions that can belong anywhere belong when no heading says so.
+_UNGUIDED: dict[Action, Stage] = {
+    Action.take_apart: _PREPARATION,
+    Action.discard_part: _PREPARATION,
+    Action.connect: _CLEANING,
+    Action.load: _CLEANING,
+    Action.inspect: _INSPECTION,
+    Action.test: _INSPECTION,
+    Action.replace_part: _MAINTENANCE,
+    Action.put_together: _INSPECTION,
 }
 
 #: What a step does when its words name no action but its heading names a stage.
@@ -98,7 +110,7 @@ def stage_of(action: Action, named: tuple[Stage, ...], before: Stage | None) -> 
     """The stage of a step: by its heading where the action can belong there, else by the action."""
     allowed = ACTION_STAGES.get(action)
     if allowed is None:
-        return named[0] if named else before or Stage.cleaning
+        return named[0] if named else _UNGUIDED.get(action) or before or Stage.cleaning
     for stage in named:
         if stage in allowed:
             return stage

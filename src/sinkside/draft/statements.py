@@ -9,6 +9,7 @@ from sinkside.draft.sections import Section
 from sinkside.instruction import Action, DeviceLimit, Origin, StatementKind
 from sinkside.quantities import Bound, Figure, FigureQuantity
 
+_WHOLE_PROCESS = {Action.wash, Action.disinfect, Action.sterilize, Action.dry}
 _LIFE_ACTIONS = {Action.retire, Action.send_for_repair, Action.count_use}
 
 #: What a bounded figure limits, by what it measures; words decide between several.
@@ -36,6 +37,7 @@ def statement_kind(
         (reading.has("contact") and not clauses and not figures, StatementKind.contact),
         (has_warning_label(reading) and _names_acidity(figures), StatementKind.limit),
         (has_warning_label(reading), StatementKind.warning),
+        (_is_general_rule(reading, clauses), StatementKind.note),
         (section.describing and any(limits_of(x, reading) for x in figures), StatementKind.limit),
         (section.describing, StatementKind.note),
     )
@@ -47,6 +49,11 @@ def _says_life(reading: Reading, figures: list[Figure], clauses: list[Clause], s
     if not clauses and heading.has("life") and any(figure.role == "life" for figure in figures):
         return True
     return is_life(reading, figures) and not any(clause.action in _LIFE_ACTIONS for clause in clauses)
+
+
+def _is_general_rule(reading: Reading, clauses: list[Clause]) -> bool:
+    """'It must be cleaned and sterilized before each use' asks for the whole process, for no step."""
+    return reading.has("general_rule") and bool(clauses) and all(x.action in _WHOLE_PROCESS for x in clauses)
 
 
 def _only_limits(reading: Reading, figures: list[Figure]) -> bool:
@@ -108,6 +115,8 @@ def limits_of(figure: Figure, reading: Reading) -> str | None:
             return "water-temperature"
         case FigureQuantity.time if not reading.has("limit_of", "time-to-cleaning"):
             return None
+    if figure.strict and figure.min is not None:
+        return None
     unbounded = figure.quantity in _ONLY_WITH_MAXIMUM and figure.max is None
     return None if unbounded else limited
 
