@@ -120,9 +120,6 @@ def _summary(answer: Answer, requirements: Sequence[Requirement]) -> str:
         order = ("missed", "not evidenced", "met")
     told.sort(key=lambda item: order.index(item.outcome))
     sentence = "; ".join(item.said for item in told)
-    missed = [item.name for item in requirements if item.outcome == "missed"]
-    if missed == ["drying"] and any(i.name == "exposure" and i.outcome == "met" for i in requirements):
-        sentence += ": hold the load, look for moisture, a person decides"
     return f"{sentence[:1].upper()}{sentence[1:]}."
 
 

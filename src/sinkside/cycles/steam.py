@@ -52,7 +52,21 @@ def judge_steam(samples: Samples, program: Program, *, profile: Profile, names: 
         for criterion in requirement.criteria:
             if criterion.measured is not None and criterion.id != "exposure-time":
                 values[criterion.id] = MeasuredValue(value=criterion.measured, unit=criterion.unit)
-    return Judgement(_excused(requirements, program), phase_spans(samples, phases, program), values)
+    told = _in_words(_excused(requirements, program))
+    return Judgement(told, phase_spans(samples, phases, program), values)
+
+
+def _in_words(requirements: tuple[Requirement, ...]) -> tuple[Requirement, ...]:
+    """The requirements; a sterilized load that may be wet is told in one breath, with what to do."""
+    by_name = {item.name: item for item in requirements}
+    exposure, drying = by_name["exposure"], by_name["drying"]
+    if [item.name for item in requirements if item.outcome == "missed"] != ["drying"]:
+        return requirements
+    if exposure.outcome != "met":
+        return requirements
+    said = f"{exposure.said}, {drying.said}: hold, look for moisture, a person decides"
+    clauses = {"exposure": "", "drying": said}
+    return tuple(replace(item, said=clauses.get(item.name, item.said)) for item in requirements)
 
 
 def _excused(requirements: list[Requirement], program: Program) -> tuple[Requirement, ...]:
