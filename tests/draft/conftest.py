@@ -25,7 +25,8 @@ _TYPESETTING = """
 #set par(justify: doc.columns > 1)
 #for block-of in doc.blocks {
   if block-of.kind == "table" {
-    table(columns: block-of.columns, ..block-of.cells.map(cell => text(size: 7pt, cell)))
+    let rule = if doc.ruled { 0.5pt } else { none }
+    table(stroke: rule, columns: block-of.columns, ..block-of.cells.map(cell => text(size: 7pt, cell)))
   } else { block(block-of.text) }
 }
 """
@@ -70,8 +71,9 @@ def _blocks(text: str) -> list[dict[str, Any]]:
 def set_pdf(tmp_path: Path) -> Callable[..., Path]:
     """Set a text as a PDF with running header, footer and page numbers; tables with strokes become ruled."""
 
-    def typeset(text: str, *, columns: int = 1) -> Path:
+    def typeset(text: str, *, columns: int = 1, ruled: bool = True) -> Path:
         document = {
+            "ruled": ruled,
             "columns": columns,
             "header": "Draft for review, printed copies are not controlled",
             "footer": "Quality form 7",

@@ -69,6 +69,17 @@ def test_the_same_text_set_as_pdf_reaches_the_bars(
     assert measured["positions"] >= 0.9
 
 
+def test_a_table_without_rules_is_read_by_its_columns(
+    scorer: ModuleType, truth_of: Callable[[str], dict[str, Any]], set_pdf: Callable[..., Path]
+) -> None:
+    """Cells that only stand under each other are as good as ruled ones."""
+    path = set_pdf((SAMPLES / f"{TABLE}.txt").read_text(encoding="utf-8"), ruled=False)
+    measured = _measured(scorer, truth_of(TABLE), TABLE, path)
+    assert measured["steps"] >= 0.95
+    assert measured["stage"] >= 0.9
+    assert measured["figures"] >= 0.95
+
+
 def _figures_written(instruction: Instruction) -> str:
     figures = [figure.as_written for step in instruction.steps for figure in step.figures]
     figures += [figure.as_written for statement in instruction.statements for figure in statement.figures]

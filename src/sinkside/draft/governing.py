@@ -25,13 +25,16 @@ class Rule:
 
 def share_within_items(steps: list[StepDraft]) -> None:
     """Inside one numbered item, 'open the jaw' holds for what follows and 'jaw open' for the whole item."""
-    for place, step in enumerate(steps):
-        if step.action is not Action.set_position:
-            continue
-        for other_place, other in enumerate(steps):
-            same_item = other.item == step.item and other is not step
-            if same_item and (step.remark or other_place > place):
-                other.positions = {**step.positions, **other.positions}
+    for _, group in itertools.groupby(steps, key=lambda step: step.item):
+        item = list(group)
+        for place, step in enumerate(item):
+            if step.action is Action.set_position:
+                _share(step, item if step.remark else item[place + 1 :])
+
+
+def _share(step: StepDraft, others: list[StepDraft]) -> None:
+    for other in others:
+        other.positions = {**step.positions, **other.positions}
 
 
 def govern(steps: list[StepDraft], rules: list[Rule]) -> None:
