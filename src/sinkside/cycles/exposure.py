@@ -44,6 +44,10 @@ _SATURATION_LIMIT: Final = "criteria-measured-vs-saturation"
 _FINE_INTERVAL_S: Final = 5.0
 _MINUTE_S: Final = 60.0
 
+#: So many samples at each end of an exposure of at least so many say nothing about saturation.
+_EDGE_SAMPLES: Final = 3
+_LONG_ENOUGH_FOR_EDGES: Final = 20
+
 #: A chamber that was never at this pressure never had steam in it.
 _STEAM_PA: Final = 130_000.0
 
@@ -261,8 +265,9 @@ def _saturation(judged: Judged, profile: Profile) -> Requirement:
         why = "no pressure" if samples.pressure_pa is None else "no exposure"
         criteria = (unjudged(_SATURATION, allowed_k, "K"),)
         return Requirement("saturation", "not evidenced", criteria, f"saturation not evidenced ({why})")
-    saturated = saturation_temperature_c(samples.pressure_pa[stay.samples], outside="nan")
-    above = samples.probes_c[:, stay.samples] - saturated
+    within = _without_edges(stay)
+    saturated = saturation_temperature_c(samples.pressure_pa[within.samples], outside="nan")
+    above = samples.probes_c[:, within.samples] - saturated
     if np.isnan(above).all():
         criteria = (unjudged(_SATURATION, allowed_k, "K"),)
         return Requirement("saturation", "not evidenced", criteria, "saturation not evidenced")
@@ -278,6 +283,13 @@ def _saturation(judged: Judged, profile: Profile) -> Requirement:
     elif outcome == "met" and allowed_k - abs(deviation) < judged.tolerance_k:
         findings = (_within_tolerance("The distance from saturated steam", judged.tolerance_k),)
     return Requirement("saturation", outcome, (criterion,), f"saturation {outcome}", findings)
+
+
+def _without_edges(stay: Span) -> Span:
+    """An exposure without its very ends, where a probe trails the pressure that steam brings and takes."""
+    if stay.last - stay.first < _LONG_ENOUGH_FOR_EDGES:
+        return stay
+    return Span(stay.first + _EDGE_SAMPLES, stay.last - _EDGE_SAMPLES)
 
 
 def _unsaturated(probe: str, deviation: float, limit: Limit) -> Finding:

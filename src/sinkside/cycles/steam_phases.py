@@ -126,18 +126,24 @@ def _plateau(samples: Samples) -> Span | None:
 
 def starts_at_atmosphere(samples: Samples) -> bool:
     """Whether the record shows the cycle from its start."""
-    pressure = samples.pressure_pa
-    return pressure is not None and ATMOSPHERE_PA[0] <= float(pressure[0]) <= ATMOSPHERE_PA[1]
+    known = _known_pressure(samples)
+    return bool(known.size) and ATMOSPHERE_PA[0] <= float(known[0]) <= ATMOSPHERE_PA[1]
 
 
 def ends_at_atmosphere(samples: Samples) -> bool:
     """Whether the chamber is back at the atmosphere when the record ends; else the record was cut off."""
-    pressure = samples.pressure_pa
-    if pressure is None:
+    known = _known_pressure(samples)
+    if not known.size:
         return False
-    around = float(pressure[0]) if starts_at_atmosphere(samples) else _USUAL_ATMOSPHERE_PA
-    away = float(pressure[-1]) / min(around, _USUAL_ATMOSPHERE_PA)
+    around = float(known[0]) if starts_at_atmosphere(samples) else _USUAL_ATMOSPHERE_PA
+    away = float(known[-1]) / min(around, _USUAL_ATMOSPHERE_PA)
     return _NEAR_ATMOSPHERE[0] <= away <= _NEAR_ATMOSPHERE[1]
+
+
+def _known_pressure(samples: Samples) -> FloatArray:
+    """The pressures that are there."""
+    pressure = samples.pressure_pa
+    return np.empty(0) if pressure is None else pressure[np.isfinite(pressure)]
 
 
 def is_settled(samples: Samples) -> bool:

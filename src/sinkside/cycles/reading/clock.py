@@ -91,15 +91,25 @@ def _first_filled(column: pl.Series) -> str:
 
 
 def _time_column(heads: Sequence[Head], columns: Sequence[pl.Series]) -> int:
-    for index, (head, column) in enumerate(zip(heads, columns, strict=True)):
+    """The first column that is a time by its content or its name; else one that only goes forward."""
+    pairs = list(enumerate(zip(heads, columns, strict=True)))
+    for index, (head, column) in pairs:
         sample = _first_filled(column)
-        if column.dtype.is_temporal() or _CLOCK.match(sample) or _DATE.match(sample) or head.names_time:
+        if column.dtype.is_temporal() or _CLOCK.match(sample) or _DATE.match(sample):
             return index
-    for index, (head, column) in enumerate(zip(heads, columns, strict=True)):
-        steps = np.diff(numbers(column, decimal_comma="," in _first_filled(column)))
-        if head.kind == "other" and steps.size and (steps > 0.0).mean() > _MOSTLY:
+        if head.names_time and np.isfinite(numbers(column, decimal_comma="," in sample)).any():
             return index
-    raise BadInput("no column is a time; expected one with seconds, mm:ss, h:mm:ss, clock times or dates")
+    forward = [index for index, (head, column) in pairs if head.kind == "other" and _goes_forward(column)]
+    # A row number goes forward too; a unit of time tells them apart.
+    timed = [index for index in forward if heads[index].unit in _SECONDS]
+    if not forward:
+        raise BadInput("no column is a time; expected one with seconds, mm:ss, h:mm:ss, clock times or dates")
+    return (timed or forward)[0]
+
+
+def _goes_forward(column: pl.Series) -> bool:
+    steps = np.diff(numbers(column, decimal_comma="," in _first_filled(column)))
+    return bool(steps.size and (steps > 0.0).mean() > _MOSTLY)
 
 
 def _from_typed(column: pl.Series) -> FloatArray:
