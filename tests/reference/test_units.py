@@ -6,9 +6,14 @@ Definitions: the international pound is 0.45359237 kg, and t(°C) = (t(°F) − 
 
 from __future__ import annotations
 
+import itertools
+
+import pint
 import pytest
 
+from sinkside.errors import BadQuantity
 from sinkside.quantities import Quantity, convert
+from sinkside.quantities.units import PINT_NAMES
 
 
 def test_25_pounds() -> None:
@@ -29,3 +34,17 @@ def test_printed_steam_temperatures(fahrenheit: float, celsius: float) -> None:
 def test_printed_pairs_are_labels() -> None:
     """132 °C is 269.6 °F: the printed pair 132 °C / 270 °F agrees to the label, not to the digit."""
     assert convert(132.0, "°C", "°F") == pytest.approx(269.6, abs=1e-9)
+
+
+def test_our_short_list_of_units_agrees_with_pint() -> None:
+    """Every pair of our units converts, or refuses to, as in the registry that pint itself ships."""
+    theirs: pint.UnitRegistry[float] = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
+    value = 7.3
+    for (unit, name), (other, other_name) in itertools.product(PINT_NAMES.items(), repeat=2):
+        source, target = theirs.Unit(name), theirs.Unit(other_name)
+        if source.dimensionality == target.dimensionality:
+            expected = theirs.Quantity(value, source).to(target).magnitude
+            assert convert(value, unit, other) == pytest.approx(expected, rel=1e-12), f"{unit} in {other}"
+        else:
+            with pytest.raises(BadQuantity, match="cannot be given in"):
+                convert(value, unit, other)
