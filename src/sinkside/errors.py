@@ -7,6 +7,7 @@
     │   └── BadDocument         a document that does not fit its format; carries every fault
     ├── Conflict            somebody else was quicker; nothing was written
     ├── NotAllowed          this person may not do this here
+    ├── NotThere            there is no such thing, or none that this person may know of
     ├── NotForTheFloor      a paper that must not be printed yet
     └── OutsideValidity     a published model asked for something it does not cover
 
@@ -65,6 +66,10 @@ class Conflict(SinksideError):
 
 class NotAllowed(SinksideError):
     """This person may not do this here."""
+
+
+class NotThere(SinksideError):
+    """There is no such thing, or none that this person may know of; the answer is the same."""
 
 
 class NotForTheFloor(SinksideError):

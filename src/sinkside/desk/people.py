@@ -1,0 +1,81 @@
+"""People as the verbs about them share them: names behind pseudonyms, and who may manage whom."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from sinkside.desk.access import MANAGES_PEOPLE, Visitor, current, policy, require
+from sinkside.desk.ports import Archive, Unit
+from sinkside.errors import BadInput, NotAllowed, NotThere
+from sinkside.records import Person
+
+
+def names_of(archive: Archive, people: Iterable[str]) -> dict[str, str]:
+    """The names behind pseudonyms, for a page; whoever was erased stays a pseudonym."""
+    with archive.unit(writes=False) as unit:
+        return {person: name_of(unit, person) for person in set(people)}
+
+
+def name_of(unit: Unit, person: str) -> str:
+    """The name behind a pseudonym; whoever was erased stays a pseudonym."""
+    if person == "system":
+        return "Sinkside"
+    known = unit.people.get(person)
+    return known.name if known else person
+
+
+def person_subject(person: str) -> str:
+    """How a person stands in events."""
+    return f"person:{person}"
+
+
+def departments_with(unit: Unit, person: str, now: datetime) -> list[str]:
+    """Where somebody manages people now."""
+    return [
+        grant.department
+        for grant in current(unit.people.grants(person), now)
+        if MANAGES_PEOPLE in policy().roles[grant.role].rights
+    ]
+
+
+def known_person(unit: Unit, person: str) -> Person:
+    """A person by their pseudonym.
+
+    Raises:
+        NotThere: if there is none.
+    """
+    known = unit.people.get(person)
+    if known is None:
+        raise NotThere("there is no such person", resource=person)
+    return known
+
+
+def managed_person(unit: Unit, who: Visitor, person: str, now: datetime) -> Person:
+    """A person whom somebody may manage: they do so wherever that person has a role.
+
+    Else an administrator of one department could take over an account and act through it in another.
+    """
+    require(who, MANAGES_PEOPLE)
+    known = known_person(unit, person)
+    grants = unit.people.grants(person)
+    if who.department not in {grant.department for grant in grants}:
+        raise NotThere("there is no such person", resource=person)
+    elsewhere = {grant.department for grant in current(grants, now)} - {who.department}
+    if not elsewhere <= set(departments_with(unit, who.person, now)):
+        raise NotAllowed(
+            "this person also works in another department; somebody who manages people there too must do it"
+        )
+    return known
+
+
+def somebody_manages(unit: Unit, departments: Iterable[str]) -> None:
+    """Refuse what leaves a department without anybody who manages its people."""
+    for department in departments:
+        managing = (
+            unit.people.get(grant.person)
+            for grant in unit.people.grants_in(department)
+            if grant.until is None and MANAGES_PEOPLE in policy().roles[grant.role].rights
+        )
+        if not any(person is not None and not person.disabled for person in managing):
+            raise BadInput("nobody would be left who manages people in this department")
