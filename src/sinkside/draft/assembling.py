@@ -208,7 +208,8 @@ class Assembly:
         section = self.maker.section
         whole = len(reading.tokens)
         if kind is StatementKind.life:
-            step = self.maker.step(passage, Clause(Action.count_use, 0, 0, whole, "a life"), reading)
+            action = Action.retire if reading.has("action", Action.retire) else Action.count_use
+            step = self.maker.step(passage, Clause(action, 0, 0, whole, "a life"), reading)
             step.stage = Stage.maintenance
             self.steps.append(step)
         elif section.stages and not section.describing:

@@ -9,6 +9,7 @@ from sinkside.draft.tokens import TokenKind
 from sinkside.instruction import Action
 
 _STARTS = {",", ";", ":", ")", "-", ".", "/"}
+_VOWELS = set("aeiouy")
 _MODAL_REACH = 5
 _LEAST_WORDS = 3
 
@@ -104,7 +105,9 @@ def _asks(reading: Reading, verb: Lexeme, asked: list[Lexeme]) -> str:
 def _is_base(reading: Reading, verb: Lexeme) -> bool:
     """Whether the verb stands in its plain form, as imperatives do."""
     text = reading.tokens[verb.first].norm
-    return not text.endswith(("ing", "ed", "ion")) or text in {"feed", "speed"}
+    ending = next((ending for ending in ("ing", "ed", "ion") if text.endswith(ending)), None)
+    # "bring" has no vowel before its ending: it is no form of another verb.
+    return ending is None or not any(sign in _VOWELS for sign in text.removesuffix(ending))
 
 
 def _at_start(reading: Reading, place: int, *, coordinated: bool) -> bool:

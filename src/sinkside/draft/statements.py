@@ -48,6 +48,8 @@ def _says_life(reading: Reading, figures: list[Figure], clauses: list[Clause], s
     heading = read_words((section.heading or "").lower())
     if not clauses and heading.has("life") and any(figure.role == "life" for figure in figures):
         return True
+    if reading.has("action", Action.retire) and reading.has("life") and not clauses:
+        return True
     return is_life(reading, figures) and not any(clause.action in _LIFE_ACTIONS for clause in clauses)
 
 

@@ -33,7 +33,7 @@ class StepMaker:
         """The step of a clause, without its figures."""
         action = self._meant(clause, reading)
         step = StepDraft(
-            stage=stage_of(action, self.section.stages, self.last.stage if self.last else None),
+            stage=stage_of(action, self._stages(reading, clause), self.last.stage if self.last else None),
             action=action,
             origin=origin_of(passage),
             item=passage.item,
@@ -50,6 +50,14 @@ class StepMaker:
         self._complete(step, passage)
         self.last = step
         return step
+
+    def _stages(self, reading: Reading, clause: Clause) -> tuple[Stage, ...]:
+        """The stages of the heading; of several, the one first that the words name ('for transport')."""
+        stages = self.section.stages
+        named = {lexeme.value for lexeme in reading.all("stage", first=clause.first, last=clause.last)}
+        if len(stages) == 1 or not named:
+            return stages
+        return tuple(sorted(stages, key=lambda stage: stage.value not in named))
 
     def _meant(self, clause: Clause, reading: Reading) -> Action:
         """What a word asks for here: to place something in a solution is to soak it."""
