@@ -112,3 +112,4 @@ def test_air_that_stays_is_missed_by_saturation_where_the_band_forgives_it(
         verdict = judge(simulate(program, "residual-air", seed=seed).as_trace("record"), program)
         assert verdict.verdict == "fails"
         assert "missed" in {verdict.evidence["exposure"], verdict.evidence["saturation"]}
+        assert {finding.rule for finding in verdict.findings} & {"steam-not-saturated", "air-suspected"}

@@ -177,6 +177,7 @@ def _short(judged: Judged, duration: Duration) -> list[Finding]:
                     }
                 )
             )
+        findings += _air(judged, phases.plateau)
     hottest = float(np.nanmax(samples.probes_c))
     if hottest > band.high + DUST:
         evidence = {
@@ -185,6 +186,30 @@ def _short(judged: Judged, duration: Duration) -> list[Finding]:
         }
         findings.append(wording.ABOVE_BAND.finding(evidence=evidence))
     return findings + _resumed(judged)
+
+
+def _air(judged: Judged, plateau: Span) -> list[Finding]:
+    """A probe that stayed colder than the pressure says, where exposure was tried and never was."""
+    pressure = judged.samples.pressure_pa
+    if pressure is None:
+        return []
+    below = (
+        saturation_temperature_c(pressure[plateau.samples], outside="nan")
+        - (judged.samples.probes_c[:, plateau.samples])
+    )
+    known = [
+        (float(np.nanmedian(row)), name)
+        for row, name in zip(below, judged.names, strict=True)
+        if np.isfinite(row).any()
+    ]
+    deviation, probe = max(known, default=(0.0, ""))
+    if deviation <= published(_SATURATION_LIMIT).ends("K")[1]:
+        return []
+    evidence: dict[str, Measure | int | str] = {
+        "probe": probe,
+        "deviation": Measure(value=deviation, unit="K"),
+    }
+    return [wording.AIR_SUSPECTED.finding(evidence=evidence, source=published(_SATURATION_LIMIT).source)]
 
 
 def _resumed(judged: Judged) -> list[Finding]:

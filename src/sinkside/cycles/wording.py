@@ -39,6 +39,15 @@ NOT_SATURATED: Final = Wording(
     ),
     remedy="Treat the load as not sterile; look for {cause}.",
 )
+AIR_SUSPECTED: Final = Wording(
+    rule="air-suspected",
+    level=Level.concern,
+    message=(
+        "Where exposure was tried, {probe} was {deviation:.1} below the temperature of saturated steam at "
+        "the recorded pressure, as when air is left in the chamber."
+    ),
+    remedy="Test the machine for leaks and for air removal before it is used again.",
+)
 PULSES_MISSED: Final = Wording(
     rule="air-removal-incomplete",
     level=Level.stop,

@@ -55,6 +55,9 @@ def days_of(column: pl.Series) -> tuple[FloatArray, tuple[str, ...]]:
     spans = {name: max(read.values()) - min(read.values()) for name, read in readings.items()}
     order = min(spans, key=lambda name: spans[name])
     numbers = readings[order]
+    if len(written) == 1:
+        known = column.is_not_null().to_numpy()
+        return np.where(known, float(numbers[written[0]]), np.nan), ()
     days = np.array([float(numbers[text]) if text in numbers else np.nan for text in column.to_list()])
     if len(set(spans.values())) > 1:
         return days, (f"dates are {order}: otherwise the record would span {max(spans.values())} days",)
