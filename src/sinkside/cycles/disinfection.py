@@ -84,8 +84,10 @@ def a0_of(cycle: Cycle) -> Lethality | None:
     # A probe without a reading may have been hot.
     hot = np.asarray((~(cycle.samples.probes_c[:, counted] < A0_FROM_C)).all(axis=0))
     hidden = cycle.samples.breaks[: counted.stop - 1] & (hot[1:] | hot[:-1])
+    at_end = cycle.samples.breaks[counted.stop - 1 : counted.stop]
     known = np.isfinite(cold)
-    if hidden.any() or (hot & ~known).any() or not cycle.samples.clock_is_sound or known.sum() < _FEWEST:
+    is_hidden = hidden.any() or at_end.any() or (hot & ~known).any()
+    if is_hidden or not cycle.samples.clock_is_sound or known.sum() < _FEWEST:
         return None
     return a0(times[known], cold[known])
 
@@ -112,13 +114,13 @@ def _near(what: str, cycle: Cycle) -> Finding:
 
 
 def _spread(cycle: Cycle) -> tuple[list[Criterion], list[Finding]]:
-    """How far probes were apart on the plateau, where the program asks."""
+    """How far probes were apart from the plateau until drying, where the program asks."""
     allowed = cycle.program.probes.spread
     if allowed is None:
         return [], []
     allowed_k = allowed.to("K")
     if cycle.plateau is None or cycle.samples.probes_c.shape[0] <= 1:
         return [unjudged("probe-spread", allowed_k, "K")], []
-    on_plateau = cycle.samples.probes_c[:, cycle.plateau.span.samples]
-    criterion, findings = spread_criterion(on_plateau, allowed_k)
+    until_drying = slice(cycle.plateau.span.first, max(cycle.end, cycle.plateau.span.last + 1))
+    criterion, findings = spread_criterion(cycle.samples.probes_c[:, until_drying], allowed_k)
     return [criterion], findings

@@ -61,10 +61,10 @@ def disinfection_plateau(
     if not hot:
         return None
     group = _with_the_hottest(hot, cold_c, floor_c)
-    first = group[0]
+    first = _before_any_rise(group, times_s)
     same = [part for part in group if abs(part.level_c - first.level_c) <= _SAME_LEVEL_K]
     last = first
-    for part in same[1:]:
+    for part in same[same.index(first) + 1 :]:
         between = cold_c[last.span.last : part.span.first + 1]
         if np.nanmax(between) > first.level_c + DRYING_RISE_K:
             break
@@ -85,6 +85,16 @@ def _plateau(span: Span, cold_c: FloatArray) -> Plateau:
 def _could_disinfect(part: Plateau, times_s: FloatArray, expected_c: float) -> bool:
     lasts = float(times_s[part.span.last] - times_s[part.span.first]) >= _LASTS_S
     return lasts or part.level_c >= expected_c - _FAR_BELOW_K
+
+
+def _before_any_rise(group: list[Plateau], times_s: FloatArray) -> Plateau:
+    """The longest of the first stretches, up to where the temperature steps up."""
+    first = group[0]
+    for part in group[1:]:
+        if part.level_c > first.level_c + DRYING_RISE_K:
+            break
+        first = max(first, part, key=lambda each: times_s[each.span.last] - times_s[each.span.first])
+    return first
 
 
 def _with_the_hottest(hot: list[Plateau], cold_c: FloatArray, floor_c: float) -> list[Plateau]:
