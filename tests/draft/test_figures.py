@@ -69,6 +69,8 @@ def test_bounds_are_read_as_worded(words: str, expected: dict[str, Any]) -> None
         ("with 0,5 - 1 % cleaner", 0.5, 1, "%"),
         ("with a pH between 6 and 11", 6, 11, "pH"),
         ("pH 6.5-8.5", 6.5, 8.5, "pH"),
+        ("pH neutral (6.5 to 8.5)", 6.5, 8.5, "pH"),
+        ("between 30° and 40 °C", 30, 40, "°C"),
     ],
 )
 def test_ranges_have_two_ends(words: str, low: float, high: float, unit: str) -> None:
@@ -114,6 +116,7 @@ def test_percent_and_dose_stay_two_figures() -> None:
         ("134 °C -1/+4 K", -1, 4),
         ("134 °C ± 2 K", -2, 2),
         ("134 °C +/- 2", -2, 2),
+        ("134 ± 2 °C", -2, 2),
     ],
 )
 def test_tolerances_are_temperature_differences(words: str, low: float, high: float) -> None:
@@ -141,6 +144,8 @@ def test_two_lengths_are_the_sides_of_a_brush() -> None:
     ("words", "value", "unit"),
     [
         ("four hours", 4, "h"),
+        ("four (4) hours", 4, "h"),
+        ("1 part of cleaner to 200 parts of water", 0.005, "ratio"),
         ("half an hour", 0.5, "h"),
         ("1/2 hour", 0.5, "h"),
         ("1 h 30 min", 90, "min"),
@@ -188,6 +193,7 @@ def test_pressure_says_against_what() -> None:
         "Catalogue number AB-3401 on page 4, figure 12.",
         "Row 12-17 may be left out; the parts lie with 3 parts separate.",
         "It is held with one thumb by a single person.",
+        "Flush port 1, then port 2; both hold CaCO3 and H2O2.",
     ],
 )
 def test_numbers_that_are_no_figures(words: str) -> None:

@@ -47,6 +47,7 @@ class FigureGrammar:
             self._acidity,
             self._lethality,
             self._bounded,
+            self._shares,
             self._noun_first,
             self._twice,
             others.name,
@@ -90,6 +91,8 @@ class FigureGrammar:
         prefix = self.bounds.before(place, linked=True)
         low = self.pieces.amount(prefix.last)
         if low is None:
+            return None
+        if unit.quantity == "ph" and self.pieces.unit(low[1]):
             return None
         high, last = None, low[1]
         separator = self.reading.at(last, "range") or (
@@ -186,6 +189,21 @@ class FigureGrammar:
         written = self.reading.words(place, here + 3)
         figure = Figure(quantity="ratio", value=part / whole, unit="ratio", as_written=written)
         return Found("ratio", place, here + 3, (figure,))
+
+    def _shares(self, place: int) -> Found | None:
+        """'1 part of cleaner to 200 parts of water'."""
+        one = self.pieces.amount(place)
+        share = self.reading.at(one[1], "share") if one else None
+        if one is None or share is None:
+            return None
+        for here in range(share.last, min(share.last + _WORDS_OF_A_SUBSTANCE, len(self.reading.tokens))):
+            other = self.pieces.amount(here)
+            whole = self.reading.at(other[1], "share") if other else None
+            if other and whole and other[0]:
+                written = self.reading.words(place, whole.last)
+                figure = Figure(quantity="ratio", value=one[0] / other[0], unit="ratio", as_written=written)
+                return Found("shares", place, whole.last, (figure,))
+        return None
 
     def _multiple(self, place: int, prefix: Bound) -> Found | None:
         """'3 x 20 mL = 60 mL': a count, a measure, perhaps a total; two lengths are two sizes."""

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import deque
+from collections.abc import Iterable, Iterator
 
 from sinkside.draft.lexicon import lexicon_for
+
+_LONGEST_WORD = 60
 
 
 def joined(pieces: Iterable[str], language: str = "en") -> str:
@@ -15,6 +18,20 @@ def joined(pieces: Iterable[str], language: str = "en") -> str:
     >>> joined(["a 4-", "minute rinse"])
     'a 4-minute rinse'
     """
+    last = deque(_growing(pieces, language), maxlen=1)
+    return last[0] if last else ""
+
+
+def ends_of_lines(pieces: Iterable[str], language: str = "en") -> list[int]:
+    """How long the joined text is after each line.
+
+    >>> ends_of_lines(["Rinse with demin-", "eralised water."])
+    [17, 31]
+    """
+    return [len(whole) for whole in _growing(pieces, language)]
+
+
+def _growing(pieces: Iterable[str], language: str) -> Iterator[str]:
     whole = ""
     for piece in pieces:
         folded = " ".join(piece.split())
@@ -24,7 +41,7 @@ def joined(pieces: Iterable[str], language: str = "en") -> str:
             whole = whole[: None if _keeps_hyphen(whole, folded, language) else -1] + folded
         else:
             whole = f"{whole} {folded}"
-    return whole
+        yield whole
 
 
 def _is_broken(whole: str, folded: str) -> bool:
@@ -34,5 +51,5 @@ def _is_broken(whole: str, folded: str) -> bool:
 def _keeps_hyphen(whole: str, folded: str, language: str) -> bool:
     if whole[-2:-1].isdigit():
         return True
-    word = whole.rsplit(maxsplit=1)[-1] + folded.split(maxsplit=1)[0].rstrip("-.,;:)")
+    word = whole[-_LONGEST_WORD:].rsplit(maxsplit=1)[-1] + folded.split(maxsplit=1)[0].rstrip("-.,;:)")
     return lexicon_for(language).knows_hyphenated(word.lower().lstrip("("))

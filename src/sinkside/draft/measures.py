@@ -41,6 +41,11 @@ class Measure:
         return self.unit.quantity == "foreign"
 
 
+def _fits(low: Unit, high: Unit) -> bool:
+    """Whether both ends of a range are in one unit; '30° to 40 °C' is."""
+    return low.unit == high.unit or (low.unit == "deg" and high.quantity == "temperature")
+
+
 class Pieces:
     """Readers of amounts, units and measures over one sentence."""
 
@@ -69,7 +74,12 @@ class Pieces:
                 return None
             return self._with_fraction(value, place + 1)
         word = self.reading.at(place, "number")
-        return (float(word.value), word.last) if word else None
+        return (float(word.value), self._behind_digits(word.last)) if word else None
+
+    def _behind_digits(self, place: int) -> int:
+        """'four (4) minutes': the digits only say the word again."""
+        again = self.norm(place) == "(" and self.is_digit(place + 1) and self.norm(place + 2) == ")"
+        return place + 3 if again else place
 
     def starts_amount(self, place: int) -> bool:
         """Whether a number begins here."""
@@ -131,10 +141,18 @@ class Pieces:
         ranged = self._range(place, low, unit, open_range=open_range)
         if ranged:
             return ranged
+        unit = unit or self._unit_behind_tolerance(low[1])
         unit = unit or (replace(self.default_unit, last=low[1]) if self.default_unit else None)
         if unit is None:
             return None
         return self._compound(Measure(low[0], None, unit, place, unit.last))
+
+    def _unit_behind_tolerance(self, place: int) -> Unit | None:
+        """'121 ± 2 °C': the unit stands behind the tolerance, and the measure ends before it."""
+        sign = self.reading.at(place, "sign")
+        amount = self.amount(sign.last) if sign and sign.value == "both" else None
+        unit = self.unit(amount[1]) if amount else None
+        return replace(unit, last=place) if unit else None
 
     def _range(
         self, first: int, low: tuple[float, int], low_unit: Unit | None, *, open_range: bool
@@ -151,9 +169,7 @@ class Pieces:
         unit = self.unit_or_count(high[1])
         if unit is None and self.default_unit:
             unit = replace(self.default_unit, last=high[1])
-        if unit is None or (low_unit and low_unit.quantity != unit.quantity):
-            return None
-        if low_unit and low_unit.unit != unit.unit:
+        if unit is None or (low_unit and not _fits(low_unit, unit)):
             return None
         return Measure(low[0], high[0], unit, first, unit.last)
 

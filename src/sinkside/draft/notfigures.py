@@ -101,12 +101,13 @@ class NotFigures:
         return len(token.text) == len("2026") and _FIRST_YEAR <= (token.value or 0) <= _LAST_YEAR
 
     def name(self, place: int) -> Found | None:
-        """'Larkspur 2.5' is what the device is called."""
+        """'Larkspur 2.5' and 'port 1' are what things are called, 'CaCO3' is a formula."""
         before = place - 1
         called = self.pieces.norm(before) in self.names or any(
             self.reading.at(before, kind) for kind in ("feature", "part_noun")
         )
-        named = place > 0 and self.pieces.is_digit(place) and called
+        formula = self.pieces.glued(place) and self.reading.tokens[before].kind is TokenKind.word
+        named = place > 0 and self.pieces.is_digit(place) and (called or formula)
         return Found("name", place, place + 1) if named else None
 
     def things(self, place: int) -> Found | None:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import bisect
 import re
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
-from sinkside.draft.hyphens import joined
+from sinkside.draft.hyphens import ends_of_lines, joined
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.pages import Line
 from sinkside.draft.splitting import split_sentences
@@ -70,10 +71,18 @@ class _Block:
     gap_before: bool = True
     gap_after: bool = False
     following: str | None = None
+    _ends: list[int] = field(default_factory=list)
 
     @property
     def text(self) -> str:
         return joined(self.texts)
+
+    @property
+    def ends(self) -> list[int]:
+        """How long the text is after each line, worked out once the block is whole."""
+        if len(self._ends) != len(self.texts):
+            self._ends = ends_of_lines(self.texts)
+        return self._ends
 
 
 def passages(lines: tuple[Line, ...], language: str = "en") -> list[Passage]:
@@ -354,14 +363,10 @@ def _goes_on(block: _Block, line: Line, width: int) -> bool:
 
 def _lines_between(block: _Block, start: int, end: int) -> tuple[Line, Line]:
     """The first and last line of the characters from `start` to `end` of a block's text."""
-    first = last = block.lines[-1]
-    for count in range(len(block.texts), 0, -1):
-        length = len(joined(block.texts[:count]))
-        if length >= end:
-            last = block.lines[count - 1]
-        if length > start:
-            first = block.lines[count - 1]
-    return first, last
+    last_line = len(block.lines) - 1
+    first = bisect.bisect_right(block.ends, start)
+    last = bisect.bisect_left(block.ends, end)
+    return block.lines[min(first, last_line)], block.lines[min(last, last_line)]
 
 
 def _front_matter(found: list[Passage]) -> list[Passage]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from sinkside.draft.lexicon import read_words
 
+_LOOK_BACK = 60
 _END = re.compile(r"[.!?][\"')\]]*(?=\s+[\"'(\[]?[A-ZÄÖÜÉÀ0-9•])|[.!?][\"')\]]*$|;(?=\s)")
 
 
@@ -35,18 +36,19 @@ def _sentences(text: str, language: str) -> Iterator[tuple[int, int]]:
 
 
 def _is_abbreviation(text: str, dot: int, language: str) -> bool:
-    before = re.search(r"[^\s(]+$", text[:dot])
-    behind = text[dot + 1 :].lstrip()
+    so_far = text[max(0, dot - _LOOK_BACK) : dot]
+    before = re.search(r"[^\s(]+$", so_far)
+    behind = text[dot + 1 : dot + 1 + _LOOK_BACK].lstrip()
     if before is None:
         return True
     word = before[0]
     reading = read_words(word.replace(".", ""), language)
     if re.fullmatch(r"\d{1,2}", word) and not behind[:1].isdigit():
-        return not re.search(r"[^\W\d]\w*\s+\d{1,2}$", text[:dot]) and len(text[:dot].split()) == 1
+        return len(so_far.split()) == 1
     if not reading.has("abbreviation"):
         return False
     is_unit = reading.has("unit")
-    return not (is_unit and behind[:1].isupper() and re.search(r"\d\s*\S+$", text[:dot]))
+    return not (is_unit and behind[:1].isupper() and re.search(r"\d\s*\S+$", so_far))
 
 
 def _list_items(text: str, start: int, end: int) -> Iterator[tuple[int, int, str]]:

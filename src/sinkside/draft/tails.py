@@ -10,6 +10,7 @@ from sinkside.draft.measures import Measure, Pieces
 from sinkside.quantities import Figure
 
 _TWO_ENDS = 2
+_LONGEST_REFERENCE = 4
 
 
 class Tails:
@@ -68,7 +69,10 @@ class Tails:
         """Whether a pressure is absolute or gauge, as far as the text says."""
         if measure.unit.quantity != "pressure":
             return None, last
-        for place in range(measure.unit.last - 2, min(last + 2, len(self.reading.tokens))):
+        for place in range(
+            max(measure.first, measure.unit.last - _LONGEST_REFERENCE),
+            min(last + 2, len(self.reading.tokens)),
+        ):
             word = self.reading.at(place, "pressure_reference")
             if word:
                 return word.value, max(last, word.last)
