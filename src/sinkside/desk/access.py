@@ -8,9 +8,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from importlib import resources
-from typing import Final
+from typing import Any, Final
 
-from pydantic import BaseModel, ConfigDict, JsonValue, model_validator
+from pydantic import BaseModel, ConfigDict, model_validator
 
 from sinkside.desk.ports import Unit
 from sinkside.errors import BadInput, NotAllowed, NotThere
@@ -148,7 +148,7 @@ def record(
     subject: str,
     *,
     now: datetime,
-    data: Mapping[str, JsonValue] | None = None,
+    data: Mapping[str, Any] | None = None,
 ) -> Event:
     """Append what somebody did to the chain of the department where they did it."""
     return unit.journal.append(

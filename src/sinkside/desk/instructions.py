@@ -12,7 +12,8 @@ from sinkside.instruction import Instruction
 from sinkside.review import review as review_instruction
 
 _INSTRUCTION_ENDINGS = {".yaml", ".yml", ".json"}
-_DOCUMENT_ENDINGS = {".txt", ".pdf"}
+#: What can be drafted.
+DOCUMENT_ENDINGS = {".txt", ".pdf"}
 
 
 def draft(path: Path) -> Instruction:
@@ -21,7 +22,7 @@ def draft(path: Path) -> Instruction:
     Raises:
         UnreadableFile: if it cannot be read, or is of a kind that Sinkside does not read.
     """
-    if path.suffix.lower() not in _DOCUMENT_ENDINGS:
+    if path.suffix.lower() not in DOCUMENT_ENDINGS:
         raise UnreadableFile(
             f"'{path.suffix}' is no document that can be drafted; expected .txt or .pdf", resource=str(path)
         )

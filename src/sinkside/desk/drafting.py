@@ -1,0 +1,85 @@
+"""Drafting as a job: the maker's document is read in a child, reviewed, and kept as the next revision."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+
+from sinkside.desk.access import Visitor, record
+from sinkside.desk.editing import keep_revision, profile_of, reviewed_findings
+from sinkside.desk.jobs import Beat, Clock, Outcome
+from sinkside.desk.parsing_child import ChildLimits, run_child
+from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.shelf import KIND, shown_again, subject_of
+from sinkside.desk.standing import Reviewed
+from sinkside.documents import validate
+from sinkside.errors import SinksideError
+from sinkside.findings import Finding, count_by_level
+from sinkside.instruction import Instruction
+from sinkside.records import Job, Row
+
+
+@dataclass(frozen=True)
+class DraftDocument:
+    """The work behind a document that was handed in."""
+
+    limits: ChildLimits = field(default_factory=ChildLimits)
+
+    def work(self, archive: Archive, job: Job, *, beat: Beat, clock: Clock) -> Outcome:
+        """Read the document in a child, and review what comes of it.
+
+        Raises:
+            UnreadableFile: if it cannot be read, or asks for more than the limits allow.
+            Stopped: if the job was cancelled.
+        """
+        name = job.arguments["file_name"]
+        with archive.unit(writes=False) as unit:
+            data = unit.files.read(job.arguments["file"])
+        values = run_child(
+            "draft", [(name, data)], limits=self.limits, go_on=lambda: beat(0, 2, f"Reading {name}")
+        )
+        instruction = validate(Instruction, values, resource=name)
+        beat(1, 2, "Looking for what is missing, contradictory or impossible")
+        with archive.unit(writes=False) as unit:
+            findings = reviewed_findings(unit, job.department, instruction)
+        return Outcome(
+            {"instruction": job.arguments["instruction"]},
+            lambda unit: _keep(unit, job, instruction, findings, now=clock()),
+        )
+
+    def undone(self, unit: Unit, job: Job, *, sentence: str, now: datetime) -> None:
+        """Say on the shelf why the document was not read."""
+        row = _row(unit, job)
+        if row.fields.get("job") != job.id:
+            return
+        state = "unread" if row.state == "reading" else row.state
+        fields = {**row.fields, "job": None, "pending_file": None, "error": sentence}
+        unit.rows.put(replace(row, state=state, updated=now, fields=fields))
+        data = {"job": job.id, "file": job.arguments["file"]}
+        record(unit, _asker(unit, job), "document-not-read", subject_of(row.id), now=now, data=data)
+
+
+def _keep(
+    unit: Unit, job: Job, instruction: Instruction, findings: tuple[Finding, ...], *, now: datetime
+) -> None:
+    row = _row(unit, job)
+    reviewed = Reviewed(profile=profile_of(unit, job.department), drafted_by=job.by, findings=findings)
+    kept = keep_revision(unit, row.id, instruction, reviewed, by=job.by, now=now, note="drafted")
+    counts = {level.value: count for level, count in count_by_level(findings).items()}
+    data = {"revision": kept.number, "digest": kept.digest, "file": job.arguments["file"], **counts}
+    record(unit, _asker(unit, job), "instruction-drafted", subject_of(row.id), now=now, data=data)
+    settled = {"job": None, "pending_file": None, "error": None, "file_name": job.arguments["file_name"]}
+    shown_again(unit, replace(row, fields={**row.fields, **settled}), now=now)
+
+
+def _row(unit: Unit, job: Job) -> Row:
+    row = unit.rows.get(KIND, job.arguments["instruction"])
+    if row is None:
+        raise SinksideError("the instruction of this job is gone", resource=job.id)
+    return row
+
+
+def _asker(unit: Unit, job: Job) -> Visitor:
+    """Whoever asked for the job, as the one who acts, though their role may have ended meanwhile."""
+    site = unit.sites.get(job.department)
+    return Visitor(job.by, job.department, site.zone if site else "UTC")

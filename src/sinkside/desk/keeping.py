@@ -1,0 +1,68 @@
+"""Documents kept as revisions and read back.
+
+The digest of each revision goes into an event, which binds it to the chain.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from datetime import datetime
+from typing import TypeVar
+
+from pydantic import BaseModel
+
+from sinkside import documents
+from sinkside.desk.ports import Unit
+from sinkside.errors import BadDocument, Fault
+from sinkside.records import Revision
+
+Document = TypeVar("Document", bound=BaseModel)
+
+
+def keep_next(
+    unit: Unit,
+    kind: str,
+    subject: str,
+    document: BaseModel,
+    *,
+    by: str,
+    now: datetime,
+    note: str = "",
+    number: int | None = None,
+) -> Revision:
+    """Keep a document as the next revision of its kind and subject.
+
+    Raises:
+        Conflict: if `number` is given and is not the next one.
+    """
+    if number is None:
+        latest = unit.documents.get(kind, subject)
+        number = latest.number + 1 if latest else 1
+    body = documents.to_json(document, compact=True)
+    digest = hashlib.sha256(body.encode()).hexdigest()
+    revision = Revision(kind, subject, number, body, digest, by, now, note)
+    unit.documents.keep(revision)
+    return revision
+
+
+def read_kept(
+    unit: Unit, kind: str, subject: str, document: type[Document], number: int | None = None
+) -> Document | None:
+    """A document as it was kept, the latest unless told; none if there is none."""
+    revision = unit.documents.get(kind, subject, number)
+    return from_revision(revision, document) if revision else None
+
+
+def from_revision(revision: Revision, document: type[Document]) -> Document:
+    """The document that a revision holds.
+
+    Raises:
+        BadDocument: if it does not fit its format.
+    """
+    try:
+        return document.model_validate_json(revision.body)
+    except ValueError as error:
+        where = f"{revision.kind} {revision.subject} revision {revision.number}"
+        raise BadDocument(
+            [Fault("", "this stored document does not fit its format")], resource=where
+        ) from error
