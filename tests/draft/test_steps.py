@@ -204,6 +204,31 @@ def test_a_run_in_list_of_phases_is_a_step_each() -> None:
     assert steps[1].origin.text == "a 9-minute wash at 60 °C"
 
 
+def test_columns_set_by_white_space_and_lettered_sections() -> None:
+    """Columns that only white space parts are a table; 'B. Sterilization' opens a section."""
+    text = """A. Automated cleaning
+   1) Load it with the jaws open.
+
+   Phase     Time (min)   Temperature   Detergent
+   Wash      5:00         66 °C         Neutral
+   Rinse     1:00         40 °C         N/A
+   Dry       7:00         115 °C        N/A
+
+B. Sterilization
+   Prevacuum steam   132 °C (270 °F)   4 minutes    Dry 20 minutes
+   Prevacuum steam   135 °C (275 °F)   3 minutes    Dry 16 minutes
+   Gravity steam     121 °C (250 °F)   30 minutes   Dry 30 minutes
+"""
+    load, wash, rinse, dry, *cycles = draft_text(text).steps
+    assert (load.action, load.stage) == (Action.load, Stage.cleaning)
+    assert [step.figures_of("time")[0].number("min") for step in (wash, rinse, dry)] == [5, 1, 7]
+    assert dry.stage is Stage.drying
+    assert [[figure.role for figure in cycle.figures_of("time")] for cycle in cycles] == [
+        ["exposure", "drying"]
+    ] * 3
+    assert {cycle.alternative for cycle in cycles} == {"a"}
+
+
 def test_columns_with_units_in_their_heads() -> None:
     """A bare number takes the unit of its column; an empty stage cell means the stage above."""
     text = """Washer program

@@ -47,7 +47,7 @@ class ColumnReader:
         """A step for each column with what was read in its cells."""
         steps = []
         for column in range(1, len(rows[0].cells)):
-            filled = [row for row in rows if row.cells[column].text.strip() not in EMPTY]
+            filled = [row for row in rows if row.cells[column].text.strip().lower() not in EMPTY]
             if filled:
                 steps.append(self._step(filled, column))
         return steps

@@ -307,7 +307,7 @@ def _dimension(reading: Reading, found: Found) -> str | None:
     while end < min(found.last + 2, len(reading.tokens)) and reading.tokens[end].kind is TokenKind.word:
         end += 1
     straight_behind = reading.all("dimension", first=found.last, last=end)
-    if straight_behind:
+    if straight_behind and straight_behind[0].value != "width":
         return straight_behind[0].value
     first = found.first
     while first > 0 and reading.tokens[first - 1].norm not in {",", ";", "."}:
@@ -315,6 +315,8 @@ def _dimension(reading: Reading, found: Found) -> str | None:
     before = reading.all("dimension", first=first, last=found.first)
     if before:
         return before[-1].value
+    if straight_behind:
+        return straight_behind[0].value
     behind = reading.all("dimension", first=found.last, last=min(found.last + 4, len(reading.tokens)))
     return behind[0].value if behind else None
 

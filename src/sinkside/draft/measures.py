@@ -195,7 +195,9 @@ class Pieces:
             while self.norm(last) in {'"', "'"}:
                 last += 1
             return Measure(large * 60 + small, None, Unit("time", "s", None, last), place, last)
-        unit = self.unit(place + 3)
+        unit = self.unit(place + 3) or (
+            replace(self.default_unit, last=place + 3) if self.default_unit else None
+        )
         if self.norm(place + 1) != ":" or unit is None or unit.unit not in _SMALLER_TIME:
             return None
         smaller, many = _SMALLER_TIME[unit.unit]

@@ -10,6 +10,8 @@ from sinkside.draft.tokens import TokenKind
 from sinkside.quantities import Figure
 
 _FIRST_YEAR, _LAST_YEAR = 1900, 2100
+#: "2024-03-12", "800-555-0199": two hyphens and the groups before them.
+_TWO_HYPHENS = 4
 _NUMERALS = {TokenKind.number, TokenKind.label}
 
 
@@ -74,25 +76,38 @@ class NotFigures:
         return self.reading.tokens[place].kind in {TokenKind.number, TokenKind.label}
 
     def date(self, place: int) -> Found | None:
-        """'March 2024', '2024-03', '11/2023'."""
+        """'March 2024', '2024-03', '11/2023'; groups with two hyphens are dates or telephone numbers."""
+        last = self._groups(place) or self._with_month(place) or self._with_year(place)
+        return Found("date", place, last) if last else None
+
+    def _groups(self, place: int) -> int | None:
+        last = place
+        while (
+            self.pieces.is_digit(last) and self.pieces.norm(last + 1) == "-" and self.pieces.glued(last + 2)
+        ):
+            last += 2
+        return last + 1 if last - place >= _TWO_HYPHENS and self.pieces.is_digit(last) else None
+
+    def _with_month(self, place: int) -> int | None:
         pieces = self.pieces
-        if self.reading.at(place, "month") and pieces.is_digit(place + 1):
-            last = place + 2
-            if self._is_year(place + 1):
-                return Found("date", place, last)
-            if pieces.norm(last) == "," and self._is_year(last + 1):
-                last += 1
-            return Found("date", place, last + (1 if self._is_year(last) else 0))
         if pieces.is_digit(place) and self.reading.at(place + 1, "month"):
-            return Found("date", place, place + 2 + (1 if self._is_year(place + 2) else 0))
-        if self._is_year(place) and pieces.norm(place + 1) in {"-", "/"} and pieces.is_digit(place + 2):
-            last = place + 3
-            if pieces.norm(last) in {"-", "/"} and pieces.is_digit(last + 1):
-                last += 2
-            return Found("date", place, last)
-        if pieces.is_digit(place) and pieces.norm(place + 1) in {"/", "-"} and self._is_year(place + 2):
-            return None if pieces.unit(place + 3) else Found("date", place, place + 3)
-        return None
+            return place + 2 + (1 if self._is_year(place + 2) else 0)
+        if not self.reading.at(place, "month") or not pieces.is_digit(place + 1):
+            return None
+        last = place + 2
+        if self._is_year(place + 1):
+            return last
+        last += 1 if pieces.norm(last) == "," and self._is_year(last + 1) else 0
+        return last + (1 if self._is_year(last) else 0)
+
+    def _with_year(self, place: int) -> int | None:
+        pieces = self.pieces
+        if pieces.norm(place + 1) not in {"-", "/"} or not pieces.is_digit(place):
+            return None
+        if self._is_year(place) and pieces.is_digit(place + 2):
+            return place + 3
+        followed = pieces.unit(place + 3) is not None
+        return place + 3 if self._is_year(place + 2) and not followed else None
 
     def _is_year(self, place: int) -> bool:
         if not self.pieces.is_digit(place) or self.pieces.unit_or_count(place + 1):

@@ -7,9 +7,10 @@ cells, so that everything behind this room reads one kind of line.
 from __future__ import annotations
 
 import hashlib
+import itertools
 import re
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sinkside.documents import read_bytes, read_text
@@ -17,6 +18,9 @@ from sinkside.errors import UnreadableFile
 
 #: How many lines at the head and foot of a page can be running matter.
 _RUNNING_LINES = 3
+_WIDE_GAP = re.compile(r" {2,}")
+_LEAST_COLUMNS = 3
+_LEAST_ROWS = 3
 _PAGE_NUMBER = re.compile(
     r"\W*(?:page|p\.|seite|pagina|página)?\W*\d{1,4}(?:\W*(?:of|/|von|de|sur)\W*\d{1,4})?\W*", re.IGNORECASE
 )
@@ -93,8 +97,24 @@ def text_pages(text: str) -> Pages:
             if written.strip():
                 lines.append(Line(page, number, written, gap_before=gap))
             gap = not written.strip()
-        pages.append(lines)
+        pages.append(with_rows(lines))
     return Pages(tuple(line for lines in without_running_matter(pages) for line in lines), len(pages))
+
+
+def with_rows(lines: list[Line]) -> list[Line]:
+    """Lines with columns set by white space become rows with strokes, if neighbours have as many columns."""
+    made = list(lines)
+    for _, group in itertools.groupby(enumerate(lines), key=lambda numbered: _columns_set(numbered[1])):
+        block = list(group)
+        if _columns_set(block[0][1]) >= _LEAST_COLUMNS and len(block) >= _LEAST_ROWS:
+            for place, line in block:
+                cells = " | ".join(_WIDE_GAP.split(line.text.strip()))
+                made[place] = replace(line, text=f"| {cells} |")
+    return made
+
+
+def _columns_set(line: Line) -> int:
+    return 0 if "|" in line.text else len(_WIDE_GAP.split(line.text.strip()))
 
 
 def without_running_matter(pages: list[list[Line]]) -> list[list[Line]]:

@@ -7,7 +7,15 @@ import re
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
-from sinkside.draft.hyphens import ends_of_lines, joined
+from sinkside.draft.blocks import (
+    Block,
+    dangles,
+    goes_on,
+    is_open_row,
+    marker_of,
+    stands_in_table,
+    usual_width,
+)
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.pages import Line
 from sinkside.draft.splitting import split_sentences
@@ -45,44 +53,11 @@ class Passage:
     cells: tuple[Cell, ...] = ()
 
 
-_MARKER = re.compile(
-    r"^\s*(?:(?P<bullet>[-•*–●▪◦‣·→►o])\s+"
-    r"|(?P<number>\(?(?:\d{1,2}(?:\.\d{1,2}){0,3}|[a-z]|[ivx]{1,4})\)|\d{1,2}(?:\.\d{1,2}){1,3}\.?|\d{1,2}\.|[A-Z]{1,2}\d{1,2}[.:]?"
-    r"|(?:step|Step|STEP)\s+\d{1,2}(?:\.\d+)*[.:)]?)\s+)(?P<rest>\S.*)$"
-)
-_PLAIN_NUMBER = re.compile(r"^\s*(?P<number>\d{1,2})\s{1,4}(?P<rest>[A-Z].*)$")
 _RULE = re.compile(r"^[\s|+:=_~*-]+$")
 _NOTICE = re.compile(r"^\[.*\]$")
-_ENDS_SENTENCE = re.compile(r"[.!?;:][\"')\]]?$")
 _MOST_WORDS_IN_A_HEADING = 9
 _MOST_WORDS_IN_A_TITLE = 13
 _LONGEST_ABBREVIATION = 2
-_FULL_LINE = 0.72
-
-
-@dataclass(slots=True)
-class _Block:
-    """Lines that belong together: a paragraph, an item, a bullet."""
-
-    lines: list[Line]
-    texts: list[str]
-    number: str | None = None
-    bullet: bool = False
-    gap_before: bool = True
-    gap_after: bool = False
-    following: str | None = None
-    _ends: list[int] = field(default_factory=list)
-
-    @property
-    def text(self) -> str:
-        return joined(self.texts)
-
-    @property
-    def ends(self) -> list[int]:
-        """How long the text is after each line, worked out once the block is whole."""
-        if len(self._ends) != len(self.texts):
-            self._ends = ends_of_lines(self.texts)
-        return self._ends
 
 
 def passages(lines: tuple[Line, ...], language: str = "en") -> list[Passage]:
@@ -113,46 +88,51 @@ class _Reader:
         return self._with_leads(_front_matter(self.found))
 
     @staticmethod
-    def _number_behind(blocks: list[_Block | Line], place: int) -> str | None:
+    def _number_behind(blocks: list[Block | Line], place: int) -> str | None:
         behind = blocks[place + 1] if place + 1 < len(blocks) else None
-        return behind.number if isinstance(behind, _Block) else None
+        return behind.number if isinstance(behind, Block) else None
 
     # Lines to blocks.
 
-    def _blocks(self) -> list[_Block | Line]:
-        width = _usual_width(self.lines)
-        blocks: list[_Block | Line] = []
+    def _blocks(self) -> list[Block | Line]:
+        width = usual_width(self.lines)
+        blocks: list[Block | Line] = []
         for place, line in enumerate(self.lines):
             if (
                 blocks
                 and isinstance(blocks[-1], Line)
-                and _is_open_row(blocks[-1].text)
+                and is_open_row(blocks[-1].text)
                 and not line.gap_before
             ):
                 blocks[-1] = replace(blocks[-1], text=f"{blocks[-1].text} {line.text.strip()}")
                 continue
-            if _stands_in_table(self.lines, place) or (_RULE.match(line.text) and "|" in line.text):
+            if stands_in_table(self.lines, place) or (_RULE.match(line.text) and "|" in line.text):
                 blocks.append(line)
                 continue
             if _RULE.match(line.text):
                 continue
-            previous = blocks[-1] if blocks and isinstance(blocks[-1], _Block) else None
-            marker = None if previous and _dangles(previous, line) else _marker(line.text)
-            if marker is None and previous and _goes_on(previous, line, width):
+            previous = blocks[-1] if blocks and isinstance(blocks[-1], Block) else None
+            marker = None if previous and dangles(previous, line) else marker_of(line.text)
+            if marker is None and previous and self._takes(previous, line, width):
                 previous.lines.append(line)
                 previous.texts.append(line.text)
                 continue
             if previous:
                 previous.gap_after = line.gap_before
             number, bullet, rest = marker or (None, False, line.text)
-            blocks.append(_Block([line], [rest], number, bullet=bullet, gap_before=line.gap_before))
-        if blocks and isinstance(blocks[-1], _Block):
+            blocks.append(Block([line], [rest], number, bullet=bullet, gap_before=line.gap_before))
+        if blocks and isinstance(blocks[-1], Block):
             blocks[-1].gap_after = True
         return blocks
 
+    def _takes(self, block: Block, line: Line, width: int) -> bool:
+        """Whether a line goes on with the block; behind a numbered stage name a new one begins."""
+        titled = block.number is not None and self._names_only_a_stage(block.texts[0])
+        return not titled and goes_on(block, line, width)
+
     # Blocks to passages.
 
-    def _passages_of(self, block: _Block) -> None:
+    def _passages_of(self, block: Block) -> None:
         self.item += 1
         text = block.text.lstrip("#").strip() if block.text.startswith("#") else block.text
         if not text:
@@ -179,7 +159,7 @@ class _Reader:
             place = named.last if named else place + 1
         return place > 0 and not text.rstrip().endswith((";", "!"))
 
-    def _is_heading(self, block: _Block, text: str) -> bool:
+    def _is_heading(self, block: Block, text: str) -> bool:
         if block.text.startswith("#"):
             return True
         if not _could_be_heading(block, text):
@@ -189,11 +169,9 @@ class _Reader:
             return True
         return not self._holds_figures(text) and self._is_set_as_heading(block, text)
 
-    def _is_set_as_heading(self, block: _Block, text: str) -> bool:
+    def _is_set_as_heading(self, block: Block, text: str) -> bool:
         """By its type, by the numbers that follow, or because it stands alone."""
-        if all(line.prominent for line in block.lines):
-            return True
-        if block.number and block.following and block.following.startswith(f"{block.number}."):
+        if all(line.prominent for line in block.lines) or self._opens_section(block, text):
             return True
         if not block.gap_before or self._begins_with_verb(text):
             return False
@@ -203,6 +181,14 @@ class _Reader:
             reading = read_words(text.lower(), self.language)
             return reading.has("stage") or reading.has("section")
         return len(block.lines) == 1 and text[0].isupper()
+
+    def _opens_section(self, block: Block, text: str) -> bool:
+        """'5 Cleaning' before '5.1 …', 'B. Manual cleaning' before '1) …': no sibling follows."""
+        if block.number is None:
+            return False
+        if block.following and block.following.startswith(f"{block.number}."):
+            return True
+        return not _are_siblings(block.number, block.following) and self._names_only_a_stage(text)
 
     def _holds_figures(self, text: str) -> bool:
         reading = read_words(text, self.language)
@@ -215,7 +201,7 @@ class _Reader:
         return bool(verb) and len(reading.tokens) > (verb.last if verb else 0) and not reading.has("stage")
 
     def _add(
-        self, kind: PassageKind, text: str, block: _Block, start: int, end: int, *, lead: str = ""
+        self, kind: PassageKind, text: str, block: Block, start: int, end: int, *, lead: str = ""
     ) -> None:
         first, last = _lines_between(block, start, end)
         self.found.append(
@@ -227,7 +213,7 @@ class _Reader:
 
     # Tables.
 
-    def _row(self, line: Line, following: _Block | Line | None) -> None:
+    def _row(self, line: Line, following: Block | Line | None) -> None:
         if _RULE.match(line.text):
             return
         texts = tuple(
@@ -248,7 +234,12 @@ class _Reader:
         heads = self.heads if len(self.heads) == len(texts) else ("",) * len(texts)
         cells = tuple(Cell(head, text) for head, text in zip(heads, texts, strict=True))
         number = next(
-            (c.text.rstrip(".") for c in cells[:1] if re.fullmatch(r"\w{1,3}\.?|\d+(\.\d+)+", c.text)), None
+            (
+                c.text.rstrip(".")
+                for c in cells[:1]
+                if re.fullmatch(r"\d{1,3}[a-z]?\.?|[A-Za-z]\.?|\d+(\.\d+)+", c.text)
+            ),
+            None,
         )
         self.found.append(
             Passage(
@@ -275,7 +266,7 @@ class _Reader:
         return known >= len([text for text in texts if text]) / 2 and digits <= 1
 
     @staticmethod
-    def _heads_by_contrast(texts: tuple[str, ...], following: _Block | Line | None) -> bool:
+    def _heads_by_contrast(texts: tuple[str, ...], following: Block | Line | None) -> bool:
         """A first row without figures over a row that holds some in most cells."""
         if not isinstance(following, Line) or any(re.match(r"\d", text) for text in texts):
             return False
@@ -295,73 +286,22 @@ class _Reader:
         return led
 
 
-def _could_be_heading(block: _Block, text: str) -> bool:
+def _are_siblings(number: str, following: str | None) -> bool:
+    """Whether two labels are of one kind: '1' and '2', 'a' and 'b'."""
+    if following is None:
+        return False
+    kinds = [(one.isdigit(), one.isupper(), one.count(".")) for one in (number, following)]
+    return kinds[0] == kinds[1]
+
+
+def _could_be_heading(block: Block, text: str) -> bool:
     """Short, with words, without the end of a sentence."""
     long = len(text.split()) > _MOST_WORDS_IN_A_HEADING
     worded = re.search(r"[^\W\d_]{2}", text) is not None and not _NOTICE.match(text)
     return worded and not (block.bullet or long or ": " in text or text[-1] in ".!?;,")
 
 
-def _is_row(text: str) -> bool:
-    return text.count("|") > 1
-
-
-def _stands_in_table(lines: tuple[Line, ...], place: int) -> bool:
-    """A row: by its outer stroke, or because a neighbour is a row too."""
-    if not _is_row(lines[place].text):
-        return False
-    around = (lines[x].text for x in (place - 1, place + 1) if 0 <= x < len(lines))
-    return lines[place].text.lstrip().startswith("|") or any("|" in text for text in around)
-
-
-def _is_open_row(text: str) -> bool:
-    """A row that begins with a stroke and has not come to its last: the line was too narrow for it."""
-    return text.lstrip().startswith("|") and not text.rstrip().endswith("|")
-
-
-def _dangles(block: _Block, line: Line) -> bool:
-    """A number or dash at the start of a line that only goes on: '(0.5' / '- 1 %', 'steps' / '3 and 4'."""
-    before, text = block.texts[-1].rstrip(), line.text.strip()
-    if line.gap_before or _ENDS_SENTENCE.search(before):
-        return False
-    if re.match(r"[-–]\s*\d", text):
-        return before[-1:].isdigit() or before.count("(") > before.count(")")
-    return re.match(r"\d+(?:\.\d+)*\s+[a-z]", text) is not None
-
-
-def _marker(text: str) -> tuple[str | None, bool, str] | None:
-    match = _MARKER.match(text)
-    if match:
-        number = match["number"]
-        return (number.strip("().:") if number else None), bool(match["bullet"]), match["rest"]
-    plain = _PLAIN_NUMBER.match(text)
-    if plain and not re.match(r"\d+\s+[A-Z]\b", text.strip()):
-        return plain["number"], False, plain["rest"]
-    return None
-
-
-def _usual_width(lines: tuple[Line, ...]) -> int:
-    widths = sorted(len(line.text) for line in lines if not _is_row(line.text))
-    return widths[int(len(widths) * 0.9)] if widths else 0
-
-
-def _goes_on(block: _Block, line: Line, width: int) -> bool:
-    """Whether a line without a marker belongs to the block before it."""
-    last = block.texts[-1].rstrip()
-    begins_small = line.text.lstrip()[:1].islower()
-    new_page = line.page != block.lines[-1].page
-    if line.gap_before and not (new_page and (begins_small or not _ENDS_SENTENCE.search(last))):
-        return False
-    if line.prominent != block.lines[-1].prominent:
-        return False
-    if begins_small or last.endswith((",", "-", "(")):
-        return True
-    if line.text.startswith(" ") and (block.number or block.bullet):
-        return True
-    return len(block.lines[-1].text) >= _FULL_LINE * width
-
-
-def _lines_between(block: _Block, start: int, end: int) -> tuple[Line, Line]:
+def _lines_between(block: Block, start: int, end: int) -> tuple[Line, Line]:
     """The first and last line of the characters from `start` to `end` of a block's text."""
     last_line = len(block.lines) - 1
     first = bisect.bisect_right(block.ends, start)

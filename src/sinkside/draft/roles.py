@@ -88,7 +88,8 @@ def _speaks_of_drying(reading: Reading, found: Found) -> bool:
         last += 1
     before = reading.all("action", first=first, last=found.last)
     behind = reading.all("action", first=found.last, last=last)
-    return any(lexeme.value == "dry" for lexeme in (*before, *behind))
+    own = [x for x in behind if x.last >= len(reading.tokens) or reading.tokens[x.last].value is None]
+    return any(lexeme.value == "dry" for lexeme in (*before, *own))
 
 
 def _since_use(reading: Reading, found: Found, action: Action) -> bool:

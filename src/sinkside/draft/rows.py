@@ -41,7 +41,7 @@ def cells_by_use(passage: Passage, language: str) -> RowCells:
     """Sort the cells of a row by what their column is for."""
     sorted_cells: dict[str, tuple[Cell, ...]] = {}
     for place, cell in enumerate(passage.cells):
-        if cell.text.strip() in EMPTY:
+        if cell.text.strip().lower() in EMPTY:
             continue
         use = _use(cell.head, language, first=place == 0)
         if place == 0 and passage.number:

@@ -15,7 +15,8 @@ from sinkside.draft.sections import Section
 from sinkside.draft.stages import DEFAULT_ACTIONS, stages_named
 from sinkside.draft.stepmaker import StepMaker, add_figures
 from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words
-from sinkside.instruction import Action
+from sinkside.instruction import Action, Stage
+from sinkside.quantities import FigureQuantity
 
 
 @dataclass(slots=True)
@@ -61,7 +62,9 @@ class RowReader:
         return reading, FigureGrammar(reading, default_unit=unit, names=self.names).read()
 
     def _main(self, passage: Passage, cells: RowCells) -> StepDraft | None:
-        """The step of a row: from its action, else from its stage."""
+        """The step of a row: from its action, else its stage; under sterilization a hot row is a cycle."""
+        if Stage.sterilization in self.maker.section.stages and self._is_hot(cells):
+            return self._step(passage, cells, Action.sterilize)
         for use in ("action", "stage", "value"):
             for cell in cells.cells(use):
                 reading = read_words(cell.text, self.language)
@@ -71,6 +74,10 @@ class RowReader:
                     return self._step(passage, cells, action)
         stages = self.maker.section.stages
         return self._step(passage, cells, DEFAULT_ACTIONS.get(stages[0], Action.other)) if stages else None
+
+    def _is_hot(self, cells: RowCells) -> bool:
+        found = [one for cell in cells.asking() for one in self._cell(cell.text, cell.head)[1]]
+        return any(x.quantity is FigureQuantity.temperature for one in found for x in one.figures)
 
     def _step(self, passage: Passage, cells: RowCells, action: Action) -> StepDraft:
         words = read_words(" ; ".join(cell.text for cell in cells.cells("part", "action")), self.language)
@@ -86,7 +93,8 @@ class RowReader:
         self, passage: Passage, main: StepDraft, reading: Reading, found: list[Found]
     ) -> list[StepDraft]:
         """What one cell adds to the step of its row, and the further steps that it asks for."""
-        others = [clause for clause in clauses_of(reading) if clause.action is not main.action]
+        same = {main.action, Action.dry} if main.action is Action.sterilize else {main.action}
+        others = [clause for clause in clauses_of(reading) if clause.action not in same]
         if not others or reading.has("prohibition"):
             add_figures(main, reading, found)
             main.positions = {**positions_in(reading), **main.positions}

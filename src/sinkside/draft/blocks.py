@@ -1,0 +1,106 @@
+"""Lines into blocks: what begins an item, what goes on with the line above, what stands in a table."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from sinkside.draft.hyphens import ends_of_lines, joined
+from sinkside.draft.pages import Line
+
+_MARKER = re.compile(
+    r"^\s*(?:(?P<bullet>[-•*–●▪◦‣·→►o])\s+"
+    r"|(?P<number>\(?(?:\d{1,2}(?:\.\d{1,2}){0,3}|[a-z]|[ivx]{1,4})\)|\d{1,2}(?:\.\d{1,2}){1,3}\.?|\d{1,2}\.|[A-Za-z]\.(?:\d{1,2}\.?)*|[A-Z]{1,2}\d{1,2}[.:]?"
+    r"|(?:step|Step|STEP)\s+\d{1,2}(?:\.\d+)*[.:)]?)\s+)(?P<rest>\S.*)$"
+)
+_PLAIN_NUMBER = re.compile(r"^\s*(?P<number>\d{1,2})\s{1,4}(?P<rest>[A-Z].*)$")
+_ENDS_SENTENCE = re.compile(r"[.!?;:][\"')\]]?$")
+_FULL_LINE = 0.72
+
+
+@dataclass(slots=True)
+class Block:
+    """Lines that belong together: a paragraph, an item, a bullet."""
+
+    lines: list[Line]
+    texts: list[str]
+    number: str | None = None
+    bullet: bool = False
+    gap_before: bool = True
+    gap_after: bool = False
+    following: str | None = None
+    _ends: list[int] = field(default_factory=list)
+
+    @property
+    def text(self) -> str:
+        """The lines as one text."""
+        return joined(self.texts)
+
+    @property
+    def ends(self) -> list[int]:
+        """How long the text is after each line, worked out once the block is whole."""
+        if len(self._ends) != len(self.texts):
+            self._ends = ends_of_lines(self.texts)
+        return self._ends
+
+
+def is_row(text: str) -> bool:
+    """Whether strokes part a line into cells."""
+    return text.count("|") > 1
+
+
+def stands_in_table(lines: tuple[Line, ...], place: int) -> bool:
+    """A row: by its outer stroke, or because a neighbour is a row too."""
+    if not is_row(lines[place].text):
+        return False
+    around = (lines[x].text for x in (place - 1, place + 1) if 0 <= x < len(lines))
+    return lines[place].text.lstrip().startswith("|") or any("|" in text for text in around)
+
+
+def is_open_row(text: str) -> bool:
+    """A row that begins with a stroke and has not come to its last: the line was too narrow for it."""
+    return text.lstrip().startswith("|") and not text.rstrip().endswith("|")
+
+
+def dangles(block: Block, line: Line) -> bool:
+    """A number or dash at the start of a line that only goes on: '(0.5' / '- 1 %', 'steps' / '3 and 4'."""
+    before, text = block.texts[-1].rstrip(), line.text.strip()
+    if line.gap_before or _ENDS_SENTENCE.search(before):
+        return False
+    if re.match(r"[-–]\s*\d", text):
+        return before[-1:].isdigit() or before.count("(") > before.count(")")
+    return re.match(r"\d+(?:\.\d+)*\s+[a-z]", text) is not None
+
+
+def marker_of(text: str) -> tuple[str | None, bool, str] | None:
+    """The number or bullet that begins an item, and the rest of the line."""
+    match = _MARKER.match(text)
+    if match:
+        number = match["number"]
+        return (number.strip("().:") if number else None), bool(match["bullet"]), match["rest"]
+    plain = _PLAIN_NUMBER.match(text)
+    if plain and not re.match(r"\d+\s+[A-Z]\b", text.strip()):
+        return plain["number"], False, plain["rest"]
+    return None
+
+
+def usual_width(lines: tuple[Line, ...]) -> int:
+    """How long a full line is."""
+    widths = sorted(len(line.text) for line in lines if not is_row(line.text))
+    return widths[int(len(widths) * 0.9)] if widths else 0
+
+
+def goes_on(block: Block, line: Line, width: int) -> bool:
+    """Whether a line without a marker belongs to the block before it."""
+    last = block.texts[-1].rstrip()
+    begins_small = line.text.lstrip()[:1].islower()
+    new_page = line.page != block.lines[-1].page
+    if line.gap_before and not (new_page and (begins_small or not _ENDS_SENTENCE.search(last))):
+        return False
+    if line.prominent != block.lines[-1].prominent:
+        return False
+    if begins_small or last.endswith((",", "-", "(")):
+        return True
+    if line.text.startswith(" ") and (block.number or block.bullet):
+        return True
+    return len(block.lines[-1].text) >= _FULL_LINE * width
