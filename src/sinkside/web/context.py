@@ -1,0 +1,21 @@
+"""What the web is given when it starts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from sinkside.desk.ports import Archive
+from sinkside.settings import Settings
+
+
+@dataclass(frozen=True)
+class Context:
+    """Where everything is kept, how it is served, and the clock; `badge_key` hides badges, `demo` says so."""
+
+    archive: Archive
+    settings: Settings
+    clock: Callable[[], datetime]
+    badge_key: bytes
+    demo: bool = False

@@ -1,0 +1,307 @@
+"""Turns what screens declare into routes: one for people, one for programs, over the same view."""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable
+from typing import Annotated, Any, Final, get_type_hints
+
+from fastapi import Depends, FastAPI, File, Header, Request, UploadFile
+from fastapi import Form as FormField
+from fastapi.responses import JSONResponse, RedirectResponse
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
+from starlette.datastructures import UploadFile as Sent
+from starlette.responses import Response
+
+from sinkside import documents
+from sinkside.errors import BadInput, Conflict, NotAllowed, SinksideError
+from sinkside.web import cookies
+from sinkside.web.asked import Asked
+from sinkside.web.problems import ErrorAnswer, as_problem, told
+from sinkside.web.rendering import Rendering
+from sinkside.web.screen import (
+    Declared,
+    Done,
+    Form,
+    LookChosen,
+    Screen,
+    Sending,
+    SessionClosed,
+    SessionOpened,
+    Upload,
+)
+from sinkside.web.visiting import asking
+
+API: Final = "/api"
+_SEE_OTHER: Final = 303
+_MOST_FIELDS: Final = 500
+_MOST_FILES: Final = 200
+_STALE: Final = "this page was open for too long or came from elsewhere; load it again and try once more"
+_ERRORS: Final[dict[int | str, dict[str, Any]]] = {
+    "4XX": {"model": ErrorAnswer, "description": "What was asked cannot be done; nothing was changed."},
+    "5XX": {"model": ErrorAnswer, "description": "Something went wrong; the log has it."},
+}
+
+Endpoint = Callable[..., Any]
+
+
+def add_screen(app: FastAPI, screen: Screen, rendering: Rendering) -> None:
+    """Add the routes of a screen; the rights that they declare are kept beside the application."""
+    for declared in screen.declared:
+        method = "POST" if declared.kind == "act" else "GET"
+        ask = asking(declared.path, declared.right)
+        name = f"{screen.name}.{declared.view.__name__}"
+        for_people = {"page": _page, "act": _act, "file": _file}[declared.kind](declared, ask, rendering)
+        for_programs = {"page": _api_page, "act": _api_act, "file": _api_file}[declared.kind](declared, ask)
+        app.add_api_route(
+            declared.path,
+            for_people,
+            methods=[method],
+            include_in_schema=False,
+            name=name,
+            response_model=None,
+        )
+        app.add_api_route(
+            API + declared.path,
+            for_programs,
+            methods=[method],
+            name=f"api.{name}",
+            operation_id=f"{screen.name}-{declared.view.__name__}".replace("_", "-"),
+            tags=[screen.name.replace("-", " ")],
+            summary=(inspect.getdoc(declared.view) or name).split("\n", 1)[0],
+            responses=_ERRORS | _success(declared),
+            response_model=_answer(declared),
+            response_class=Response if declared.kind == "file" else JSONResponse,
+        )
+        for path in (declared.path, API + declared.path):
+            app.state.rights[method, path] = declared.right
+
+
+def _page(declared: Declared, ask: Callable[..., Asked], rendering: Rendering) -> Endpoint:
+    def show(asked: Asked, **named: Any) -> Response:
+        return rendering.respond(declared.template, declared.view(asked, **named), asked)
+
+    return _signed(show, declared, [_asked(ask)])
+
+
+def _api_page(declared: Declared, ask: Callable[..., Asked]) -> Endpoint:
+    def answer(asked: Asked, **named: Any) -> Any:
+        return declared.view(asked, **named)
+
+    return _signed(answer, declared, [_asked(ask)])
+
+
+def _file(declared: Declared, ask: Callable[..., Asked], _rendering: Rendering) -> Endpoint:
+    return _api_file(declared, ask)
+
+
+def _api_file(declared: Declared, ask: Callable[..., Asked]) -> Endpoint:
+    def send(asked: Asked, **named: Any) -> Response:
+        return _sent(declared.view(asked, **named))
+
+    return _signed(send, declared, [_asked(ask)])
+
+
+def _act(declared: Declared, ask: Callable[..., Asked], rendering: Rendering) -> Endpoint:
+    async def do(asked: Asked, request: Request, **named: Any) -> Response:
+        async with request.form(max_files=_MOST_FILES, max_fields=_MOST_FIELDS) as sent:
+            _refuse_stale(asked, request, str(sent.get("csrf", "")))
+            typed = _typed(sent)
+            try:
+                given = _given(declared, typed, sent)
+                result = await run_in_threadpool(declared.view, asked, *given, **named)
+            except (BadInput, Conflict, NotAllowed) as error:
+                if declared.page is None:
+                    raise
+                return await run_in_threadpool(_again, declared, asked, error, typed, rendering, named)
+        if isinstance(result, Done):
+            return _redirected(result, asked)
+        return rendering.respond(declared.template, result, asked)
+
+    request = inspect.Parameter("request", inspect.Parameter.KEYWORD_ONLY, annotation=Request)
+    return _signed(do, declared, [_asked(ask), request])
+
+
+def _again(
+    declared: Declared,
+    asked: Asked,
+    error: SinksideError,
+    typed: dict[str, tuple[str, ...]],
+    rendering: Rendering,
+    named: dict[str, Any],
+) -> Response:
+    """The page that the form stands on, with what was wrong and what had been typed."""
+    import dataclasses
+
+    if declared.page is None:
+        raise error
+    status, _ = told(error, asked.request_id)
+    wanted = inspect.signature(declared.page).parameters
+    page = declared.page(asked, **{name: value for name, value in named.items() if name in wanted})
+    troubled = dataclasses.replace(asked, problem=as_problem(error, typed))
+    return rendering.respond(declared.page_template, page, troubled, status=status)
+
+
+def _api_act(declared: Declared, ask: Callable[..., Asked]) -> Endpoint:
+    async def do(
+        asked: Asked, request: Request, x_csrf_token: str = "", form: Form | None = None, **named: Any
+    ) -> Any:
+        _refuse_stale(asked, request, x_csrf_token)
+        given: list[Any] = []
+        if declared.uploads:
+            files = named.pop(declared.uploads)
+            fields = {name: named.pop(name) for name in declared.form.model_fields} if declared.form else {}
+            form = documents.validate(declared.form, fields, resource="") if declared.form else None
+            given = [_upload(file) for file in files]
+        arguments = [*([form] if declared.form else []), *([tuple(given)] if declared.uploads else [])]
+        result = await run_in_threadpool(declared.view, asked, *arguments, **named)
+        if isinstance(result, Done):
+            response = JSONResponse({"go": result.go, "said": result.said})
+            _set_cookies(response, result, asked)
+            return response
+        return result
+
+    keyword = inspect.Parameter.KEYWORD_ONLY
+    extra = [
+        _asked(ask),
+        inspect.Parameter("request", keyword, annotation=Request),
+        inspect.Parameter(
+            "x_csrf_token",
+            keyword,
+            default="",
+            annotation=Annotated[
+                str,
+                Header(description="The form token that /api/account tells; not needed before signing in."),
+            ],
+        ),
+    ]
+    if declared.uploads:
+        for name, field in (declared.form.model_fields if declared.form else {}).items():
+            told = FormField(... if field.is_required() else field.get_default(call_default_factory=True))
+            extra.append(inspect.Parameter(name, keyword, default=told, annotation=field.annotation))
+        extra.append(
+            inspect.Parameter(declared.uploads, keyword, annotation=Annotated[list[UploadFile], File()])
+        )
+    elif declared.form is not None:
+        extra.append(inspect.Parameter("form", keyword, annotation=declared.form))
+    return _signed(do, declared, extra)
+
+
+def _asked(ask: Callable[..., Asked]) -> inspect.Parameter:
+    return inspect.Parameter(
+        "asked", inspect.Parameter.KEYWORD_ONLY, annotation=Annotated[Asked, Depends(ask)]
+    )
+
+
+def _signed(endpoint: Endpoint, declared: Declared, extra: list[inspect.Parameter]) -> Endpoint:
+    """Give an endpoint the signature that the framework reads: what the view names, and what we add."""
+    hints = get_type_hints(declared.view, include_extras=True)
+    positional = {"asked", *_given_names(declared)}
+    named = [
+        parameter.replace(annotation=hints[name], kind=inspect.Parameter.KEYWORD_ONLY)
+        for name, parameter in inspect.signature(declared.view).parameters.items()
+        if name not in positional
+    ]
+    endpoint.__dict__["__signature__"] = inspect.Signature([*extra, *named])
+    endpoint.__annotations__ = {one.name: one.annotation for one in (*extra, *named)}
+    endpoint.__doc__ = inspect.getdoc(declared.view)
+    return endpoint
+
+
+def _given_names(declared: Declared) -> list[str]:
+    """The names under which an act takes its form and its uploads, which stand right after `asked`."""
+    if declared.kind != "act":
+        return []
+    taken = bool(declared.form) + bool(declared.uploads)
+    return list(inspect.signature(declared.view).parameters)[1 : 1 + taken]
+
+
+def _given(declared: Declared, typed: dict[str, tuple[str, ...]], sent: FormData) -> list[Any]:
+    """The form, checked, and the files of a request."""
+    given: list[Any] = []
+    if declared.form is not None:
+        given.append(documents.validate(declared.form, _values(declared.form, typed), resource=""))
+    if declared.uploads:
+        files = tuple(
+            _upload(file)
+            for file in sent.getlist(declared.uploads)
+            if isinstance(file, Sent) and (file.filename or file.size)
+        )
+        if not files:
+            raise BadInput("choose a file first", resource=declared.uploads)
+        given.append(files)
+    return given
+
+
+def _upload(file: Sent) -> Upload:
+    return Upload(file.filename or "unnamed", file.content_type or "", file.size or 0, file.file)
+
+
+def _typed(sent: FormData) -> dict[str, tuple[str, ...]]:
+    return {
+        name: tuple(str(value) for value in sent.getlist(name) if not isinstance(value, Sent))
+        for name in sent
+        if name != "csrf"
+    }
+
+
+def _values(form: type[Form], typed: dict[str, tuple[str, ...]]) -> dict[str, Any]:
+    """What was typed, by field: a list where the field takes many; an empty line is nothing said."""
+    values: dict[str, Any] = {}
+    for name, field in form.model_fields.items():
+        texts = typed.get(name, ())
+        if getattr(field.annotation, "__origin__", None) in {list, tuple, set, frozenset}:
+            values[name] = [text for text in texts if text]
+        elif texts and (texts[-1] or field.is_required()):
+            values[name] = texts[-1]
+    return values
+
+
+def _refuse_stale(asked: Asked, request: Request, token: str) -> None:
+    """Refuse what another site, or a page of another session, sends in somebody's name."""
+    origin = request.headers.get("origin")
+    ours = {f"{request.url.scheme}://{request.url.netloc}", asked.settings.address}
+    is_program_before_signing_in = asked.present is None and request.url.path.startswith(f"{API}/")
+    fits = is_program_before_signing_in or cookies.token_fits(asked.form_token, token)
+    if (origin is not None and origin not in ours) or not fits:
+        raise NotAllowed(_STALE)
+
+
+def _redirected(done: Done, asked: Asked) -> Response:
+    response = RedirectResponse(done.go, status_code=_SEE_OTHER)
+    cookies.say_next(response, done.said, asked.settings)
+    _set_cookies(response, done, asked)
+    return response
+
+
+def _set_cookies(response: Response, done: Done, asked: Asked) -> None:
+    if isinstance(done, SessionOpened):
+        cookies.set_session(response, done.token, asked.settings)
+    elif isinstance(done, SessionClosed):
+        cookies.drop_session(response, asked.settings)
+    elif isinstance(done, LookChosen):
+        cookies.set_look(response, done.look, asked.settings)
+
+
+def _sent(sending: Sending) -> Response:
+    response = Response(sending.data, media_type=sending.media_type)
+    if sending.saved_as:
+        from urllib.parse import quote
+
+        response.headers["Content-Disposition"] = f"attachment; filename*=UTF-8''{quote(sending.saved_as)}"
+    return response
+
+
+def _answer(declared: Declared) -> Any:
+    """What a program gets: the page's dataclass, or what came of an act."""
+    if declared.kind == "file":
+        return None
+    answered = get_type_hints(declared.view).get("return")
+    return Done if isinstance(answered, type) and issubclass(answered, Done) else answered
+
+
+def _success(declared: Declared) -> dict[int | str, dict[str, Any]]:
+    if declared.kind != "file":
+        return {}
+    return {200: {"content": {"*/*": {"schema": {"type": "string", "format": "binary"}}}}}

@@ -1,0 +1,104 @@
+"""What surrounds every page: where one can go, who one is, how it looks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sinkside.desk.access import policy
+from sinkside.web.asked import Asked, Problem
+from sinkside.web.screen import DEPARTMENT, SIGNED_IN, Declared
+
+
+@dataclass(frozen=True)
+class Place:
+    """A place in the head of the page; `here` marks the one that is open."""
+
+    label: str
+    address: str
+    here: bool
+
+
+@dataclass(frozen=True)
+class Shell:
+    """Everything that the frame of a page needs; templates know it as `shell`.
+
+    Attributes:
+        places: where one can go, in order.
+        departments: where else the person works: name and address of its Today.
+        department: the name of the department, empty elsewhere.
+        person: who is signed in, empty before.
+        roles: what they are here, in words.
+        csrf: the token that each form carries in a field of this name.
+        look: auto, light or dark.
+        said: one sentence of what was just done.
+        problem: what was wrong with the form.
+        path: the address of this page.
+        request_id: for the log.
+        demo: whether this is a demo workspace.
+        shared_tablet: whether several people share this device.
+        rights: what the person may do here.
+        account: where their account is shown.
+    """
+
+    places: tuple[Place, ...]
+    departments: tuple[Place, ...]
+    department: str
+    person: str
+    roles: str
+    csrf: str
+    look: str
+    said: str
+    problem: Problem
+    path: str
+    request_id: str
+    demo: bool
+    shared_tablet: bool
+    rights: frozenset[str]
+    account: str
+
+    def may(self, right: str) -> bool:
+        """Whether the person has a right here, so that a page offers only what would be done."""
+        return right in self.rights
+
+
+def shell_of(asked: Asked, declared: Sequence[Declared]) -> Shell:
+    """The frame of a page for whoever asked."""
+    here = asked.present.visitor if asked.present else None
+    site = asked.site
+    department = site or (asked.present.departments[0] if asked.present else None)
+    roles = [policy().roles[role].name for role in sorted(here.roles)] if here and site else []
+    return Shell(
+        places=_places(asked, declared, department.id) if here and department else (),
+        departments=tuple(
+            Place(one.name, f"/at/{one.id}/today", one == site)
+            for one in (asked.present.departments if asked.present else ())
+        ),
+        department=site.name if site else "",
+        person=asked.present.name if asked.present else "",
+        roles=", ".join(roles),
+        csrf=asked.form_token,
+        look=asked.look,
+        said=asked.said,
+        problem=asked.problem,
+        path=asked.path,
+        request_id=asked.request_id,
+        demo=asked.context.demo,
+        shared_tablet=bool(asked.present and asked.present.session.shared_tablet),
+        rights=here.rights if here else frozenset(),
+        account="/account",
+    )
+
+
+def _places(asked: Asked, declared: Sequence[Declared], department: str) -> tuple[Place, ...]:
+    """The places that the person may enter, in their order."""
+    offered = sorted(
+        ((one.nav.order, one) for one in declared if one.nav is not None), key=lambda entry: entry[0]
+    )
+    places = []
+    for _, one in offered:
+        if one.nav is not None and (one.right == SIGNED_IN or asked.visitor.may(one.right)):
+            address = one.path.replace("{department}", department)
+            opened = asked.path == address or asked.path.startswith(f"{address}/")
+            places.append(Place(one.nav.label, address, opened and one.path.startswith(DEPARTMENT)))
+    return tuple(places)
