@@ -285,6 +285,9 @@ def shown_again(unit: Unit, row: Row, *, now: datetime) -> Row:
         "asked": sum(1 for one in waiting if one.answer is not None),
         "drafted_by": latest.reviewed.drafted_by,
         "last_by": latest.revision.by,
+        "writers": ""
+        if state == "approved"
+        else " ".join(dict.fromkeys([*words_in(row, "writers"), latest.revision.by])),
         "turn": _turn(state, latest),
     }
     changed = replace(row, state=state, title=device.name, updated=now, fields=fields)

@@ -1,0 +1,100 @@
+"""Deciding on a judged cycle: nothing is released but by a named person with the right to."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+from typing import get_args
+
+from sinkside.desk.access import Visitor, record, require
+from sinkside.desk.cycle_documents import Decided, Decision, goes_against
+from sinkside.desk.cycle_records import DECISION, OpenCycle, cycle_row, opened_cycle, subject_of
+from sinkside.desk.editing import reason_of
+from sinkside.desk.keeping import keep_next
+from sinkside.desk.ports import Archive, Unit
+from sinkside.errors import BadInput, Conflict
+
+
+def decide(
+    archive: Archive,
+    who: Visitor,
+    cycle: str,
+    decided: Decided,
+    *,
+    verdict_revision: int,
+    now: datetime,
+    reason: str = "",
+) -> Decision:
+    """Hold or release what a cycle processed, as a named person; a later decision replaces an earlier one.
+
+    Args:
+        archive: where it is kept.
+        who: who decides.
+        cycle: which cycle.
+        decided: `released` or `held`.
+        verdict_revision: the verdict that the person had before them.
+        now: the moment.
+        reason: why, which must be said where it goes against the verdict or an earlier decision.
+
+    Raises:
+        NotAllowed: without the right.
+        NotThere: if there is none here.
+        Conflict: if there is another verdict by now.
+        BadInput: if it is not judged yet, or a reason is missing.
+    """
+    require(who, "cycle-decide")
+    if decided not in get_args(Decided):
+        raise BadInput(f"'{decided}' is no decision; expected released or held", resource="decided")
+    with archive.unit() as unit:
+        known = opened_cycle(unit, cycle_row(unit, who, cycle))
+        if known.judged is None:
+            raise BadInput("this record is not judged yet", resource=cycle)
+        if known.verdict_revision != verdict_revision:
+            raise Conflict("there is another verdict by now; look at it first", resource=cycle)
+        outcome = known.judged.outcome
+        if known.decision and known.decision.decided == decided:
+            raise BadInput(f"it is {decided} already", resource=cycle)
+        must = goes_against(decided, outcome) or known.decision is not None
+        decision = Decision(
+            decided=decided,
+            reason=reason_of(reason) if must else reason.strip(),
+            outcome=outcome,
+            verdict_revision=verdict_revision,
+            by=who.person,
+            at=now,
+        )
+        _keep_decision(unit, who, known, decision, now=now)
+        return decision
+
+
+def decision_sentence(decision: Decision | None, name: str = "") -> str:
+    """Who decided what, in a sentence.
+
+    >>> decision_sentence(None)
+    'Nobody has decided; the evidence releases nothing by itself.'
+    """
+    if decision is None:
+        return "Nobody has decided; the evidence releases nothing by itself."
+    against = ", against the verdict" if decision.against_the_verdict else ""
+    because = f": {decision.reason}" if decision.reason else "."
+    return f"{decision.decided.capitalize()} by {name or decision.by}{against}{because}"
+
+
+def _keep_decision(unit: Unit, who: Visitor, known: OpenCycle, decision: Decision, *, now: datetime) -> None:
+    row = known.row
+    kept = keep_next(unit, DECISION, row.id, decision, by=who.person, now=now)
+    data = {
+        "decided": decision.decided,
+        "outcome": decision.outcome,
+        "verdict": decision.verdict_revision,
+        "against": decision.against_the_verdict,
+        "digest": kept.digest,
+    }
+    record(unit, who, "cycle-decided", subject_of(row.id), now=now, data=data)
+    fields = {
+        **row.fields,
+        "decided_by": who.person,
+        "decided_at": now.isoformat(),
+        "against": decision.against_the_verdict,
+    }
+    unit.rows.put(replace(row, state=decision.decided, updated=now, due=None, fields=fields))
