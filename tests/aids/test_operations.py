@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sinkside.aids.figures import shown_phases
-from sinkside.aids.operations import shown_operations, stations_of
+from sinkside.aids.operations import rows_of, shown_operations, stations_of
 from sinkside.aids.words import phase_name
 from sinkside.instruction import Instruction, Stage, Step
 from sinkside.quantities import Figure, Quantity
@@ -83,3 +83,33 @@ def test_program_says_which_figure_belongs_to_which_phase() -> None:
         ("Disinfect", [("≥\u00a090\u00a0°C", ""), ("≥\u00a01\u00a0min", "")]),
         ("", [("pH\u00a0≤\u00a09", "")]),
     ]
+
+
+def _said(letter: str, *, line: int, text: str, **given: object) -> Operation:
+    return Operation.model_validate(
+        {
+            "letter": letter,
+            "stage": "preparation",
+            "station": "sink",
+            "steps": (letter,),
+            "action": "other",
+            "origin": {"page": 1, "line": line, "text": text},
+            **given,
+        }
+    )
+
+
+def test_a_check_belongs_to_the_step_before_it() -> None:
+    """What the same sentence or line adds without figures joins the row; a figure keeps its own row."""
+    minute = (ChosenFigure(required=Figure(quantity="time", min=1, unit="min")),)
+    operations = (
+        _said("A", line=57, text="Count the parts."),
+        _said("B", line=57, text="There must be seven."),
+        _said("C", line=59, text="Oil the hinge and wipe it.", action="lubricate"),
+        _said("D", line=59, text="Oil the hinge and wipe it.", action="wipe"),
+        _said("E", line=60, text="Close the jaw and flush it.", action="set-position"),
+        _said("F", line=60, text="Close the jaw and flush it.", action="flush", figures=minute),
+        _said("G", line=60, text="Store it.", action="store", station="store"),
+    )
+    rows = [[row.operation.letter, *(one.letter for one in row.attached)] for row in rows_of(operations)]
+    assert rows == [["A", "B"], ["C", "D"], ["E"], ["F"], ["G"]]

@@ -110,12 +110,12 @@ def test_steam_names_its_way_of_removing_air(forceps: Instruction) -> None:
 
 
 def test_thin_structure_falls_back_on_the_maker(forceps: Instruction) -> None:
-    """An action outside the vocabulary keeps the maker's words: short ones as they are, long ones quoted."""
+    """An action outside the vocabulary keeps the maker's words: short ones alone, long ones in full below."""
     short = operation(Action.other, origin=Origin(text="Tilt the tray toward the drain."))
     assert plain_words(short, forceps).headline == "Tilt the tray toward the drain"
     sentence = "Tilt the tray toward the drain and let it stand until no more water runs from the shaft."
     long = plain_words(operation(Action.other, origin=Origin(text=sentence)), forceps)
-    assert long.headline == "Do as the maker’s text says"
+    assert long.headline == "Tilt the tray toward the drain"
     assert long.details == (f"“{sentence}”",)
 
 
@@ -148,3 +148,37 @@ def test_machine_rinses_by_itself(forceps: Instruction) -> None:
     """At the washer a rinse is a phase; at the sink it is something to do."""
     assert plain_words(operation(Action.rinse), forceps).headline == "Rinse it"
     assert plain_words(operation(Action.rinse, station=Station.washer), forceps).headline == "Rinse"
+
+
+def test_makers_words_stand_where_they_say_more(forceps: Instruction) -> None:
+    """What to look for, what to repeat and what is turned are said as the maker says them."""
+    for action, sentence in (
+        (Action.inspect, "The ratchet has to hold on every tooth."),
+        (Action.repeat, "If soil is seen, repeat from step (g) with the whole punch."),
+        (Action.set_position, "Press the ejector pin to free the cup of bone."),
+        (Action.actuate, "Turn the locking screw LK to the left and take it out."),
+    ):
+        step = Step(id="x", stage="cleaning", action=action, origin=Origin(text=sentence))
+        text = forceps.model_copy(update={"steps": (step,)})
+        said = plain_words(operation(action, steps=("x",), on=("ratchet",)), text)
+        assert said.headline == sentence.removesuffix(".")
+        assert said.details == ()
+
+
+def test_no_thing_is_named_twice(forceps: Instruction) -> None:
+    """A screw is not named beside the locking screw, and a jaw that is only held open is not flushed."""
+    screws = operation(Action.brush, on=("locking screw", "screw", "jaw"))
+    assert plain_words(screws, forceps).headline == "Brush the locking screw and jaw"
+    flush = operation(Action.flush, on=("jaw", "port"), positions={"jaw": "open"})
+    assert plain_words(flush, forceps).headline == "Flush the port"
+
+
+def test_condition_that_was_cut_off_is_quoted_whole(forceps: Instruction) -> None:
+    """A clause with an open bracket gives way to the maker's sentence."""
+    sentence = (
+        "Retire the punch after 500 cycles, or earlier if it fails at (s), (t) or (w), whichever is first."
+    )
+    retire = operation(
+        Action.retire, condition="if it fails at (s", origin=Origin(text=sentence), cautions=("x",)
+    )
+    assert plain_words(retire, forceps).details == (f"“{sentence}”",)

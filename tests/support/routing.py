@@ -20,6 +20,7 @@ from sinkside.instruction import (
     Step,
 )
 from sinkside.quantities import Figure
+from sinkside.route import Route
 
 
 def exactly(value: float, unit: str, quantity: str, role: str | None = None) -> Figure:
@@ -137,3 +138,8 @@ def a_sterilizer(*programs: Program, number: int = 1) -> Machine:
 
 def a_department(*machines: Machine, **supplies: object) -> Department:
     return Department.model_validate({"name": "Test department", "machines": machines, **supplies})
+
+
+def nearest(route: Route) -> str:
+    """What comes nearest to the first thing that is missing, and why it fails."""
+    return str(route.conflicts[0].evidence["nearest"])

@@ -52,6 +52,14 @@ _LABELS: Mapping[Station, str] = {
 
 
 @dataclass(frozen=True)
+class Row:
+    """An operation, and what else the same sentence asks for without figures of its own."""
+
+    operation: Operation
+    attached: tuple[Operation, ...] = ()
+
+
+@dataclass(frozen=True)
 class StationGroup:
     """Operations that follow each other at one station."""
 
@@ -76,6 +84,37 @@ def by_station(operations: Iterable[Operation]) -> tuple[StationGroup, ...]:
         StationGroup(station, tuple(group))
         for station, group in itertools.groupby(operations, key=lambda operation: operation.station)
     )
+
+
+def rows_of(operations: Iterable[Operation]) -> tuple[Row, ...]:
+    """Operations in their order, those that only complete the one before attached to it."""
+    rows: list[Row] = []
+    for operation in operations:
+        if rows and _completes(operation, rows[-1]):
+            rows[-1] = Row(rows[-1].operation, (*rows[-1].attached, operation))
+        else:
+            rows.append(Row(operation))
+    return tuple(rows)
+
+
+def _completes(operation: Operation, row: Row) -> bool:
+    """Whether an operation comes from a row's own sentence, or is a check said on the same line."""
+    if operation.figures or operation.station is not row.operation.station:
+        return False
+    of_row = (row.operation, *row.attached)
+    if any(operation.steps == one.steps for one in of_row) or operation.station is Station.washer:
+        return False
+    origin, last = operation.origin, of_row[-1].origin
+    if not origin.text or (origin.page, origin.line) != (last.page, last.line):
+        return False
+    return origin.text == last.text or is_only_said(operation)
+
+
+def is_only_said(operation: Operation) -> bool:
+    """Whether an operation has no structure beyond the maker's sentence."""
+    if operation.action is Action.actuate:
+        return not operation.on and not operation.figures
+    return operation.action in {Action.other, Action.count_use}
 
 
 def station_label(station: Station, language: str = "en") -> str:

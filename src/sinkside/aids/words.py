@@ -14,7 +14,17 @@ from sinkside.route import Binding, Operation, ResourceKind, Station
 _NAMES_IN_A_HEADLINE = 3
 
 #: A maker's own sentence of at most this many words can stand as a headline.
-_WORDS_IN_A_HEADLINE = 9
+_WORDS_IN_A_HEADLINE = 12
+
+#: A first clause of fewer words says too little to stand alone.
+_WORDS_IN_A_CLAUSE = 3
+
+_CLAUSE_ENDS = re.compile(r"\s*(?:[,;:(–]|\s(?:and|until|while|so that|before|after)\s)", re.IGNORECASE)
+
+#: A maker's sentence says more of these than their action: what to look for, what counts, what to repeat.
+_SAID_BETTER_BY_THE_MAKER = frozenset(
+    {Action.inspect, Action.test, Action.count_use, Action.repeat, Action.retire, Action.other}
+)
 
 #: What each action says: with a thing named, and without.
 _HEADLINES: Mapping[Action, tuple[str, str]] = {
@@ -101,6 +111,9 @@ _KINDS: Mapping[FeatureKind, str] = {
     FeatureKind.single_use_part: "single-use part",
 }
 
+#: A feature's name that only describes it: "hinged" alone.
+_IS_NO_NOUN = re.compile(r"[a-z]+ed", re.IGNORECASE)
+
 #: Where loading has a place of its own.
 _LOADED: Mapping[Station, str] = {
     Station.washer: "Load it on the rack",
@@ -109,6 +122,15 @@ _LOADED: Mapping[Station, str] = {
 }
 
 _MACHINE_PHASES = frozenset({Action.pre_rinse, Action.wash, Action.rinse, Action.disinfect, Action.dry})
+
+_DONE_TO_WHAT_IS_NOT_HELD = frozenset({Action.flush, Action.blow, Action.fill, Action.load})
+
+#: Positions that an action has brought about when it is done.
+_TOLD_BY_ACTION: Mapping[Action, frozenset[tuple[str, str]]] = {
+    Action.take_apart: frozenset({("part", "apart")}),
+    Action.put_together: frozenset({("part", "assembled")}),
+    Action.connect: frozenset({("port", "connected")}),
+}
 
 _OPENS_A_CLAUSE = ("if ", "when ", "unless ", "after ", "before ", "once ", "and ", "or ", "only ", "for ")
 
@@ -137,24 +159,44 @@ def plain_words(operation: Operation, instruction: Instruction, language: str = 
     ('Flush the port', ('jaw open', 'until the water is clear'))
     """
     steps = steps_of(operation, instruction)
-    names = [thing_name(thing, instruction, language) for thing in _things(operation, instruction)]
+    names = _once([thing_name(thing, instruction, language) for thing in _things(operation, instruction)])
+    said = makers_sentence(operation, steps)
     headline = _headline(operation, steps, names, language)
-    said = _quoted(operation, steps, language) if headline is None else None
-    if said is not None:
-        return PlainWords(said.headline, said.details, _sentences(operation.cautions))
+    if headline is None or (said and _says_more(operation, steps)):
+        quoted = _quoted(said, headline, language)
+        return PlainWords(quoted.headline, quoted.details, _sentences(operation.cautions))
     details = [
         *_long_list(names),
         *_with_what(operation, steps),
         *_positions(operation, language),
-        *_until(operation, language),
+        *_until(operation, said, language),
     ]
     return PlainWords(headline or "", tuple(dict.fromkeys(details)), _sentences(operation.cautions))
 
 
+def _once(names: list[str]) -> list[str]:
+    """Names without doubles; "screw" is not named beside "locking screw".
+
+    >>> _once(["locking screw", "screw", "leaf spring", "leaf spring"])
+    ['locking screw', 'leaf spring']
+    """
+    told = dict.fromkeys(names)
+    return [name for name in told if not any(other.endswith(f" {name}") for other in told)]
+
+
 def _things(operation: Operation, instruction: Instruction) -> tuple[str, ...]:
-    """What an operation is done to; all parts together are the device itself, and need no naming."""
+    """What an operation is done to; all parts together are the device itself, and need no naming.
+
+    "Flush the port with the jaw open" names a jaw that is only held.
+    """
     parts = {part.id for part in instruction.device.parts}
-    return () if len(parts) > 1 and parts <= set(operation.on) else operation.on
+    if len(parts) > 1 and parts <= set(operation.on):
+        return ()
+    if operation.action not in _DONE_TO_WHAT_IS_NOT_HELD:
+        return operation.on
+    kinds = {feature.id: feature.kind.value for feature in instruction.device.features}
+    free = tuple(thing for thing in operation.on if kinds.get(thing, thing) not in operation.positions)
+    return free or (() if operation.action is Action.load else operation.on)
 
 
 def steps_of(operation: Operation, instruction: Instruction) -> tuple[Step, ...]:
@@ -169,9 +211,9 @@ def thing_name(thing: str, instruction: Instruction, language: str = "en") -> st
             return _without_article(part.name)
     for feature in instruction.device.features:
         if feature.id == thing:
-            return _without_article(feature.name) or render(
-                _KINDS.get(feature.kind, feature.kind.value), {}, language
-            )
+            kind = render(_KINDS.get(feature.kind, feature.kind.value), {}, language)
+            name = _without_article(feature.name)
+            return kind if not name or _IS_NO_NOUN.fullmatch(name) else name
     return _without_article(re.sub(r"-?\d+$", "", thing).replace("-", " ").replace("_", " "))
 
 
@@ -184,6 +226,8 @@ def position_words(positions: Mapping[str, str], language: str = "en") -> tuple[
 
 def _headline(operation: Operation, steps: tuple[Step, ...], names: list[str], language: str) -> str | None:
     """One short sentence, or none where the structure is too thin for one."""
+    if operation.action is Action.set_position and not operation.positions and steps:
+        return None
     special = _special_headline(operation, steps, language)
     if special is not None or operation.action not in _HEADLINES:
         return special
@@ -210,9 +254,6 @@ def _special_headline(operation: Operation, steps: tuple[Step, ...], language: s
     ways = [_STEAM[step.air_removal] for step in steps if step.air_removal]
     if action is Action.sterilize and ways:
         return render(ways[0], {}, language)
-    numbers = [number for step in steps for number in step.repeats]
-    if action is Action.repeat and numbers:
-        return render("Repeat {numbers}", {"numbers": numbers}, language)
     return None
 
 
@@ -238,15 +279,53 @@ def program_of(operation: Operation) -> Binding | None:
     return next((bound for bound in operation.bindings if bound.kind is ResourceKind.program), None)
 
 
-def _quoted(operation: Operation, steps: tuple[Step, ...], language: str) -> PlainWords | None:
-    """The maker's own words: a short sentence as it stands, a long one below a plain pointer to it."""
+def _says_more(operation: Operation, steps: tuple[Step, ...]) -> bool:
+    """Whether the maker's sentence says what the structure does not hold."""
+    action = operation.action
+    if action is Action.set_position:
+        return not operation.positions
+    if operation.figures or operation.bindings or operation.cautions:
+        return False
+    if action in {Action.inspect, Action.test}:
+        return not operation.until and not any(step.tools for step in steps)
+    if action is Action.load:
+        return bool(operation.positions) and not any(step.with_ or step.tools for step in steps)
+    if action is Action.pack:
+        return not operation.positions and not any(step.with_ or step.tools for step in steps)
+    return action in _SAID_BETTER_BY_THE_MAKER or action is Action.actuate
+
+
+def makers_sentence(operation: Operation, steps: tuple[Step, ...]) -> str:
+    """The sentence that an operation was read from; nothing where it came from a row of a table."""
     origins = [operation.origin.text, *(step.origin.text for step in steps)]
-    text = next((origin for origin in origins if origin), "")
+    text = next((origin.strip() for origin in origins if origin.strip()), "")
+    return "" if text.startswith("|") else text
+
+
+def _quoted(text: str, headline: str | None, language: str) -> PlainWords:
+    """The maker's own words: a short sentence as it stands, a long one below our headline or its start."""
     if not text:
-        return PlainWords(render("Do as the maker’s text says", {}, language))
+        return PlainWords(headline or render("See the maker’s text", {}, language))
     if len(text.split()) <= _WORDS_IN_A_HEADLINE:
-        return PlainWords(text.rstrip("."))
-    return PlainWords(render("Do as the maker’s text says", {}, language), (f"“{text}”",))
+        return PlainWords(_capital(text.rstrip(".;")))
+    return PlainWords(headline or _first_clause(text), (f"“{text}”",))
+
+
+def _first_clause(text: str) -> str:
+    """The first words of a long sentence that stand by themselves.
+
+    >>> _first_clause("Tilt the tray toward the drain and let it stand until no more water runs from it.")
+    'Tilt the tray toward the drain'
+    """
+    for end in _CLAUSE_ENDS.finditer(text):
+        words = text[: end.start()].split()
+        if _WORDS_IN_A_CLAUSE <= len(words) <= _WORDS_IN_A_HEADLINE:
+            return _capital(" ".join(words))
+    return _capital(" ".join(text.split()[:_WORDS_IN_A_HEADLINE]) + " …")
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _long_list(names: list[str]) -> Iterable[str]:
@@ -255,15 +334,21 @@ def _long_list(names: list[str]) -> Iterable[str]:
 
 def _with_what(operation: Operation, steps: tuple[Step, ...]) -> Iterable[str]:
     """What the department uses for it; where nothing is bound, what the maker's text names."""
-    bound = [_bound_name(binding) for binding in operation.bindings]
+    bound = [_bound_name(binding, operation) for binding in operation.bindings]
     if bound:
         return bound
     named = [step.with_ for step in steps if step.with_]
     return [*named, *(tool for step in steps for tool in step.tools)]
 
 
-def _bound_name(binding: Binding) -> str:
-    """What is bound, by the department's own name; a program with the machine that runs it."""
+def _bound_name(binding: Binding, operation: Operation) -> str:
+    """What is bound, by the department's own name; a program with the machine that runs it.
+
+    A headline that already names the program leaves the machine to say.
+    """
+    is_in_headline = len(operation.steps) > 1 and operation.action in _MACHINE_PHASES
+    if is_in_headline and binding.kind is ResourceKind.program:
+        return binding.name
     if binding.program and binding.program != binding.name:
         return f"{binding.name}, “{binding.program}”"
     return binding.name
@@ -271,17 +356,26 @@ def _bound_name(binding: Binding) -> str:
 
 def _positions(operation: Operation, language: str) -> Iterable[str]:
     """Positions to hold, unless the headline has just asked for them."""
-    return () if operation.action is Action.set_position else position_words(operation.positions, language)
+    if operation.action is Action.set_position:
+        return ()
+    told = _TOLD_BY_ACTION.get(operation.action, frozenset())
+    kept = {name: held for name, held in operation.positions.items() if (name, held) not in told}
+    return position_words(kept, language)
 
 
-def _until(operation: Operation, language: str) -> Iterable[str]:
+def _until(operation: Operation, said: str, language: str) -> Iterable[str]:
+    """Until when and under which condition; the whole sentence where a clause of it was cut off."""
+    clauses = [clause.strip().rstrip(".") for clause in (operation.until, operation.condition) if clause]
+    if said and any(clause.count("(") != clause.count(")") for clause in clauses):
+        yield f"“{said}”"
+        return
     if operation.until:
         ended = re.sub(r"^(and )?until ", "", operation.until.strip(), flags=re.IGNORECASE).rstrip(".")
         yield render("until {ended}", {"ended": ended}, language)
     if operation.condition:
         condition = operation.condition.strip().rstrip(".")
         if condition.lower().startswith(_OPENS_A_CLAUSE):
-            yield condition
+            yield condition[:1].lower() + condition[1:]
         else:
             yield render("if {condition}", {"condition": condition}, language)
 

@@ -14,6 +14,7 @@ from sinkside.route.other_machines import range_words
 from sinkside.route.phrases import Phrase, Words
 from sinkside.route.remarks import CONTACT_TOO_SHORT
 from sinkside.route.windows import Window, amount, span
+from sinkside.route.words import kind_words
 
 
 def kinds_fit(chemical: Chemical, chemistry: tuple[tuple[ChemicalKind, ...], ...]) -> bool:
@@ -55,7 +56,7 @@ def appraise_chemical(need: ChemicalNeed, department: Department) -> Appraisal:
     )
     for chemical in department.chemicals:
         if not kinds_fit(chemical, need.chemistry):
-            kinds = " and ".join(kind.value for kind in chemical.kinds)
+            kinds = kind_words(chemical.kinds)
             found.refusals.append(
                 Refusal(chemical.id, chemical.name, (Phrase("it is {kinds}", {"kinds": Phrase(kinds)}),))
             )
@@ -89,10 +90,10 @@ def _by_mass(dose: Range) -> bool:
 
 
 def _candidate(need: ChemicalNeed, chemical: Chemical) -> Candidate:
-    kinds = " and ".join(kind.value for kind in chemical.kinds)
+    kinds = kind_words(chemical.kinds)
     return Candidate(
         bindings=(bound(ResourceKind.chemical, chemical.id, chemical.name),),
-        why=Phrase("{chemical} is {kinds}", {"chemical": chemical.name, "kinds": Phrase(kinds)}),
+        why=Phrase("{chemical}: {kinds}", {"chemical": chemical.name, "kinds": Phrase(kinds)}),
         uses=(ChosenFigure(required=need.dose.figure, use=_dose(need.dose, chemical)),) if need.dose else (),
         remarks=_remarks(need, chemical),
         excess=float(len(chemical.kinds)),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from sinkside.findings import Finding, Level, Measure, Place, Wording
 from sinkside.instruction import Step
@@ -27,7 +27,9 @@ from sinkside.route.needs import (
 from sinkside.route.phrases import Phrase
 from sinkside.route.windows import Window
 
-_NEAREST_TOLD = 3
+#: How the evidence calls what comes nearest, in order.
+_NEAREST = ("nearest", "second_nearest", "third_nearest")
+_NEAREST_TOLD = len(_NEAREST)
 _REPAIRS_TOLD = 5
 #: Larger than any change: a conflict that nothing of ours would turn.
 NO_CHANGE_WOULD_DO = 1_000
@@ -38,26 +40,20 @@ def _missing(rule: str, message: str) -> Wording:
 
 
 _WORDINGS: Mapping[type[Need], Wording] = {
-    SteamNeed: _missing(
-        "route-no-steam-program", "No program here is the named cycle: {wanted}. Nearest: {nearest}"
-    ),
-    GasNeed: _missing(
-        "route-no-gas-program", "No program here is the named cycle: {wanted}. Nearest: {nearest}"
-    ),
-    WasherNeed: _missing(
-        "route-no-washer-program", "No one program here does the whole block: {wanted}. Nearest: {nearest}"
-    ),
-    BathNeed: _missing("route-no-ultrasonic-bath", "No bath here is {wanted}. Nearest: {nearest}"),
-    CabinetNeed: _missing("route-no-drying-cabinet", "There is no {wanted}. Nearest: {nearest}"),
-    WaterNeed: _missing("route-no-water", "No point here gives {wanted} as stated. Nearest: {nearest}"),
-    ChemicalNeed: _missing("route-no-chemical", "No chemical here does: {wanted}. Nearest: {nearest}"),
-    BrushNeed: _missing("route-no-brush", "There is not {wanted}. Nearest: {nearest}"),
-    LubricantNeed: _missing("route-no-lubricant", "There is not {wanted}. Nearest: {nearest}"),
-    AirNeed: _missing("route-no-air", "No line here gives {wanted}. Nearest: {nearest}"),
-    ToolNeed: _missing("route-no-tool", "There is not {wanted}. Nearest: {nearest}"),
+    SteamNeed: _missing("route-no-steam-program", "No program here is the named cycle: {wanted}."),
+    GasNeed: _missing("route-no-gas-program", "No program here is the named cycle: {wanted}."),
+    WasherNeed: _missing("route-no-washer-program", "No one program here does the whole block: {wanted}."),
+    BathNeed: _missing("route-no-ultrasonic-bath", "No bath here is {wanted}."),
+    CabinetNeed: _missing("route-no-drying-cabinet", "There is no {wanted}."),
+    WaterNeed: _missing("route-no-water", "No point here gives {wanted} as stated."),
+    ChemicalNeed: _missing("route-no-chemical", "No chemical here does: {wanted}."),
+    BrushNeed: _missing("route-no-brush", "There is not {wanted}."),
+    LubricantNeed: _missing("route-no-lubricant", "There is not {wanted}."),
+    AirNeed: _missing("route-no-air", "No line here gives {wanted}."),
+    ToolNeed: _missing("route-no-tool", "There is not {wanted}."),
     PackagingNeed: _missing(
         "route-no-packaging",
-        "No packaging here carries the device in its cycle: {wanted}. Nearest: {nearest}",
+        "No packaging here carries the device in its cycle: {wanted}.",
     ),
 }
 
@@ -175,15 +171,22 @@ def conflict(need: Need, appraisal: Appraisal, language: str = "en") -> Finding:
     if stopped:
         return stopped
     near = (*map(_not_for_the_cycle, appraisal.candidates), *appraisal.nearest(_NEAREST_TOLD))
-    nearest = " ".join(refusal.reason.text(language) for refusal in near[:_NEAREST_TOLD])
     changes = changes_for(need, appraisal, language)
     evidence: dict[str, Measure | int | str] = {
         "wanted": need.wanted.text(language),
-        "nearest": nearest or Phrase("nothing.").text(language),
+        **_nearest(near[:_NEAREST_TOLD], language),
         "change": changes[0].sentence if changes else Phrase("Ask the maker.").text(language),
         "refused": len(appraisal.refusals),
     }
     return _WORDINGS[type(need)].finding(place=_place(need), evidence=evidence, language=language)
+
+
+def _nearest(refusals: Sequence[Refusal], language: str) -> dict[str, str]:
+    """What comes nearest and why it fails, one piece of evidence each."""
+    if not refusals:
+        return {"nearest": Phrase("nothing").text(language)}
+    told = (refusal.reason.text(language).rstrip(".") for refusal in refusals)
+    return dict(zip(_NEAREST, told, strict=False))
 
 
 def _not_for_the_cycle(candidate: Candidate) -> Refusal:

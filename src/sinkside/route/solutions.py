@@ -123,7 +123,7 @@ def chemistry_words(kinds: Chemistry, dose: Figure | None) -> Phrase | Together:
     """The chemistry in words: enzymatic-detergent, 5 mL/L."""
     alternatives = Phrase(
         "{kinds}",
-        {"kinds": Phrase(" or ".join(" and ".join(kind.value for kind in all_of) for all_of in kinds))},
+        {"kinds": Phrase(" or ".join(words.kind_words(all_of) for all_of in kinds))},
     )
     if dose is None:
         return alternatives

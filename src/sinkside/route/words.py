@@ -6,6 +6,7 @@ English words of the trade; a text in another language is drafted into these wor
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from typing import Literal
 
 from sinkside.department import ChemicalKind, WaterGrade
@@ -40,6 +41,7 @@ _ANY_DETERGENT = re.compile(
     r"\bdetergent|\bclean(?:er|ing (?:agent|solution|chemical))|\bchemi", re.IGNORECASE
 )
 _DETERGENTS = (ChemicalKind.neutral, ChemicalKind.enzymatic, ChemicalKind.mildly_alkaline)
+_DETERGENT = " detergent"
 _SOLUTION = re.compile(r"\bsolution|\bsame\b|\bfresh\b", re.IGNORECASE)
 
 _TOOLS: tuple[tuple[re.Pattern[str], ToolKind], ...] = (
@@ -102,6 +104,18 @@ def chemical_kinds(words: str) -> tuple[tuple[ChemicalKind, ...], ...]:
     if named:
         return tuple((kind,) for kind in named) if re.search(r"\bor\b|/", words) else (named,)
     return tuple((kind,) for kind in _DETERGENTS) if _ANY_DETERGENT.search(words) else ()
+
+
+def kind_words(kinds: Iterable[ChemicalKind]) -> str:
+    """Kinds of chemical as people say them, a noun that all share said once.
+
+    >>> kind_words((ChemicalKind.enzymatic, ChemicalKind.neutral)), kind_words((ChemicalKind.rinse_aid,))
+    ('enzymatic, neutral detergent', 'rinse aid')
+    """
+    named = [kind.value.replace("-", " ") for kind in kinds]
+    if not all(name.endswith(_DETERGENT) for name in named):
+        return ", ".join(named)
+    return ", ".join(name.removesuffix(_DETERGENT) for name in named) + _DETERGENT
 
 
 def names_a_kind(words: str) -> bool:

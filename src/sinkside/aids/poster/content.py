@@ -8,7 +8,8 @@ from typing import Any
 
 from sinkside.aids.codes import DIGEST_SHOWN, paper_code, qr_svg
 from sinkside.aids.figures import ShownFigure, shown_figures, shown_phases
-from sinkside.aids.operations import StationGroup, by_station, shown_operations, station_label
+from sinkside.aids.names import calm_maker, calm_name
+from sinkside.aids.operations import StationGroup, by_station, rows_of, shown_operations, station_label
 from sinkside.aids.places import place_words
 from sinkside.aids.poster.request import PosterRequest
 from sinkside.aids.route_line import MARKS, Stop, route_line
@@ -34,7 +35,7 @@ def poster_content(request: PosterRequest) -> Values:
     line = route_line(instruction, request.route, request.findings, language=language)
     return {
         "language": language,
-        "title": instruction.device.name,
+        "title": calm_name(instruction.device.name),
         "about": list(_about(request)),
         "running": _running_head(request),
         "code": _code(request),
@@ -71,7 +72,7 @@ def _about(request: PosterRequest) -> Iterator[str]:
     """Maker, document and revision, department."""
     device = request.instruction.device
     if device.maker:
-        yield device.maker
+        yield calm_maker(device.maker)
     if device.document.title:
         yield device.document.title
     yield _revision(request)
@@ -81,7 +82,9 @@ def _about(request: PosterRequest) -> Iterator[str]:
 
 def _running_head(request: PosterRequest) -> str:
     """The device and revision on one line, for the second sheet on."""
-    name = textwrap.shorten(request.instruction.device.name, _LONGEST_RUNNING_NAME, placeholder=" …")
+    name = textwrap.shorten(
+        calm_name(request.instruction.device.name), _LONGEST_RUNNING_NAME, placeholder=" …"
+    )
     return f"{name} · {_revision(request)}"
 
 
@@ -140,12 +143,23 @@ def _group(group: StationGroup, instruction: Instruction, language: str) -> Valu
     """One station's operations; phases of one machine program name it once."""
     rows = []
     running = ""
-    for operation in group.operations:
-        program = program_of(operation)
+    for row in rows_of(group.operations):
+        program = program_of(row.operation)
         name = program.id + (program.program or "") if program else ""
-        rows.append(_row(operation, instruction, language, is_next_phase=bool(name) and name == running))
+        shown = _row(row.operation, instruction, language, is_next_phase=bool(name) and name == running)
+        rows.append({**shown, "attached": [_attached(one, instruction, language) for one in row.attached]})
         running = name
     return {"station": station_label(group.station, language), "rows": rows}
+
+
+def _attached(operation: Operation, instruction: Instruction, language: str) -> Values:
+    words = plain_words(operation, instruction, language)
+    return {
+        "letter": operation.letter,
+        "headline": words.headline,
+        "details": list(words.details),
+        "cautions": list(words.cautions),
+    }
 
 
 def _row(operation: Operation, instruction: Instruction, language: str, *, is_next_phase: bool) -> Values:
@@ -180,6 +194,7 @@ def _figures(figures: Iterable[ShownFigure], language: str) -> list[Values]:
             "unit": figure.unit,
             "label": figure.label,
             "must": render("must be {range}", {"range": figure.must}, language) if figure.must else "",
+            "range": figure.must,
         }
         for figure in figures
     ]
@@ -218,7 +233,7 @@ def _sources(request: PosterRequest, operations: Iterable[Operation]) -> str:
         render(
             "Source: {title} {revision}",
             {
-                "title": document.title or request.instruction.device.name,
+                "title": document.title or calm_name(request.instruction.device.name),
                 "revision": _revision(request),
             },
             language,

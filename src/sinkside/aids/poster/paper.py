@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 #: How much larger than the least that reads at two metres the type may grow, from least to largest.
 SCALES = tuple(1.0 + 0.08 * step for step in range(8))
 
+#: More rows than this never fit one column.
+_ROWS_IN_ONE_COLUMN = 18
+
 #: A word of more letters than the narrowest column takes, and the pieces it may be broken into.
 _TOO_LONG = re.compile(r"\S{25,}")
 _PIECE = re.compile(r".{1,22}")
@@ -27,6 +30,8 @@ _PIECE = re.compile(r".{1,22}")
 
 def poster_pdf(request: PosterRequest) -> bytes:
     """An A3 poster, in the largest type that needs no more sheets than the smallest would.
+
+    A route too long for one sheet is set in two columns: down the left, then down the right.
 
     The same request gives the same bytes.
 
@@ -38,14 +43,18 @@ def poster_pdf(request: PosterRequest) -> bytes:
     request.refuse_unless_fit()
     content = poster_content(request)
     refuse_missing_signs(texts_of({**content, "code": content["code"]["alt"]}), resource=content["title"])
-    papers = {SCALES[0]: _typeset(content, SCALES[0])}
+    columns, papers = 1, {}
+    if sum(len(group["rows"]) for group in content["groups"]) <= _ROWS_IN_ONE_COLUMN:
+        papers[SCALES[0]] = _typeset(content, SCALES[0], columns=1)
+    if not papers or sheets(papers[SCALES[0]]) > 1:
+        columns, papers = 2, {SCALES[0]: _typeset(content, SCALES[0], columns=2)}
     fewest = sheets(papers[SCALES[0]])
 
-    # On several sheets the room left between stations hides a coarser step, and setting them takes longer.
-    larger = {1: SCALES[1:], 2: SCALES[2:5:2]}.get(fewest, SCALES[2:3])
+    # In two columns words soon no longer fit beside their figures, and setting them takes longer.
+    larger = SCALES[1:] if columns == 1 else SCALES[1:3] if fewest == 1 else SCALES[2:3]
 
     def needs_more_sheets(scale: float) -> bool:
-        papers[scale] = _typeset(content, scale)
+        papers[scale] = _typeset(content, scale, columns=columns)
         return sheets(papers[scale]) > fewest
 
     too_large = bisect.bisect_left(larger, True, key=needs_more_sheets)
@@ -78,8 +87,9 @@ def sheets(pdf: bytes) -> int:
         document.close()
 
 
-def _typeset(content: Values, scale: float) -> bytes:
-    data = json.dumps({**broken(content), "code": content["code"], "scale": scale}, ensure_ascii=False)
+def _typeset(content: Values, scale: float, *, columns: int) -> bytes:
+    layout = {"code": content["code"], "scale": scale, "columns": columns}
+    data = json.dumps({**broken(content), **layout}, ensure_ascii=False)
     pdf, warnings = _compiler().compile_with_warnings(
         _template(), format="pdf", sys_inputs={"data": data}, pdf_standards=["ua-1"], timestamp=0
     )

@@ -5,24 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from sinkside.aids.figures import ShownFigure, shown_figures, shown_phases
-from sinkside.aids.operations import by_station, shown_operations, station_label
+from sinkside.aids.names import calm_maker, calm_name
+from sinkside.aids.operations import Row, by_station, rows_of, shown_operations, station_label
 from sinkside.aids.places import place_words
 from sinkside.aids.report.finding_view import finding_views
+from sinkside.aids.report.overview import findings_of, level_words
 from sinkside.aids.report.request import DeviceReport
-from sinkside.aids.report.views import DeviceView, FigureView, OperationView, StationView, StopView
+from sinkside.aids.report.views import (
+    AttachedView,
+    DeviceView,
+    FigureView,
+    OperationView,
+    StationView,
+    StopView,
+)
 from sinkside.aids.route_line import MARKS, RouteLine, route_line
 from sinkside.aids.route_line_svg import route_line_svg, stop_mark_svg
-from sinkside.aids.words import phase_name, plain_words, steps_of
+from sinkside.aids.words import PlainWords, phase_name, plain_words, steps_of
 from sinkside.findings import LEVELS, Level, Place, count_by_level
 from sinkside.instruction import Instruction
 from sinkside.language import render
-from sinkside.route import Operation, Route
-
-_COUNTED = {
-    Level.stop: ("{n} stop", "{n} stops"),
-    Level.concern: ("{n} concern", "{n} concerns"),
-    Level.note: ("{n} note", "{n} notes"),
-}
+from sinkside.route import Route
 
 
 def device_view(device: DeviceReport, key: str, language: str = "en") -> DeviceView:
@@ -31,15 +34,15 @@ def device_view(device: DeviceReport, key: str, language: str = "en") -> DeviceV
     line = route_line(instruction, route, device.findings, language=language)
     found = (*device.findings, *(route.findings if route else ()))
     conflicts = route.conflicts if route else ()
-    counts = count_by_level((*found, *conflicts))
+    counts = count_by_level(findings_of(device))
     operations = shown_operations(route, instruction)
     return DeviceView(
         key=key,
-        name=instruction.device.name,
+        name=calm_name(instruction.device.name),
         about=_about(instruction, language),
         summary=_summary(instruction, language),
         counts=tuple(
-            (level.value, _counted(level, counts[level], language)) for level in LEVELS if counts[level]
+            (level.value, level_words(level, counts[level], language)) for level in LEVELS if counts[level]
         ),
         route_word=render(_route_word(route), {}, language),
         line=route_line_svg(line, key=f"{key}-line", language=language),
@@ -50,7 +53,7 @@ def device_view(device: DeviceReport, key: str, language: str = "en") -> DeviceV
         stations=tuple(
             StationView(
                 name=station_label(group.station, language),
-                operations=tuple(_operation(one, instruction, language) for one in group.operations),
+                operations=tuple(_operation(row, instruction, language) for row in rows_of(group.operations)),
             )
             for group in by_station(operations)
         ),
@@ -63,7 +66,9 @@ def _about(instruction: Instruction, language: str) -> str:
     revision = (
         render("revision {revision}", {"revision": document.revision}, language) if document.revision else ""
     )
-    return " · ".join(part for part in (instruction.device.maker, document.title, revision) if part)
+    return " · ".join(
+        part for part in (calm_maker(instruction.device.maker), document.title, revision) if part
+    )
 
 
 def _summary(instruction: Instruction, language: str) -> str:
@@ -78,10 +83,6 @@ def _summary(instruction: Instruction, language: str) -> str:
         },
         language,
     )
-
-
-def _counted(level: Level, count: int, language: str) -> str:
-    return render(_COUNTED[level][count != 1], {"n": count}, language)
 
 
 def _word(level: Level | None, language: str) -> str:
@@ -112,7 +113,8 @@ def _changes(route: Route | None) -> tuple[str, ...]:
     return tuple(change.sentence for change in sorted(route.changes, key=lambda c: c.size)) if route else ()
 
 
-def _operation(operation: Operation, instruction: Instruction, language: str) -> OperationView:
+def _operation(row: Row, instruction: Instruction, language: str) -> OperationView:
+    operation = row.operation
     words = plain_words(operation, instruction, language)
     steps = steps_of(operation, instruction)
     is_block = len(steps) > 1 and any(step.figures for step in steps)
@@ -131,9 +133,16 @@ def _operation(operation: Operation, instruction: Instruction, language: str) ->
         )
         if is_block
         else (),
+        attached=tuple(
+            AttachedView(one.letter, *_words(plain_words(one, instruction, language))) for one in row.attached
+        ),
         why=operation.why if operation.bindings else "",
         origin=place_words(place, language),
     )
+
+
+def _words(words: PlainWords) -> tuple[str, tuple[str, ...]]:
+    return words.headline, (*words.details, *words.cautions)
 
 
 def _figures(figures: Iterable[ShownFigure], language: str) -> tuple[FigureView, ...]:

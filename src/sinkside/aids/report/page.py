@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from sinkside.aids.report.cycle_view import cycle_view
 from sinkside.aids.report.device_view import device_view
+from sinkside.aids.report.overview import overview
 from sinkside.aids.report.request import ReportInput
 from sinkside.aids.report.views import ReportPage
 from sinkside.language import render
@@ -26,18 +27,20 @@ def report_html(report: ReportInput) -> str:
         BadInput: if the language is unknown.
     """
     language = report.language
+    devices = tuple(
+        device_view(device, f"device-{number}", language) for number, device in enumerate(report.devices, 1)
+    )
+    cycles = tuple(
+        cycle_view(cycle, f"cycle-{number}", language) for number, cycle in enumerate(report.cycles, 1)
+    )
     page = ReportPage(
         language=language,
         title=report.title,
         about=tuple(_about(report)),
         style=_style(),
-        devices=tuple(
-            device_view(device, f"device-{number}", language)
-            for number, device in enumerate(report.devices, 1)
-        ),
-        cycles=tuple(
-            cycle_view(cycle, f"cycle-{number}", language) for number, cycle in enumerate(report.cycles, 1)
-        ),
+        overview=overview(report, devices, cycles),
+        devices=devices,
+        cycles=cycles,
         unread=tuple((unread.trace, unread.error) for unread in report.unread),
         printed=report.printed,
         profile=report.profile,
@@ -48,7 +51,7 @@ def report_html(report: ReportInput) -> str:
 
 def _about(report: ReportInput) -> Iterator[str]:
     language = report.language
-    if report.department:
+    if report.department and report.department != report.title:
         yield report.department
     yield render("printed {day}", {"day": report.printed}, language)
     yield render("limits profile {profile}", {"profile": report.profile}, language)

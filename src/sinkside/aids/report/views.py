@@ -34,6 +34,15 @@ class FigureView:
 
 
 @dataclass(frozen=True)
+class AttachedView:
+    """An operation that completes the one before: its letter, and its words on one line."""
+
+    letter: str
+    headline: str
+    details: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class OperationView:
     """One operation in plain words with its figures; those of a machine's program stand by phase."""
 
@@ -43,6 +52,7 @@ class OperationView:
     cautions: tuple[str, ...]
     figures: tuple[FigureView, ...]
     phases: tuple[tuple[str, tuple[FigureView, ...]], ...]
+    attached: tuple[AttachedView, ...]
     why: str
     origin: str
 
@@ -117,6 +127,26 @@ class CycleView:
 
 
 @dataclass(frozen=True)
+class NextView:
+    """One thing to do next: where it is shown, what it is about, how pressing, in one sentence."""
+
+    key: str
+    name: str
+    sign: str
+    words: str
+
+
+@dataclass(frozen=True)
+class OverviewView:
+    """The first screen: what was read, what is wrong, what to do next."""
+
+    read: str
+    wrong: tuple[tuple[str, str], ...]
+    todo: tuple[NextView, ...]
+    more: str
+
+
+@dataclass(frozen=True)
 class ReportPage:
     """Everything that the template may use."""
 
@@ -124,6 +154,7 @@ class ReportPage:
     title: str
     about: tuple[str, ...]
     style: str
+    overview: OverviewView
     devices: tuple[DeviceView, ...]
     cycles: tuple[CycleView, ...]
     unread: tuple[tuple[str, str], ...]

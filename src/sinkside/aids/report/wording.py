@@ -9,8 +9,9 @@ from collections.abc import Mapping
 from sinkside.findings import Measure
 from sinkside.language import catalogue, measure, number, render
 
-#: Significant digits of a computed value: enough to check the arithmetic by hand.
-_DIGITS = 4
+#: Significant digits of a computed value: enough to check the arithmetic, no more than a sensor gives.
+_DIGITS = 3
+_MOST_DECIMALS = 4
 
 _NAMES: Mapping[str, str] = {"f0": "F0", "a0": "A0", "ph": "pH"}
 
@@ -44,14 +45,17 @@ def _parted(identifier: str) -> str:
 
 
 def computed(value: float, unit: str, language: str = "en") -> str:
-    r"""A computed value with its unit, to four significant digits and no fewer than one decimal.
+    r"""A computed value with its unit, to three significant digits; tenths stay up to a thousand.
 
-    >>> computed(97.21843, "°C"), computed(0.0012346, "bar"), computed(2992.94, "s")
-    ('97.22\xa0°C', '0.001235\xa0bar', '2,992.9\xa0s')
+    >>> computed(97.21843, "°C"), computed(0.1306, "K"), computed(2992.94, "s"), computed(131.96, "°C")
+    ('97.2\xa0°C', '0.13\xa0K', '2,993\xa0s', '132\xa0°C')
     """
     if not math.isfinite(value):
         return render("not known", {}, language)
-    decimals = max(1, _DIGITS - 1 - math.floor(math.log10(abs(value)))) if value else 1
+    size = math.floor(math.log10(abs(value))) if value else 0
+    decimals = min(max(1 if size < _DIGITS else 0, _DIGITS - 1 - size), _MOST_DECIMALS)
+    if abs(value) < 1:
+        decimals = min(max(2, 1 - size), _MOST_DECIMALS)
     return measure(value, unit, language, decimals=decimals)
 
 
