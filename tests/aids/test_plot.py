@@ -65,3 +65,18 @@ def test_gap_in_the_record_breaks_the_curve(trace: Trace, verdict: Verdict, prog
     svg = plot_svg(cycle_plot(gapped, verdict, program), key="p", title="Record", description="")
     (curve,) = re.findall(r'class="curve curve-0" d="([^"]+)"', svg)
     assert curve.count("M") == 2
+
+
+def test_words_of_a_limit_keep_clear_of_the_curve(trace: Trace, verdict: Verdict, program: Program) -> None:
+    """No point of a curve lies within the words that say how deep the pulses must go."""
+    svg = plot_svg(cycle_plot(trace, verdict, program), key="p", title="Record", description="")
+    words = re.findall(r'class="limit-words" x="([\d.]+)" y="([\d.]+)"[^>]*>([^<]+)<', svg)
+    assert len(words) == 3
+    for across, down, label in words:
+        half = len(label) * 7.4 / 2
+        inside = [
+            (x, y)
+            for x, y in _points(svg)
+            if abs(x - float(across)) < half and float(down) - 12 < y < float(down) + 3
+        ]
+        assert not inside

@@ -341,3 +341,29 @@ def test_no_stop_is_hidden_by_a_milder_finding(report: ReportInput) -> None:
     assert "2 stops" in text
     assert "1 concern" in text
     assert {level.value for level in Level} == {"stop", "concern", "note"}
+
+
+def test_first_screen_says_what_was_read_what_is_wrong_and_what_to_do(
+    forceps: Instruction,
+    route: Route,
+    stop_finding: Finding,
+    trace: Trace,
+    verdict: Verdict,
+    program: Program,
+) -> None:
+    """Before any table stand the counts, and the remedy of the worst finding with a way to it."""
+    html = report_html(
+        ReportInput(
+            title="November",
+            printed="2026-11-25",
+            devices=(DeviceReport(forceps, (stop_finding,), route),),
+            cycles=(CycleReport(verdict, trace, program),),
+        )
+    )
+    first = Page(html[: html.index("<nav")]).text
+    assert "1 instruction: 16 steps" in first
+    assert "1 machine record" in first
+    assert "1 stop" in first
+    assert "1 cycle fails" in first
+    assert "Ask the maker which temperature is meant." in first
+    assert '<a href="#device-1">' in html[: html.index("<nav")]

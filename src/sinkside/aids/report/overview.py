@@ -11,7 +11,7 @@ from sinkside.findings import LEVELS, Finding, Level, count_by_level, worst_firs
 from sinkside.language import render
 
 #: More than this no longer fits the first screen.
-_NEXT_TOLD = 6
+_NEXT_TOLD = 8
 
 _LEVELS = {
     Level.stop: ("{n} stop", "{n} stops"),

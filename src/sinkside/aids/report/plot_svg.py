@@ -23,6 +23,8 @@ _AXIS = 42.0
 _LEGEND = 26.0
 _CHARACTER = 7.4
 _MOST_ROWS = 4
+#: How finely a place for words is looked for.
+_LABEL_STEP = 4.0
 
 #: Curves are told apart by their dashes, not by their colour.
 _DASHES = ("", "7 4", "2 3", "10 3 2 3")
@@ -141,7 +143,7 @@ def _draw_panel(
             dashes = _DASHES[index % len(_DASHES)]
             add(root, "path", class_=f"curve curve-{index % 2}", d=path, stroke_dasharray=dashes or "none")
     for limit in panel.limits:
-        _draw_limit_words(root, limit, values, seconds)
+        _draw_limit_words(root, limit, panel, values, seconds)
 
 
 def _draw_limit(root: Element, limit: Limit, values: _Scale, seconds: _Scale) -> None:
@@ -155,13 +157,33 @@ def _draw_limit(root: Element, limit: Limit, values: _Scale, seconds: _Scale) ->
             add(root, "line", class_="limit-edge", x1=left, y1=y, x2=right, y2=y)
 
 
-def _draw_limit_words(root: Element, limit: Limit, values: _Scale, seconds: _Scale) -> None:
-    """What a range asks for: below the field, or above it where the field stands on the bottom."""
+def _draw_limit_words(root: Element, limit: Limit, panel: Panel, values: _Scale, seconds: _Scale) -> None:
+    """What a range asks for, where no curve runs: below its field, or above one that stands on the floor."""
     left, right = seconds.within(limit.start_s), seconds.within(limit.end_s)
     half = len(limit.label) * _CHARACTER / 2
     middle = min(max((left + right) / 2, _LEFT + half), WIDTH - _RIGHT - half)
-    y = values.within(limit.low) + 16 if math.isfinite(limit.low) else values.within(limit.high) - 6
+    is_below = math.isfinite(limit.low)
+    near = values.within(limit.low) + 16 if is_below else values.within(limit.high) - 6
+    last = values.start - 4 if is_below else values.end + 12
+    heights = np.linspace(near, last, max(2, round(abs(last - near) / _LABEL_STEP)))
+    free = (float(y) for y in heights if _is_free(panel, values, seconds, x=middle, y=float(y), half=half))
+    y = next(free, near)
+    if abs(y - near) > _LABEL_ROW:
+        edge = values.within(limit.low if is_below else limit.high)
+        from_words = y - 12 if is_below else y + 4
+        add(root, "line", class_="leader", x1=middle, y1=from_words, x2=middle, y2=edge)
     add(root, "text", text=limit.label, class_="limit-words", x=middle, y=y, text_anchor="middle")
+
+
+def _is_free(panel: Panel, values: _Scale, seconds: _Scale, *, x: float, y: float, half: float) -> bool:
+    """Whether no curve of a panel runs through words that stand at a place."""
+    for curve in panel.curves:
+        across, down = seconds.all_within(curve.times_s), values.all_within(curve.values)
+        meets_across = (across[1:] > x - half - 4) & (across[:-1] < x + half + 4)
+        lower, upper = np.maximum(down[1:], down[:-1]), np.minimum(down[1:], down[:-1])
+        if bool(np.any(meets_across & (lower > y - 14) & (upper < y + 6))):
+            return False
+    return True
 
 
 def _draw_time_axis(root: Element, seconds: _Scale, *, bottom: float, language: str) -> None:
