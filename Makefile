@@ -27,7 +27,7 @@ lint: .venv/.test ## style, types and floors
 
 .PHONY: test-packages
 test-packages:
-	@sh tools/debian_packages.sh poppler-utils
+	@sh tools/debian_packages.sh poppler-utils chromium postgresql
 
 .PHONY: test
 test: .venv/.test test-packages lint ## everything that must pass before a change lands

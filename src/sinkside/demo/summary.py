@@ -54,7 +54,7 @@ def _read(result: DemoResult) -> str:
 
 def _wrong(result: DemoResult) -> str:
     counts = count_by_level(finding for device in result.devices for finding in device.findings)
-    faulty = [device.instruction.device.name for device in result.devices if device.review_stops]
+    faulty = [device.name for device in result.devices if device.review_stops]
     levels = f"■ {counts[Level.stop]} stop, ▲ {counts[Level.concern]} concern, ● {counts[Level.note]} note"
     return f"{levels}; stops in {' and '.join(faulty) or 'none'}"
 
@@ -69,5 +69,5 @@ def _change(result: DemoResult) -> str:
     """The smallest change for the first device without a route that has no open stop of its own."""
     for device in result.devices:
         if device.route and not device.route.resolved and device.route.changes and not device.review_stops:
-            return f"; {device.instruction.device.name}: {device.route.changes[0].sentence}"
+            return f"; {device.name}: {device.route.changes[0].sentence}"
     return ""

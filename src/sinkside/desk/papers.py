@@ -8,6 +8,7 @@ from pathlib import Path
 
 from sinkside import documents
 from sinkside.aids.figures import shown_figures
+from sinkside.aids.names import calm_name
 from sinkside.aids.operations import shown_operations, station_label
 from sinkside.aids.poster import PosterRequest, poster_pdf
 from sinkside.aids.poster.paper import sheets
@@ -63,6 +64,11 @@ class DeviceFile:
     instruction: Instruction
     findings: tuple[Finding, ...] = ()
     route: Route | None = None
+
+    @property
+    def name(self) -> str:
+        """The device's name in normal case, as papers show it."""
+        return calm_name(self.instruction.device.name)
 
     @property
     def review_stops(self) -> tuple[Finding, ...]:

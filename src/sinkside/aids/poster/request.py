@@ -46,10 +46,12 @@ class PosterRequest:
 
     @property
     def open_stops(self) -> tuple[Finding, ...]:
-        """Every finding that keeps the paper off the floor, each once."""
+        """What keeps the paper off the floor: one finding for each place that must be answered."""
         own = (*self.route.conflicts, *self.route.findings) if self.route else ()
         stops = [finding for finding in (*self.findings, *own) if finding.level is Level.stop]
-        return tuple(finding for index, finding in enumerate(stops) if finding not in stops[:index])
+        # Review and route may both stop at the same words; people count what is to be answered.
+        places = [(stop.place.text or stop.message) for stop in stops]
+        return tuple(stop for index, stop in enumerate(stops) if places[index] not in places[:index])
 
     @property
     def is_resolved(self) -> bool:
