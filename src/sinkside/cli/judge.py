@@ -22,6 +22,7 @@ from sinkside.cli.output import show, show_document, with_progress
 if TYPE_CHECKING:
     from sinkside.cycles import Unread, Verdict
 
+_SMALLEST_SHOWN = 0.01
 _MARKS = {"meets": "✓ meets", "unclear": "? unclear", "fails": "✗ fails"}
 
 
@@ -71,8 +72,12 @@ def _in_words(verdict: Verdict | Unread) -> str:
     lines = [f"{_MARKS[verdict.verdict]:<10} {verdict.trace}: {verdict.summary}"]
     for criterion in verdict.criteria:
         met = {True: "met", False: "missed", None: "not judged"}[criterion.met]
-        measured = "–" if criterion.measured is None else measure(criterion.measured, criterion.unit)
-        required = measure(criterion.required, criterion.unit)
+        # Two decimals, unless they would hide that the figures differ.
+        decimals = None if 0 < abs(criterion.margin or 0) < _SMALLEST_SHOWN else 2
+        measured = "–"
+        if criterion.measured is not None:
+            measured = measure(criterion.measured, criterion.unit, decimals=decimals)
+        required = measure(criterion.required, criterion.unit, decimals=decimals)
         lines.append(f"    {criterion.id:<22} required {required}, measured {measured}: {met}")
     lines += [finding_in_words(finding) for finding in verdict.findings]
     return "\n".join(lines)

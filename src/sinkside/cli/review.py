@@ -39,7 +39,8 @@ def finding_in_words(finding: Finding) -> str:
             where = f"page {place.page}, line {place.line}: " if place.page else ""
             lines.append(f"    {where}“{place.text}”")
     if finding.source:
-        lines.append(f"    {finding.source.title}, {finding.source.clause} ({finding.source.how_read})")
+        where = ", ".join(part for part in (finding.source.title, finding.source.clause) if part)
+        lines.append(f"    {where} ({finding.source.how_read})")
     if finding.remedy:
         lines.append(f"    → {finding.remedy}")
     return "\n".join(lines)
@@ -47,7 +48,7 @@ def finding_in_words(finding: Finding) -> str:
 
 def _evidence(name: str, value: object) -> str:
     from sinkside.findings import Measure
-    from sinkside.language import measure
+    from sinkside.language import computed
 
-    text = measure(value.value, value.unit) if isinstance(value, Measure) else str(value)
+    text = computed(value.value, value.unit) if isinstance(value, Measure) else str(value)
     return f"{name.replace('_', ' ')} {text}"

@@ -1,6 +1,7 @@
 """Words in the reader's language, and numbers and units as that language writes them."""
 
 from sinkside.language.catalogue import REFERENCE_LANGUAGE, Catalogue, Message, catalogue, read_catalogue
+from sinkside.language.computed import computed
 from sinkside.language.figures import bounds_text, figure_text
 from sinkside.language.numbers import measure, number
 from sinkside.language.render import render
@@ -11,6 +12,7 @@ __all__ = [
     "Message",
     "bounds_text",
     "catalogue",
+    "computed",
     "figure_text",
     "measure",
     "number",

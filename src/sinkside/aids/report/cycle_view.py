@@ -9,9 +9,9 @@ from sinkside.aids.report.plot import cycle_plot
 from sinkside.aids.report.plot_svg import plot_svg
 from sinkside.aids.report.request import CycleReport
 from sinkside.aids.report.views import CriterionView, CycleView
-from sinkside.aids.report.wording import ANSWERS, computed, name_words, phase_words
+from sinkside.aids.report.wording import ANSWERS, name_words, phase_words
 from sinkside.cycles import Criterion, MeasuredValue, RecorderFacts, Verdict
-from sinkside.language import measure, render
+from sinkside.language import computed, measure, render
 
 _DECIMALS = 2
 _SMALLEST_SHOWN = 0.01

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Mapping
 
 from sinkside.findings import Measure
-from sinkside.language import catalogue, measure, number, render
-
-#: Significant digits of a computed value: enough to check the arithmetic, no more than a sensor gives.
-_DIGITS = 3
-_MOST_DECIMALS = 4
+from sinkside.language import catalogue, computed, number
 
 _NAMES: Mapping[str, str] = {"f0": "F0", "a0": "A0", "ph": "pH"}
 
@@ -42,21 +37,6 @@ def phase_words(name: str, language: str = "en") -> str:
 def _parted(identifier: str) -> str:
     """An identifier with its words parted; what is joined to 'pre' stays joined."""
     return re.sub(r"(?<!pre)[-_]", " ", identifier)
-
-
-def computed(value: float, unit: str, language: str = "en") -> str:
-    r"""A computed value with its unit, to three significant digits; tenths stay up to a thousand.
-
-    >>> computed(97.21843, "°C"), computed(0.1306, "K"), computed(2992.94, "s"), computed(131.96, "°C")
-    ('97.2\xa0°C', '0.13\xa0K', '2,993\xa0s', '132\xa0°C')
-    """
-    if not math.isfinite(value):
-        return render("not known", {}, language)
-    size = math.floor(math.log10(abs(value))) if value else 0
-    decimals = min(max(1 if size < _DIGITS else 0, _DIGITS - 1 - size), _MOST_DECIMALS)
-    if abs(value) < 1:
-        decimals = min(max(2, 1 - size), _MOST_DECIMALS)
-    return measure(value, unit, language, decimals=decimals)
 
 
 def evidence_words(value: Measure | int | str, language: str = "en") -> str:
