@@ -1,8 +1,22 @@
-"""The only place that joins the parts to the world: the clock today; storage when it comes."""
+"""The only place that joins the parts to the world: the clock, the environment, a workspace's archive."""
 
 from __future__ import annotations
 
+import os
+import secrets
+from collections.abc import Mapping
 from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+if TYPE_CHECKING:
+    from sinkside.desk.jobs import Handlers
+    from sinkside.desk.ports import Archive
+    from sinkside.settings import Settings
+
+#: Where the key of badges is kept: with the tables, so that a backup has it.
+_BADGE_KEY: Final = "badge-key"
+_BADGE_KEY_BYTES: Final = 32
 
 
 def now() -> datetime:
@@ -13,3 +27,62 @@ def now() -> datetime:
 def today() -> date:
     """The day where the machine stands; paper bears it."""
     return datetime.now().astimezone().date()
+
+
+def make_workspace(folder: Path, *, database: str = "") -> None:
+    """Make an empty workspace.
+
+    Raises:
+        Conflict: if the folder or the database is not empty.
+    """
+    from sinkside.archive import create_workspace
+
+    create_workspace(folder, database=database)
+
+
+def is_workspace(folder: Path) -> bool:
+    """Whether a folder is a workspace, or was one; an empty or missing one can become it."""
+    return folder.exists() and (not folder.is_dir() or any(folder.iterdir()))
+
+
+def settings_of(folder: Path, flags: Mapping[str, Any]) -> Settings:
+    """The settings in force for a workspace.
+
+    Raises:
+        BadInput: if it is no workspace, or a setting will not do.
+    """
+    from sinkside.archive import read_workspace
+    from sinkside.settings import settle
+
+    return settle(flags=flags, environment=os.environ, workspace=read_workspace(folder).settings)
+
+
+def open_workspace(folder: Path, *, database: str = "") -> Archive:
+    """The archive of a workspace, as the desk asks for one.
+
+    Raises:
+        BadInput: if it is no workspace, or one of another version; the sentence says what to do.
+    """
+    from sinkside.archive import open_archive
+
+    return open_archive(folder, database=database)
+
+
+def badge_key(archive: Archive) -> bytes:
+    """The key that hides badges in this workspace; made when it is first asked for."""
+    from sinkside.records import Revision
+
+    with archive.unit() as unit:
+        kept = unit.documents.get(_BADGE_KEY, _BADGE_KEY)
+        if kept is None:
+            made = secrets.token_hex(_BADGE_KEY_BYTES)
+            kept = Revision(_BADGE_KEY, _BADGE_KEY, 1, made, "", "system", now())
+            unit.documents.keep(kept)
+    return bytes.fromhex(kept.body)
+
+
+def job_handlers() -> Handlers:
+    """Who does each kind of long work."""
+    from sinkside.desk.work import handlers
+
+    return handlers()

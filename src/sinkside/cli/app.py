@@ -23,7 +23,9 @@ from sinkside.cli.report import report
 from sinkside.cli.review import review
 from sinkside.cli.route import route
 from sinkside.cli.schema import schema
+from sinkside.cli.serve import serve
 from sinkside.cli.simulate import simulate
+from sinkside.cli.worker import worker
 from sinkside.errors import SinksideError
 
 app = typer.Typer(
@@ -35,7 +37,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-for verb in (demo, draft, review, route, judge, simulate, report, limits, schema):
+for verb in (demo, draft, review, route, judge, simulate, report, limits, schema, serve, worker):
     app.command()(verb)
 app.add_typer(print_verbs, name="print")
 

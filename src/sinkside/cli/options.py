@@ -38,3 +38,15 @@ PressureUnit = Annotated[
 TimeUnit = Annotated[
     str | None, typer.Option("--time-unit", metavar="UNIT", help="s, min or h, where the file does not say.")
 ]
+WorkspaceFolder = Annotated[
+    Path,
+    typer.Option(
+        "--workspace", metavar="FOLDER", envvar="SINKSIDE_WORKSPACE", help="The folder that holds the house."
+    ),
+]
+DatabaseUrl = Annotated[
+    str | None,
+    typer.Option(
+        "--database", metavar="URL", help="A PostgreSQL address, where it is not the workspace's own."
+    ),
+]

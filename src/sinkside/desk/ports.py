@@ -208,13 +208,33 @@ class Jobs(Protocol):
 class Unit(Protocol):
     """One transaction."""
 
-    sites: Sites
-    people: People
-    journal: Journal
-    documents: Documents
-    rows: Rows
-    files: Files
-    jobs: Jobs
+    @property
+    def sites(self) -> Sites:
+        """The departments."""
+
+    @property
+    def people(self) -> People:
+        """People, their accounts, roles and sessions."""
+
+    @property
+    def journal(self) -> Journal:
+        """The chains."""
+
+    @property
+    def documents(self) -> Documents:
+        """Revisions of documents."""
+
+    @property
+    def rows(self) -> Rows:
+        """Lists that people look at."""
+
+    @property
+    def files(self) -> Files:
+        """Files by digest."""
+
+    @property
+    def jobs(self) -> Jobs:
+        """Long work."""
 
 
 class Archive(Protocol):

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import dataclasses
 import inspect
 from collections.abc import Callable
 from typing import Annotated, Any, Final, get_type_hints
+from urllib.parse import quote
 
 from fastapi import Depends, FastAPI, File, Header, Request, UploadFile
 from fastapi import Form as FormField
-from fastapi.responses import JSONResponse, RedirectResponse
+from fastapi.responses import JSONResponse, RedirectResponse, StreamingResponse
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 from starlette.datastructures import UploadFile as Sent
@@ -132,8 +134,6 @@ def _again(
     named: dict[str, Any],
 ) -> Response:
     """The page that the form stands on, with what was wrong and what had been typed."""
-    import dataclasses
-
     if declared.page is None:
         raise error
     status, _ = told(error, asked.request_id)
@@ -285,10 +285,12 @@ def _set_cookies(response: Response, done: Done, asked: Asked) -> None:
 
 
 def _sent(sending: Sending) -> Response:
-    response = Response(sending.data, media_type=sending.media_type)
+    response: Response
+    if isinstance(sending.data, bytes):
+        response = Response(sending.data, media_type=sending.media_type)
+    else:
+        response = StreamingResponse(sending.data, media_type=sending.media_type)
     if sending.saved_as:
-        from urllib.parse import quote
-
         response.headers["Content-Disposition"] = f"attachment; filename*=UTF-8''{quote(sending.saved_as)}"
     return response
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Any, BinaryIO, Final, Protocol
 
 from pydantic import BaseModel
+
+from sinkside.desk.uploads import Upload as HandedIn
 
 #: Rights that belong to no department: anybody at all, or anybody who is signed in.
 ANYBODY: Final = "anybody"
@@ -63,9 +65,9 @@ class LookChosen(Done):
 
 @dataclass(frozen=True)
 class Sending:
-    """A file that a view hands out; `saved_as` offers it for saving under a name."""
+    """A file that a view hands out, whole or part by part; `saved_as` offers it for saving under a name."""
 
-    data: bytes
+    data: bytes | Iterator[bytes]
     media_type: str
     saved_as: str = ""
 
@@ -79,10 +81,10 @@ class Upload:
     size: int
     file: BinaryIO
 
-    def read(self) -> bytes:
-        """The whole content."""
+    def handed_in(self) -> HandedIn:
+        """The file as the desk takes it, read whole."""
         self.file.seek(0)
-        return self.file.read()
+        return HandedIn(self.name, self.media_type, self.file.read())
 
 
 class Form(BaseModel):

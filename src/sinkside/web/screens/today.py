@@ -1,0 +1,70 @@
+"""Today: what needs this person's attention, worst first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sinkside.desk import today as desk_today
+from sinkside.web.asked import Asked
+from sinkside.web.rendering import shown_moment
+from sinkside.web.screen import DEPARTMENT, SIGNED_IN, Nav, Screen
+
+screen = Screen("today")
+
+
+@dataclass(frozen=True)
+class MatterLine:
+    """One thing to see to: level, sentence, where it is opened, by when, and whether that has passed."""
+
+    level: str
+    sentence: str
+    address: str
+    due: str
+    overdue: bool
+
+
+@dataclass(frozen=True)
+class TodayPage:
+    """What needs attention, worst first, and how many of each level."""
+
+    title: str
+    day: str
+    matters: tuple[MatterLine, ...]
+    stops: int
+    concerns: int
+    notes: int
+
+
+@screen.page(f"{DEPARTMENT}/today", right=SIGNED_IN, template="today.html", nav=Nav("Today", 10))
+def today(asked: Asked) -> TodayPage:
+    """What needs this person's attention now."""
+    matters = desk_today.today(asked.archive, asked.visitor, now=asked.now)
+    levels = [matter.level.value for matter in matters]
+    return TodayPage(
+        title="Today",
+        day=shown_moment(asked.now, asked.visitor.zone)[:10],
+        matters=tuple(
+            MatterLine(
+                matter.level.value,
+                matter.sentence,
+                address_of(asked, matter.noun, matter.id),
+                _due(asked, matter.due),
+                overdue=matter.due is not None and matter.due <= asked.now,
+            )
+            for matter in matters
+        ),
+        stops=levels.count("stop"),
+        concerns=levels.count("concern"),
+        notes=levels.count("note"),
+    )
+
+
+def address_of(asked: Asked, noun: str, thing: str) -> str:
+    """Where a thing is opened; nothing for what has no page."""
+    folders = {"instruction": "instructions", "cycle": "cycles", "job": "jobs", "person": "people"}
+    return asked.at(f"/{folders[noun]}/{thing}") if noun in folders else ""
+
+
+def _due(asked: Asked, due: datetime | None) -> str:
+    return shown_moment(due, asked.visitor.zone) if due else ""
