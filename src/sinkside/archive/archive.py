@@ -1,0 +1,136 @@
+"""The archive of a workspace: units of work on its tables and files."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from contextlib import AbstractContextManager, contextmanager, nullcontext
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from sqlalchemy import delete, select, text
+from sqlalchemy.engine import Engine
+
+from sinkside.archive.connection import Transaction, begun, is_sqlite, make_engine, plain_errors
+from sinkside.archive.documents import RevisionTable
+from sinkside.archive.files import FileStore, FileTable
+from sinkside.archive.jobs import JobTable
+from sinkside.archive.journal import EventTable
+from sinkside.archive.migrating import refuse_other_versions
+from sinkside.archive.people import PeopleTable
+from sinkside.archive.rows import RowTable
+from sinkside.archive.schema import failures, grants, links, people, sessions, settings
+from sinkside.archive.settings import ERASED
+from sinkside.archive.sites import SiteTable
+from sinkside.archive.workspace import read_workspace
+
+#: An upload may take its time between its file and its row; nobody's takes a day.
+_STRAY_FOR = timedelta(days=1)
+
+
+@dataclass(frozen=True)
+class UnitOfWork:
+    """One transaction, with all that can be done in it."""
+
+    sites: SiteTable
+    people: PeopleTable
+    journal: EventTable
+    documents: RevisionTable
+    rows: RowTable
+    files: FileTable
+    jobs: JobTable
+
+
+class WorkspaceArchive:
+    """Where everything of a workspace is kept. Threads may share one; processes each open their own."""
+
+    def __init__(self, engine: Engine, files: FileStore) -> None:
+        self.engine = engine
+        self.files = files
+        # SQLite's own waiting is by ever longer naps; threads that queue here are woken at once.
+        self._turn = threading.Lock() if is_sqlite(engine.url) else None
+
+    @contextmanager
+    def unit(self, *, writes: bool = True) -> Iterator[UnitOfWork]:
+        """One transaction: kept when the block ends well, undone when it raises.
+
+        Args:
+            writes: false for reading one unchanging state, beside whoever writes.
+
+        Raises:
+            Conflict: if somebody else was quicker, or the database stayed busy; nothing was written.
+        """
+        with self._turn_to_write(writes=writes), begun(self.engine, writes=writes) as transaction:
+            unit = self._unit(transaction)
+            yield unit
+        if unit.people.erased_somebody:
+            self.wipe_remains()
+
+    def _turn_to_write(self, *, writes: bool) -> AbstractContextManager[object]:
+        return self._turn if self._turn and writes else nullcontext()
+
+    def _unit(self, transaction: Transaction) -> UnitOfWork:
+        return UnitOfWork(
+            sites=SiteTable(transaction),
+            people=PeopleTable(transaction),
+            journal=EventTable(transaction),
+            documents=RevisionTable(transaction),
+            rows=RowTable(transaction),
+            files=FileTable(transaction, self.files),
+            jobs=JobTable(transaction),
+        )
+
+    def wipe_remains(self) -> None:
+        """Rewrite what held erased people, so that no deleted byte stays in the database's files."""
+        with plain_errors(), self.engine.connect() as connection:
+            connection.execution_options(isolation_level="AUTOCOMMIT")
+            for statement in self._wiping():
+                connection.execute(text(statement)).close()
+        with self._turn_to_write(writes=True), begun(self.engine, writes=True) as transaction:
+            transaction.change(delete(settings).where(settings.c.name == ERASED))
+
+    def _wiping(self) -> list[str]:
+        if is_sqlite(self.engine.url):
+            return ["VACUUM", "PRAGMA wal_checkpoint(TRUNCATE)"]
+        return [f"VACUUM FULL {table.name}" for table in (people, grants, sessions, links, failures)]
+
+    def finish_wiping(self) -> None:
+        """Wipe what an erasure left, if the program was stopped between the two."""
+        with begun(self.engine, writes=False) as transaction:
+            due = transaction.first(select(settings.c.name).where(settings.c.name == ERASED))
+        if due:
+            self.wipe_remains()
+
+    def sweep(self, now: datetime, *, older_than: timedelta = _STRAY_FOR) -> list[str]:
+        """Delete files that no row names and that have been there for long; say which."""
+        with self.unit(writes=False) as unit:
+            unnamed = self.files.present() - unit.files.named()
+        return self.files.sweep(unnamed, before=now - older_than)
+
+    def close(self) -> None:
+        """Close every connection."""
+        self.engine.dispose()
+
+
+def open_archive(folder: Path, *, database: str = "") -> WorkspaceArchive:
+    """The archive of a workspace.
+
+    Args:
+        folder: the workspace.
+        database: a PostgreSQL address, where it is not the one that the workspace's file states.
+
+    Raises:
+        BadInput: if this is no workspace, or one of another version; the sentence says what to do.
+    """
+    workspace = read_workspace(folder)
+    engine = make_engine(workspace.url(database))
+    try:
+        with plain_errors():
+            refuse_other_versions(engine, folder)
+        archive = WorkspaceArchive(engine, FileStore(workspace.files))
+        archive.finish_wiping()
+    except BaseException:
+        engine.dispose()
+        raise
+    return archive

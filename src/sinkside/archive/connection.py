@@ -1,0 +1,197 @@
+"""Connections: how each database is opened and spoken to, and what its errors mean in plain words.
+
+Everything that SQLite needs to be treated with care for stands here and nowhere else.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import URL, Connection, Executable, RowMapping, Table, create_engine, event, exc, make_url
+from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.engine import Engine
+
+from sinkside.errors import BadInput, Conflict, SinksideError
+
+DATABASE_FILE = "sinkside.sqlite3"
+
+#: How long a process waits for another one's write to end. In-process writers queue before they get here.
+_BUSY_MS = 30_000
+
+_WRITES = "sinkside_writes"
+
+#: SQLSTATE of PostgreSQL (documentation, appendix A): deadlock and serialization failure.
+_LOST_RACE = frozenset({"40P01", "40001"})
+_UNKNOWN_REFERENCE = "23503"
+
+
+def database_url(folder: Path, database: str = "") -> URL:
+    """Where the tables are: in the workspace's own file, unless a PostgreSQL address is given.
+
+    Raises:
+        BadInput: if the address is none, or of another kind of database.
+
+    >>> database_url(Path("house")).database
+    'house/sinkside.sqlite3'
+    >>> database_url(Path("house"), "postgresql://user@host/base").drivername
+    'postgresql+psycopg'
+    """
+    if not database:
+        return URL.create("sqlite+pysqlite", database=str(folder / DATABASE_FILE))
+    try:
+        url = make_url(database)
+    except exc.ArgumentError as error:
+        raise BadInput("expected a database address such as postgresql://user@host/name") from error
+    if url.get_backend_name() != "postgresql":
+        raise BadInput(f"expected a PostgreSQL address; '{url.get_backend_name()}' is not supported")
+    return url.set(drivername="postgresql+psycopg")
+
+
+def make_engine(url: URL) -> Engine:
+    """An engine for one of the two databases, set up so that what is committed stays.
+
+    Raises:
+        BadInput: if the PostgreSQL driver is not installed.
+    """
+    try:
+        engine = create_engine(url, pool_size=20, max_overflow=20, pool_pre_ping=not is_sqlite(url))
+    except ModuleNotFoundError as error:
+        raise BadInput("PostgreSQL needs the driver: install sinkside[postgresql]") from error
+    if is_sqlite(url):
+        event.listen(engine, "connect", _prepare_sqlite)
+        event.listen(engine, "begin", _begin_sqlite)
+    return engine
+
+
+def is_sqlite(url: URL) -> bool:
+    """Whether the tables are in a file of their own."""
+    return url.get_backend_name() == "sqlite"
+
+
+def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
+    # The driver would begin transactions on its own, and not before DDL: a failed migration would stay half done.
+    connection.isolation_level = None
+    for setting in (
+        f"busy_timeout = {_BUSY_MS}",
+        "journal_mode = WAL",
+        "synchronous = FULL",
+        "foreign_keys = ON",
+        "secure_delete = ON",
+        "trusted_schema = OFF",
+        "cache_size = -65536",
+    ):
+        connection.execute(f"PRAGMA {setting}")
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    # A reader that turns writer would meet "locked" at once, without waiting; so writers say it beforehand.
+    writes = connection.get_execution_options().get(_WRITES, False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+@contextmanager
+def begun(engine: Engine, *, writes: bool) -> Iterator[Transaction]:
+    """A transaction: for writing, or for reading one unchanging state.
+
+    Raises:
+        Conflict: if somebody else was quicker, or the database stayed busy.
+    """
+    with plain_errors(), engine.connect() as connection:
+        if is_sqlite(engine.url):
+            connection.execution_options(**{_WRITES: writes})
+        elif not writes:
+            connection.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
+        with connection.begin():
+            yield Transaction(connection, writes=writes)
+
+
+@contextmanager
+def plain_errors() -> Iterator[None]:
+    """Says in plain words what the database refused.
+
+    Raises:
+        Conflict: if what is written is taken, or the database was busy.
+        BadInput: if a value cannot be stored, or points to what does not exist.
+    """
+    try:
+        yield
+    except exc.IntegrityError as error:
+        raise _refused(error) from error
+    except exc.OperationalError as error:
+        if _is_lost_race(error):
+            raise Conflict("the archive was busy with somebody else's change; try again") from error
+        raise SinksideError(f"the database does not answer as it should: {error.orig}") from error
+    except exc.StatementError as error:
+        if isinstance(error.orig, SinksideError):
+            raise error.orig from error
+        raise BadInput(f"this cannot be stored: {error.orig}") from error
+
+
+def _refused(error: exc.IntegrityError) -> SinksideError:
+    state = getattr(error.orig, "sqlstate", None)
+    if state == _UNKNOWN_REFERENCE or "FOREIGN KEY" in str(error.orig):
+        return BadInput("this points to a person or department that does not exist")
+    if "never changed" in str(error.orig):
+        return SinksideError("events and revisions are never changed or deleted")
+    return Conflict("somebody else was quicker: this is taken")
+
+
+def _is_lost_race(error: exc.OperationalError) -> bool:
+    state = getattr(error.orig, "sqlstate", None)
+    return state in _LOST_RACE or "database is locked" in str(error.orig)
+
+
+class Transaction:
+    """What the rooms of the archive do within one transaction."""
+
+    def __init__(self, connection: Connection, *, writes: bool) -> None:
+        self.connection = connection
+        self._writes = writes
+
+    @property
+    def on_sqlite(self) -> bool:
+        """Whether the tables are in SQLite, whose writers come one after the other."""
+        return self.connection.dialect.name == "sqlite"
+
+    def all(self, statement: Executable) -> Sequence[RowMapping]:
+        """Every row that a statement gives."""
+        with plain_errors():
+            return self.connection.execute(statement).mappings().all()
+
+    def first(self, statement: Executable) -> RowMapping | None:
+        """The first row that a statement gives."""
+        with plain_errors():
+            return self.connection.execute(statement).mappings().first()
+
+    def value(self, statement: Executable) -> Any:
+        """The first column of the first row."""
+        with plain_errors():
+            return self.connection.execute(statement).scalar()
+
+    def change(self, statement: Executable) -> int:
+        """Do what a statement says, and say how many rows it touched.
+
+        Raises:
+            Conflict: if what it writes is taken; the transaction can go on.
+        """
+        if not self._writes:
+            raise SinksideError("this unit was opened for reading; open one that writes")
+        # PostgreSQL gives up a whole transaction after a refusal, SQLite does not; the savepoint evens it out.
+        with plain_errors(), self.connection.begin_nested():
+            return self.connection.execute(statement).rowcount
+
+    def put(self, table: Table, values: Mapping[str, Any], *, key: Sequence[str]) -> None:
+        """Add a row, or change the one that has the same key."""
+        other = {name: value for name, value in values.items() if name not in key}
+        if self.on_sqlite:
+            self.change(
+                sqlite.insert(table).values(values).on_conflict_do_update(index_elements=key, set_=other)
+            )
+        else:
+            self.change(
+                postgresql.insert(table).values(values).on_conflict_do_update(index_elements=key, set_=other)
+            )

@@ -1,0 +1,131 @@
+"""The chain of each department: events as their canonical bytes, with columns to find them by."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+
+from sqlalchemy import Select, and_, insert, select, update
+
+from sinkside.archive.connection import Transaction
+from sinkside.archive.schema import event_words, events, heads
+from sinkside.errors import BadInput
+from sinkside.journal import Event, Happening, Head, known_zone, read_event
+from sinkside.records import Wanted
+
+#: Stored events are read in portions, so that a chain of any length needs little memory.
+_PORTION = 1000
+
+
+class EventTable:
+    """The journal, as the desk asks for it."""
+
+    def __init__(self, transaction: Transaction) -> None:
+        self._do = transaction
+
+    def append(self, department: str, happening: Happening) -> Event:
+        """Bind a happening to the department's chain; its head stays locked until the unit ends.
+
+        Raises:
+            BadInput: if there is no such department, or its time zone is unknown.
+        """
+        known_zone(happening.zone)
+        # On PostgreSQL this waits for whoever appends; on SQLite writers come one by one anyway.
+        locked = self._do.first(select(heads).where(heads.c.department == department).with_for_update())
+        if locked is None:
+            raise BadInput("there is no such department", resource=department)
+        event = Event.from_happening(
+            happening, sequence=locked["sequence"] + 1, previous=str(locked["digest"])
+        )
+        self._keep(department, event)
+        self._do.change(
+            update(heads)
+            .where(heads.c.department == department)
+            .values(sequence=event.sequence, digest=event.digest)
+        )
+        return event
+
+    def _keep(self, department: str, event: Event) -> None:
+        place = {"department": department, "sequence": event.sequence}
+        self._do.change(
+            insert(events).values(
+                **place,
+                digest=event.digest,
+                at=event.at,
+                kind=event.kind,
+                actor=event.actor,
+                subject=event.subject,
+                canonical=event.canonical,
+            )
+        )
+        self._do.change(insert(event_words).values(**place, words=searched_words(event)))
+
+    def head(self, department: str) -> Head | None:
+        """The head of the chain; none if nothing has happened in the department."""
+        found = self._do.first(
+            select(heads.c.sequence, heads.c.digest).where(
+                heads.c.department == department, heads.c.sequence > 0
+            )
+        )
+        return Head(**found) if found else None
+
+    def events(self, department: str, wanted: Wanted) -> list[Event]:
+        """Events, newest first.
+
+        Raises:
+            BadInput: if one of them was altered; its number is the error's resource.
+        """
+        chosen = _chosen(department, wanted).order_by(events.c.sequence.desc()).limit(wanted.limit)
+        return [_read(row["sequence"], row["canonical"]) for row in self._do.all(chosen)]
+
+    def stored(self, department: str, *, after: int = 0) -> Iterator[bytes]:
+        """The canonical bytes of every event as they are stored, oldest first."""
+        while True:
+            portion = self._do.all(
+                select(events.c.sequence, events.c.canonical)
+                .where(events.c.department == department, events.c.sequence > after)
+                .order_by(events.c.sequence)
+                .limit(_PORTION)
+            )
+            for row in portion:
+                yield bytes(row["canonical"])
+            if not portion:
+                return
+            after = portion[-1]["sequence"]
+
+
+def searched_words(event: Event) -> str:
+    """What a search in the record book looks through: kind, subject and data, all in small letters."""
+    data = json.dumps(event.data, ensure_ascii=False) if event.data else ""
+    return f"{event.kind} {event.subject} {data}".casefold().replace("\0", " ")
+
+
+def _read(sequence: int, canonical: bytes) -> Event:
+    try:
+        return read_event(bytes(canonical))
+    except BadInput as error:
+        raise BadInput(error.message, resource=f"event {sequence}") from error
+
+
+def _chosen(department: str, wanted: Wanted) -> Select[int, bytes]:
+    """The wanted events of a department, in no order yet."""
+    chosen = select(events.c.sequence, events.c.canonical).where(events.c.department == department)
+    if wanted.text:
+        found_in = event_words.c
+        chosen = chosen.join(
+            event_words,
+            and_(found_in.department == events.c.department, found_in.sequence == events.c.sequence),
+        ).where(found_in.words.contains(wanted.text.casefold(), autoescape=True))
+    if wanted.kinds:
+        chosen = chosen.where(events.c.kind.in_(wanted.kinds))
+    if wanted.subject is not None:
+        chosen = chosen.where(events.c.subject == wanted.subject)
+    if wanted.actor is not None:
+        chosen = chosen.where(events.c.actor == wanted.actor)
+    if wanted.since is not None:
+        chosen = chosen.where(events.c.at >= wanted.since)
+    if wanted.until is not None:
+        chosen = chosen.where(events.c.at < wanted.until)
+    if wanted.before is not None:
+        chosen = chosen.where(events.c.sequence < wanted.before)
+    return chosen

@@ -1,0 +1,71 @@
+"""Lists that people look at, kept so that the first page of any of them is quick."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sqlalchemy import ColumnElement, func, select
+
+from sinkside.archive.connection import Transaction
+from sinkside.archive.schema import NEVER, moment_text, rows
+from sinkside.records import Row
+
+_KEPT = [column for column in rows.c if column.name not in {"due_order", "words"}]
+
+
+class RowTable:
+    """Lists that people look at."""
+
+    def __init__(self, transaction: Transaction) -> None:
+        self._do = transaction
+
+    def put(self, row: Row) -> None:
+        """Add or change a row."""
+        order = moment_text(row.due) if row.due else NEVER
+        values = {**vars(row), "due_order": order, "words": _searched_words(row)}
+        self._do.put(rows, values, key=("kind", "id"))
+
+    def get(self, kind: str, row_id: str) -> Row | None:
+        """One row."""
+        found = self._do.first(select(*_KEPT).where(rows.c.kind == kind, rows.c.id == row_id))
+        return Row(**found) if found else None
+
+    def all(
+        self,
+        kind: str,
+        departments: Sequence[str],
+        *,
+        states: Sequence[str] = (),
+        text: str | None = None,
+        limit: int = 200,
+        offset: int = 0,
+    ) -> list[Row]:
+        """Rows of a list: what is due first, then the latest changed."""
+        wanted = _wanted(kind, departments, states)
+        if text:
+            wanted.append(rows.c.words.contains(text.casefold(), autoescape=True))
+        chosen = (
+            select(*_KEPT)
+            .where(*wanted)
+            .order_by(rows.c.due_order, rows.c.updated.desc(), rows.c.id)
+            .limit(limit)
+            .offset(offset)
+        )
+        return [Row(**row) for row in self._do.all(chosen)]
+
+    def count(self, kind: str, departments: Sequence[str], *, states: Sequence[str] = ()) -> int:
+        """How many rows there are."""
+        wanted = _wanted(kind, departments, states)
+        return int(self._do.value(select(func.count()).select_from(rows).where(*wanted)))
+
+
+def _wanted(kind: str, departments: Sequence[str], states: Sequence[str]) -> list[ColumnElement[bool]]:
+    wanted = [rows.c.kind == kind, rows.c.department.in_(departments)]
+    if states:
+        wanted.append(rows.c.state.in_(states))
+    return wanted
+
+
+def _searched_words(row: Row) -> str:
+    said = [row.id, row.title, row.state, *(value for value in row.fields.values() if isinstance(value, str))]
+    return " ".join(said).casefold()
