@@ -52,6 +52,7 @@ class Doorway:
         try:
             passing.refuse_what_is_too_large()
             await self.app(scope, passing.receive, passing.send)
+            passing.refuse_what_is_too_large()
         except TooLarge as error:
             await passing.listen_out()
             await self._tell(passing, error)
@@ -78,6 +79,7 @@ class _Passing:
         self._is_secure = settings.is_secure
         self._heard = 0
         self._ended = False
+        self._refusing = False
         headers = dict(scope["headers"])
         multipart = headers.get(b"content-type", b"").lower().startswith(b"multipart/form-data")
         self.limit = settings.upload_bytes if multipart else FORM_BYTES
@@ -92,7 +94,7 @@ class _Passing:
         return time.monotonic() - self._began
 
     def refuse_what_is_too_large(self) -> None:
-        """Refuse by the size that is stated, before anything is read.
+        """Refuse by the size that is stated before anything is read, and by what was heard.
 
         Raises:
             TooLarge: with what is taken at the most.
@@ -112,6 +114,7 @@ class _Passing:
             self._heard += len(message.get("body", b""))
             self._ended = not message.get("more_body", False)
             if self._heard > self.limit:
+                self._is_too_large = True
                 raise self.refusal()
         else:
             self._ended = True
@@ -119,12 +122,18 @@ class _Passing:
 
     async def listen_out(self) -> None:
         """Hear out what is refused, keeping none of it: a browser shows no answer before it has sent all."""
+        self._refusing = True
         while not self._ended and self.took_s < self._wait_s:
             message = await self._receive()
             self._ended = message["type"] != "http.request" or not message.get("more_body", False)
 
     async def send(self, message: Message) -> None:
-        """Pass an answer on, with the headers that all answers have."""
+        """Pass an answer on, with the headers that all answers have.
+
+        Whoever reads a body takes our refusal for a broken one and answers so; that answer is dropped.
+        """
+        if self._is_too_large and not self._refusing:
+            return
         if message["type"] == "http.response.start":
             self.started, self.status = True, message["status"]
             headers = MutableHeaders(scope=message)

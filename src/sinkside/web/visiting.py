@@ -64,6 +64,7 @@ def ask_of(request: Request, department: str | None = None) -> Asked:
     now = context.clock()
     token = request.cookies.get(SESSION, "")
     found = present(context.archive, token=token, now=now, department=department) if token else None
+    request.state.who = found.visitor.person if found else "-"
     chosen = request.cookies.get(LOOK, "auto")
     return Asked(
         context=context,

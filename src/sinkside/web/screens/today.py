@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Final
 
 from sinkside.desk import today as desk_today
 from sinkside.web.asked import Asked
@@ -60,10 +61,20 @@ def today(asked: Asked) -> TodayPage:
     )
 
 
+#: Where things are opened, and the right that it takes.
+_PLACES: Final = {
+    "instruction": ("instructions", "instruction-read"),
+    "cycle": ("cycles", "cycle-read"),
+    "person": ("people", "people-manage"),
+    "job": ("jobs", None),
+}
+
+
 def address_of(asked: Asked, noun: str, thing: str) -> str:
-    """Where a thing is opened; nothing for what has no page."""
-    folders = {"instruction": "instructions", "cycle": "cycles", "job": "jobs", "person": "people"}
-    return asked.at(f"/{folders[noun]}/{thing}") if noun in folders else ""
+    """Where a thing is opened; nothing for what has no page, or none that this person may open."""
+    folder, right = _PLACES.get(noun, ("", None))
+    allowed = right is None or asked.visitor.may(right)
+    return asked.at(f"/{folder}/{thing}") if folder and allowed else ""
 
 
 def _due(asked: Asked, due: datetime | None) -> str:

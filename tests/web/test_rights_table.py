@@ -1,0 +1,136 @@
+"""Every route × every role × own department, another one, signed out: only what the table allows."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+import httpx
+import pytest
+from fastapi.routing import APIRoute
+from starlette.routing import Mount
+
+from sinkside.demo.house import HARBOUR, VALLEY
+from sinkside.desk.access import policy, rights_table
+from sinkside.web.screen import ANYBODY, SIGNED_IN
+from web.conftest import House, make_house
+
+ROLES: Final = sorted(policy().roles)
+
+#: Who may open what, written down by hand: a change of policy or of a declared right shows here.
+WRITTEN: Final = {
+    ("GET", "/at/{department}/people"): {"administrator"},
+    ("POST", "/at/{department}/people/new"): {"administrator"},
+    ("POST", "/at/{department}/people/{person}/erase"): {"administrator"},
+    ("GET", "/at/{department}/record"): {
+        "administrator",
+        "auditor",
+        "educator",
+        "infection-prevention",
+        "lead",
+    },
+    ("GET", "/at/{department}/record/export"): {"auditor", "infection-prevention", "lead"},
+    ("GET", "/at/{department}/record/chain"): {"administrator", "auditor", "infection-prevention", "lead"},
+    ("GET", "/at/{department}/today"): set(policy().roles),
+}
+
+
+def _filled(path: str, department: str) -> str:
+    """An address with its department, and with ids that belong to nothing."""
+    return re.sub(r"\{[^}]+\}", "unknown-1", path.replace("{department}", department))
+
+
+def _ask(house: House, sign_in: str, method: str, address: str) -> httpx.Response:
+    caller = house.caller(sign_in)
+    if method == "GET":
+        return caller.get(address)
+    return caller.send(address) if address.startswith("/api/") else caller.post(address)
+
+
+def _leaks(answer: httpx.Response, role: str = "") -> list[str]:
+    """Names in a refusal that whoever is refused has no business to see; the administrator works in both."""
+    strangers = ["Signe Holm", "sinus-forceps", "suction-punch", "bone-punch"]
+    strangers += [] if role == "administrator" else ["Harbour Day Surgery"]
+    return [name for name in strangers if name in answer.text]
+
+
+def test_every_route_declares_its_right(house: House) -> None:
+    """No route is reachable that asks for no right, save static files and the schema."""
+    undeclared = [
+        (method, route.path)
+        for route in house.app.routes
+        if isinstance(route, APIRoute)
+        for method in route.methods or ()
+        if (method, route.path) not in house.app.state.rights
+    ]
+    others = {route.path for route in house.app.routes if not isinstance(route, APIRoute)}  # type: ignore[attr-defined]
+    assert undeclared == []
+    assert others == {"/static", "/api/openapi.json"}
+    assert any(isinstance(route, Mount) for route in house.app.routes)
+
+
+def test_the_table_written_by_hand_is_the_one_in_force(house: House) -> None:
+    """The declared rights give each role what was written down here, and nothing else."""
+    table = rights_table()
+    for key, roles in WRITTEN.items():
+        right = house.app.state.rights[key]
+        allowed = {role for role in policy().roles if right == SIGNED_IN or table[role][right]}
+        assert allowed == roles, key
+
+
+@pytest.mark.parametrize("role", ROLES)
+def test_roles_reach_what_they_may_and_nothing_else(filled_house: House, role: str) -> None:
+    """At home a role is refused exactly what its rights do not cover; elsewhere nothing is there."""
+    table = rights_table()
+    for (method, path), right in filled_house.app.state.rights.items():
+        own = _ask(filled_house, role, method, _filled(path, VALLEY.id))
+        if right in {ANYBODY, SIGNED_IN} or table[role][right]:
+            assert own.status_code not in {401, 500}, (method, path)
+            if "unknown-1" not in str(own.url):
+                assert own.status_code != 403, (method, path, own.text)
+        else:
+            assert own.status_code == 403, (method, path)
+            assert _leaks(own, role) == []
+        if "{department}" in path and role != "administrator":
+            other = _ask(filled_house, role, method, _filled(path, HARBOUR.id))
+            assert other.status_code == 404, (method, path)
+            assert _leaks(other, role) == []
+
+
+def test_whoever_is_not_signed_in_is_led_there(filled_house: House) -> None:
+    """Signed out, pages lead to the sign-in, everything else is 401, and nothing is told."""
+    for (method, path), right in filled_house.app.state.rights.items():
+        answer = _ask(filled_house, "", method, _filled(path, VALLEY.id))
+        if right == ANYBODY:
+            assert answer.status_code not in {401, 403, 500} or method == "POST", (method, path)
+        elif method == "GET" and not path.startswith("/api/"):
+            assert answer.status_code == 303, (method, path)
+            assert answer.headers["location"].startswith("/sign-in?")
+        else:
+            assert answer.status_code == 401, (method, path)
+        assert right == ANYBODY or _leaks(answer) == []
+
+
+def test_an_unknown_department_looks_like_another_one(house: House) -> None:
+    """Whether a department exists is not told to whoever has no role in it."""
+    caller = house.caller("lead")
+    known, unknown = caller.get("/at/harbour/today"), caller.get("/at/nowhere/today")
+    assert known.status_code == unknown.status_code == 404
+    assert re.sub(r"harbour|[0-9a-f]{16}", "", known.text) == re.sub(
+        r"nowhere|[0-9a-f]{16}", "", unknown.text
+    )
+
+
+def test_a_shared_tablet_withholds_what_the_policy_says(house: House) -> None:
+    """On a shared tablet even an administrator does not reach People."""
+    assert house.caller("administrator").get("/at/valley/people").status_code == 200
+    assert house.caller("administrator", shared_tablet=True).get("/at/valley/people").status_code == 403
+
+
+@pytest.fixture(scope="module")
+def filled_house(filled: object) -> House:
+    """A house that this module may change."""
+    from support.memory_archive import MemoryArchive
+
+    assert isinstance(filled, MemoryArchive)
+    return make_house(MemoryArchive(filled.tables))
