@@ -18,6 +18,10 @@ help: ## list the targets
 demo: .venv/.run ## make a demo workspace in ./demo and run the main job over it
 	@.venv/bin/sinkside demo demo
 
+.PHONY: serve
+serve: .venv/.run ## serve an invented house on 127.0.0.1, with a printed sign-in for each role
+	@.venv/bin/sinkside serve --demo
+
 .PHONY: lint
 lint: .venv/.test ## style, types and floors
 	@.venv/bin/ruff check .
