@@ -64,6 +64,7 @@ class Visit:
     def sign_in(self, name: str, *, shared_tablet: bool = False) -> Page:
         """Sign in by keyboard; demo people sign in with the name of their role."""
         self.go("/sign-in")
+        self.waits_at("name")
         self.page.keyboard.type(name)
         self.page.keyboard.press("Tab")
         self.page.keyboard.type(self.house.passwords[name])
@@ -73,6 +74,10 @@ class Visit:
         with self.page.expect_navigation(url=re.compile(r"/at/")):
             self.page.keyboard.press("Enter")
         return self.page
+
+    def waits_at(self, field: str) -> None:
+        """Wait until the keyboard is at a field, as a person does who looks before they type."""
+        self.page.wait_for_function("id => document.activeElement.id === id", arg=field)
 
     def violations(self) -> list[str]:
         """What breaks WCAG 2.2 A or AA on the page as it stands."""
@@ -117,6 +122,8 @@ def _serving(folder: Path) -> Iterator[ServedHouse]:
         waiting.cancel()
         process.terminate()
         process.wait(20)
+        if process.stdout is not None:
+            process.stdout.close()
 
 
 @pytest.fixture(scope="session")

@@ -63,6 +63,7 @@ def test_people_by_keyboard_alone(visit: Visiting) -> None:
     assert link.startswith(window.house.address + "/new-password/")
     other = visit(screen="tablet")
     other.page.goto(link)
+    other.waits_at("password")
     other.page.keyboard.type("quiet rivers run deep")
     with other.page.expect_navigation():
         other.page.keyboard.press("Enter")
