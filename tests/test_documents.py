@@ -189,6 +189,20 @@ def test_a_key_twice_in_json_is_told_as_in_yaml(tmp_path: Path) -> None:
         load(_Tree, path)
 
 
+@pytest.mark.parametrize("is_yaml", [True, False])
+def test_a_number_of_ten_thousand_digits_is_refused(is_yaml: bool) -> None:
+    """Python will not convert such a number; that is told as a fault of the file."""
+    text = ("count: " if is_yaml else "") + "1" * 10_000
+    with pytest.raises(UnreadableFile, match="cannot be read"):
+        parse(text, resource="big", is_yaml=is_yaml)
+
+
+def test_a_device_that_never_ends_is_not_read_to_the_end() -> None:
+    """A file that tells no size is read to the limit and no further."""
+    with pytest.raises(UnreadableFile, match="too large"):
+        documents.read_bytes(Path("/dev/zero"), most=1000)
+
+
 def test_a_few_lines_that_unfold_into_millions_are_refused() -> None:
     """Aliases of aliases multiply; such a file is told as what it is before it fills the memory."""
     lines = ["a0: &a0 [x, x, x, x, x, x, x, x, x, x]"]

@@ -88,13 +88,17 @@ def read_bytes(path: Path, *, most: int = LARGEST_DOCUMENT_BYTES) -> bytes:
             raise UnreadableFile(
                 f"{size / 1e6:.0f} MB is too large; at most {most / 1e6:.0f} MB", resource=str(path)
             )
-        data = path.read_bytes()
+        with path.open("rb") as file:
+            data = file.read(most + 1)
     except FileNotFoundError:
         raise UnreadableFile("there is no such file", resource=str(path)) from None
     except IsADirectoryError:
         raise UnreadableFile("this is a folder; expected a file", resource=str(path)) from None
     except OSError as error:
         raise UnreadableFile(f"it cannot be read ({error.strerror})", resource=str(path)) from error
+    if len(data) > most:
+        # A device or a pipe does not tell its size beforehand, and may never end.
+        raise UnreadableFile(f"it is too large; at most {most / 1e6:.0f} MB", resource=str(path))
     if not data.strip():
         raise UnreadableFile("the file is empty", resource=str(path))
     return data
@@ -114,12 +118,13 @@ def parse(text: str, *, resource: str, is_yaml: bool) -> Any:
         mark = error.problem_mark
         where = f"line {mark.line + 1}, column {mark.column + 1}: " if mark else ""
         raise UnreadableFile(f"{where}{error.problem}; expected YAML", resource=resource) from error
-    except (yaml.YAMLError, RecursionError) as error:
-        raise UnreadableFile("this cannot be read; expected YAML or JSON", resource=resource) from error
     except json.JSONDecodeError as error:
         raise UnreadableFile(
             f"line {error.lineno}, column {error.colno}: {error.msg}; expected JSON", resource=resource
         ) from error
+    except (yaml.YAMLError, RecursionError, ValueError) as error:
+        # A number of thousands of digits is a ValueError of Python's own, from either reader.
+        raise UnreadableFile("this cannot be read; expected YAML or JSON", resource=resource) from error
     if unfolded > MOST_VALUES:
         raise UnreadableFile(f"it unfolds into more than {MOST_VALUES:,} values", resource=resource)
     return values
