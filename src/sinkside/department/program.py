@@ -43,13 +43,20 @@ class WasherPhaseName(StrEnum):
     drying = "drying"
 
 
-def _check(quantity: Quantity | None, unit: str, name: str) -> None:
-    """Refuse a quantity of the wrong kind where it was written, not where it is first used."""
+#: Beyond one z of the lethal rate a reading bears no dose at all.
+_WIDEST_TOLERANCE_K = 10.0
+
+
+def _check(quantity: Quantity | None, unit: str, name: str, *, any_sign: bool = False) -> None:
+    """Refuse a quantity of the wrong kind or sign where it was written, not where it is first used."""
     if quantity is not None:
         try:
-            quantity.to(unit)
+            value = quantity.to(unit)
         except BadQuantity as error:
             raise ValueError(f"{name} is '{quantity}'; expected a quantity such as '1 {unit}'") from error
+        if value <= 0 and not any_sign:
+            # A time of nothing is met by every cycle.
+            raise ValueError(f"{name} is '{quantity}'; expected more than nothing")
 
 
 class Exposure(_Value):
@@ -63,7 +70,7 @@ class Exposure(_Value):
 
     @model_validator(mode="after")
     def _kinds_fit(self) -> Exposure:
-        _check(self.temperature, "°C", "exposure.temperature")
+        _check(self.temperature, "°C", "exposure.temperature", any_sign=True)
         _check(self.band, "K", "exposure.band")
         _check(self.time, "min", "exposure.time")
         return self
@@ -120,7 +127,9 @@ class Probes(_Value):
     @model_validator(mode="after")
     def _kinds_fit(self) -> Probes:
         _check(self.spread, "K", "probes.spread")
-        _check(self.tolerance, "K", "probes.tolerance")
+        _check(self.tolerance, "K", "probes.tolerance", any_sign=True)
+        if not 0 <= self.tolerance.to("K") <= _WIDEST_TOLERANCE_K:
+            raise ValueError(f"probes.tolerance is '{self.tolerance}'; expected 0 to 10 K")
         return self
 
 
@@ -138,8 +147,8 @@ class WasherPhase(_Value):
     def _kinds_fit(self) -> WasherPhase:
         _check(self.time, "min", f"{self.name.value}.time")
         if self.temperature:
-            _check(self.temperature.min, "°C", f"{self.name.value}.temperature.min")
-            _check(self.temperature.max, "°C", f"{self.name.value}.temperature.max")
+            _check(self.temperature.min, "°C", f"{self.name.value}.temperature.min", any_sign=True)
+            _check(self.temperature.max, "°C", f"{self.name.value}.temperature.max", any_sign=True)
         return self
 
 

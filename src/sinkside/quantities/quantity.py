@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass, field
 from typing import Any
@@ -75,7 +76,10 @@ class Quantity:
         match = _SHAPE.match(written)
         if not match:
             raise BadQuantity(f"'{written}' is no quantity; expected a number and a unit, such as '4 min'")
-        return cls(float(match[1].replace(",", ".")), canonical_unit(match[2]), written)
+        value = float(match[1].replace(",", "."))
+        if not math.isfinite(value):
+            raise BadQuantity(f"'{written}' is too large for a quantity")
+        return cls(value, canonical_unit(match[2]), written)
 
     def to(self, unit: str) -> float:
         """The value in another unit.
