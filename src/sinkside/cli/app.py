@@ -17,7 +17,7 @@ from sinkside.cli.demo import demo
 from sinkside.cli.draft import draft
 from sinkside.cli.judge import judge
 from sinkside.cli.limits import limits
-from sinkside.cli.output import say
+from sinkside.cli.output import let_go_of_output, say
 from sinkside.cli.print_paper import print_verbs
 from sinkside.cli.report import report
 from sinkside.cli.review import review
@@ -73,12 +73,13 @@ def run(arguments: list[str]) -> int:
         return 2
     except SinksideError as error:
         say(str(error))
+        let_go_of_output()
         return 2
     except typer.Abort:
         say("stopped")
         return 130
     except BrokenPipeError:
         # The reader of our output went away, as `| head` does; nothing is wrong.
-        sys.stderr.close()
+        let_go_of_output()
         return 0
     return status if isinstance(status, int) else 0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -10,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sinkside.cli.output import say, show
+from sinkside.cli.output import has_screen, say, show
 
 if TYPE_CHECKING:
     from sinkside.demo import Progress
@@ -33,7 +32,7 @@ def demo(
 @contextmanager
 def _progress() -> Iterator[Progress]:
     """Bars on a screen, a line a stage elsewhere; both on standard error."""
-    if not sys.stderr.isatty():
+    if not has_screen():
         yield _say_when_done
         return
     from rich.console import Console

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+import json
+import os
+import re
 import sys
 from collections.abc import Iterable
+from contextlib import suppress
 from typing import TYPE_CHECKING, TypeVar
+
+from sinkside.errors import UnreadableFile
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
@@ -15,14 +21,64 @@ Item = TypeVar("Item")
 MARKS = {"stop": "■", "concern": "▲", "note": "●"}
 
 
+#: What could steer a terminal or turn its line around; line feed and tab are ours.
+_STEERING = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
+
+
 def show(text: str) -> None:
-    """Print a result on standard output."""
-    sys.stdout.write(text + "\n")
+    """Print a result on standard output.
+
+    Raises:
+        UnreadableFile: if there is no standard output, or it takes no more.
+    """
+    if sys.stdout is None:
+        raise UnreadableFile("it is closed", resource="standard output")
+    try:
+        sys.stdout.write(_safe(text, sys.stdout.encoding) + "\n")
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise UnreadableFile(
+            f"it cannot be written ({error.strerror})", resource="standard output"
+        ) from error
 
 
 def say(text: str) -> None:
-    """Tell the person something on standard error."""
-    sys.stderr.write(f"sinkside: {text}\n")
+    """Tell the person something on standard error, in one line; where there is none, nobody is told."""
+    if sys.stderr is None:
+        return
+    one_line = text.replace("\n", "\\n")
+    with suppress(OSError):
+        sys.stderr.write(f"sinkside: {_safe(one_line, sys.stderr.encoding)}\n")
+        sys.stderr.flush()
+
+
+def has_screen() -> bool:
+    """Whether somebody watches standard error."""
+    return sys.stderr is not None and sys.stderr.isatty()
+
+
+def let_go_of_output() -> None:
+    """Send what is still unwritten nowhere, so that Python does not try again while it ends."""
+    with suppress(OSError, AttributeError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
+
+
+def _safe(text: str, encoding: str | None) -> str:
+    """Text without signs that steer a terminal, or that it cannot take; the escapes hold in JSON too."""
+    text = _STEERING.sub(_escaped, text)
+    try:
+        text.encode(encoding or "utf-8")
+    except UnicodeEncodeError:
+        return re.sub(r"[^\x00-\x7f]", _escaped, text)
+    return text
+
+
+def _escaped(found: re.Match[str]) -> str:
+    return json.dumps(found[0])[1:-1] if found[0] != "\x7f" else "\\u007f"
 
 
 def show_document(document: BaseModel, *, compact: bool = False) -> None:
@@ -34,7 +90,7 @@ def show_document(document: BaseModel, *, compact: bool = False) -> None:
 
 def with_progress(items: Iterable[Item], *, total: int, doing: str) -> Iterable[Item]:
     """Pass items on with a progress bar on standard error; without a screen, silently."""
-    if not sys.stderr.isatty() or total == 1:
+    if not has_screen() or total == 1:
         yield from items
         return
     from rich.console import Console

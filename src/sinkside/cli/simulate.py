@@ -13,7 +13,7 @@ from sinkside.cli.output import show
 def simulate(
     kind: Annotated[str, typer.Argument(metavar="KIND", help="'normal', or the name of a fault.")],
     program: ProgramFile,
-    seed: Annotated[int, typer.Option("--seed", help="The same seed makes the same file.")],
+    seed: Annotated[int, typer.Option("--seed", min=0, help="The same seed makes the same file.")],
     out: OutFile,
     dialect: Annotated[
         str, typer.Option("--dialect", help="How the recorder writes: si, us, eu, ...")
