@@ -73,7 +73,8 @@ def is_sqlite(url: URL) -> bool:
 
 
 def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
-    # The driver would begin transactions on its own, and not before DDL: a failed migration would stay half done.
+    # The driver would begin transactions on its own, and not before DDL: a failed migration would stay half
+    # done.
     connection.isolation_level = None
     for setting in (
         f"busy_timeout = {_BUSY_MS}",
@@ -121,7 +122,9 @@ def plain_errors() -> Iterator[None]:
         yield
     except exc.IntegrityError as error:
         raise _refused(error) from error
-    except exc.OperationalError as error:
+    except exc.DataError as error:
+        raise BadInput(f"this cannot be stored: {error.orig}") from error
+    except exc.DBAPIError as error:
         if _is_lost_race(error):
             raise Conflict("the archive was busy with somebody else's change; try again") from error
         raise SinksideError(f"the database does not answer as it should: {error.orig}") from error
@@ -140,7 +143,7 @@ def _refused(error: exc.IntegrityError) -> SinksideError:
     return Conflict("somebody else was quicker: this is taken")
 
 
-def _is_lost_race(error: exc.OperationalError) -> bool:
+def _is_lost_race(error: exc.DBAPIError) -> bool:
     state = getattr(error.orig, "sqlstate", None)
     return state in _LOST_RACE or "database is locked" in str(error.orig)
 
@@ -162,6 +165,11 @@ class Transaction:
         with plain_errors():
             return self.connection.execute(statement).mappings().all()
 
+    def stream(self, statement: Executable) -> Iterator[RowMapping]:
+        """The rows that a statement gives, one after the other, without holding all of them."""
+        with plain_errors():
+            yield from self.connection.execute(statement, execution_options={"yield_per": 500}).mappings()
+
     def first(self, statement: Executable) -> RowMapping | None:
         """The first row that a statement gives."""
         with plain_errors():
@@ -180,7 +188,7 @@ class Transaction:
         """
         if not self._writes:
             raise SinksideError("this unit was opened for reading; open one that writes")
-        # PostgreSQL gives up a whole transaction after a refusal, SQLite does not; the savepoint evens it out.
+        # PostgreSQL gives up a whole transaction after a refusal, SQLite does not; a savepoint evens it out.
         with plain_errors(), self.connection.begin_nested():
             return self.connection.execute(statement).rowcount
 

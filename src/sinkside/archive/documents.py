@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 
 from sqlalchemy import func, insert, select
 
@@ -35,7 +36,8 @@ class RevisionTable:
         if revision.number != (last or 0) + 1:
             raise _quicker(revision)
         try:
-            self._do.change(insert(revisions).values(**vars(revision), seal=seal(revision)))
+            stored = {**vars(revision), "at": moment_text(revision.at)}
+            self._do.change(insert(revisions).values(**vars(revision), seal=seal(stored)))
         except Conflict as error:
             raise _quicker(revision) from error
 
@@ -53,10 +55,9 @@ class RevisionTable:
         return [Revision(**row) for row in self._do.all(chosen.order_by(revisions.c.number))]
 
 
-def seal(revision: Revision) -> str:
-    """SHA-256 over all that a revision says, its note and date too, so that no change to it goes unseen."""
-    said = {**vars(revision), "at": moment_text(revision.at)}
-    return hashlib.sha256(canonical_bytes(said)).hexdigest()
+def seal(stored: Mapping[str, str | int]) -> str:
+    """SHA-256 over all columns of a stored revision, so that no change to its note or date goes unseen."""
+    return hashlib.sha256(canonical_bytes(dict(stored))).hexdigest()
 
 
 def _quicker(revision: Revision) -> Conflict:

@@ -7,10 +7,12 @@ row, which harms nobody and is swept once it is old, but never a row without its
 from __future__ import annotations
 
 import hashlib
+import io
 import os
 import secrets
 from datetime import datetime
 from pathlib import Path
+from typing import IO
 
 from sqlalchemy import insert, select
 
@@ -20,6 +22,7 @@ from sinkside.errors import Conflict, UnreadableFile
 from sinkside.records import StoredFile
 
 _UNFINISHED = ".part"
+_PORTION_BYTES = 1 << 20
 
 
 class FileStore:
@@ -38,16 +41,31 @@ class FileStore:
         target = self.path(digest)
         if self._is_whole(target, digest):
             os.utime(target)  # it may be an orphan about to be swept for its age
-            return digest
+        else:
+            self.take(io.BytesIO(data), digest)
+        return digest
+
+    def take(self, source: IO[bytes], digest: str) -> None:
+        """Keep for good what a stream gives, if it has the digest that it should have.
+
+        Raises:
+            UnreadableFile: if it has another; nothing is kept.
+        """
+        target = self.path(digest)
         make_folder(target.parent)
         unfinished = target.with_name(f"{secrets.token_hex(8)}{_UNFINISHED}")
+        found = hashlib.sha256()
         with unfinished.open("xb") as stream:
-            stream.write(data)
+            while portion := source.read(_PORTION_BYTES):
+                found.update(portion)
+                stream.write(portion)
             stream.flush()
             os.fsync(stream.fileno())
+        if found.hexdigest() != digest:
+            unfinished.unlink()
+            raise UnreadableFile("this file is not what its digest says", resource=digest)
         unfinished.rename(target)
         settle(target.parent)
-        return digest
 
     def read(self, digest: str) -> bytes:
         """The content of a file.
@@ -62,6 +80,13 @@ class FileStore:
         if hashlib.sha256(data).hexdigest() != digest:
             raise UnreadableFile("this stored file was altered", resource=digest)
         return data
+
+    def fault(self, digest: str) -> str | None:
+        """What is wrong with a file that should be there; none if nothing is."""
+        path = self.path(digest)
+        if not path.is_file():
+            return "this stored file is missing"
+        return None if self._is_whole(path, digest) else "this stored file was altered"
 
     def _is_whole(self, target: Path, digest: str) -> bool:
         if not target.is_file():

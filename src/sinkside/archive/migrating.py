@@ -18,8 +18,8 @@ LATEST = "0001"
 VERSION_TABLE = "alembic_version"
 
 
-def migrate(connection: Connection, revision: str) -> None:
-    """Bring a database to a revision, within the connection's own transaction."""
+def migrate(connection: Connection, revision: str | None = None) -> None:
+    """Bring a database to a revision, the latest unless told, within the connection's own transaction."""
     from alembic.config import Config
     from alembic.runtime.environment import EnvironmentContext
     from alembic.script import ScriptDirectory
@@ -29,7 +29,7 @@ def migrate(connection: Connection, revision: str) -> None:
     scripts = ScriptDirectory.from_config(config)
 
     def steps(current: Any, _context: Any) -> Any:
-        return scripts._upgrade_revs(revision, current)  # noqa: SLF001 # as alembic's own command does
+        return scripts._upgrade_revs(revision or LATEST, current)  # noqa: SLF001 # as alembic's own command does
 
     with EnvironmentContext(config, scripts, fn=steps) as environment:
         environment.configure(connection=connection, transactional_ddl=True)

@@ -1,4 +1,4 @@
-"""People: the one erasable table of names, and what hangs on it: accounts, roles, sessions, one-time links."""
+"""People: the one erasable table of names, and what hangs on it: accounts, roles, sessions, links."""
 
 from __future__ import annotations
 

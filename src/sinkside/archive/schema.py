@@ -1,7 +1,7 @@
 """The tables as this version of the program knows them; how they came to be is in `migrations`.
 
-Moments are kept as text in UTC (`2026-11-25T09:36:13.000000Z`), which sorts as it should in both databases and
-reads the same in a backup.
+Moments are kept as text in UTC (`2026-11-25T09:36:13.000000Z`), which sorts as it should in both databases
+and reads the same in a backup.
 """
 
 from __future__ import annotations

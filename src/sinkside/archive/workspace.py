@@ -20,7 +20,7 @@ from sqlalchemy.engine import Engine
 
 from sinkside.archive.connection import begun, database_url, make_engine, plain_errors
 from sinkside.archive.files import make_folder, settle
-from sinkside.archive.migrating import LATEST, migrate
+from sinkside.archive.migrating import migrate
 from sinkside.archive.schema import settings
 from sinkside.archive.settings import FAILURE_KEY
 from sinkside.errors import BadInput, Conflict
@@ -61,7 +61,7 @@ def create_workspace(folder: Path, *, database: str = "") -> Workspace:
     engine = prepare(workspace)
     try:
         with begun(engine, writes=True) as transaction:
-            migrate(transaction.connection, LATEST)
+            migrate(transaction.connection)
             transaction.change(insert(settings).values(name=FAILURE_KEY, value=secrets.token_hex(32)))
     finally:
         engine.dispose()

@@ -11,6 +11,7 @@ revision = "0001"
 down_revision = None
 
 _NEVER_CHANGED = ("events", "revisions")
+_ORDER = ("due_order", sa.text("updated DESC"), "id")
 _REFUSAL = "events and revisions are never changed"
 
 
@@ -108,9 +109,8 @@ def _lists() -> None:
         _text("fields"),
         _text("words"),
     )
-    order = ["due_order", sa.text("updated DESC"), "id"]
-    op.create_index("rows_in_order", "rows", ["kind", "department", *order])
-    op.create_index("rows_by_state", "rows", ["kind", "department", "state", *order])
+    op.create_index("rows_in_order", "rows", ["kind", "department", *_ORDER])
+    op.create_index("rows_by_state", "rows", ["kind", "department", "state", *_ORDER])
 
 
 def _people() -> None:
