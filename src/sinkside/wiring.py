@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 if TYPE_CHECKING:
+    from sinkside.archive import CheckReport, Manifest
     from sinkside.desk.jobs import Handlers
     from sinkside.desk.ports import Archive
     from sinkside.settings import Settings
@@ -66,6 +67,58 @@ def open_workspace(folder: Path, *, database: str = "") -> Archive:
     from sinkside.archive import open_archive
 
     return open_archive(folder, database=database)
+
+
+def back_up(folder: Path, target: Path, *, database: str | None = None) -> Manifest:
+    """Back up a workspace into one file, while it is in use.
+
+    Raises:
+        Conflict: if the file is there already.
+        BadInput: if it is no workspace, or there is no such folder.
+    """
+    from sinkside.archive import backup
+
+    return backup(folder, target, now=now(), database=_database(folder, database))
+
+
+def restore(file: Path, folder: Path, *, database: str | None = None) -> Manifest:
+    """Make a workspace from a backup.
+
+    Raises:
+        Conflict: if the folder or the database is not empty.
+        BadInput: if this is no whole backup, or one of a newer version.
+    """
+    from sinkside import archive
+
+    return archive.restore(file, folder, database=database or "")
+
+
+def check(
+    folder: Path, *, database: str | None = None, printed: Mapping[str, str] | None = None
+) -> CheckReport:
+    """Look at all that a workspace keeps, and at heads that were printed.
+
+    Raises:
+        BadInput: if it is no workspace, or one of another version.
+    """
+    from sinkside import archive
+
+    return archive.check(folder, database=_database(folder, database), printed=printed)
+
+
+def upgrade(folder: Path, *, database: str | None = None) -> Path | None:
+    """Bring a workspace up to this version, and say where the backup from before is.
+
+    Raises:
+        BadInput: if it is no workspace, or one of a newer version.
+    """
+    from sinkside import archive
+
+    return archive.upgrade(folder, now=now(), database=_database(folder, database))
+
+
+def _database(folder: Path, told: str | None) -> str:
+    return settings_of(folder, {"database": told}).database
 
 
 def badge_key(archive: Archive) -> bytes:

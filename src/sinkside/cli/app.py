@@ -16,6 +16,7 @@ from sinkside import __version__
 from sinkside.cli.demo import demo
 from sinkside.cli.draft import draft
 from sinkside.cli.judge import judge
+from sinkside.cli.keeping import backup, check, restore, upgrade
 from sinkside.cli.limits import limits
 from sinkside.cli.output import let_go_of_output, say
 from sinkside.cli.print_paper import print_verbs
@@ -37,7 +38,23 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-for verb in (demo, draft, review, route, judge, simulate, report, limits, schema, serve, worker):
+for verb in (
+    demo,
+    draft,
+    review,
+    route,
+    judge,
+    simulate,
+    report,
+    limits,
+    schema,
+    serve,
+    worker,
+    backup,
+    restore,
+    check,
+    upgrade,
+):
     app.command()(verb)
 app.add_typer(print_verbs, name="print")
 

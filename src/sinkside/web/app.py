@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 import pkgutil
 from typing import Any, Final
+from urllib.parse import quote
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -20,6 +21,7 @@ from sinkside import __version__
 from sinkside.errors import SinksideError
 from sinkside.web import screens
 from sinkside.web.context import Context
+from sinkside.web.cookies import TABLET
 from sinkside.web.doorway import Doorway
 from sinkside.web.error_page import error_page
 from sinkside.web.fonts import font_files
@@ -93,8 +95,9 @@ def _add_root(app: FastAPI) -> None:
     @app.get("/", include_in_schema=False, name="root")
     def root(request: Request) -> RedirectResponse:
         asked = ask_of(request)
-        start = f"/at/{asked.present.departments[0].id}/today" if asked.present else "/sign-in"
-        return RedirectResponse(start, status_code=_SEE_OTHER)
+        if asked.present is None:
+            raise NotSignedIn("sign in first")
+        return RedirectResponse(f"/at/{asked.present.departments[0].id}/today", status_code=_SEE_OTHER)
 
     app.state.rights["GET", "/"] = ANYBODY
 
@@ -105,7 +108,9 @@ async def _answer_error(request: Request, error: Exception) -> Response:
     if request.url.path.startswith((f"{API}/", "/health/")):
         return JSONResponse(ErrorAnswer(error=detail).model_dump(), status_code=status)
     if isinstance(error, NotSignedIn) and request.method == "GET":
-        return RedirectResponse(f"/sign-in?next={request.url.path}", status_code=_SEE_OTHER)
+        # A shared tablet that fell idle is not signed out: whoever is there says so by badge or PIN.
+        door = "/tablet" if TABLET in request.cookies else f"/sign-in?next={quote(request.url.path)}"
+        return RedirectResponse(door, status_code=_SEE_OTHER)
     asked = await run_in_threadpool(asked_for_error, request)
     rendering: Rendering = request.app.state.rendering
     return rendering.respond("error.html", error_page(status, detail), asked, status=status)

@@ -39,8 +39,8 @@ class Asked:
     """One request as a view sees it.
 
     `present` is the person who is signed in, none before; `site` is the department that the address names,
-    none elsewhere. `form_token` must stand in every form. `address` is where people
-    reach the house, for links.
+    none elsewhere. `form_token` must stand in every form. `token` is the session's, open or idle.
+    `address` is where people reach the house, for links.
     """
 
     context: Context

@@ -13,6 +13,7 @@ from sinkside.settings import Settings
 
 SESSION: Final = "sinkside_session"
 FORM: Final = "sinkside_form"
+TABLET: Final = "sinkside_tablet"
 LOOK: Final = "sinkside_look"
 SAID: Final = "sinkside_said"
 
@@ -23,14 +24,19 @@ _A_WORKING_DAY_S: Final = 12 * 3600
 _FORM_TOKEN_LENGTH: Final = 43
 
 
-def set_session(response: Response, token: str, settings: Settings) -> None:
-    """Let the browser keep the session's token, out of reach of any script."""
+def set_session(response: Response, token: str, settings: Settings, *, shared_tablet: bool) -> None:
+    """Let the browser keep the session's token, out of reach of any script, and whether others share it."""
     _set(response, SESSION, token, settings, lasts_s=_A_WORKING_DAY_S)
+    if shared_tablet:
+        _set(response, TABLET, "shared", settings, lasts_s=_A_WORKING_DAY_S)
+    else:
+        response.delete_cookie(TABLET, httponly=True, secure=settings.is_secure)
 
 
 def drop_session(response: Response, settings: Settings) -> None:
     """Let the browser forget the session."""
-    response.delete_cookie(SESSION, httponly=True, secure=settings.is_secure, samesite="lax")
+    for name in (SESSION, TABLET):
+        response.delete_cookie(name, httponly=True, secure=settings.is_secure, samesite="lax")
 
 
 def set_form_token(response: Response, token: str, settings: Settings) -> None:

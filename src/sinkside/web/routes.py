@@ -148,44 +148,56 @@ def _api_act(declared: Declared, ask: Callable[..., Asked]) -> Endpoint:
         asked: Asked, request: Request, x_csrf_token: str = "", form: Form | None = None, **named: Any
     ) -> Any:
         _refuse_stale(asked, request, x_csrf_token)
-        given: list[Any] = []
-        if declared.uploads:
-            files = named.pop(declared.uploads)
-            fields = {name: named.pop(name) for name in declared.form.model_fields} if declared.form else {}
-            form = documents.validate(declared.form, fields, resource="") if declared.form else None
-            given = [_upload(file) for file in files]
-        arguments = [*([form] if declared.form else []), *([tuple(given)] if declared.uploads else [])]
-        result = await run_in_threadpool(declared.view, asked, *arguments, **named)
+        given = _taken_apart(declared, named) if declared.uploads else [form] if declared.form else []
+        result = await run_in_threadpool(declared.view, asked, *given, **named)
         if isinstance(result, Done):
             response = JSONResponse({"go": result.go, "said": result.said})
             _set_cookies(response, result, asked)
             return response
         return result
 
+    told = Header(description="The form token that /api/account tells; not needed before signing in.")
     keyword = inspect.Parameter.KEYWORD_ONLY
     extra = [
         _asked(ask),
         inspect.Parameter("request", keyword, annotation=Request),
-        inspect.Parameter(
-            "x_csrf_token",
-            keyword,
-            default="",
-            annotation=Annotated[
-                str,
-                Header(description="The form token that /api/account tells; not needed before signing in."),
-            ],
-        ),
+        inspect.Parameter("x_csrf_token", keyword, default="", annotation=Annotated[str, told]),
+        *_body(declared),
     ]
-    if declared.uploads:
-        for name, field in (declared.form.model_fields if declared.form else {}).items():
-            told = FormField(... if field.is_required() else field.get_default(call_default_factory=True))
-            extra.append(inspect.Parameter(name, keyword, default=told, annotation=field.annotation))
-        extra.append(
-            inspect.Parameter(declared.uploads, keyword, annotation=Annotated[list[UploadFile], File()])
-        )
-    elif declared.form is not None:
-        extra.append(inspect.Parameter("form", keyword, annotation=declared.form))
     return _signed(do, declared, extra)
+
+
+def _body(declared: Declared) -> list[inspect.Parameter]:
+    """What a program sends: the form as JSON; with files beside it, field by field."""
+    keyword = inspect.Parameter.KEYWORD_ONLY
+    if not declared.uploads:
+        form = declared.form
+        return [] if form is None else [inspect.Parameter("form", keyword, annotation=form)]
+    fields = declared.form.model_fields if declared.form else {}
+    files = Annotated[list[UploadFile], File()]
+    return [
+        *(
+            inspect.Parameter(
+                name,
+                keyword,
+                default=FormField(
+                    ... if field.is_required() else field.get_default(call_default_factory=True)
+                ),
+                annotation=field.annotation,
+            )
+            for name, field in fields.items()
+        ),
+        inspect.Parameter(declared.uploads, keyword, annotation=files),
+    ]
+
+
+def _taken_apart(declared: Declared, named: dict[str, Any]) -> list[Any]:
+    """The form and the files that came field by field; what the address names stays."""
+    files = tuple(_upload(file) for file in named.pop(declared.uploads))
+    if declared.form is None:
+        return [files]
+    fields = {name: named.pop(name) for name in declared.form.model_fields}
+    return [documents.validate(declared.form, fields, resource=""), files]
 
 
 def _asked(ask: Callable[..., Asked]) -> inspect.Parameter:
@@ -277,7 +289,7 @@ def _redirected(done: Done, asked: Asked) -> Response:
 
 def _set_cookies(response: Response, done: Done, asked: Asked) -> None:
     if isinstance(done, SessionOpened):
-        cookies.set_session(response, done.token, asked.settings)
+        cookies.set_session(response, done.token, asked.settings, shared_tablet=done.shared_tablet)
     elif isinstance(done, SessionClosed):
         cookies.drop_session(response, asked.settings)
     elif isinstance(done, LookChosen):

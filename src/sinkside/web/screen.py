@@ -49,6 +49,7 @@ class SessionOpened(Done):
     """Somebody was let in; the token goes into a cookie and nowhere else."""
 
     token: str = ""
+    shared_tablet: bool = False
 
 
 @dataclass(frozen=True)

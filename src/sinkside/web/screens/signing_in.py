@@ -91,7 +91,7 @@ def let_in(asked: Asked, form: SignIn) -> SessionOpened:
         now=asked.now,
         shared_tablet=form.shared_tablet,
     )
-    return SessionOpened(go=within_the_house(form.next), token=opened.token)
+    return SessionOpened(go=within_the_house(form.next), token=opened.token, shared_tablet=form.shared_tablet)
 
 
 @screen.page("/tablet", right=ANYBODY, template="tablet.html")
@@ -112,7 +112,7 @@ def identify(asked: Asked, form: Identify) -> SessionOpened:
         address=asked.sender,
         now=asked.now,
     )
-    return SessionOpened(go="/", token=opened.token)
+    return SessionOpened(go="/", token=opened.token, shared_tablet=True)
 
 
 @screen.act("/sign-out", right=SIGNED_IN)
