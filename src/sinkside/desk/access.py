@@ -10,9 +10,10 @@ from datetime import datetime
 from importlib import resources
 from typing import Any, Final
 
-from pydantic import BaseModel, ConfigDict, model_validator
+from pydantic import model_validator
 
 from sinkside.desk.ports import Unit
+from sinkside.documents import Value
 from sinkside.errors import BadInput, NotAllowed, NotThere
 from sinkside.journal import Event, Happening
 from sinkside.records import Grant
@@ -20,24 +21,20 @@ from sinkside.records import Grant
 MANAGES_PEOPLE: Final = "people-manage"
 
 
-class _Value(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class Role(_Value):
+class Role(Value):
     """A role: its name for people, and its rights."""
 
     name: str
     rights: frozenset[str]
 
 
-class SharedTablet(_Value):
+class SharedTablet(Value):
     """What nobody may do on a tablet that several people share."""
 
     withheld: frozenset[str]
 
 
-class Policy(_Value):
+class Policy(Value):
     """Rights with what they allow, roles with their rights, and what a shared tablet withholds."""
 
     rights: dict[str, str]

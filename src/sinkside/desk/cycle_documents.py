@@ -4,21 +4,18 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import AwareDatetime, BaseModel, ConfigDict
+from pydantic import AwareDatetime
 
 from sinkside.cycles import Reading, Unread, Verdict
 from sinkside.cycles.verdict import Answer
 from sinkside.department import Program
+from sinkside.documents import Value
 
 Decided = Literal["released", "held"]
 Outcome = Literal["meets", "unclear", "fails", "unread"]
 
 
-class _Value(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class CycleRecord(_Value):
+class CycleRecord(Value):
     """A recorder's file, the machine it came from, and the program as it stood then."""
 
     format: Literal["sinkside/cycle-1"] = "sinkside/cycle-1"
@@ -30,7 +27,7 @@ class CycleRecord(_Value):
     file_name: str
 
 
-class Judged(_Value):
+class Judged(Value):
     """What the record proves, or why it could not be read; and what a person said of the file."""
 
     format: Literal["sinkside/judged-1"] = "sinkside/judged-1"
@@ -58,7 +55,7 @@ class Judged(_Value):
         return cls(reading=reading, unread=answer)
 
 
-class Decision(_Value):
+class Decision(Value):
     """What a named person decided, on which verdict, and why where it goes against that."""
 
     format: Literal["sinkside/decision-1"] = "sinkside/decision-1"

@@ -7,12 +7,13 @@ from collections import defaultdict
 from sinkside.language import number
 from sinkside.limits import Limit, all_published, recognised_steam_temperatures
 from sinkside.review import rules_page
+from sinkside.settings import settings_page
 from sinkside.sources import WAYS_OF_READING
 
 
 def pages() -> dict[str, str]:
     """Every generated page: its name under docs/, and its text."""
-    return {"rules/README.md": rules_page(), "sources.md": sources_page()}
+    return {"rules/README.md": rules_page(), "sources.md": sources_page(), "settings.md": settings_page()}
 
 
 def sources_page() -> str:

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from importlib import resources
 from typing import Any, Final, Literal
 
-from pydantic import AwareDatetime, BaseModel, ConfigDict
+from pydantic import AwareDatetime, Field
 
+from sinkside.documents import Value
 from sinkside.findings import Finding, Level, worst_first
 from sinkside.instruction import Instruction, Step
 from sinkside.journal import canonical_bytes
@@ -21,11 +22,7 @@ How = Literal["accepted", "asked", "answered"]
 _IDENTITY_DIGITS: Final = 20
 
 
-class _Value(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class Reviewed(_Value):
+class Reviewed(Value):
     """What the review said of one revision, and what people confirmed in it.
 
     Attributes:
@@ -41,10 +38,10 @@ class Reviewed(_Value):
     drafted_by: str
     findings: tuple[Finding, ...] = ()
     carried: tuple[Finding, ...] = ()
-    accepted: dict[str, str] = {}
+    accepted: dict[str, str] = Field(default={})
 
 
-class Answer(_Value):
+class Answer(Value):
     """What was said to a finding: accepted with a reason, asked of the maker, or what the maker wrote."""
 
     finding: str
@@ -57,7 +54,7 @@ class Answer(_Value):
     revision: int
 
 
-class Answers(_Value):
+class Answers(Value):
     """Every answer to the findings of an instruction, oldest first."""
 
     format: Literal["sinkside/answers-1"] = "sinkside/answers-1"

@@ -1,0 +1,180 @@
+"""The record book: everything that happened in a department, searched, taken out as a file, and checked."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from sinkside.desk import cycle_records, shelf
+from sinkside.desk.access import Visitor, require
+from sinkside.desk.people import name_of
+from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.record_sentences import sentence
+from sinkside.errors import BadInput
+from sinkside.journal import ChainFault, Event, Head, canonical_bytes, check, known_zone
+from sinkside.records import Wanted
+
+_MOST_AT_ONCE = 500
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One event as people read it: when, in the department's own time, who, what, and what it concerns."""
+
+    sequence: int
+    at: datetime
+    actor: str
+    actor_name: str
+    kind: str
+    noun: str
+    id: str
+    sentence: str
+    digest: str
+
+
+@dataclass(frozen=True)
+class RecordPage:
+    """Entries, newest first; `before` asks for the next page, none if there is no more; the head now."""
+
+    entries: tuple[Entry, ...]
+    before: int | None
+    head: Head | None
+
+
+@dataclass(frozen=True)
+class ChainCheck:
+    """Whether the chain is whole: how many events it has, its head, and the first fault if there is one."""
+
+    events: int
+    head: Head | None
+    fault: ChainFault | None
+
+    @property
+    def whole(self) -> bool:
+        """Whether nothing is wrong."""
+        return self.fault is None
+
+    @property
+    def sentence(self) -> str:
+        """What was found, in a sentence."""
+        if self.fault is not None:
+            return f"The chain is broken at {self.fault}."
+        return f"The chain is whole: {self.events} events, head {self.head}."
+
+
+def read_record(archive: Archive, who: Visitor, wanted: Wanted) -> RecordPage:
+    """What happened in this department, newest first.
+
+    Raises:
+        NotAllowed: without the right.
+        BadInput: if more is asked for at once than is given.
+    """
+    require(who, "record-read")
+    if not 0 < wanted.limit <= _MOST_AT_ONCE:
+        raise BadInput(f"expected 1 to {_MOST_AT_ONCE} events at once", resource="limit")
+    with archive.unit(writes=False) as unit:
+        events = unit.journal.events(who.department, wanted)
+        entries = tuple(_entry(unit, event) for event in events)
+        head = unit.journal.head(who.department)
+    more = len(events) == wanted.limit and events[-1].sequence > 1
+    return RecordPage(entries, events[-1].sequence if more else None, head)
+
+
+def history_of(
+    archive: Archive, who: Visitor, *, noun: str, thing: str, limit: int = 100
+) -> tuple[Entry, ...]:
+    """What happened to one instruction or cycle, newest first, for whoever may read it.
+
+    Raises:
+        NotAllowed: without the right to read such a thing.
+        NotThere: if there is none here.
+    """
+    with archive.unit(writes=False) as unit:
+        if noun == shelf.KIND:
+            require(who, "instruction-read")
+            shelf.row_of(unit, who, thing)
+        else:
+            require(who, "cycle-read")
+            cycle_records.cycle_row(unit, who, thing)
+        wanted = Wanted(subject=f"{noun}:{thing}", limit=limit)
+        return tuple(_entry(unit, event) for event in unit.journal.events(who.department, wanted))
+
+
+def export_record(archive: Archive, who: Visitor) -> Iterator[bytes]:
+    """The record book as lines of JSON: each event's canonical bytes, then a line with the head.
+
+    Whoever keeps the file can recompute every digest (SHA-256 of a line without its end), and see by the head
+    that nothing is missing.
+
+    Raises:
+        NotAllowed: without the right.
+    """
+    require(who, "record-export")
+    return _lines(archive, who)
+
+
+def check_chain(archive: Archive, who: Visitor, *, kept: Head | None = None) -> ChainCheck:
+    """Whether the chain of this department is whole.
+
+    Args:
+        archive: where it is kept.
+        who: the acting person.
+        kept: a head that was printed on paper or kept elsewhere; the stored one unless told.
+
+    Raises:
+        NotAllowed: without the right.
+    """
+    require(who, "chain-check")
+    with archive.unit(writes=False) as unit:
+        head = unit.journal.head(who.department)
+        counted = _Counted(unit.journal.stored(who.department))
+        fault = check(counted, head=kept or head)
+        return ChainCheck(counted.number, head, fault)
+
+
+class _Counted:
+    """Events counted as they go by."""
+
+    def __init__(self, events: Iterator[bytes]) -> None:
+        self._events = events
+        self.number = 0
+
+    def __iter__(self) -> Iterator[bytes]:
+        for event in self._events:
+            self.number += 1
+            yield event
+
+
+def _lines(archive: Archive, who: Visitor) -> Iterator[bytes]:
+    with archive.unit(writes=False) as unit:
+        last = b""
+        for last in unit.journal.stored(who.department):
+            yield last + b"\n"
+        head = unit.journal.head(who.department)
+    if head is not None and last and json.loads(last)["sequence"] == head.sequence:
+        yield canonical_bytes({"head": str(head), "sequence": head.sequence, "digest": head.digest}) + b"\n"
+
+
+def _entry(unit: Unit, event: Event) -> Entry:
+    noun, _, thing = event.subject.partition(":")
+    actor = name_of(unit, event.actor)
+    return Entry(
+        sequence=event.sequence,
+        at=event.at.astimezone(known_zone(event.zone)),
+        actor=event.actor,
+        actor_name=actor,
+        kind=event.kind,
+        noun=noun,
+        id=thing,
+        sentence=sentence(event, actor=actor, subject=_title(unit, noun, thing)),
+        digest=event.digest,
+    )
+
+
+def _title(unit: Unit, noun: str, thing: str) -> str:
+    if noun == "person":
+        return name_of(unit, thing)
+    row = unit.rows.get(noun, thing)
+    return row.title if row else f"{noun} {thing}"

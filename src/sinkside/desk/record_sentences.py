@@ -1,0 +1,105 @@
+"""What each kind of event says, in a plain sentence; names come from outside the events."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Final
+
+from pydantic import JsonValue
+
+from sinkside.journal import Event
+
+Data = Mapping[str, JsonValue]
+
+
+def _counted(value: JsonValue, one: str) -> str:
+    number = len(value) if isinstance(value, list) else value
+    return f"{number} {one}{'' if number == 1 else 's'}"
+
+
+def _answered(data: Data) -> str:
+    said = {
+        "accepted": "accepted {} with a reason",
+        "asked": "asked the maker about {}",
+        "answered": "attached the maker's answer to {}",
+    }
+    return said[str(data["how"])].format(_counted(data["findings"], "finding")) + " of {subject}"
+
+
+def _decided(data: Data) -> str:
+    verb = "released" if data["decided"] == "released" else "held"
+    against = ", against the verdict" if data.get("against") else ""
+    return f"{verb} what was processed in {{subject}}{against}; the verdict was {data['outcome']}"
+
+
+def _drafted(data: Data) -> str:
+    counts = f"{_counted(data['stop'], 'stop')} and {_counted(data['concern'], 'concern')} found"
+    return f"had {{subject}} drafted as revision {data['revision']}: {counts}"
+
+
+def _granted(data: Data) -> str:
+    until = f" until {str(data['until'])[:10]}" if data.get("until") else ""
+    return f"gave {{subject}} the role {data['role']}{until}"
+
+
+def _steps(verb: str) -> Callable[[Data], str]:
+    return lambda data: (
+        f"{verb} {_counted(data['steps'], 'step')} of {{subject}}, revision {data['revision']}"
+    )
+
+
+#: Sentences without their subject: who did it stands before them.
+SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
+    "person-added": "added {subject}",
+    "person-erased": "erased {subject}",
+    "role-granted": _granted,
+    "role-withdrawn": lambda data: f"took the role {data['role']} from {{subject}}",
+    "account-disabled": "shut the account of {subject}",
+    "account-enabled": "opened the account of {subject} again",
+    "password-link-made": "made a one-time link for {subject}",
+    "password-set": "set a new password",
+    "pin-set": "set a PIN",
+    "pin-removed": "took their PIN away",
+    "badge-set": "gave {subject} a badge",
+    "badge-removed": "took the badge of {subject} away",
+    "signed-in": lambda data: f"signed in by {data['how']}",
+    "signed-out": "signed out",
+    "sessions-ended": "ended every session of {subject}",
+    "document-handed-in": "handed in a document for {subject}",
+    "document-not-read": "handed in a document for {subject} that could not be read",
+    "instruction-drafted": _drafted,
+    "step-edited": _steps("corrected"),
+    "step-added": _steps("added"),
+    "step-struck": _steps("struck"),
+    "step-accepted": _steps("accepted"),
+    "finding-answered": _answered,
+    "revision-approved": lambda data: f"approved revision {data['revision']} of {{subject}}",
+    "text-confirmed-current": lambda data: (
+        f"confirmed that the text of {{subject}} is current, until {data['confirm_by']}"
+    ),
+    "department-changed": lambda data: f"changed what the department has, revision {data['revision']}",
+    "cycle-handed-in": lambda data: f"handed in the record {{subject}} of {data['program']}",
+    "cycle-judged": lambda data: f"had the record {{subject}} judged: {data['outcome']}",
+    "cycle-decided": _decided,
+    "job-cancelled": "cancelled a job",
+}
+
+
+def sentence(event: Event, *, actor: str, subject: str) -> str:
+    """What an event says, with the names that its pseudonyms and ids stand for now.
+
+    A kind that this version does not know, or one whose data are of another version, is told by its name.
+
+    >>> from datetime import UTC, datetime
+    >>> event = Event(at=datetime(2026, 3, 1, tzinfo=UTC), zone="UTC", kind="signed-out", actor="system",
+    ...     subject="person:p-1", sequence=1, previous="0" * 64)
+    >>> sentence(event, actor="Ada", subject="Ada")
+    'Ada signed out.'
+    """
+    known = SENTENCES.get(event.kind)
+    try:
+        told = known(event.data) if callable(known) else known
+    except (KeyError, TypeError):
+        told = None
+    words = (told or f"{event.kind.replace('-', ' ')}: {{subject}}").replace("{subject}", subject)
+    return f"{actor} {words}."

@@ -1,0 +1,128 @@
+"""What needs somebody's attention now, by what their roles let them do, worst first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from typing import Final
+
+from sinkside.desk import cycle_records, shelf
+from sinkside.desk.access import MANAGES_PEOPLE, Visitor, policy
+from sinkside.desk.people import name_of
+from sinkside.desk.ports import Archive, Unit
+from sinkside.findings import LEVELS, Level
+from sinkside.records import Row
+
+#: How long ahead something is said that falls due (common practice, no source).
+_CONFIRM_AHEAD: Final = timedelta(days=30)
+_ACCESS_AHEAD: Final = timedelta(days=14)
+_FAILURES_SHOWN: Final = timedelta(days=7)
+
+_MOST_ROWS: Final = 500
+_LAST: Final = datetime.max.replace(tzinfo=UTC)
+
+
+@dataclass(frozen=True)
+class Matter:
+    """One thing that needs attention: how much it weighs, a sentence, what to open, and by when."""
+
+    level: Level
+    sentence: str
+    noun: str
+    id: str
+    due: datetime | None = None
+
+
+def today(archive: Archive, who: Visitor, *, now: datetime) -> tuple[Matter, ...]:
+    """What needs this person's attention in this department, worst first, then what is due first."""
+    with archive.unit(writes=False) as unit:
+        matters = [
+            *_instructions(unit, who, now),
+            *_cycles(unit, who),
+            *_jobs(unit, who, now),
+            *_people(unit, who, now),
+        ]
+    return tuple(sorted(matters, key=_order))
+
+
+def _order(matter: Matter) -> tuple[int, datetime, str]:
+    return LEVELS.index(matter.level), matter.due or _LAST, matter.sentence
+
+
+def _instructions(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
+    if not who.may("instruction-read"):
+        return
+    for row in unit.rows.all(shelf.KIND, [who.department], limit=_MOST_ROWS):
+        if row.state == "in-work" and who.may("finding-answer"):
+            yield _to_answer(row)
+        elif row.state == "ready" and who.may("revision-approve") and not _wrote(who, row):
+            revision = row.fields.get("revision")
+            sentence = f"{row.title}: revision {revision} waits for your approval."
+            yield Matter(Level.concern, sentence, shelf.KIND, row.id)
+        yield from _to_confirm(row, who, now)
+
+
+def _to_answer(row: Row) -> Matter:
+    stops, asked = int(row.fields.get("stops_open") or 0), int(row.fields.get("asked") or 0)
+    if row.fields.get("turn") == "maker":
+        sentence = f"{row.title}: the maker was asked; attach the answer when it comes."
+        return Matter(Level.note, sentence, shelf.KIND, row.id)
+    waiting = f", {asked} asked of the maker" if asked else ""
+    are = "1 stop is" if stops == 1 else f"{stops} stops are"
+    return Matter(Level.stop, f"{row.title}: {are} to be answered{waiting}.", shelf.KIND, row.id)
+
+
+def _wrote(who: Visitor, row: Row) -> bool:
+    return who.person in {row.fields.get("drafted_by"), *shelf.words_in(row, "writers")}
+
+
+def _to_confirm(row: Row, who: Visitor, now: datetime) -> Iterator[Matter]:
+    mine = row.fields.get("confirm_turn") == who.person
+    if row.due is None or row.due - now > _CONFIRM_AHEAD or not (mine or who.may("revision-approve")):
+        return
+    day = row.fields.get("confirm_by")
+    if row.due <= now:
+        sentence = f"{row.title}: was to be confirmed current by {day}."
+        yield Matter(Level.stop, sentence, shelf.KIND, row.id, row.due)
+    else:
+        level = Level.concern if mine else Level.note
+        sentence = f"{row.title}: confirm by {day} that the text is current."
+        yield Matter(level, sentence, shelf.KIND, row.id, row.due)
+
+
+_WEIGHT_OF_VERDICT: Final = {
+    "fails": Level.stop,
+    "unclear": Level.concern,
+    "unread": Level.concern,
+    "meets": Level.note,
+}
+
+
+def _cycles(unit: Unit, who: Visitor) -> Iterator[Matter]:
+    if not who.may("cycle-decide"):
+        return
+    for row in unit.rows.all(cycle_records.KIND, [who.department], states=["undecided"], limit=_MOST_ROWS):
+        verdict = str(row.fields.get("verdict") or "unread")
+        what = "could not be read" if verdict == "unread" else f"says {verdict}"
+        sentence = f"{row.fields.get('machine_name')}, {row.title}: the record {what}; nobody has decided."
+        yield Matter(_WEIGHT_OF_VERDICT[verdict], sentence, cycle_records.KIND, row.id, row.due)
+
+
+def _jobs(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
+    for job in unit.jobs.all([who.department], states=["failed"]):
+        if job.by == who.person and now - job.asked <= _FAILURES_SHOWN:
+            what = job.arguments.get("file_name", "Judging recorder files")
+            sentence = job.error if job.error.startswith(what) else f"{what}: {job.error}"
+            yield Matter(Level.concern, f"{sentence.rstrip('.')}.", "job", job.id)
+
+
+def _people(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
+    if not who.may(MANAGES_PEOPLE):
+        return
+    for grant in unit.people.grants_in(who.department):
+        if grant.until is not None and now < grant.until <= now + _ACCESS_AHEAD:
+            role = policy().roles[grant.role].name
+            day = grant.until.date().isoformat()
+            sentence = f"{name_of(unit, grant.person)}: access as {role} ends on {day}."
+            yield Matter(Level.note, sentence, "person", grant.person, grant.until)

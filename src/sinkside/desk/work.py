@@ -1,0 +1,20 @@
+"""Every kind of long work, and how it is done."""
+
+from __future__ import annotations
+
+from sinkside.desk.cycle_records import JUDGE_JOB
+from sinkside.desk.drafting import DraftDocument
+from sinkside.desk.jobs import Handlers
+from sinkside.desk.judging_many import JudgeCycles
+from sinkside.desk.parsing_child import ChildLimits
+from sinkside.desk.shelf import DRAFT_JOB
+
+
+def handlers(limits: ChildLimits | None = None) -> Handlers:
+    """How each kind of job is done, within limits for what is read from outside.
+
+    >>> sorted(handlers())
+    ['draft-document', 'judge-cycles']
+    """
+    allowed = limits or ChildLimits()
+    return {DRAFT_JOB: DraftDocument(allowed), JUDGE_JOB: JudgeCycles(allowed)}
