@@ -1,4 +1,4 @@
-"""A cycle for those who look at it: its verdict in words, its record drawn, the samples behind the drawing."""
+"""A cycle for those who look at it: verdict in words, record drawn, the samples behind the drawing."""
 
 from __future__ import annotations
 
@@ -74,7 +74,7 @@ class SampleTable:
 
 @dataclass(frozen=True)
 class DrawnWindow:
-    """A stretch of a record: from when until when, how long the whole is, drawing, curves, phases, samples."""
+    """A stretch of a record: from when until when, of how long a whole; drawing, curves, phases, samples."""
 
     start_s: float
     end_s: float

@@ -50,31 +50,73 @@ class Panel:
 
 @dataclass(frozen=True)
 class CyclePlot:
-    """A cycle as a picture: its panels from top to bottom, its phases, how long it took."""
+    """A cycle as a picture: its panels from top to bottom, its phases, from when until when it is shown."""
 
     panels: tuple[Panel, ...]
     phases: tuple[PhaseSpan, ...]
-    duration_s: float
+    end_s: float
+    start_s: float = 0.0
 
 
-def cycle_plot(trace: Trace, verdict: Verdict, program: Program, *, language: str = "en") -> CyclePlot:
+def cycle_plot(
+    trace: Trace,
+    verdict: Verdict,
+    program: Program,
+    *,
+    window: tuple[float, float] | None = None,
+    language: str = "en",
+) -> CyclePlot:
     """What the plot of one cycle shows.
 
     Args:
         trace: the record.
         verdict: gives the phases.
         program: gives the limits.
+        window: the seconds from and to which it is shown; the whole record unless told.
         language: of the limits' labels.
     """
     times = trace.elapsed_s
-    probes = tuple(_curve(probe.name, times, probe.values) for probe in trace.probes)
-    panels = [Panel("°C", probes, tuple(_temperature_limits(verdict, program, language)))] if probes else []
+    start, end = window or (0.0, duration_s(trace))
+    probes = tuple(_curve(probe.name, *cut(times, probe.values, start, end)) for probe in trace.probes)
+    asked = _shown_limits(_temperature_limits(verdict, program, language), start, end)
+    panels = [Panel("°C", probes, asked)] if probes else []
     if trace.pressure is not None and trace.pressure_kpa is not None:
-        curve = _curve(trace.pressure.name, times, trace.pressure_kpa)
-        panels.append(Panel("kPa", (curve,), tuple(_pressure_limits(verdict, program, language))))
-    finite = times[np.isfinite(times)]
-    duration = float(finite.max()) if finite.size else 0.0
-    return CyclePlot(tuple(panels), verdict.phases, duration)
+        curve = _curve(trace.pressure.name, *cut(times, trace.pressure_kpa, start, end))
+        asked = _shown_limits(_pressure_limits(verdict, program, language), start, end)
+        panels.append(Panel("kPa", (curve,), asked))
+    phases = tuple(phase for phase in verdict.phases if phase.end_s > start and phase.start_s < end)
+    return CyclePlot(tuple(panels), phases, end, start)
+
+
+def duration_s(trace: Trace) -> float:
+    """How long a record runs, in seconds; 0 where it has no sound stamp."""
+    finite = trace.elapsed_s[np.isfinite(trace.elapsed_s)]
+    return float(finite.max()) if finite.size else 0.0
+
+
+def cut(
+    times_s: FloatArray, values: FloatArray, start_s: float, end_s: float
+) -> tuple[FloatArray, FloatArray]:
+    """The samples of a window, and at its edges where the line between two samples crosses them.
+
+    >>> cut(np.array([0.0, 10.0, 20.0]), np.array([0.0, 5.0, 9.0]), 5.0, 15.0)
+    (array([ 5., 10., 15.]), array([2.5, 5. , 7. ]))
+    """
+    first = int(np.searchsorted(times_s, start_s, side="left"))
+    last = int(np.searchsorted(times_s, end_s, side="right"))
+    if first == 0 and last == times_s.size:
+        return times_s, values
+    times, kept = times_s[first:last], values[first:last]
+    for place, edge in ((first, start_s), (last, end_s)):
+        if 0 < place < times_s.size and times_s[place - 1] < edge < times_s[place]:
+            crossing = float(np.interp(edge, times_s[place - 1 : place + 1], values[place - 1 : place + 1]))
+            end = 0 if place == first else times.size
+            times, kept = np.insert(times, end, edge), np.insert(kept, end, crossing)
+    return times, kept
+
+
+def _shown_limits(limits: Iterator[Limit], start_s: float, end_s: float) -> tuple[Limit, ...]:
+    return tuple(limit for limit in limits if limit.end_s > start_s and limit.start_s < end_s)
 
 
 def thinned(times_s: FloatArray, values: FloatArray, spans: int = SPANS) -> tuple[FloatArray, FloatArray]:

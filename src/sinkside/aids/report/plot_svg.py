@@ -22,6 +22,8 @@ _GAP = 26.0
 _AXIS = 42.0
 _LEGEND = 26.0
 _CHARACTER = 7.4
+_SAMPLE = 42.0
+_TICK_EVERY = 110.0
 _MOST_ROWS = 4
 #: How finely a place for words is looked for.
 _LABEL_STEP = 4.0
@@ -53,7 +55,57 @@ class _Scale:
         return self.start + shares * (self.end - self.start)
 
 
-def plot_svg(plot: CyclePlot, *, key: str, title: str, description: str, language: str = "en") -> str:
+@dataclass(frozen=True)
+class PanelFrame:
+    """Where a panel lies: its top and bottom on the picture, the values that these are, and their unit."""
+
+    top: float
+    bottom: float
+    low: float
+    high: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class PlotFrame:
+    """Where everything lies: both ends of the time axis, the seconds that these are, the panels."""
+
+    left: float
+    right: float
+    start_s: float
+    end_s: float
+    panels: tuple[PanelFrame, ...]
+
+
+def plot_frame(plot: CyclePlot, *, width: float = WIDTH, language: str = "en") -> PlotFrame:
+    """Where on a picture of a width everything lies, for whoever points at it.
+
+    Args:
+        plot: what it shows.
+        width: of the picture, in its own units.
+        language: of the names above it, which take their room.
+    """
+    end = max(plot.end_s, plot.start_s + 1.0)
+    seconds = _Scale(plot.start_s, end, _LEFT, width - _RIGHT)
+    rows = _label_rows(plot, seconds, language)
+    top = _LABEL_ROW * (1 + max((row for _, _, row in rows), default=0)) + 12
+    panels = []
+    for panel, height in zip(plot.panels, _HEIGHTS, strict=False):
+        low, high, _ = _nice_range(panel)
+        panels.append(PanelFrame(top, top + height, low, high, panel.unit))
+        top += height + _GAP
+    return PlotFrame(seconds.start, seconds.end, seconds.low, seconds.high, tuple(panels))
+
+
+def plot_svg(
+    plot: CyclePlot,
+    *,
+    key: str,
+    title: str,
+    description: str,
+    width: float = WIDTH,
+    language: str = "en",
+) -> str:
     """The plot as an inline SVG; the style sheet of the page gives it its colours.
 
     Args:
@@ -61,26 +113,22 @@ def plot_svg(plot: CyclePlot, *, key: str, title: str, description: str, languag
         key: what makes its ids unique on the page.
         title: what it is of.
         description: what was judged, in words.
+        width: of the picture, in its own units.
         language: of axes and names.
     """
-    seconds = _Scale(0.0, max(plot.duration_s, 1.0), _LEFT, WIDTH - _RIGHT)
+    frame = plot_frame(plot, width=width, language=language)
+    seconds = _Scale(frame.start_s, frame.end_s, frame.left, frame.right)
     rows = _label_rows(plot, seconds, language)
-    top = _LABEL_ROW * (1 + max((row for _, _, row in rows), default=0)) + 12
-    tops = [top + sum(_HEIGHTS[:index]) + _GAP * index for index in range(len(plot.panels))]
-    bottom = tops[-1] + _HEIGHTS[len(tops) - 1] if tops else top
-    root = svg(
-        width=WIDTH,
-        height=bottom + _AXIS + _LEGEND,
-        key=key,
-        title=title,
-        description=description,
-        classes="plot",
-    )
+    top = frame.panels[0].top if frame.panels else _LABEL_ROW
+    bottom = frame.panels[-1].bottom if frame.panels else top
+    legend = _legend_places(plot, right=seconds.end)
+    height = bottom + _AXIS + _LEGEND * (1 + max((row for *_, row in legend), default=0))
+    root = svg(width=width, height=height, key=key, title=title, description=description, classes="plot")
     _draw_phases(root, plot, rows, seconds, top=top, bottom=bottom)
-    for panel, panel_top, height in zip(plot.panels, tops, _HEIGHTS, strict=False):
-        _draw_panel(root, panel, seconds, top=panel_top, height=height, language=language)
+    for panel, place in zip(plot.panels, frame.panels, strict=False):
+        _draw_panel(root, panel, seconds, place=place, language=language)
     _draw_time_axis(root, seconds, bottom=bottom, language=language)
-    _draw_legend(root, plot, y=bottom + _AXIS + 8)
+    _draw_legend(root, legend, y=bottom + _AXIS + 8)
     return markup(root)
 
 
@@ -91,8 +139,8 @@ def _label_rows(plot: CyclePlot, seconds: _Scale, language: str) -> list[tuple[s
     for phase in plot.phases:
         words = phase_words(phase.name, language)
         half = len(words) * _CHARACTER / 2
-        middle = seconds.within((phase.start_s + phase.end_s) / 2)
-        middle = min(max(middle, half), WIDTH - half)
+        middle = (seconds.within(phase.start_s) + seconds.within(phase.end_s)) / 2
+        middle = min(max(middle, half), seconds.end + _RIGHT - half)
         row = next((row for row in range(_MOST_ROWS) if free[row] <= middle - half), None)
         if row is not None:
             free[row] = middle + half + _CHARACTER
@@ -123,18 +171,16 @@ def _draw_phases(
             add(root, "line", class_="leader", x1=middle, y1=y + 4, x2=middle, y2=top)
 
 
-def _draw_panel(
-    root: Element, panel: Panel, seconds: _Scale, *, top: float, height: float, language: str
-) -> None:
+def _draw_panel(root: Element, panel: Panel, seconds: _Scale, *, place: PanelFrame, language: str) -> None:
     low, high, step = _nice_range(panel)
-    values = _Scale(low, high, top + height, top)
+    values = _Scale(low, high, place.bottom, place.top)
     for tick in _ticks(low, high, step):
         y = values(tick)
-        add(root, "line", class_="grid", x1=_LEFT, y1=y, x2=WIDTH - _RIGHT, y2=y)
+        add(root, "line", class_="grid", x1=_LEFT, y1=y, x2=seconds.end, y2=y)
         text = measure(tick, panel.unit, language) if tick >= high else number(tick, language)
         add(root, "text", text=text, x=_LEFT - 8, y=y + 4.5, text_anchor="end")
     if panel.unit == "kPa":
-        add(root, "text", text=render("absolute pressure", {}, language), x=_LEFT + 4, y=top - 7)
+        add(root, "text", text=render("absolute pressure", {}, language), x=_LEFT + 4, y=place.top - 7)
     for limit in panel.limits:
         _draw_limit(root, limit, values, seconds)
     for index, curve in enumerate(panel.curves):
@@ -161,7 +207,7 @@ def _draw_limit_words(root: Element, limit: Limit, panel: Panel, values: _Scale,
     """What a range asks for, where no curve runs: below its field, or above one that stands on the floor."""
     left, right = seconds.within(limit.start_s), seconds.within(limit.end_s)
     half = len(limit.label) * _CHARACTER / 2
-    middle = min(max((left + right) / 2, _LEFT + half), WIDTH - _RIGHT - half)
+    middle = min(max((left + right) / 2, _LEFT + half), seconds.end - half)
     is_below = math.isfinite(limit.low)
     near = values.within(limit.low) + 16 if is_below else values.within(limit.high) - 6
     last = values.start - 4 if is_below else values.end + 12
@@ -187,24 +233,41 @@ def _is_free(panel: Panel, values: _Scale, seconds: _Scale, *, x: float, y: floa
 
 
 def _draw_time_axis(root: Element, seconds: _Scale, *, bottom: float, language: str) -> None:
-    step = _nice_step(seconds.high / 60 / 8)
-    for tick in _ticks(0.0, seconds.high / 60, step):
+    """Minutes; the first of them bears the unit."""
+    low, high = seconds.low / 60, seconds.high / 60
+    step = _nice_step((high - low) / max((seconds.end - seconds.start) / _TICK_EVERY, 2))
+    first = math.ceil(low / step - 1e-9) * step
+    for tick in _ticks(first, high, step):
         x = seconds(tick * 60)
         add(root, "line", class_="tick", x1=x, y1=bottom, x2=x, y2=bottom + 5)
-        text = measure(tick, "min", language) if tick == 0 else number(tick, language)
+        text = measure(tick, "min", language) if tick == first else number(tick, language)
         add(root, "text", text=text, x=x, y=bottom + 20, text_anchor="middle")
-    add(root, "line", class_="axis", x1=_LEFT, y1=bottom, x2=WIDTH - _RIGHT, y2=bottom)
+    add(root, "line", class_="axis", x1=_LEFT, y1=bottom, x2=seconds.end, y2=bottom)
 
 
-def _draw_legend(root: Element, plot: CyclePlot, *, y: float) -> None:
-    x = _LEFT
+def _legend_places(plot: CyclePlot, *, right: float) -> list[tuple[str, int, float, int]]:
+    """Each curve's name, which of its panel it is, where its sample starts, and in which row."""
+    x, row = _LEFT, 0
+    placed = []
     for panel in plot.panels:
         for index, curve in enumerate(panel.curves):
-            dashes = _DASHES[index % len(_DASHES)]
-            classes = f"curve curve-{index % 2}"
-            add(root, "line", class_=classes, x1=x, y1=y, x2=x + 34, y2=y, stroke_dasharray=dashes or "none")
-            add(root, "text", text=curve.name, x=x + 42, y=y + 4.5)
-            x += 42 + len(curve.name) * _CHARACTER + 28
+            wide = _SAMPLE + len(curve.name) * _CHARACTER
+            if x + wide > right and x > _LEFT:
+                x, row = _LEFT, row + 1
+            placed.append((curve.name, index, x, row))
+            x += wide + 28
+    return placed
+
+
+def _draw_legend(root: Element, places: list[tuple[str, int, float, int]], *, y: float) -> None:
+    for name, index, x, row in places:
+        down = y + row * _LEGEND
+        dashes = _DASHES[index % len(_DASHES)]
+        classes = f"curve curve-{index % 2}"
+        add(
+            root, "line", class_=classes, x1=x, y1=down, x2=x + 34, y2=down, stroke_dasharray=dashes or "none"
+        )
+        add(root, "text", text=name, x=x + _SAMPLE, y=down + 4.5)
 
 
 def _path(curve: Curve, values: _Scale, seconds: _Scale) -> str:
