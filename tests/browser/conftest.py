@@ -41,10 +41,11 @@ Look = Literal["light", "dark"]
 
 @dataclass(frozen=True)
 class ServedHouse:
-    """A served demo house: its address, its folder, and the password of each name to sign in with."""
+    """A served demo house: address, folder, process, and the password of each name to sign in with."""
 
     address: str
     folder: Path
+    process: int
     passwords: dict[str, str]
 
 
@@ -115,7 +116,7 @@ def _serving(folder: Path) -> Iterator[ServedHouse]:
                 passwords[said[1]] = said[2]
             if found := re.match(r"Sinkside is at (\S+)", line):
                 waiting.cancel()
-                yield ServedHouse(found[1], folder, passwords)
+                yield ServedHouse(found[1], folder, process.pid, passwords)
                 return
         raise AssertionError("the house was not served")
     finally:

@@ -29,6 +29,19 @@ class Page(Protocol):
 
 
 @dataclass(frozen=True)
+class Option:
+    """One of several that a form offers: what is sent, and what people read."""
+
+    id: str
+    words: str
+
+    def __iter__(self) -> Iterator[str]:
+        """Both, as the form parts take them."""
+        yield self.id
+        yield self.words
+
+
+@dataclass(frozen=True)
 class Nav:
     """A place in the head of every page: its words, and where among the others it stands."""
 

@@ -13,7 +13,7 @@ from sinkside.desk.access import policy
 from sinkside.desk.accounts import Account, NewPerson
 from sinkside.errors import NotThere
 from sinkside.web.asked import Asked
-from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Screen
+from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Option, Screen
 
 screen = Screen("people")
 
@@ -52,10 +52,10 @@ class PeoplePage:
 
 @dataclass(frozen=True)
 class NewPersonPage:
-    """The form for a new person: the roles there are, as id and name."""
+    """The form for a new person: the roles there are."""
 
     title: str
-    roles: tuple[tuple[str, str], ...]
+    roles: tuple[Option, ...]
     people: str
 
 
@@ -68,7 +68,7 @@ class PersonPage:
     people: str
     sign_in: str
     roles: tuple[RoleHeld, ...]
-    roles_left: tuple[tuple[str, str], ...]
+    roles_left: tuple[Option, ...]
     disabled: bool
     has_password: bool
     has_pin: bool
@@ -133,7 +133,7 @@ def people(asked: Asked) -> PeoplePage:
 @screen.page(f"{DEPARTMENT}/people/new", right=MANAGE, template="person_new.html")
 def new_person(asked: Asked) -> NewPersonPage:
     """The form for a new person."""
-    roles = tuple((role_id, role.name) for role_id, role in policy().roles.items())
+    roles = tuple(Option(role_id, role.name) for role_id, role in policy().roles.items())
     return NewPersonPage(title="Add a person", roles=roles, people=asked.at("/people"))
 
 
@@ -165,7 +165,7 @@ def person(asked: Asked, person: str) -> PersonPage:
         people=asked.at("/people"),
         sign_in=one.sign_in,
         roles=roles,
-        roles_left=tuple((key, role.name) for key, role in policy().roles.items() if key not in held),
+        roles_left=tuple(Option(key, role.name) for key, role in policy().roles.items() if key not in held),
         disabled=one.disabled,
         has_password=one.has_password,
         has_pin=one.has_pin,
