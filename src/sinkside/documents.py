@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 import yaml
-from pydantic import BaseModel, ValidationError
+from pydantic import BaseModel, ConfigDict, ValidationError
 
 from sinkside.errors import BadDocument, Fault, UnreadableFile
 
@@ -27,6 +27,12 @@ _PLAIN_WORDS = {
     "extra_forbidden": "unknown field",
     "missing": "missing; it is required",
 }
+
+
+class Value(BaseModel):
+    """A value that never changes and refuses unknown fields: what every document is made of."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
 
 
 class _Loader(yaml.CSafeLoader):

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal, Self
 
-from pydantic import BaseModel, ConfigDict, field_validator
+from pydantic import Field, field_validator
 
+from sinkside.documents import Value
 from sinkside.language import render
 from sinkside.sources import Source
 
@@ -31,11 +32,7 @@ class Level(StrEnum):
 LEVELS = (Level.stop, Level.concern, Level.note)
 
 
-class _Value(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class Measure(_Value):
+class Measure(Value):
     """A computed value with its unit."""
 
     value: float
@@ -45,7 +42,7 @@ class Measure(_Value):
 Evidence = dict[str, Measure | int | str]
 
 
-class Place(_Value):
+class Place(Value):
     """Where a finding bites: a step, a page and line, and the words it concerns (at most 60)."""
 
     step: str | None = None
@@ -59,7 +56,7 @@ class Place(_Value):
         return " ".join(text.split()[:_WORDS_IN_A_PLACE])
 
 
-class Cited(_Value):
+class Cited(Value):
     """The published source that a finding leans on, and how it was read."""
 
     key: str
@@ -73,7 +70,7 @@ class Cited(_Value):
         return cls(key=source.key, title=source.title, clause=source.clause, how_read=source.how_read)
 
 
-class Finding(_Value):
+class Finding(Value):
     """One judgement: one sentence, its evidence with units, the place, the source, the remedy."""
 
     rule: str
@@ -81,12 +78,12 @@ class Finding(_Value):
     message: str
     place: Place = Place()
     more_places: tuple[Place, ...] = ()
-    evidence: Evidence = {}
+    evidence: Evidence = Field(default={})
     source: Cited | None = None
     remedy: str = ""
 
 
-class FindingsDocument(_Value):
+class FindingsDocument(Value):
     """Findings as they are handed on (`sinkside/findings-1`)."""
 
     format: Literal["sinkside/findings-1"] = "sinkside/findings-1"

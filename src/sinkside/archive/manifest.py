@@ -11,18 +11,15 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import AwareDatetime, BaseModel, ConfigDict
+from pydantic import AwareDatetime
 
+from sinkside.documents import Value
 from sinkside.journal import Head
 
 MANIFEST = "manifest.json"
 
 
-class _Part(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class TablePart(_Part):
+class TablePart(Value):
     """One table: how many rows, and the SHA-256 of its lines."""
 
     name: str
@@ -37,7 +34,7 @@ class TablePart(_Part):
         return f"tables/{self.name}.jsonl"
 
 
-class ChainHead(_Part):
+class ChainHead(Value):
     """The head of a department's chain, as it is printed too."""
 
     department: str
@@ -51,7 +48,7 @@ class ChainHead(_Part):
         return cls(department=department, sequence=head.sequence, digest=head.digest, printed=str(head))
 
 
-class Manifest(_Part):
+class Manifest(Value):
     """A backup: when it was made, of which version, the heads of its chains, and what is in it.
 
     `faults` names the stored files that were missing or altered when it was made; they are not in it.

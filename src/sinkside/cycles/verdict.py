@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import Field
 
+from sinkside.documents import Value
 from sinkside.findings import Finding
 
 #: What the record shows of one thing that a cycle must do.
@@ -14,11 +15,7 @@ Outcome = Literal["met", "missed", "not evidenced", "not required"]
 Answer = Literal["meets", "unclear", "fails"]
 
 
-class _Value(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class RecorderFacts(_Value):
+class RecorderFacts(Value):
     """How the record was made, and what its file left unsaid and was told from something else."""
 
     probes: int
@@ -26,7 +23,7 @@ class RecorderFacts(_Value):
     inferred: tuple[str, ...] = ()
 
 
-class PhaseSpan(_Value):
+class PhaseSpan(Value):
     """One phase of the cycle, in seconds since the first sample."""
 
     name: str
@@ -34,7 +31,7 @@ class PhaseSpan(_Value):
     end_s: float
 
 
-class Criterion(_Value):
+class Criterion(Value):
     """One figure that the program requires against what was recorded.
 
     `measured`, `margin` and `met` are left out where the record does not let it be judged. The margin is
@@ -49,7 +46,7 @@ class Criterion(_Value):
     met: bool | None = None
 
 
-class MeasuredValue(_Value):
+class MeasuredValue(Value):
     """A value computed from the record; a lethality carries its reference and the span of the sensors."""
 
     value: float
@@ -60,7 +57,7 @@ class MeasuredValue(_Value):
     z_k: float | None = None
 
 
-class Verdict(_Value):
+class Verdict(Value):
     """What a trace proves. It is evidence: a qualified person releases."""
 
     trace: str
@@ -72,11 +69,11 @@ class Verdict(_Value):
     recorder: RecorderFacts
     phases: tuple[PhaseSpan, ...] = ()
     criteria: tuple[Criterion, ...] = ()
-    values: dict[str, MeasuredValue] = {}
+    values: dict[str, MeasuredValue] = Field(default={})
     findings: tuple[Finding, ...] = ()
 
 
-class Unread(_Value):
+class Unread(Value):
     """A file that could not be read or judged, and why."""
 
     trace: str

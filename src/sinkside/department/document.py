@@ -5,14 +5,11 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, model_validator
+from pydantic import model_validator
 
 from sinkside.department.program import Program
+from sinkside.documents import Value
 from sinkside.quantities import Quantity, Range
-
-
-class _Value(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
 
 class MachineKind(StrEnum):
@@ -25,7 +22,7 @@ class MachineKind(StrEnum):
     drying_cabinet = "drying-cabinet"
 
 
-class Rack(_Value):
+class Rack(Value):
     """A rack and how many lumens it can be connected to."""
 
     id: str
@@ -34,7 +31,7 @@ class Rack(_Value):
     fits: tuple[str, ...] = ()
 
 
-class Machine(_Value):
+class Machine(Value):
     """A machine with its validated programs."""
 
     id: str
@@ -54,7 +51,7 @@ class WaterGrade(StrEnum):
     sterile = "sterile"
 
 
-class WaterPoint(_Value):
+class WaterPoint(Value):
     """Where water is drawn, with its last test results."""
 
     id: str
@@ -80,7 +77,7 @@ class ChemicalKind(StrEnum):
     disinfectant = "disinfectant"
 
 
-class Chemical(_Value):
+class Chemical(Value):
     """A chemical as the department uses it."""
 
     id: str
@@ -94,7 +91,7 @@ class Chemical(_Value):
     excludes: tuple[str, ...] = ()
 
 
-class Brush(_Value):
+class Brush(Value):
     """A brush: its bristle diameter, length and kind."""
 
     id: str
@@ -104,7 +101,7 @@ class Brush(_Value):
     bristle: str = "nylon"
 
 
-class Lubricant(_Value):
+class Lubricant(Value):
     """A lubricant for instruments."""
 
     id: str
@@ -113,7 +110,7 @@ class Lubricant(_Value):
     steam_permeable: bool
 
 
-class Air(_Value):
+class Air(Value):
     """An air line for drying."""
 
     id: str
@@ -122,7 +119,7 @@ class Air(_Value):
     pressure: Range
 
 
-class Tool(_Value):
+class Tool(Value):
     """A lens, syringe, adaptor, tester or borescope."""
 
     id: str
@@ -132,7 +129,7 @@ class Tool(_Value):
     fits: tuple[str, ...] = ()
 
 
-class Packaging(_Value):
+class Packaging(Value):
     """A wrap, pouch or container, the most it may carry, and the cycles that it is made for."""
 
     id: str
@@ -142,7 +139,7 @@ class Packaging(_Value):
     air_removal: tuple[Literal["prevacuum", "gravity", "pulse"], ...] = ("prevacuum", "gravity", "pulse")
 
 
-class LimitOverride(_Value):
+class LimitOverride(Value):
     """A published limit that the department replaces by its own, with the reason."""
 
     limit: str
@@ -150,7 +147,7 @@ class LimitOverride(_Value):
     reason: str
 
 
-class Department(_Value):
+class Department(Value):
     """What a site has."""
 
     format: Literal["sinkside/department-1"] = "sinkside/department-1"

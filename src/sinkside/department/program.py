@@ -5,14 +5,11 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
+from sinkside.documents import Value
 from sinkside.errors import BadQuantity
 from sinkside.quantities import Quantity, Range
-
-
-class _Value(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
 
 class ProgramKind(StrEnum):
@@ -59,7 +56,7 @@ def _check(quantity: Quantity | None, unit: str, name: str, *, any_sign: bool = 
             raise ValueError(f"{name} is '{quantity}'; expected more than nothing")
 
 
-class Exposure(_Value):
+class Exposure(Value):
     """The plateau: set temperature, how far above it counts as in band, and for how long."""
 
     temperature: Quantity
@@ -76,7 +73,7 @@ class Exposure(_Value):
         return self
 
 
-class AirRemovalPhase(_Value):
+class AirRemovalPhase(Value):
     """Pulses before exposure: how many, and how deep (`vacuum`) or how high (`pressure`), absolute."""
 
     pulses: int = Field(ge=1, le=50)
@@ -92,7 +89,7 @@ class AirRemovalPhase(_Value):
         return self
 
 
-class Drying(_Value):
+class Drying(Value):
     """Drying after exposure: for how long, and below which absolute pressure."""
 
     time: Quantity
@@ -105,7 +102,7 @@ class Drying(_Value):
         return self
 
 
-class Chamber(_Value):
+class Chamber(Value):
     """The chamber, and the most that a load may weigh."""
 
     volume: Quantity | None = None
@@ -118,7 +115,7 @@ class Chamber(_Value):
         return self
 
 
-class Probes(_Value):
+class Probes(Value):
     """Where the program asks for it: how far apart probes may read, and how exact they are."""
 
     spread: Quantity | None = None
@@ -133,7 +130,7 @@ class Probes(_Value):
         return self
 
 
-class WasherPhase(_Value):
+class WasherPhase(Value):
     """One phase of a washer program: its name, temperature range, shortest time and what is dosed."""
 
     name: WasherPhaseName
@@ -152,13 +149,13 @@ class WasherPhase(_Value):
         return self
 
 
-class Disinfection(_Value):
+class Disinfection(Value):
     """The thermal dose that a washer must deliver, in seconds at 80 °C."""
 
     a0: float = Field(gt=0)
 
 
-class Ultrasonic(_Value):
+class Ultrasonic(Value):
     """An ultrasonic bath's program."""
 
     frequency: Quantity | None = None
@@ -170,7 +167,7 @@ class Ultrasonic(_Value):
 Recordable = Literal["air_removal", "exposure", "drying", "saturation", "disinfection", "dosing"]
 
 
-class Program(_Value):
+class Program(Value):
     """What a machine cycle must do."""
 
     format: Literal["sinkside/program-1"] = "sinkside/program-1"

@@ -8,8 +8,7 @@ from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
-
+from sinkside.documents import Value
 from sinkside.errors import BadQuantity
 from sinkside.instruction.document import Instruction, Part, Step
 from sinkside.instruction.pairing import paired_steps, words_of
@@ -24,11 +23,7 @@ _NOTHING = "not stated"
 _RELATIVE = 1e-9
 
 
-class _Value(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class Change(_Value):
+class Change(Value):
     """One difference: what it concerns, how it was and is, in one line; and the steps on both sides."""
 
     kind: ChangeKind
@@ -41,7 +36,7 @@ class Change(_Value):
     step_after: str | None = None
 
 
-class Comparison(_Value):
+class Comparison(Value):
     """What changed between two revisions (`sinkside/comparison-1`), in the order of the work."""
 
     format: Literal["sinkside/comparison-1"] = "sinkside/comparison-1"

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
+from pydantic import ConfigDict, Field, field_validator, model_validator
 
+from sinkside.documents import Value
 from sinkside.instruction.vocabulary import (
     POSITIONS,
     Action,
@@ -20,10 +21,6 @@ from sinkside.quantities import Figure, FigureQuantity, Quantity
 WORDS_IN_AN_ORIGIN = 60
 
 
-class _Value(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
 def _check_positions(positions: dict[str, str]) -> dict[str, str]:
     for feature, position in positions.items():
         allowed = POSITIONS.get(feature)
@@ -34,7 +31,7 @@ def _check_positions(positions: dict[str, str]) -> dict[str, str]:
     return positions
 
 
-class Origin(_Value):
+class Origin(Value):
     """Where something was read: page, first and last line, and the words as they stand (at most 60)."""
 
     page: int = 1
@@ -48,7 +45,7 @@ class Origin(_Value):
         return " ".join(text.split()[:WORDS_IN_AN_ORIGIN])
 
 
-class MakerDocument(_Value):
+class MakerDocument(Value):
     """The maker's document: its title, revision and language, and which file it was read from."""
 
     title: str = ""
@@ -60,7 +57,7 @@ class MakerDocument(_Value):
     pages: int | None = None
 
 
-class Part(_Value):
+class Part(Value):
     """A part of the device that can lie on the bench by itself."""
 
     id: str
@@ -70,7 +67,7 @@ class Part(_Value):
     mass: Quantity | None = None
 
 
-class Feature(_Value):
+class Feature(Value):
     """A feature that decides how the device must be processed."""
 
     id: str
@@ -92,7 +89,7 @@ class DeviceLimit(Figure):
     origin: Origin = Origin()
 
 
-class Device(_Value):
+class Device(Value):
     """What the text is about."""
 
     name: str
@@ -105,7 +102,7 @@ class Device(_Value):
     mass: Quantity | None = None
 
 
-class Step(_Value):
+class Step(Value):
     """One thing to do: stage, action, what on, with what, the figures, the positions, until what, cautions.
 
     Steps that share a letter in `alternative` are alternatives. `with_` is written `with` in files.
@@ -120,7 +117,7 @@ class Step(_Value):
     with_: str | None = Field(default=None, alias="with")
     tools: tuple[str, ...] = ()
     figures: tuple[Figure, ...] = ()
-    positions: dict[str, str] = {}
+    positions: dict[str, str] = Field(default={})
     air_removal: AirRemoval | None = None
     until: str | None = None
     condition: str | None = None
@@ -142,7 +139,7 @@ class Step(_Value):
         return next(iter(self.figures_of(quantity, role)), None)
 
 
-class Statement(_Value):
+class Statement(Value):
     """A sentence that asks for no step: a prohibition, a limit, a warning, a life."""
 
     kind: StatementKind
@@ -151,14 +148,14 @@ class Statement(_Value):
     origin: Origin = Origin()
 
 
-class NotUnderstood(_Value):
+class NotUnderstood(Value):
     """Figures that found no place."""
 
     text: str
     origin: Origin = Origin()
 
 
-class Heading(_Value):
+class Heading(Value):
     """A heading of the text: a finding about something missing is placed on the nearest."""
 
     text: str
@@ -167,7 +164,7 @@ class Heading(_Value):
     origin: Origin = Origin()
 
 
-class Instruction(_Value):
+class Instruction(Value):
     """One maker's text for one device."""
 
     format: Literal["sinkside/instruction-1"] = "sinkside/instruction-1"

@@ -4,19 +4,14 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
-
+from sinkside.documents import Value
 from sinkside.limits.limit import Limit, LimitKind, Relation
 from sinkside.limits.profile import Profile
 from sinkside.limits.steam import recognised_steam_temperatures
 from sinkside.sources import Source
 
 
-class _Part(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class SourceEntry(_Part):
+class SourceEntry(Value):
     """Where a figure comes from, and how it was read."""
 
     key: str
@@ -27,14 +22,14 @@ class SourceEntry(_Part):
     trusted: bool
 
 
-class OverrideEntry(_Part):
+class OverrideEntry(Value):
     """What was published where a department has put its own figure in its place, and why."""
 
     published: float | tuple[float, float]
     reason: str
 
 
-class LimitEntry(_Part):
+class LimitEntry(Value):
     """One figure in force; `value` is a pair of ends where the relation is "between"."""
 
     id: str
@@ -51,7 +46,7 @@ class LimitEntry(_Part):
     override: OverrideEntry | None = None
 
 
-class SteamTemperatureEntry(_Part):
+class SteamTemperatureEntry(Value):
     """A recognised steam temperature and the °F label that goes with it."""
 
     temperature_c: float
@@ -60,7 +55,7 @@ class SteamTemperatureEntry(_Part):
     label_source: SourceEntry
 
 
-class LimitsDocument(_Part):
+class LimitsDocument(Value):
     """The published figures in force in a profile, and their sources."""
 
     format: Literal["sinkside/limits-1"] = "sinkside/limits-1"

@@ -5,15 +5,12 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import Field
 
+from sinkside.documents import Value
 from sinkside.findings import Finding
 from sinkside.instruction import Action, Origin, Stage
 from sinkside.quantities import Figure, Quantity
-
-
-class _Value(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
 
 class Station(StrEnum):
@@ -44,7 +41,7 @@ class ResourceKind(StrEnum):
     packaging = "packaging"
 
 
-class Binding(_Value):
+class Binding(Value):
     """One thing of the department that an operation uses: `id` is the department's own."""
 
     kind: ResourceKind
@@ -53,14 +50,14 @@ class Binding(_Value):
     program: str | None = None
 
 
-class ChosenFigure(_Value):
+class ChosenFigure(Value):
     """A figure of the instruction (what it must lie in), and the figure that will be used."""
 
     required: Figure
     use: Quantity | None = None
 
 
-class Operation(_Value):
+class Operation(Value):
     """One thing done on the route: the steps it carries out, bound to things of the department."""
 
     letter: str
@@ -71,7 +68,7 @@ class Operation(_Value):
     on: tuple[str, ...] = ()
     bindings: tuple[Binding, ...] = ()
     figures: tuple[ChosenFigure, ...] = ()
-    positions: dict[str, str] = {}
+    positions: dict[str, str] = Field(default={})
     until: str | None = None
     condition: str | None = None
     cautions: tuple[str, ...] = ()
@@ -79,7 +76,7 @@ class Operation(_Value):
     origin: Origin = Origin()
 
 
-class Change(_Value):
+class Change(Value):
     """A change that would remove a conflict, in one sentence; `size` orders changes, smallest first."""
 
     sentence: str
@@ -87,7 +84,7 @@ class Change(_Value):
     size: int
 
 
-class RoutedDevice(_Value):
+class RoutedDevice(Value):
     """Which text was resolved: device, maker, document and revision, and the digest of the instruction."""
 
     name: str
@@ -97,7 +94,7 @@ class RoutedDevice(_Value):
     digest: str = ""
 
 
-class Load(_Value):
+class Load(Value):
     """Members of a set that one sterilizing cycle serves."""
 
     members: tuple[str, ...]
@@ -105,7 +102,7 @@ class Load(_Value):
     program: str = ""
 
 
-class Route(_Value):
+class Route(Value):
     """An ordered list of operations, or why there is none and the smallest changes that would do."""
 
     format: Literal["sinkside/route-1"] = "sinkside/route-1"
@@ -119,7 +116,7 @@ class Route(_Value):
     findings: tuple[Finding, ...] = ()
 
 
-class SetRoute(_Value):
+class SetRoute(Value):
     """The routes of a set's members with the one cycle that serves them all, or how the set must be split."""
 
     format: Literal["sinkside/set-route-1"] = "sinkside/set-route-1"

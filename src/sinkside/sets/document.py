@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
+from sinkside.documents import Value
 from sinkside.quantities import Quantity
 
 
-class _Value(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class Member(_Value):
+class Member(Value):
     """A device of the set; `instruction` names the instruction's file or device."""
 
     instruction: str
@@ -21,7 +18,7 @@ class Member(_Value):
     holder: str | None = None
 
 
-class SetDocument(_Value):
+class SetDocument(Value):
     """A set: its name, its members, what it lies in, and its mass when weighed."""
 
     format: Literal["sinkside/set-1"] = "sinkside/set-1"
