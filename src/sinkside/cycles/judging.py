@@ -11,6 +11,7 @@ import numpy as np
 
 from sinkside.cycles import wording
 from sinkside.cycles.criteria import Requirement, answer_of
+from sinkside.cycles.one_cycle import judge_one_cycle
 from sinkside.cycles.reading import Reading, read_trace
 from sinkside.cycles.steam import Judgement, judge_steam, steam_evidence
 from sinkside.cycles.trace import Trace
@@ -77,6 +78,8 @@ def judge(trace: Trace, program: Program, *, profile: str | Profile = "eu") -> V
     else:
         judgement = judge_washer(samples, program, trace.doses)
         evidence = washer_evidence(judgement.requirements)
+    further = judge_one_cycle(samples, program, judgement.phases)
+    judgement = replace(judgement, requirements=(*judgement.requirements, *further))
     answer = answer_of(judgement.requirements)
     return Verdict(
         trace=trace.name,

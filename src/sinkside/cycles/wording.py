@@ -109,6 +109,12 @@ CUT_OFF: Final = Wording(
     message="The record ends before {phase} is over.",
     remedy="Get the whole record from the machine; without it nobody can say that the phase was completed.",
 )
+FURTHER_CYCLE: Final = Wording(
+    rule="further-cycle",
+    level=Level.concern,
+    message="The record goes on with another cycle, which was running at {start:.1}.",
+    remedy="Part the record and judge each cycle by itself.",
+)
 PULSES_UNSTATED: Final = Wording(
     rule="pulses-unstated",
     level=Level.concern,
