@@ -9,10 +9,17 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from sqlalchemy import delete, select, text
+from sqlalchemy import delete, select
 from sqlalchemy.engine import Engine
 
-from sinkside.archive.connection import Transaction, begun, is_sqlite, make_engine, plain_errors
+from sinkside.archive.connection import (
+    Transaction,
+    begun,
+    is_sqlite,
+    make_engine,
+    plain_errors,
+    run_outside_transactions,
+)
 from sinkside.archive.documents import RevisionTable
 from sinkside.archive.files import FileStore, FileTable
 from sinkside.archive.jobs import JobTable
@@ -83,10 +90,7 @@ class WorkspaceArchive:
 
     def wipe_remains(self) -> None:
         """Rewrite what held erased people, so that no deleted byte stays in the database's files."""
-        with plain_errors(), self.engine.connect() as connection:
-            connection.execution_options(isolation_level="AUTOCOMMIT")
-            for statement in self._wiping():
-                connection.execute(text(statement)).close()
+        run_outside_transactions(self.engine, self._wiping())
         with self._turn_to_write(writes=True), begun(self.engine, writes=True) as transaction:
             transaction.change(delete(settings).where(settings.c.name == ERASED))
 

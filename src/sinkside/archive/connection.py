@@ -23,6 +23,7 @@ DATABASE_FILE = "sinkside.sqlite3"
 _BUSY_MS = 30_000
 
 _WRITES = "sinkside_writes"
+_NO_TRANSACTION = "sinkside_no_transaction"
 
 #: SQLSTATE of PostgreSQL (documentation, appendix A): deadlock and serialization failure.
 _LOST_RACE = frozenset({"40P01", "40001"})
@@ -90,8 +91,9 @@ def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
 
 def _begin_sqlite(connection: Connection) -> None:
     # A reader that turns writer would meet "locked" at once, without waiting; so writers say it beforehand.
-    writes = connection.get_execution_options().get(_WRITES, False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    options = connection.get_execution_options()
+    if not options.get(_NO_TRANSACTION, False):
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if options.get(_WRITES, False) else "BEGIN")
 
 
 @contextmanager
@@ -108,6 +110,18 @@ def begun(engine: Engine, *, writes: bool) -> Iterator[Transaction]:
             connection.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
         with connection.begin():
             yield Transaction(connection, writes=writes)
+
+
+def run_outside_transactions(engine: Engine, statements: Sequence[str]) -> None:
+    """Run statements that no transaction may surround, such as those that rewrite files."""
+    with plain_errors(), engine.connect() as connection:
+        if is_sqlite(engine.url):
+            # The library's own AUTOCOMMIT would give the connection back with the driver's habits restored.
+            connection.execution_options(**{_NO_TRANSACTION: True})
+        else:
+            connection.execution_options(isolation_level="AUTOCOMMIT")
+        for statement in statements:
+            connection.exec_driver_sql(statement).close()
 
 
 @contextmanager

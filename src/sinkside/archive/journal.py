@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 
 from sqlalchemy import Select, and_, insert, select, update
@@ -10,7 +9,7 @@ from sqlalchemy import Select, and_, insert, select, update
 from sinkside.archive.connection import Transaction
 from sinkside.archive.schema import event_words, events, heads
 from sinkside.errors import BadInput
-from sinkside.journal import Event, Happening, Head, known_zone, read_event
+from sinkside.journal import Event, Happening, Head, canonical_bytes, known_zone, read_event
 from sinkside.records import Wanted
 
 #: Stored events are read in portions, so that a chain of any length needs little memory.
@@ -96,7 +95,7 @@ class EventTable:
 
 def searched_words(event: Event) -> str:
     """What a search in the record book looks through: kind, subject and data, all in small letters."""
-    data = json.dumps(event.data, ensure_ascii=False) if event.data else ""
+    data = canonical_bytes(event.data).decode() if event.data else ""
     return f"{event.kind} {event.subject} {data}".casefold().replace("\0", " ")
 
 

@@ -1,0 +1,57 @@
+"""Kill -9 while several write: nothing acknowledged is lost, nothing is half there."""
+
+from __future__ import annotations
+
+import random
+import time
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from sinkside.archive import check
+from sinkside.records import Wanted
+from support.archive_places import DEPARTMENT, SITE, Place
+from support.archive_writers import write_until_killed
+from support.processes import kill, start
+
+WRITERS = 2
+
+
+def _kill_again_and_again(place: Place, *, times: int, seed: int) -> None:
+    """Start writers, kill them at a random moment, look at what is left; on one workspace all along."""
+    chance = random.Random(seed)  # noqa: S311 # when to kill is no secret
+    archive = place.open()
+    with archive.unit() as unit:
+        unit.sites.add(SITE)
+    acknowledged = 0
+    for turn in range(times):
+        started = [start(write_until_killed, place.folder, f"t{turn}-{one}-") for one in range(WRITERS)]
+        assert all(one.said.poll(30) for one in started)
+        time.sleep(chance.uniform(0, 0.15))
+        told = kill(started)
+        acknowledged += len(told)
+        with archive.unit(writes=False) as unit:
+            for sequence, digest, subject, number, file in told:
+                [event] = unit.journal.events(DEPARTMENT, Wanted(before=sequence + 1, limit=1))
+                assert event.digest == digest
+                assert unit.documents.get("cycle", subject, number) is not None
+                assert unit.files.read(file)
+    assert acknowledged >= times * WRITERS
+    archive.sweep(datetime.now(UTC) + timedelta(days=2))
+    archive.close()
+    report = check(place.folder)
+    assert report.problems == []
+    assert report.unnamed_files == 0
+    assert report.events >= acknowledged
+    assert report.revisions == report.events == report.files
+
+
+def test_nothing_acknowledged_is_lost(place: Place) -> None:
+    """Ten kills while four threads in two processes edit, upload and decide."""
+    _kill_again_and_again(place, times=10, seed=1)
+
+
+@pytest.mark.long
+def test_nothing_acknowledged_is_lost_in_the_long_run(place: Place) -> None:
+    """Two hundred kills."""
+    _kill_again_and_again(place, times=200, seed=2)

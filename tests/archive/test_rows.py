@@ -1,0 +1,42 @@
+"""Lists: what is due first, then the latest changed."""
+
+from __future__ import annotations
+
+from sinkside.archive import WorkspaceArchive
+from support.archive_places import DEPARTMENT, later, row
+
+
+def test_a_row_comes_back_as_it_was(archive: WorkspaceArchive) -> None:
+    """Every kind of field survives, and a second put changes the row."""
+    with archive.unit() as unit:
+        unit.rows.put(row(1))
+        assert unit.rows.get("instruction", "i-1") == row(1)
+        unit.rows.put(row(1, state="approved", due=later(5)))
+        assert unit.rows.get("instruction", "i-1") == row(1, state="approved", due=later(5))
+        assert unit.rows.count("instruction", [DEPARTMENT]) == 1
+
+
+def test_what_is_due_comes_first(archive: WorkspaceArchive) -> None:
+    """Due rows by date, then the rest by change, page by page."""
+    with archive.unit() as unit:
+        for one in (row(1), row(2), row(3, due=later(900)), row(4, due=later(100))):
+            unit.rows.put(one)
+        found = [one.id for one in unit.rows.all("instruction", [DEPARTMENT])]
+        assert found == ["i-4", "i-3", "i-2", "i-1"]
+        page = unit.rows.all("instruction", [DEPARTMENT], limit=2, offset=1)
+        assert [one.id for one in page] == ["i-3", "i-2"]
+
+
+def test_rows_are_chosen_by_department_state_and_text(archive: WorkspaceArchive) -> None:
+    """Other departments' rows never show; text is found in title and fields whatever its case."""
+    with archive.unit() as unit:
+        unit.rows.put(row(1, title="Ölkännchen 50%"))
+        unit.rows.put(row(2, state="approved"))
+        assert unit.rows.all("instruction", ["elsewhere"]) == []
+        assert unit.rows.all("instruction", []) == []
+        assert unit.rows.all("cycle", [DEPARTMENT]) == []
+        assert [one.id for one in unit.rows.all("instruction", [DEPARTMENT], states=["approved"])] == ["i-2"]
+        assert [one.id for one in unit.rows.all("instruction", [DEPARTMENT], text="ÖLK")] == ["i-1"]
+        assert len(unit.rows.all("instruction", [DEPARTMENT], text="BRIGHTWELL")) == 2
+        assert unit.rows.all("instruction", [DEPARTMENT], text="5_%") == []
+        assert unit.rows.count("instruction", [DEPARTMENT, "elsewhere"], states=["draft"]) == 1
