@@ -67,9 +67,11 @@ def _in_words(verdict: Verdict | Unread) -> str:
     from sinkside.cycles import Unread
     from sinkside.language import measure
 
+    # A line break in a file's name must not look like a verdict of its own.
+    name = verdict.trace.replace("\n", "\\n")
     if isinstance(verdict, Unread):
-        return f"! unread   {verdict.trace}: {verdict.error}"
-    lines = [f"{_MARKS[verdict.verdict]:<10} {verdict.trace}: {verdict.summary}"]
+        return f"! unread   {name}: {verdict.error}"
+    lines = [f"{_MARKS[verdict.verdict]:<10} {name}: {verdict.summary}"]
     for criterion in verdict.criteria:
         met = {True: "met", False: "missed", None: "not judged"}[criterion.met]
         # Two decimals, unless they would hide that the figures differ.

@@ -44,6 +44,13 @@ class WasherPhaseName(StrEnum):
 _WIDEST_TOLERANCE_K = 10.0
 
 
+#: ISO 2533 standard atmosphere at sea level.
+STANDARD_ATMOSPHERE_KPA = 101.325
+
+#: No validated band comes near this; a wider one is a slip of the pen. Our own, no standard's.
+WIDEST_BAND_K = 10.0
+
+
 def _check(quantity: Quantity | None, unit: str, name: str, *, any_sign: bool = False) -> None:
     """Refuse a quantity of the wrong kind or sign where it was written, not where it is first used."""
     if quantity is not None:
@@ -54,6 +61,13 @@ def _check(quantity: Quantity | None, unit: str, name: str, *, any_sign: bool = 
         if value <= 0 and not any_sign:
             # A time of nothing is met by every cycle.
             raise ValueError(f"{name} is '{quantity}'; expected more than nothing")
+
+
+def _check_vacuum(quantity: Quantity | None, name: str) -> None:
+    """Refuse a vacuum that is none: every cycle, and every open door, would reach it."""
+    _check(quantity, "kPa", name)
+    if quantity is not None and quantity.to("kPa") >= STANDARD_ATMOSPHERE_KPA:
+        raise ValueError(f"{name} is '{quantity}'; expected an absolute pressure below the atmosphere")
 
 
 class Exposure(Value):
@@ -67,8 +81,10 @@ class Exposure(Value):
 
     @model_validator(mode="after")
     def _kinds_fit(self) -> Exposure:
-        _check(self.temperature, "°C", "exposure.temperature", any_sign=True)
+        _check(self.temperature, "°C", "exposure.temperature")
         _check(self.band, "K", "exposure.band")
+        if self.band.to("K") > WIDEST_BAND_K:
+            raise ValueError(f"exposure.band is '{self.band}'; expected at most {WIDEST_BAND_K:g} K")
         _check(self.time, "min", "exposure.time")
         return self
 
@@ -76,13 +92,13 @@ class Exposure(Value):
 class AirRemovalPhase(Value):
     """Pulses before exposure: how many, and how deep (`vacuum`) or how high (`pressure`), absolute."""
 
-    pulses: int = Field(ge=1, le=50)
+    pulses: int = Field(ge=1, le=50, strict=True)
     vacuum: Quantity | None = None
     pressure: Quantity | None = None
 
     @model_validator(mode="after")
     def _kinds_fit(self) -> AirRemovalPhase:
-        _check(self.vacuum, "kPa", "air_removal.vacuum")
+        _check_vacuum(self.vacuum, "air_removal.vacuum")
         _check(self.pressure, "kPa", "air_removal.pressure")
         if self.vacuum is None and self.pressure is None:
             raise ValueError("air_removal needs a vacuum or a pressure")
@@ -98,7 +114,7 @@ class Drying(Value):
     @model_validator(mode="after")
     def _kinds_fit(self) -> Drying:
         _check(self.time, "min", "drying.time")
-        _check(self.vacuum, "kPa", "drying.vacuum")
+        _check_vacuum(self.vacuum, "drying.vacuum")
         return self
 
 
