@@ -66,7 +66,7 @@ def _program(**changes: object) -> dict[str, object]:
         ({"air_removal": {"pulses": 3, "vacuum": "2 bar"}}, "air_removal.vacuum is '2 bar'"),
         ({"air_removal": {"pulses": True, "vacuum": "10 kPa"}}, "air_removal.pulses"),
         ({"exposure": {"temperature": "-500 °C", "time": "3 min"}}, "exposure.temperature is '-500 °C'"),
-        ({"exposure": {"temperature": "134 °C", "time": "3 min", "band": "300 K"}}, "exposure.band is '300 K'"),
+        ({"exposure": {"temperature": "134 °C", "time": "3 min", "band": "300 K"}}, "band is '300 K'"),
         ({"probes": {"tolerance": "1e9 K"}}, "probes.tolerance is '1e9 K'"),
         ({"exposure": None}, "needs an exposure"),
         ({"air_removal": {"pulses": 3}}, "needs a vacuum or a pressure"),
