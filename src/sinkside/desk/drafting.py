@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from typing import Any
 
 from sinkside.desk.access import Visitor, record
 from sinkside.desk.editing import keep_revision, profile_of, reviewed_findings
@@ -35,9 +37,7 @@ class DraftDocument:
         name = job.arguments["file_name"]
         with archive.unit(writes=False) as unit:
             data = unit.files.read(job.arguments["file"])
-        values = run_child(
-            "draft", [(name, data)], limits=self.limits, go_on=lambda: beat(0, 2, f"Reading {name}")
-        )
+        values = self.read(name, data, go_on=lambda: beat(0, 2, f"Reading {name}"))
         instruction = validate(Instruction, values, resource=name)
         beat(1, 2, "Looking for what is missing, contradictory or impossible")
         with archive.unit(writes=False) as unit:
@@ -46,6 +46,10 @@ class DraftDocument:
             {"instruction": job.arguments["instruction"]},
             lambda unit: _keep(unit, job, instruction, findings, now=clock()),
         )
+
+    def read(self, name: str, data: bytes, *, go_on: Callable[[], bool]) -> Any:
+        """The document as a drafted instruction in plain values."""
+        return run_child("draft", [(name, data)], limits=self.limits, go_on=go_on)
 
     def undone(self, unit: Unit, job: Job, *, sentence: str, now: datetime) -> None:
         """Say on the shelf why the document was not read."""
