@@ -9,6 +9,7 @@ from sinkside.draft.bounding import with_distant_bounds
 from sinkside.draft.clauses import Clause, clauses_of
 from sinkside.draft.columns import ColumnReader, on_its_side
 from sinkside.draft.device import DeviceDraft
+from sinkside.draft.forbidding import forbids_alone
 from sinkside.draft.governing import Rule, alternatives, govern, share_within_items
 from sinkside.draft.grammar import FigureGrammar
 from sinkside.draft.implying import implied, one_cycle
@@ -16,6 +17,7 @@ from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
 from sinkside.draft.passages import Passage, PassageKind
 from sinkside.draft.positions import positions_in
+from sinkside.draft.rows import EMPTY
 from sinkside.draft.sections import Section
 from sinkside.draft.stages import stages_named
 from sinkside.draft.statements import about, can_limit, limit_from, limits_of, statement_kind
@@ -101,6 +103,8 @@ class Assembly:
                 self._heading(passage)
             case PassageKind.row:
                 self._row(passage)
+            case PassageKind.sentence if passage.forbidden:
+                self._forbidden(passage)
             case PassageKind.front:
                 self._only_figures(passage)
             case _:
@@ -127,6 +131,17 @@ class Assembly:
             self._state(passage, reading, found, kind=StatementKind.note)
 
     def _row(self, passage: Passage) -> None:
+        """A row; what stands under 'Do not' is forbidden, whatever the other cells ask."""
+        allowed = tuple(cell for cell in passage.cells if not forbids_alone(cell.head, self.language))
+        for cell in passage.cells:
+            if cell not in allowed and cell.text.strip().lower() not in EMPTY:
+                self._forbidden(replace(passage, text=cell.text, lead=cell.head))
+        if len(allowed) < len(passage.cells):
+            passage = replace(passage, cells=allowed, text=" | ".join(cell.text for cell in allowed))
+        if any(cell.text.strip() for cell in allowed):
+            self._asking_row(passage)
+
+    def _asking_row(self, passage: Passage) -> None:
         steps, read = self.rows.read(passage)
         self.steps.extend(steps)
         if steps:
@@ -143,6 +158,13 @@ class Assembly:
                 self._keep_unread(rows[0], reading, found)
 
     # Sentences.
+
+    def _forbidden(self, passage: Passage) -> None:
+        """An item of a list that is forbidden, or a cell under 'Do not': its words say so with their lead."""
+        passage = replace(passage, text=f"{passage.lead.rstrip(' :')}: {passage.text}", forbidden=False)
+        reading = read_words(passage.text, self.language)
+        found = FigureGrammar(reading, names=self.rows.names).read()
+        self._state(passage, reading, found, kind=StatementKind.prohibition)
 
     def _sentence(self, passage: Passage) -> None:
         section = self._guiding_section(passage)

@@ -34,6 +34,8 @@ class Bounds:
             bound = self.reading.at(here, "comparison") or self.reading.at(here, "bound_before")
             opening = self.reading.at(here, "range_open")
             filler = self._filler(here, linked=linked, bound=code is not None)
+            if bound and self._names_a_place(bound):
+                break
             if bound:
                 code, here = self._turned(bound.value, here), bound.last
             elif opening:
@@ -45,6 +47,18 @@ class Bounds:
             else:
                 break
         return Bound(code, open_range, here)
+
+    def _names_a_place(self, bound: Lexeme) -> bool:
+        """'under water for 2 min': only straight before a number do these words bind."""
+        if self.pieces.norm(bound.first) not in {"under", "below"} or bound.last > bound.first + 1:
+            return False
+        near = self.reading.at(bound.last, "approximately")
+        return not (
+            near
+            or self.pieces.starts_amount(bound.last)
+            or self.reading.at(bound.last, "article")
+            or self.reading.at(bound.last, "ph")
+        )
 
     def _filler(self, place: int, *, linked: bool, bound: bool) -> Lexeme | None:
         """What may stand before the number: 'about', 'value of', 'exposure time'."""

@@ -16,6 +16,7 @@ from sinkside.draft.blocks import (
     stands_in_table,
     usual_width,
 )
+from sinkside.draft.forbidding import asks_alone, forbids_alone, forbids_list
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.pages import Line
 from sinkside.draft.splitting import split_sentences
@@ -50,6 +51,8 @@ class Passage:
     item: int
     number: str | None = None
     lead: str = ""
+    bullet: bool = False
+    forbidden: bool = False
     cells: tuple[Cell, ...] = ()
 
 
@@ -207,7 +210,8 @@ class _Reader:
         self.found.append(
             Passage(
                 kind, " ".join(text.split()), first.page, first.number, last.number, self.item,
-                number=block.number, lead=lead,
+                number=block.number, lead=lead, bullet=block.bullet,
+            forbidden=bool(lead) and forbids_list(lead, self.language),
             )
         )  # fmt: skip
 
@@ -274,16 +278,36 @@ class _Reader:
         return sum(1 for cell in cells if re.search(r"\d", cell)) * 2 >= len(cells) > 0
 
     def _with_leads(self, found: list[Passage]) -> list[Passage]:
-        """Bullets behind a sentence that ends in a colon are led in by it."""
+        """Bullets behind a sentence that ends in a colon are led in by it; some leads forbid their list."""
         lead, led = "", []
+        forbidding: Passage | None = None
         for passage in found:
             if passage.kind is PassageKind.heading:
                 lead = ""
             elif passage.kind is PassageKind.sentence and passage.text.endswith(":"):
                 lead = passage.text
             led_in = lead and not passage.lead and passage.text != lead
-            led.append(replace(passage, lead=lead) if led_in else passage)
+            forbidding = self._still_forbidding(forbidding, passage)
+            if forbidding and forbidding is not passage and not passage.forbidden:
+                led.append(replace(passage, lead=forbidding.text, forbidden=True))
+            else:
+                led.append(replace(passage, lead=lead) if led_in and not passage.forbidden else passage)
         return led
+
+    def _still_forbidding(self, before: Passage | None, passage: Passage) -> Passage | None:
+        """The passage whose prohibition governs this one: a list ends with its marks."""
+        language = self.language
+        opens = passage.kind is not PassageKind.row and forbids_alone(passage.text, language)
+        opens = opens or (passage.text.endswith(":") and forbids_list(passage.text, language))
+        if opens:
+            return passage
+        ends = passage.kind in {PassageKind.heading, PassageKind.row} or asks_alone(passage.text, language)
+        if before is None or ends or passage.text.endswith(":") or passage.lead:
+            return None
+        if before.kind is PassageKind.heading or passage.item == before.item:
+            return before
+        nested = passage.number is not None and not _are_siblings(passage.number, before.number)
+        return before if passage.bullet or nested else None
 
 
 def _are_siblings(number: str, following: str | None) -> bool:

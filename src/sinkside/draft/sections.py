@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from sinkside.draft.forbidding import asks_alone, forbids_alone
 from sinkside.draft.passages import Passage
 from sinkside.draft.stages import is_describing, stages_named
 from sinkside.instruction import Stage
@@ -20,6 +21,8 @@ class Section:
 
     def under(self, passage: Passage, language: str) -> Section:
         """The section that a further heading opens; one inside this that names no stage keeps its stages."""
+        if forbids_alone(passage.text, language) or asks_alone(passage.text, language):
+            return self
         stages = stages_named(passage.text, language)
         describing = is_describing(passage.text, language) and not stages
         inside = bool(passage.number and self.number and passage.number.startswith(f"{self.number}."))
