@@ -50,7 +50,7 @@ class Problem:
 class CheckReport:
     """What was looked at and what is wrong.
 
-    `heads` are the printed heads of the chains, to be compared with those on paper and backups;
+    `heads` are the printed heads of the whole chains, to be compared with those on paper and backups;
     `unnamed_files` are files that no row names: left by an interrupted upload, harmless, swept by age.
     """
 
@@ -126,7 +126,8 @@ def _check_chains(transaction: Transaction, report: CheckReport, printed: Mappin
         chain.finish()
         if fault:
             report.note(f"department {department}, event {fault.sequence}", fault.problem)
-        report.heads[department] = str(head)
+        else:
+            report.heads[department] = str(head)
 
 
 class _Chain:

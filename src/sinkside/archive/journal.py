@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sqlalchemy import Select, and_, insert, select, update
+from sqlalchemy import ColumnElement, Select, and_, insert, select, update
 
 from sinkside.archive.connection import Transaction
 from sinkside.archive.schema import event_words, events, heads
@@ -74,7 +74,7 @@ class EventTable:
         Raises:
             BadInput: if one of them was altered; its number is the error's resource.
         """
-        chosen = _chosen(department, wanted).order_by(events.c.sequence.desc()).limit(wanted.limit)
+        chosen = _chosen(department, wanted).limit(wanted.limit)
         return [_read(row["sequence"], row["canonical"]) for row in self._do.all(chosen)]
 
     def stored(self, department: str, *, after: int = 0) -> Iterator[bytes]:
@@ -107,24 +107,32 @@ def _read(sequence: int, canonical: bytes) -> Event:
 
 
 def _chosen(department: str, wanted: Wanted) -> Select[int, bytes]:
-    """The wanted events of a department, in no order yet."""
-    chosen = select(events.c.sequence, events.c.canonical).where(events.c.department == department)
+    """The wanted events of a department, newest first."""
+    chosen = select(events.c.sequence, events.c.canonical)
+    place = events.c
     if wanted.text:
-        found_in = event_words.c
-        chosen = chosen.join(
-            event_words,
-            and_(found_in.department == events.c.department, found_in.sequence == events.c.sequence),
-        ).where(found_in.words.contains(wanted.text.casefold(), autoescape=True))
-    if wanted.kinds:
-        chosen = chosen.where(events.c.kind.in_(wanted.kinds))
-    if wanted.subject is not None:
-        chosen = chosen.where(events.c.subject == wanted.subject)
-    if wanted.actor is not None:
-        chosen = chosen.where(events.c.actor == wanted.actor)
-    if wanted.since is not None:
-        chosen = chosen.where(events.c.at >= wanted.since)
-    if wanted.until is not None:
-        chosen = chosen.where(events.c.at < wanted.until)
+        # The search goes through the narrow table in its own order, and looks up only what it finds.
+        place = event_words.c
+        same = and_(place.department == events.c.department, place.sequence == events.c.sequence)
+        found = place.words.contains(wanted.text.casefold(), autoescape=True)
+        chosen = chosen.select_from(event_words.join(events, same)).where(found)
     if wanted.before is not None:
-        chosen = chosen.where(events.c.sequence < wanted.before)
-    return chosen
+        chosen = chosen.where(place.sequence < wanted.before)
+    chosen = chosen.where(place.department == department, *_conditions(wanted))
+    return chosen.order_by(place.sequence.desc())
+
+
+def _conditions(wanted: Wanted) -> list[ColumnElement[bool]]:
+    """What an event itself must fulfil."""
+    asked: list[ColumnElement[bool]] = []
+    if wanted.kinds:
+        asked.append(events.c.kind.in_(wanted.kinds))
+    if wanted.subject is not None:
+        asked.append(events.c.subject == wanted.subject)
+    if wanted.actor is not None:
+        asked.append(events.c.actor == wanted.actor)
+    if wanted.since is not None:
+        asked.append(events.c.at >= wanted.since)
+    if wanted.until is not None:
+        asked.append(events.c.at < wanted.until)
+    return asked

@@ -44,8 +44,12 @@ class ChainHead(Value):
 
     @classmethod
     def of(cls, department: str, head: Head) -> ChainHead:
-        """A head with its printed form."""
-        return cls(department=department, sequence=head.sequence, digest=head.digest, printed=str(head))
+        """A head with its printed form; an altered one has none, which must not keep the rest from safety."""
+        try:
+            printed = str(head)
+        except ValueError:
+            printed = ""
+        return cls(department=department, sequence=head.sequence, digest=head.digest, printed=printed)
 
 
 class Manifest(Value):

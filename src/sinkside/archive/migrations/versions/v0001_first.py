@@ -66,7 +66,13 @@ def _departments() -> None:
     op.create_index("events_of_subject", "events", ["department", "subject", "sequence"])
     op.create_index("events_of_actor", "events", ["department", "actor", "sequence"])
     op.create_index("events_at", "events", ["department", "at"])
-    op.create_table("event_words", *_of_site(), _whole("sequence", primary_key=True), _text("words"))
+    op.create_table(
+        "event_words",
+        *_of_site(),
+        _whole("sequence", primary_key=True),
+        _text("words"),
+        sqlite_with_rowid=False,
+    )
 
 
 def _of_site() -> tuple[sa.Column[str], sa.ForeignKeyConstraint]:
@@ -108,6 +114,7 @@ def _lists() -> None:
         _moment("due_order"),
         _text("fields"),
         _text("words"),
+        sqlite_with_rowid=False,
     )
     op.create_index("rows_in_order", "rows", ["kind", "department", *_ORDER])
     op.create_index("rows_by_state", "rows", ["kind", "department", "state", *_ORDER])
