@@ -25,7 +25,7 @@ from sinkside.errors import BadInput, SinksideError, UnreadableFile
 if TYPE_CHECKING:
     from sinkside.cycles import Unread, Verdict
 
-Task = Literal["draft", "judge"]
+Task = Literal["draft", "judge", "picture"]
 
 _REQUEST: Final = "request.json"
 _ANSWER: Final = "answer.json"
@@ -154,6 +154,13 @@ def _draft(files: Sequence[Path], _: Mapping[str, Any]) -> Any:
     return to_values(draft(files[0]))
 
 
+def _picture(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
+    from sinkside.documents import read_bytes
+    from sinkside.draft.page_picture import page_picture
+
+    return page_picture(read_bytes(files[0]), int(arguments["page"]), resource=files[0].name)
+
+
 def _judge(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
     from sinkside.cycles import Reading, judge_many
     from sinkside.department import Program
@@ -182,6 +189,7 @@ def _without_folder(sentence: str, files: Sequence[Path]) -> str:
 _TASKS: Final[Mapping[str, Callable[[Sequence[Path], Mapping[str, Any]], Any]]] = {
     "draft": _draft,
     "judge": _judge,
+    "picture": _picture,
 }
 
 

@@ -1,0 +1,83 @@
+"""One page of a PDF as a picture, with the words that stand on it and where."""
+
+from __future__ import annotations
+
+import base64
+import io
+from typing import Any
+
+from sinkside.draft.layout import Word, grouped, gutter_of
+from sinkside.draft.pages import clean
+from sinkside.errors import UnreadableFile
+
+#: Pixels for each point of the page: sharp on a tablet at its usual size.
+_PIXELS_PER_POINT = 2.0
+_MOST_PIXELS = 2600.0
+
+
+def page_picture(data: bytes, page: int, *, resource: str) -> dict[str, Any]:
+    """A page as a PNG in base64, its size in points, and its words in reading order with their boxes.
+
+    Args:
+        data: the PDF.
+        page: which, from 1.
+        resource: its name, for the sentence if it cannot be shown.
+
+    Raises:
+        UnreadableFile: if it has no such page, or is broken.
+    """
+    import pypdfium2
+
+    try:
+        document = pypdfium2.PdfDocument(data)
+        if not 1 <= page <= len(document):
+            raise UnreadableFile(f"there is no page {page}; it has {len(document)}", resource=resource)
+        sheet = document[page - 1]
+        width, height = sheet.get_size()
+        scale = min(_PIXELS_PER_POINT, _MOST_PIXELS / max(width, height))
+        picture = sheet.render(scale=scale, grayscale=True).to_pil()
+        pages = len(document)
+        document.close()
+    except pypdfium2.PdfiumError as error:
+        raise UnreadableFile("this PDF is broken and cannot be shown", resource=resource) from error
+    out = io.BytesIO()
+    picture.save(out, format="PNG", optimize=False)
+    return {
+        "png": base64.b64encode(out.getvalue()).decode("ascii"),
+        "width": width,
+        "height": height,
+        "pages": pages,
+        "words": [
+            [word.text, word.x0, word.top, word.x1, word.bottom]
+            for word in _in_order(_words(data, page), width)
+        ],
+    }
+
+
+def _words(data: bytes, page: int) -> list[Word]:
+    import pdfplumber
+
+    with pdfplumber.open(io.BytesIO(data), pages=[page]) as document:
+        found = document.pages[0].extract_words(x_tolerance=2)
+        return [
+            Word(
+                clean(str(word["text"])),
+                float(word["x0"]),
+                float(word["x1"]),
+                float(word["top"]),
+                float(word["bottom"]),
+                size=0.0,
+                bold=False,
+            )
+            for word in found
+        ]
+
+
+def _in_order(words: list[Word], width: float) -> list[Word]:
+    """Words line by line; of a page in two columns, the left one first."""
+    gutter = gutter_of(words, width)
+    if gutter is None:
+        return [word for line in grouped(words) for word in line]
+    left = [word for word in words if word.x0 < gutter]
+    right = [word for word in words if word.x0 >= gutter]
+    return [word for side in (left, right) for line in grouped(side) for word in line]
