@@ -11,7 +11,19 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import URL, Connection, Executable, RowMapping, Table, create_engine, event, exc, make_url
+from sqlalchemy import (
+    URL,
+    ColumnElement,
+    Connection,
+    Executable,
+    RowMapping,
+    Table,
+    create_engine,
+    event,
+    exc,
+    func,
+    make_url,
+)
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.engine import Engine
 
@@ -160,6 +172,11 @@ def _refused(error: exc.IntegrityError) -> SinksideError:
 def _is_lost_race(error: exc.DBAPIError) -> bool:
     state = getattr(error.orig, "sqlstate", None)
     return state in _LOST_RACE or "database is locked" in str(error.orig)
+
+
+def unindexed(column: ColumnElement[Any]) -> ColumnElement[Any]:
+    """A column that is to be compared row by row: beside a search through all text an index only misleads."""
+    return func.coalesce(column, column)
 
 
 class Transaction:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from sqlalchemy import ColumnElement, Select, and_, insert, select, update
 
-from sinkside.archive.connection import Transaction
+from sinkside.archive.connection import Transaction, unindexed
 from sinkside.archive.schema import event_words, events, heads
 from sinkside.errors import BadInput
 from sinkside.journal import Event, Happening, Head, canonical_bytes, known_zone, read_event
@@ -124,15 +124,17 @@ def _chosen(department: str, wanted: Wanted) -> Select[int, bytes]:
 
 def _conditions(wanted: Wanted) -> list[ColumnElement[bool]]:
     """What an event itself must fulfil."""
+    own = (events.c.kind, events.c.actor, events.c.at)
+    kind, actor, at = map(unindexed, own) if wanted.text else own
     asked: list[ColumnElement[bool]] = []
     if wanted.kinds:
-        asked.append(events.c.kind.in_(wanted.kinds))
+        asked.append(kind.in_(wanted.kinds))
     if wanted.subject is not None:
         asked.append(events.c.subject == wanted.subject)
     if wanted.actor is not None:
-        asked.append(events.c.actor == wanted.actor)
+        asked.append(actor == wanted.actor)
     if wanted.since is not None:
-        asked.append(events.c.at >= wanted.since)
+        asked.append(at >= wanted.since)
     if wanted.until is not None:
-        asked.append(events.c.at < wanted.until)
+        asked.append(at < wanted.until)
     return asked

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from sqlalchemy import ColumnElement, func, select
 
-from sinkside.archive.connection import Transaction
+from sinkside.archive.connection import Transaction, unindexed
 from sinkside.archive.schema import NEVER, moment_text, rows
 from sinkside.records import Row
 
@@ -41,7 +41,7 @@ class RowTable:
         offset: int = 0,
     ) -> list[Row]:
         """Rows of a list: what is due first, then the latest changed."""
-        wanted = _wanted(kind, departments, states)
+        wanted = _wanted(kind, departments, states, searched=bool(text))
         if text:
             wanted.append(rows.c.words.contains(text.casefold(), autoescape=True))
         chosen = (
@@ -59,10 +59,14 @@ class RowTable:
         return int(self._do.value(select(func.count()).select_from(rows).where(*wanted)))
 
 
-def _wanted(kind: str, departments: Sequence[str], states: Sequence[str]) -> list[ColumnElement[bool]]:
-    wanted = [rows.c.kind == kind, rows.c.department.in_(departments)]
+def _wanted(
+    kind: str, departments: Sequence[str], states: Sequence[str], *, searched: bool = False
+) -> list[ColumnElement[bool]]:
+    own = (rows.c.department, rows.c.state)
+    department, state = map(unindexed, own) if searched else own
+    wanted = [rows.c.kind == kind, department.in_(departments)]
     if states:
-        wanted.append(rows.c.state.in_(states))
+        wanted.append(state.in_(states))
     return wanted
 
 
