@@ -100,14 +100,13 @@ def device_file(instruction: Instruction, department: Department | None, *, prof
     return DeviceFile(instruction, findings, resolve(instruction, department) if department else None)
 
 
-def print_poster(device: DeviceFile, *, out: Path, printed_on: date, proof: bool = False) -> int:
-    """Print the A3 poster of a device, and say on how many sheets.
+def poster(device: DeviceFile, *, printed_on: date, proof: bool = False) -> bytes:
+    """The A3 poster of a device, as PDF.
 
     Raises:
         NotForTheFloor: while a stop is open or there is no route, unless a proof is asked for.
-        UnreadableFile: if it cannot be written.
     """
-    pdf = poster_pdf(
+    return poster_pdf(
         PosterRequest(
             instruction=device.instruction,
             printed=printed_on.isoformat(),
@@ -116,6 +115,16 @@ def print_poster(device: DeviceFile, *, out: Path, printed_on: date, proof: bool
             proof=proof,
         )
     )
+
+
+def print_poster(device: DeviceFile, *, out: Path, printed_on: date, proof: bool = False) -> int:
+    """Print the A3 poster of a device, and say on how many sheets.
+
+    Raises:
+        NotForTheFloor: while a stop is open or there is no route, unless a proof is asked for.
+        UnreadableFile: if it cannot be written.
+    """
+    pdf = poster(device, printed_on=printed_on, proof=proof)
     documents.write_bytes(out, pdf)
     return sheets(pdf)
 

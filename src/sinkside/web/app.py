@@ -58,11 +58,13 @@ def create_app(context: Context) -> FastAPI:
     found = find_screens()
     rendering = Rendering([declared for screen in found for declared in screen.declared])
     app.state.rendering = rendering
-    _add_static(app)
     _add_root(app)
     add_health(app)
     for screen in found:
         add_screen(app, screen, rendering)
+    # An address that is written out goes before one with a name in its place: /cycles/new is no cycle.
+    app.router.routes.sort(key=lambda route: route.path.count("{") if isinstance(route, APIRoute) else 0)
+    _add_static(app)
     for kind in (SinksideError, RequestValidationError, HTTPException):
         app.add_exception_handler(kind, _answer_error)
     app.add_middleware(Doorway, settings=context.settings, answer=_last_answer(app))
