@@ -150,7 +150,7 @@ def _read(written: str) -> Figure:
     quantity = FigureQuantity.lethality if match["named"] in {"A0", "F0"} else _QUANTITIES[unit]
     if ends.get("min", low) > ends.get("max", low):
         raise BadInput(f"'{written}' runs backwards; expected the lower end first", resource="figures")
-    names_role = bool(role) and role not in _COUNTED and written.lower().endswith(role)
+    names_role = bool(role) and (unit != "1" or "×" in written) and written.lower().endswith(role)
     as_written = written[: -len(role)].strip() if names_role else written
     values = {"quantity": quantity, "unit": unit, "as_written": as_written, **ends}
     try:

@@ -79,3 +79,19 @@ def somebody_manages(unit: Unit, departments: Iterable[str]) -> None:
         )
         if not any(person is not None and not person.disabled for person in managing):
             raise BadInput("nobody would be left who manages people in this department")
+
+
+def readers_here(archive: Archive, who: Visitor, now: datetime) -> tuple[tuple[str, str], ...]:
+    """Who may read instructions in this department now, as pseudonym and name, by name.
+
+    Raises:
+        NotAllowed: if they may not themselves.
+    """
+    require(who, "instruction-read")
+    with archive.unit(writes=False) as unit:
+        found = {
+            grant.person: name_of(unit, grant.person)
+            for grant in current(unit.people.grants_in(who.department), now)
+            if "instruction-read" in policy().roles[grant.role].rights
+        }
+    return tuple(sorted(found.items(), key=lambda one: one[1]))

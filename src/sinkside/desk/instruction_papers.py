@@ -1,0 +1,86 @@
+"""What leaves the house of an instruction: its poster, and its data as YAML."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from sinkside import documents
+from sinkside.aids.names import calm_name
+from sinkside.aids.poster import PosterRequest, poster_pdf
+from sinkside.aids.poster.request import Approval as Approved
+from sinkside.desk import approving
+from sinkside.desk.access import Visitor, require
+from sinkside.desk.departments import department_in
+from sinkside.desk.keeping import from_revision
+from sinkside.desk.people import name_of
+from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.shelf import OpenInstruction, open_instruction, opened, row_of
+from sinkside.route import resolve
+
+
+def instruction_yaml(
+    archive: Archive, who: Visitor, instruction: str, *, revision: int | None = None
+) -> tuple[str, bytes]:
+    """A revision as a YAML file, the latest unless told: its name and its content.
+
+    Raises:
+        NotAllowed: without the right.
+        NotThere: if there is none here.
+    """
+    shown = open_instruction(archive, who, instruction, revision=revision)
+    return f"{_file_name(shown)}.yaml", documents.to_yaml(shown.instruction).encode()
+
+
+def instruction_poster(
+    archive: Archive,
+    who: Visitor,
+    instruction: str,
+    *,
+    now: datetime,
+    live_url: str = "",
+    revision: int | None = None,
+    proof: bool = False,
+) -> tuple[str, bytes]:
+    """The poster of a revision, the latest unless told: its file's name and the PDF.
+
+    Findings that were answered no longer stand against it; a revision that nobody approved is a draft.
+
+    Raises:
+        NotAllowed: without the right.
+        NotThere: if there is none here.
+        NotForTheFloor: while a stop is open or there is no route, unless a proof is asked for.
+    """
+    require(who, "instruction-read")
+    with archive.unit(writes=False) as unit:
+        shown = opened(unit, row_of(unit, who, instruction), revision)
+        site = department_in(unit, who.department)
+        approval = _approval(unit, shown, who)
+    pdf = poster_pdf(
+        PosterRequest(
+            instruction=shown.instruction,
+            printed=now.astimezone(ZoneInfo(who.zone)).date().isoformat(),
+            route=resolve(shown.instruction, site) if site else None,
+            findings=tuple(one.finding for one in shown.findings if one.is_open),
+            digest=shown.revision.digest,
+            live_url=live_url or None,
+            approval=approval,
+            proof=proof,
+        )
+    )
+    return f"{_file_name(shown)}{'-proof' if proof else ''}.pdf", pdf
+
+
+def _approval(unit: Unit, shown: OpenInstruction, who: Visitor) -> Approved | None:
+    for kept in reversed(unit.documents.revisions(approving.APPROVAL, shown.row.id)):
+        approval = from_revision(kept, approving.Approval)
+        if approval.revision == shown.revision.number:
+            day = approval.at.astimezone(ZoneInfo(who.zone)).date().isoformat()
+            return Approved(by=name_of(unit, approval.by), on=day)
+    return None
+
+
+def _file_name(shown: OpenInstruction) -> str:
+    words = re.sub(r"[^a-z0-9]+", "-", calm_name(shown.instruction.device.name).casefold()).strip("-")
+    return f"{words[:60] or 'instruction'}-{shown.revision.number}"

@@ -1,0 +1,359 @@
+"""An instruction as a page shows it: route line, steps by stage, findings beside the step they concern."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Final
+
+from sinkside.aids.figures import ShownFigure, shown_figures
+from sinkside.aids.names import calm_maker, calm_name
+from sinkside.aids.operations import shown_operations
+from sinkside.aids.places import place_words
+from sinkside.aids.report.finding_view import finding_views
+from sinkside.aids.route_line import route_line
+from sinkside.aids.route_line_svg import route_line_svg
+from sinkside.aids.words import plain_words, thing_name
+from sinkside.desk.figure_lines import figure_lines
+from sinkside.desk.shelf import OpenInstruction
+from sinkside.desk.standing import Standing
+from sinkside.findings import Level, Place
+from sinkside.instruction import POSITIONS, Action, Instruction, NotUnderstood, Origin, Stage, Step
+from sinkside.route import Operation
+
+_STAGE_WORDS: Final = {Stage.point_of_use: "Point of use"}
+_UNNAMED: Final = "unnamed device"
+
+
+@dataclass(frozen=True)
+class StopShown:
+    """One stop of the route line: its words, figures, and the worst level there, if any."""
+
+    label: str
+    figure: str
+    level: str
+
+
+@dataclass(frozen=True)
+class FindingShown:
+    """A finding beside its step, with arithmetic, words and source to unfold, and how it stands.
+
+    Attributes:
+        id: what it is known by.
+        level: stop, concern or note.
+        message: the one sentence.
+        remedy: what would put it right.
+        arithmetic: what was computed, each as name and value.
+        quotes: the words it concerns, each with its place.
+        source: the published source, and how it was read.
+        step: the step that it stands beside, if any.
+        is_open: whether nothing settles it yet.
+        maker_only: whether only the maker's written answer settles it.
+        carried: whether an edit took it away though the maker's words still raise it.
+        how: accepted, asked or answered; empty if nothing was said to it.
+        words: what was said.
+        by: the pseudonym of whoever said it.
+        at: when, ISO 8601 in UTC.
+        file: the digest of the attached answer.
+        file_name: its name.
+    """
+
+    id: str
+    level: str
+    message: str
+    remedy: str
+    arithmetic: tuple[tuple[str, str], ...]
+    quotes: tuple[tuple[str, str], ...]
+    source: str
+    step: str
+    is_open: bool
+    maker_only: bool
+    carried: bool
+    how: str = ""
+    words: str = ""
+    by: str = ""
+    at: str = ""
+    file: str = ""
+    file_name: str = ""
+
+
+@dataclass(frozen=True)
+class FigureShown:
+    """A figure: number with its bound, unit, and what it is of."""
+
+    number: str
+    unit: str
+    label: str
+
+
+@dataclass(frozen=True)
+class StepShown:
+    """A step in plain words: letter, sentence, what belongs to it, figures, place, and its findings."""
+
+    id: str
+    letter: str
+    sentence: str
+    details: str
+    figures: tuple[FigureShown, ...]
+    where: str
+    accepted: bool
+    findings: tuple[FindingShown, ...]
+
+
+@dataclass(frozen=True)
+class StageShown:
+    """Steps that follow each other in one stage."""
+
+    stage: str
+    steps: tuple[StepShown, ...]
+
+
+@dataclass(frozen=True)
+class LeftOver:
+    """A figure that found no place: its words, the sentence around them, and where they stand."""
+
+    text: str
+    sentence: str
+    where: str
+    number: int
+
+
+@dataclass(frozen=True)
+class StepFields:
+    """A step as the fields of a form; lists have an entry a line."""
+
+    stage: str
+    action: str
+    on: str
+    uses: str
+    figures: str
+    positions: dict[str, str]
+    air_removal: str
+    until: str
+    cautions: str
+
+
+@dataclass(frozen=True)
+class InstructionView:
+    """Everything of one revision that does not depend on who looks."""
+
+    name: str
+    about: str
+    summary: str
+    line: tuple[StopShown, ...]
+    line_svg: str
+    stages: tuple[StageShown, ...]
+    general: tuple[FindingShown, ...]
+    left_over: tuple[LeftOver, ...]
+
+
+def instruction_view(opened: OpenInstruction) -> InstructionView:
+    """One revision as its page shows it."""
+    instruction = opened.instruction
+    findings = [_finding(one) for one in opened.findings]
+    steps = {step.id for step in instruction.steps}
+    beside: defaultdict[str, list[FindingShown]] = defaultdict(list)
+    for finding in findings:
+        beside[finding.step if finding.step in steps else ""].append(finding)
+    line = route_line(instruction, None, [one.finding for one in opened.findings if one.is_open])
+    left = _left_over(instruction)
+    return InstructionView(
+        name=device_name(opened),
+        about=_about(opened),
+        summary=_summary(instruction, len(left)),
+        line=tuple(
+            StopShown(stop.label, stop.figure, stop.mark.value if stop.mark else "") for stop in line.stops
+        ),
+        line_svg=route_line_svg(line, key="route-line"),
+        stages=_stages(instruction, opened.accepted, beside),
+        general=tuple(beside[""]),
+        left_over=left,
+    )
+
+
+def device_name(opened: OpenInstruction) -> str:
+    """What the device is called; where the draft found no name, the document's file says which it is."""
+    name = opened.instruction.device.name
+    if name == _UNNAMED and opened.instruction.device.document.file:
+        return f"Unnamed device ({opened.instruction.device.document.file})"
+    return calm_name(name)
+
+
+def step_fields(step: Step, instruction: Instruction) -> StepFields:
+    """A step as the fields of a form."""
+    return StepFields(
+        stage=step.stage.value,
+        action=step.action.value,
+        on=", ".join(thing_name(thing, instruction) for thing in step.on),
+        uses=step.with_ or "",
+        figures=figure_lines(step.figures),
+        positions=dict(step.positions),
+        air_removal=step.air_removal.value if step.air_removal else "",
+        until=step.until or "",
+        cautions="\n".join(step.cautions),
+    )
+
+
+def things_named(text: str, instruction: Instruction) -> tuple[str, ...]:
+    """The parts and features that words separated by commas name; what is none of them stays as written.
+
+    >>> from sinkside.instruction import Device, Part
+    >>> device = Device(name="Punch", parts=(Part(id="p1", name="inner rod"),))
+    >>> things_named("Inner rod, tray", Instruction(device=device))
+    ('p1', 'tray')
+    """
+    device = instruction.device
+    ids = [*(part.id for part in device.parts), *(feature.id for feature in device.features)]
+    known = {thing_name(one, instruction).casefold(): one for one in reversed(ids)}
+    known |= {one: one for one in ids}
+    names = filter(None, (name.strip() for name in text.split(",")))
+    return tuple(known.get(name.casefold(), name) for name in names)
+
+
+def choices() -> dict[str, tuple[tuple[str, str], ...]]:
+    """What the fields of a step may say, each as value and words."""
+    actions = sorted(Action, key=lambda action: action.value)
+    return {
+        "stage": tuple((stage.value, stage_words(stage)) for stage in Stage),
+        "action": tuple((action.value, _words(action.value)) for action in actions),
+        "air_removal": (
+            ("", "not said"),
+            ("prevacuum", "vacuum"),
+            ("gravity", "gravity"),
+            ("pulse", "pulses"),
+        ),
+        **{
+            feature: (("", "not said"), *((one, one) for one in positions))
+            for feature, positions in POSITIONS.items()
+        },
+    }
+
+
+def stage_words(stage: Stage) -> str:
+    """A stage as people say it."""
+    return _STAGE_WORDS.get(stage, _words(stage.value))
+
+
+def _words(identifier: str) -> str:
+    text = identifier.replace("-", " ")
+    return text[:1].upper() + text[1:]
+
+
+def _stages(
+    instruction: Instruction, accepted: Iterable[str], beside: Mapping[str, list[FindingShown]]
+) -> tuple[StageShown, ...]:
+    confirmed = frozenset(accepted)
+    pairs = zip(instruction.steps, shown_operations(None, instruction), strict=True)
+    groups = itertools.groupby(pairs, key=lambda pair: pair[0].stage)
+    return tuple(
+        StageShown(
+            stage_words(stage),
+            tuple(
+                _step(step, operation, instruction, step.id in confirmed, beside.get(step.id, ()))
+                for step, operation in group
+            ),
+        )
+        for stage, group in groups
+    )
+
+
+def _step(
+    step: Step,
+    operation: Operation,
+    instruction: Instruction,
+    accepted: bool,  # one of five things that make a step
+    findings: Iterable[FindingShown],
+) -> StepShown:
+    words = plain_words(operation, instruction)
+    return StepShown(
+        id=step.id,
+        letter=operation.letter,
+        sentence=words.headline,
+        details=" · ".join((*words.details, *words.cautions)),
+        figures=tuple(_figure(figure) for figure in shown_figures(operation)),
+        where=where(step.origin) if step.origin.text else "",
+        accepted=accepted,
+        findings=tuple(findings),
+    )
+
+
+def _figure(figure: ShownFigure) -> FigureShown:
+    return FigureShown(figure.number, figure.unit, figure.label)
+
+
+def where(origin: Origin) -> str:
+    """Where something stands in the maker's text, in words."""
+    return place_words(Place(page=origin.page, line=origin.line))
+
+
+def _finding(standing: Standing) -> FindingShown:
+    finding, answer = standing.finding, standing.answer
+    view = finding_views([finding])[0]
+    shown = FindingShown(
+        id=standing.id,
+        level=view.level,
+        message=view.message,
+        remedy=view.remedy,
+        arithmetic=tuple((name, value) for name, value, _ in view.evidence),
+        quotes=view.quotes,
+        source=view.source,
+        step=finding.place.step or "",
+        is_open=standing.is_open,
+        maker_only=standing.maker_only,
+        carried=standing.carried,
+    )
+    if answer is None:
+        return shown
+    return replace(
+        shown,
+        how=answer.how,
+        words=answer.words,
+        by=answer.by,
+        at=answer.at.isoformat(),
+        file=answer.file,
+        file_name=answer.file_name,
+    )
+
+
+def _about(opened: OpenInstruction) -> str:
+    device = opened.instruction.device
+    document = device.document
+    edition = f"edition {document.revision}" if document.revision else ""
+    return " · ".join(part for part in (calm_maker(device.maker), document.title, edition) if part)
+
+
+def _summary(instruction: Instruction, left: int) -> str:
+    pages = instruction.device.document.pages
+    figures = sum(len(step.figures) for step in instruction.steps)
+    read = f"read from {_many(pages, 'page')}: " if pages else ""
+    return f"{read}{_many(len(instruction.steps), 'step')}, {_many(figures, 'figure')}, {left} not understood"
+
+
+def _many(count: int, noun: str) -> str:
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def _left_over(instruction: Instruction) -> tuple[LeftOver, ...]:
+    """Figures without a place, save those that somebody has placed in a step of the same words since."""
+    return tuple(
+        LeftOver(one.text, one.origin.text, where(one.origin), number)
+        for number, one in enumerate(instruction.not_understood)
+        if not any(_holds(step, one) for step in instruction.steps)
+    )
+
+
+def _holds(step: Step, left: NotUnderstood) -> bool:
+    """Whether a step of the same words has one of the left-over numbers among its figures."""
+    if (step.origin.page, step.origin.line) != (left.origin.page, left.origin.line):
+        return False
+    numbers = set(re.findall(r"\d+(?:[.,]\d+)?", left.text))
+    return any(numbers & set(re.findall(r"\d+(?:[.,]\d+)?", figure.as_written)) for figure in step.figures)
+
+
+def worst(findings: Iterable[FindingShown]) -> str:
+    """The worst level among findings that are open; empty if there is none."""
+    levels = {finding.level for finding in findings if finding.is_open}
+    return next((level.value for level in Level if level.value in levels), "")
