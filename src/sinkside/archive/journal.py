@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator
 
 from sqlalchemy import ColumnElement, Select, and_, insert, select, update
@@ -75,7 +76,7 @@ class EventTable:
             BadInput: if one of them was altered; its number is the error's resource.
         """
         chosen = _chosen(department, wanted).limit(wanted.limit)
-        return [_read(row["sequence"], row["canonical"]) for row in self._do.all(chosen)]
+        return [_read(row["sequence"], bytes(row["canonical"])) for row in self._do.all(chosen)]
 
     def stored(self, department: str, *, after: int = 0) -> Iterator[bytes]:
         """The canonical bytes of every event as they are stored, oldest first."""
@@ -99,9 +100,11 @@ def searched_words(event: Event) -> str:
     return f"{event.kind} {event.subject} {data}".casefold().replace("\0", " ")
 
 
+@functools.lru_cache(maxsize=2_000)
 def _read(sequence: int, canonical: bytes) -> Event:
+    """The event of some stored bytes; the newest are read again and again, and bytes do not change."""
     try:
-        return read_event(bytes(canonical))
+        return read_event(canonical)
     except BadInput as error:
         raise BadInput(error.message, resource=f"event {sequence}") from error
 

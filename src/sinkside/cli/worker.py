@@ -15,6 +15,9 @@ from sinkside.cli.output import say
 #: How long a worker without work waits before it looks again.
 _PAUSE_S = 0.5
 
+#: Whoever waits for a page goes before whoever waits for a document that is being read.
+_NICENESS = 10
+
 
 def worker(
     workspace: WorkspaceFolder,
@@ -31,6 +34,8 @@ def worker(
     stopping = threading.Event()
     signal.signal(signal.SIGTERM, lambda *_: stopping.set())
     parent = os.getppid()
+    if not once:
+        os.nice(_NICENESS)
     while not stopping.is_set() and os.getppid() == parent:
         job = work_once(archive, handlers, worker=name, clock=wiring.now)
         if job is not None:

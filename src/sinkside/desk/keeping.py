@@ -5,6 +5,7 @@ The digest of each revision goes into an event, which binds it to the chain.
 
 from __future__ import annotations
 
+import functools
 import hashlib
 from datetime import datetime
 from typing import TypeVar
@@ -60,9 +61,16 @@ def from_revision(revision: Revision, document: type[Document]) -> Document:
         BadDocument: if it does not fit its format.
     """
     try:
-        return document.model_validate_json(revision.body)
+        kept: Document = _read(document, revision.body)
     except ValueError as error:
         where = f"{revision.kind} {revision.subject} revision {revision.number}"
         raise BadDocument(
             [Fault("", "this stored document does not fit its format")], resource=where
         ) from error
+    return kept
+
+
+@functools.lru_cache(maxsize=200)
+def _read(document: type[Document], body: str) -> Document:
+    """The document of some stored text; what many people look at is read once, and text does not change."""
+    return document.model_validate_json(body)

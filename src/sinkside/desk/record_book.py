@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import functools
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -76,7 +77,7 @@ def read_record(archive: Archive, who: Visitor, wanted: Wanted) -> RecordPage:
         raise BadInput(f"expected 1 to {_MOST_AT_ONCE} events at once", resource="limit")
     with archive.unit(writes=False) as unit:
         events = unit.journal.events(who.department, wanted)
-        entries = tuple(_entry(unit, event) for event in events)
+        entries = _entries(unit, events)
         head = unit.journal.head(who.department)
     more = len(events) == wanted.limit and events[-1].sequence > 1
     return RecordPage(entries, events[-1].sequence if more else None, head)
@@ -99,7 +100,7 @@ def history_of(
             require(who, "cycle-read")
             cycle_records.cycle_row(unit, who, thing)
         wanted = Wanted(subject=f"{noun}:{thing}", limit=limit)
-        return tuple(_entry(unit, event) for event in unit.journal.events(who.department, wanted))
+        return _entries(unit, unit.journal.events(who.department, wanted))
 
 
 def export_record(archive: Archive, who: Visitor) -> Iterator[bytes]:
@@ -157,9 +158,16 @@ def _lines(archive: Archive, who: Visitor) -> Iterator[bytes]:
         yield canonical_bytes({"head": str(head), "sequence": head.sequence, "digest": head.digest}) + b"\n"
 
 
-def _entry(unit: Unit, event: Event) -> Entry:
+def _entries(unit: Unit, events: Iterable[Event]) -> tuple[Entry, ...]:
+    """Events as people read them; each person and each thing is looked up once."""
+    named = functools.cache(functools.partial(name_of, unit))
+    titled = functools.cache(functools.partial(_title, unit))
+    return tuple(_entry(event, named, titled) for event in events)
+
+
+def _entry(event: Event, named: Callable[[str], str], titled: Callable[[str, str], str]) -> Entry:
     noun, _, thing = event.subject.partition(":")
-    actor = name_of(unit, event.actor)
+    actor = named(event.actor)
     return Entry(
         sequence=event.sequence,
         at=event.at.astimezone(known_zone(event.zone)),
@@ -168,7 +176,7 @@ def _entry(unit: Unit, event: Event) -> Entry:
         kind=event.kind,
         noun=noun,
         id=thing,
-        sentence=sentence(event, actor=actor, subject=_title(unit, noun, thing)),
+        sentence=sentence(event, actor=actor, subject=titled(noun, thing)),
         digest=event.digest,
     )
 

@@ -18,7 +18,7 @@ from sinkside.web.screens.today import address_of
 
 screen = Screen("record-book")
 
-_ENTRIES = 100
+_ENTRIES = 50
 _LARGEST_SEQUENCE = 2**53
 
 
