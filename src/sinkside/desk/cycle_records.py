@@ -15,7 +15,7 @@ from sinkside.desk.cycle_documents import CycleRecord, Decision, Judged
 from sinkside.desk.cycle_judging import LARGEST_RECORD_BYTES, is_judged_at_once, judged_here
 from sinkside.desk.departments import department_in
 from sinkside.desk.editing import profile_of
-from sinkside.desk.keeping import from_revision, keep_next, read_kept
+from sinkside.desk.keeping import from_revision, keep_next
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.recorder_heads import Remembered, remember, remembered
 from sinkside.desk.uploads import Upload, check_upload, new_id
@@ -53,6 +53,7 @@ class OpenCycle:
     verdict_revision: int
     decisions: tuple[Decision, ...]
     file: StoredFile | None
+    handed_in: datetime
 
     @property
     def decision(self) -> Decision | None:
@@ -313,9 +314,10 @@ def cycle_row(unit: Unit, who: Visitor, cycle: str) -> Row:
 
 def opened_cycle(unit: Unit, row: Row) -> OpenCycle:
     """A cycle with everything around it, for the verbs of this room."""
-    kept = read_kept(unit, KIND, row.id, CycleRecord)
-    if kept is None:
+    handed_in = unit.documents.get(KIND, row.id)
+    if handed_in is None:
         raise NotThere("there is no such cycle here", resource=row.id)
+    kept = from_revision(handed_in, CycleRecord)
     verdict = unit.documents.get(VERDICT, row.id)
     decisions = unit.documents.revisions(DECISION, row.id)
     return OpenCycle(
@@ -325,6 +327,7 @@ def opened_cycle(unit: Unit, row: Row) -> OpenCycle:
         verdict_revision=verdict.number if verdict else 0,
         decisions=tuple(from_revision(one, Decision) for one in decisions),
         file=unit.files.get(kept.file),
+        handed_in=handed_in.at,
     )
 
 

@@ -1,0 +1,260 @@
+"""One cycle: what its record proves, the record itself, and what a named person decides."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Final, Literal
+
+from fastapi import Query
+from pydantic import Field
+
+from sinkside.desk import cycle_deciding, cycle_drawing, cycle_records
+from sinkside.desk.cycle_documents import Decision, goes_against
+from sinkside.desk.cycle_drawing import CycleView, DrawnWindow
+from sinkside.desk.cycle_records import OpenCycle
+from sinkside.desk.people import names_of
+from sinkside.web.asked import Asked
+from sinkside.web.rendering import shown_moment
+from sinkside.web.screen import DEPARTMENT, Done, Form, Screen, Sending
+from sinkside.web.screens.cycle_list import HAND_IN, READ, Said
+
+screen = Screen("cycle")
+
+DECIDE: Final = "cycle-decide"
+_LONGEST_S: Final = 1e8
+_CLOSER: Final = 2.0
+_ALONG: Final = 0.5
+
+#: What a refusal of the reader asks for, told by a word of its sentence.
+_ASKED: Final = {
+    "--pressure-unit": "pressure_unit",
+    "--temperature-unit": "temperature_unit",
+    "--time-unit": "time_unit",
+    "--pressure": "pressure",
+}
+
+
+@dataclass(frozen=True)
+class DecisionShown:
+    """One decision: what, by whom, when, on which verdict, whether against it, and why."""
+
+    decided: str
+    by: str
+    at: str
+    outcome: str
+    against: bool
+    reason: str
+
+
+@dataclass(frozen=True)
+class CyclePage:
+    """One cycle.
+
+    Attributes:
+        title: the file's name.
+        address: of the page.
+        cycles: where the list is.
+        file_address: the recorder's file as it was handed in.
+        csv_address: every sample as text.
+        trace_address: the record's own page, and under /api what the plot reads.
+        machine: the machine's name.
+        program: the program's name.
+        profile: the limits in force.
+        handed_in: when.
+        handed_in_by: by whom.
+        outcome: meets, unclear, fails, unread; empty while it is judged.
+        summary: the verdict in one sentence, or why there is none.
+        asks_for: the field that settles what could not be told.
+        job: where one sees how far judging is.
+        verdict_revision: which verdict this is.
+        view: the verdict in words with its drawing; none where there is none.
+        not_evidenced: what the record does not show.
+        decided: what holds now: released, held, or empty.
+        decisions: every decision, the last one first.
+        may_differ: which decisions go against the verdict.
+        table: some samples, evenly spaced.
+    """
+
+    title: str
+    address: str
+    cycles: str
+    file_address: str
+    csv_address: str
+    trace_address: str
+    machine: str
+    program: str
+    profile: str
+    handed_in: str
+    handed_in_by: str
+    outcome: str
+    summary: str
+    asks_for: str
+    job: str
+    verdict_revision: int
+    view: CycleView | None
+    not_evidenced: tuple[str, ...]
+    decided: str
+    decisions: tuple[DecisionShown, ...]
+    may_differ: tuple[str, ...]
+    table: cycle_drawing.SampleTable | None
+
+
+@dataclass(frozen=True)
+class TracePage:
+    """A stretch of a record, drawn, with the samples behind it, and where one looks next."""
+
+    title: str
+    cycle: str
+    csv_address: str
+    drawn: DrawnWindow
+    closer: str
+    wider: str
+    earlier: str
+    later: str
+    whole: str
+
+
+class Decide(Form):
+    """A decision on the verdict that the person saw; the reason is asked for where it goes against that."""
+
+    decided: Literal["released", "held"]
+    verdict_revision: int = Field(ge=1, le=1_000_000)
+    reason: str = Field("", max_length=4000)
+
+
+@screen.page(f"{DEPARTMENT}/cycles/{{cycle}}", right=READ, template="cycle.html")
+def cycle(asked: Asked, cycle: str) -> CyclePage:
+    """What a record proves, and who decided what."""
+    known, view = cycle_drawing.shown_cycle(asked.archive, asked.visitor, cycle)
+    window = cycle_drawing.drawn_window(asked.archive, asked.visitor, cycle) if view else None
+    address = asked.at(f"/cycles/{cycle}")
+    record, row = known.record, known.row
+    handed_in_by = str(row.fields["handed_in_by"])
+    names = names_of(asked.archive, [handed_in_by, *(one.by for one in known.decisions)])
+    job = row.fields.get("job")
+    return CyclePage(
+        title=record.file_name,
+        address=address,
+        cycles=asked.at("/cycles"),
+        file_address=f"{address}/file",
+        csv_address=f"{address}/samples",
+        trace_address=f"{address}/trace",
+        machine=record.machine_name,
+        program=record.program.name,
+        profile=record.profile,
+        handed_in=shown_moment(known.handed_in, asked.visitor.zone),
+        handed_in_by=names[handed_in_by],
+        outcome=known.judged.outcome if known.judged else "",
+        summary=known.judged.summary if known.judged else "",
+        asks_for=_asks_for(known),
+        job=asked.at(f"/jobs/{job}") if job else "",
+        verdict_revision=known.verdict_revision,
+        view=view,
+        not_evidenced=tuple(name for name, word in view.evidence if word == "not evidenced") if view else (),
+        decided=known.decision.decided if known.decision else "",
+        decisions=tuple(_decision(one, asked, names) for one in reversed(known.decisions)),
+        may_differ=_may_differ(known),
+        table=window.table if window else None,
+    )
+
+
+@screen.page(f"{DEPARTMENT}/cycles/{{cycle}}/trace", right=READ, template="cycle_trace.html")
+def trace(
+    asked: Asked,
+    cycle: str,
+    *,
+    start: Annotated[float, Query(ge=0, le=_LONGEST_S, description="Seconds since the first sample.")] = 0.0,
+    end: Annotated[float | None, Query(ge=0, le=_LONGEST_S, description="The same; else the end.")] = None,
+    width: Annotated[int, Query(ge=320, le=2400, description="Of the drawing, in its own units.")] = 960,
+) -> TracePage:
+    """A stretch of a record, drawn anew from its samples."""
+    drawn = cycle_drawing.drawn_window(
+        asked.archive, asked.visitor, cycle, start_s=start, end_s=end, width=width
+    )
+    address = asked.at(f"/cycles/{cycle}")
+    span, middle = drawn.end_s - drawn.start_s, (drawn.start_s + drawn.end_s) / 2
+
+    def look(around: float, wide: float) -> str:
+        wide = min(max(wide, drawn.closest_s), drawn.whole_s)
+        begin = min(max(around - wide / 2, 0.0), drawn.whole_s - wide)
+        return f"{address}/trace?start={begin:.2f}&end={begin + wide:.2f}"
+
+    return TracePage(
+        title=f"Record of {_file_name(asked, cycle)}",
+        cycle=address,
+        csv_address=f"{address}/samples",
+        drawn=drawn,
+        closer=look(middle, span / _CLOSER),
+        wider=look(middle, span * _CLOSER),
+        earlier=look(middle - span * _ALONG, span),
+        later=look(middle + span * _ALONG, span),
+        whole=f"{address}/trace",
+    )
+
+
+@screen.act(f"{DEPARTMENT}/cycles/{{cycle}}/decision", right=DECIDE, form=Decide, page=cycle)
+def decide(asked: Asked, form: Decide, cycle: str) -> Done:
+    """Release or hold what a cycle processed, as the person who is signed in."""
+    decision = cycle_deciding.decide(
+        asked.archive,
+        asked.visitor,
+        cycle,
+        form.decided,
+        verdict_revision=form.verdict_revision,
+        reason=form.reason,
+        now=asked.now,
+    )
+    word = "Released" if decision.decided == "released" else "Held"
+    return Done(go=asked.at(f"/cycles/{cycle}"), said=f"{word} by {asked.someone.name}.")
+
+
+@screen.act(f"{DEPARTMENT}/cycles/{{cycle}}/reading", right=HAND_IN, form=Said, page=cycle)
+def judge_again(asked: Asked, form: Said, cycle: str) -> Done:
+    """Judge a record again with what its file does not say."""
+    cycle_records.judge_again(asked.archive, asked.visitor, cycle, reading=form.reading, now=asked.now)
+    return Done(go=asked.at(f"/cycles/{cycle}"), said="The record is judged with what you said of it.")
+
+
+@screen.file(f"{DEPARTMENT}/cycles/{{cycle}}/file", right=READ)
+def file(asked: Asked, cycle: str) -> Sending:
+    """The recorder's file as it was handed in."""
+    stored, data = cycle_records.recorder_file(asked.archive, asked.visitor, cycle)
+    # Whatever a browser once called it, it is handed out as bytes to be saved, never to be shown.
+    return Sending(data, "application/octet-stream", saved_as=stored.name)
+
+
+@screen.file(f"{DEPARTMENT}/cycles/{{cycle}}/samples", right=READ)
+def samples(asked: Asked, cycle: str) -> Sending:
+    """Every sample as comma-separated text."""
+    data = cycle_drawing.samples_csv(asked.archive, asked.visitor, cycle)
+    return Sending(data, "text/csv; charset=utf-8", saved_as=f"{cycle}.csv")
+
+
+def _file_name(asked: Asked, cycle: str) -> str:
+    return cycle_records.open_cycle(asked.archive, asked.visitor, cycle).record.file_name
+
+
+def _asks_for(known: OpenCycle) -> str:
+    """The field that settles what the reader could not tell; empty where it asks for nothing."""
+    if known.judged is None or known.judged.unread is None:
+        return ""
+    sentence = known.judged.unread.error
+    return next((field for option, field in _ASKED.items() if option in sentence), "")
+
+
+def _decision(one: Decision, asked: Asked, names: dict[str, str]) -> DecisionShown:
+    return DecisionShown(
+        decided=one.decided,
+        by=names[one.by],
+        at=shown_moment(one.at, asked.visitor.zone),
+        outcome=one.outcome,
+        against=one.against_the_verdict,
+        reason=one.reason,
+    )
+
+
+def _may_differ(known: OpenCycle) -> tuple[str, ...]:
+    if known.judged is None:
+        return ()
+    outcome = known.judged.outcome
+    return tuple(one for one in ("released", "held") if goes_against(one, outcome))
