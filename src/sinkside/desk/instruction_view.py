@@ -22,6 +22,7 @@ from sinkside.desk.shelf import OpenInstruction
 from sinkside.desk.standing import Standing
 from sinkside.findings import Level, Place
 from sinkside.instruction import POSITIONS, Action, Instruction, NotUnderstood, Origin, Stage, Step
+from sinkside.records import Row
 from sinkside.route import Operation
 
 _STAGE_WORDS: Final = {Stage.point_of_use: "Point of use"}
@@ -180,6 +181,15 @@ def device_name(opened: OpenInstruction) -> str:
     if name == _UNNAMED and opened.instruction.device.document.file:
         return f"Unnamed device ({opened.instruction.device.document.file})"
     return calm_name(name)
+
+
+def row_words(row: Row) -> tuple[str, str]:
+    """A line of the shelf in words: the device, and maker, document and edition."""
+    fields = row.fields
+    file_name = str(fields.get("file_name") or fields.get("pending_file") or "")
+    title = f"Unnamed device ({file_name})" if row.title == _UNNAMED and file_name else calm_name(row.title)
+    about = (calm_maker(str(fields.get("maker") or "")), str(fields.get("document") or ""))
+    return title, " · ".join(filter(None, about))
 
 
 def step_fields(step: Step, instruction: Instruction) -> StepFields:

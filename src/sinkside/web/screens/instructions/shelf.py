@@ -11,6 +11,7 @@ from fastapi import Query
 
 from sinkside.desk import jobs as desk_jobs
 from sinkside.desk import shelf as desk_shelf
+from sinkside.desk.instruction_view import row_words
 from sinkside.desk.instructions import DOCUMENT_ENDINGS
 from sinkside.desk.people import names_of
 from sinkside.errors import BadInput
@@ -170,7 +171,7 @@ def reading(asked: Asked, instruction: str) -> ReadingPage:
     error = str(row.fields.get("error") or "")
     is_over = job is None and not error and bool(row.fields.get("revision"))
     return ReadingPage(
-        title=f"Reading {row.fields.get('pending_file') or row.title}" if job else row.title,
+        title=f"Reading {row.fields.get('pending_file') or row.title}" if job else row_words(row)[0],
         address=asked.at(f"/instructions/{row.id}/reading"),
         going=job is not None,
         doing=job.doing if job else "",
@@ -215,12 +216,11 @@ def is_overdue(due: datetime | None, now: datetime) -> bool:
 def _line(asked: Asked, row: Row, names: Mapping[str, str]) -> InstructionLine:
     fields = row.fields
     is_open = bool(fields.get("revision")) and row.state not in {"reading", "unread"}
-    file_name = str(fields.get("file_name") or fields.get("pending_file") or "")
-    is_unnamed = row.title == "unnamed device" and file_name
+    title, about = row_words(row)
     return InstructionLine(
         address=asked.at(f"/instructions/{row.id}{'' if is_open else '/reading'}"),
-        title=f"Unnamed device ({file_name})" if is_unnamed else row.title,
-        about=" · ".join(str(fields[key]) for key in ("maker", "document") if fields.get(key)),
+        title=title,
+        about=about,
         state=row.state,
         state_words=_STATE_WORDS[row.state],
         revision=int(fields.get("revision") or 0),
