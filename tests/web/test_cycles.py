@@ -94,12 +94,12 @@ def test_a_file_handed_in_shows_its_verdict_and_what_that_rests_on(fresh: House,
 def test_the_list_puts_the_worst_first_and_filters(fresh: House, short: str, good: str) -> None:
     """Undecided fails stand before what meets; decided ones are shown when asked for."""
     lead = fresh.caller("lead")
-    listed = _json(lead, "/at/valley/cycles")
+    listed = _json(lead, "/at/valley/cycles?text=tape.csv")
     assert [one["outcome"] for one in listed["cycles"]] == ["fails", "meets"]
     assert listed["cycles"][0]["machine"] == "Sterilizer 1"
     lead.post(f"{good}/decision", {"decided": "released", "verdict_revision": "1"})
-    assert [one["address"] for one in _json(lead, "/at/valley/cycles")["cycles"]] == [short]
-    decided = _json(lead, "/at/valley/cycles?shown=decided")["cycles"]
+    assert [one["address"] for one in _json(lead, "/at/valley/cycles?text=tape.csv")["cycles"]] == [short]
+    decided = _json(lead, "/at/valley/cycles?shown=decided&text=tape.csv")["cycles"]
     assert [(one["decided"], one["decided_by"]) for one in decided] == [("released", "Tove Rasmussen")]
     assert _json(lead, "/at/valley/cycles?shown=all&text=nothing-like-it")["cycles"] == []
 
@@ -120,9 +120,9 @@ def test_many_files_become_a_job(fresh: House, tmp_path: Path) -> None:
     """More files than are judged within a click lead to where one sees how far they are."""
     caller = fresh.caller("technician")
     data = _recorded(fresh, tmp_path)
-    answer = _hand_in(caller, *((f"{number}.csv", data) for number in range(6)))
+    answer = _hand_in(caller, *((f"batch-{number}.csv", data) for number in range(6)))
     assert re.fullmatch(r"/at/valley/jobs/[\w-]+", answer.headers["location"])
-    waiting = _json(caller, "/at/valley/cycles")["cycles"]
+    waiting = _json(caller, "/at/valley/cycles?text=batch-")["cycles"]
     assert [(one["outcome"], bool(one["job"])) for one in waiting] == [("", True)] * 6
 
 

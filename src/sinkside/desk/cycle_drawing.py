@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 from sinkside.aids.report import CycleReport
 from sinkside.aids.report.cycle_view import cycle_view
-from sinkside.aids.report.plot import cycle_plot, duration_s
+from sinkside.aids.report.plot import bare_name, cycle_plot, duration_s
 from sinkside.aids.report.plot_svg import WIDTH, PlotFrame, plot_frame, plot_svg
 from sinkside.aids.report.views import CriterionView, CycleView, FindingView
 from sinkside.aids.report.wording import phase_words
@@ -201,9 +201,9 @@ def _table(trace: Trace, start_s: float, end_s: float, *, most: int | None = _MO
     first, last = np.searchsorted(times, start_s, "left"), np.searchsorted(times, end_s, "right")
     every = max(1, math.ceil((last - first) / most)) if most else 1
     pressure = trace.pressure
-    channels = [(f"{probe.name.split(' [')[0]} °C", probe.values) for probe in trace.probes]
+    channels = [(f"{bare_name(probe.name)} °C", probe.values) for probe in trace.probes]
     if pressure is not None:
-        channels.append((f"{pressure.name.split(' [')[0]} kPa absolute", pressure.values / _PA_PER_KPA))
+        channels.append((f"{bare_name(pressure.name)} kPa absolute", pressure.values / _PA_PER_KPA))
     rows = tuple(
         (_written(times[row]), *(_written(values[row]) for _, values in channels))
         for row in range(int(first), int(last), every)

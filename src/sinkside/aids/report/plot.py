@@ -18,6 +18,9 @@ from sinkside.science.validity import FloatArray
 #: Two points for each of this many spans: more than the picture has columns to show.
 SPANS = 480
 
+#: How recorders end a name that has the unit in it.
+_UNIT_AT_THE_END = re.compile(r"(?<=\S) (?:°?[CF]|k?Pa|mbar|bar|psi)(?: ?(?:abs|absolute|a|g|gauge))?$")
+
 
 @dataclass(frozen=True, eq=False)
 class Curve:
@@ -147,9 +150,17 @@ def thinned(times_s: FloatArray, values: FloatArray, spans: int = SPANS) -> tupl
 
 
 def _curve(name: str, times_s: FloatArray, values: FloatArray) -> Curve:
-    """A channel by its name without the recorder's unit, as the axis has its own."""
-    bare = re.split(r"\s*[\[(]", name, maxsplit=1)[0].strip()
-    return Curve(bare or name, *thinned(times_s, values))
+    return Curve(bare_name(name), *thinned(times_s, values))
+
+
+def bare_name(name: str) -> str:
+    """A channel's name without the recorder's unit, as the axis has its own.
+
+    >>> bare_name("Chamber (°C)"), bare_name("chamber_pressure_kPa_abs"), bare_name("Druck 1")
+    ('Chamber', 'chamber pressure', 'Druck 1')
+    """
+    bare = re.split(r"\s*[\[(]", name, maxsplit=1)[0].replace("_", " ").strip()
+    return re.sub(_UNIT_AT_THE_END, "", bare) or name
 
 
 def _temperature_limits(verdict: Verdict, program: Program, language: str) -> Iterator[Limit]:

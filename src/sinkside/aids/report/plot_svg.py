@@ -24,6 +24,7 @@ _LEGEND = 26.0
 _CHARACTER = 7.4
 _SAMPLE = 42.0
 _TICK_EVERY = 110.0
+_FEWEST_TICKS = 4.0
 _MOST_ROWS = 4
 #: How finely a place for words is looked for.
 _LABEL_STEP = 4.0
@@ -235,7 +236,7 @@ def _is_free(panel: Panel, values: _Scale, seconds: _Scale, *, x: float, y: floa
 def _draw_time_axis(root: Element, seconds: _Scale, *, bottom: float, language: str) -> None:
     """Minutes; the first of them bears the unit."""
     low, high = seconds.low / 60, seconds.high / 60
-    step = _nice_step((high - low) / max((seconds.end - seconds.start) / _TICK_EVERY, 2))
+    step = _nice_step((high - low) / max((seconds.end - seconds.start) / _TICK_EVERY, _FEWEST_TICKS))
     first = math.ceil(low / step - 1e-9) * step
     for tick in _ticks(first, high, step):
         x = seconds(tick * 60)

@@ -48,7 +48,7 @@ function look(around, span) {
   const wide = Math.min(Math.max(span, shown.closest_s), shown.whole_s);
   const from = Math.min(Math.max(around - wide / 2, 0), shown.whole_s - wide);
   const done = show(from, from + wide);
-  say(`Minute ${minutes(from)} to ${minutes(from + wide)}`);
+  say(`From ${clock(from)} to ${clock(from + wide)}`);
   return done;
 }
 
@@ -74,7 +74,7 @@ function zoom(factor, about) {
   look(about + (0.5 - share) * span, span);
 }
 
-const minutes = (s) => `${Math.floor(s / 60)}:${String(Math.floor(s % 60)).padStart(2, "0")}`;
+const clock = (s) => `${Math.floor(s / 60)} min ${Math.floor(s % 60)} s`;
 
 const nearest = (curve, time) => {
   let low = 0;
@@ -89,7 +89,7 @@ const nearest = (curve, time) => {
 
 function read(time) {
   const phase = shown.phases.find((one) => one.start_s <= time && time <= one.end_s);
-  const parts = [`${minutes(time)} min`];
+  const parts = [clock(time)];
   if (phase) parts.push(phase.words);
   for (const curve of shown.curves) {
     const value = curve.values[nearest(curve, time)];
