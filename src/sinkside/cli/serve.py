@@ -37,7 +37,7 @@ def serve(
     """Serve a workspace to browsers, with its worker; on this machine alone unless told."""
     from sinkside import wiring
     from sinkside.errors import BadInput
-    from sinkside.web.serving import House
+    from sinkside.web.serving import House, only_server
     from sinkside.web.serving import serve as serve_house
 
     folder = workspace or Path("demo-house" if demo else "house")
@@ -46,11 +46,12 @@ def serve(
         wiring.make_workspace(folder, database=database or "")
     settings = wiring.settings_of(folder, {"host": host, "port": port, "database": database})
     archive = wiring.open_workspace(folder, database=settings.database)
-    if demo:
-        _prepare_demo(archive, folder, is_new=is_new)
-    elif _is_demo(folder):
-        raise BadInput("this is a demo house; serve it with --demo", resource=str(folder))
-    serve_house(House(folder, archive, settings, demo=demo), say=_tell)
+    with only_server(folder):
+        if demo:
+            _prepare_demo(archive, folder, is_new=is_new)
+        elif _is_demo(folder):
+            raise BadInput("this is a demo house; serve it with --demo", resource=str(folder))
+        serve_house(House(folder, archive, settings, demo=demo), say=_tell)
 
 
 def _prepare_demo(archive: Archive, folder: Path, *, is_new: bool) -> None:

@@ -23,6 +23,10 @@ def worker(
     workspace: WorkspaceFolder,
     database: DatabaseUrl = None,
     once: Annotated[bool, typer.Option("--once", help="Do what waits, then stop.")] = False,
+    beside: Annotated[
+        int | None,
+        typer.Option("--beside", metavar="PID", help="End when this process, which started it, is gone."),
+    ] = None,
 ) -> None:
     """Do the long work of a workspace: read documents, judge many recorder files."""
     from sinkside import wiring
@@ -32,11 +36,11 @@ def worker(
     archive = wiring.open_workspace(workspace, database=settings.database)
     handlers, name = wiring.job_handlers(), f"worker-{os.getpid()}"
     stopping = threading.Event()
-    signal.signal(signal.SIGTERM, lambda *_: stopping.set())
-    parent = os.getppid()
+    for one in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(one, lambda *_: _stop(stopping))
     if not once:
         os.nice(_NICENESS)
-    while not stopping.is_set() and os.getppid() == parent:
+    while not stopping.is_set() and beside in {None, os.getppid()}:
         job = work_once(archive, handlers, worker=name, clock=wiring.now)
         if job is not None:
             say(f"{job.kind} {job.id}: {job.state}")
@@ -44,3 +48,10 @@ def worker(
             break
         else:
             stopping.wait(_PAUSE_S)
+
+
+def _stop(stopping: threading.Event) -> None:
+    """Asked once, end what is being done; asked again, drop it: half-done work leaves nothing behind."""
+    if stopping.is_set():
+        raise SystemExit(0)
+    stopping.set()

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import contextlib
+import os
+import signal
 import socket
 import subprocess
 import sys
@@ -17,7 +19,7 @@ import uvicorn
 from sinkside import wiring
 from sinkside.desk import accounts
 from sinkside.desk.ports import Archive
-from sinkside.errors import BadInput
+from sinkside.errors import BadInput, Conflict
 from sinkside.settings import Settings
 from sinkside.web.app import create_app
 from sinkside.web.context import Context
@@ -29,6 +31,9 @@ Say = Callable[[str], None]
 _PAUSE_S: Final = 2.0
 _GRACE_S: Final = 10.0
 _BACKLOG: Final = 256
+
+#: A file that is locked while a workspace is served; the system lets go of it when the process ends, however.
+_LOCK: Final = "serving.lock"
 
 
 @dataclass(frozen=True)
@@ -66,8 +71,43 @@ def serve(house: House, *, say: Say) -> None:
             proxy_headers=bool(house.settings.address),
             timeout_graceful_shutdown=int(_GRACE_S),
         )
-        with _worker(house):
+        with _ended_calmly(), _worker(house):
             uvicorn.Server(config).run(sockets=[listener])
+
+
+@contextlib.contextmanager
+def only_server(folder: Path) -> Iterator[None]:
+    """Hold a workspace, so that nobody serves it a second time meanwhile.
+
+    Raises:
+        Conflict: if it is served already.
+    """
+    import fcntl
+
+    with (folder / _LOCK).open("ab") as lock:
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError as error:
+            raise Conflict("this workspace is served already", resource=str(folder)) from error
+        yield
+
+
+@contextlib.contextmanager
+def _ended_calmly() -> Iterator[None]:
+    """Let the signals that stop a server unwind the program.
+
+    The server hands them on once it has shut down; unhandled they would end the process before its worker.
+    """
+    before = {one: signal.signal(one, _leave) for one in (signal.SIGTERM, signal.SIGINT)}
+    try:
+        yield
+    finally:
+        for one, handler in before.items():
+            signal.signal(one, handler)
+
+
+def _leave(*_: object) -> None:
+    raise SystemExit(0)
 
 
 def _context(house: House) -> Context:
@@ -121,6 +161,8 @@ def _worker(house: House) -> Iterator[None]:
     stopping = threading.Event()
     running: list[subprocess.Popen[bytes]] = []
     command = [sys.executable, "-m", "sinkside", "worker", "--workspace", str(house.folder)]
+    # Told, not looked up: the worker could come up after whoever started it was killed.
+    command += ["--beside", str(os.getpid())]
     if house.settings.database:
         command += ["--database", house.settings.database]
     watch = threading.Thread(target=_keep_running, args=(command, running, stopping), daemon=True)
@@ -129,9 +171,11 @@ def _worker(house: House) -> Iterator[None]:
         yield
     finally:
         stopping.set()
-        for process in running:
-            process.terminate()
-        watch.join(_GRACE_S)
+        # Asked once, a worker ends what it is doing; asked twice, it drops it.
+        for _ in range(2):
+            for process in running:
+                process.terminate()
+            watch.join(_GRACE_S)
         for process in running:
             process.kill()
 

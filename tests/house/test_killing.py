@@ -1,0 +1,193 @@
+"""Kill -9 of a served house while people upload, edit and decide: whatever was acknowledged is there."""
+
+from __future__ import annotations
+
+import hashlib
+import itertools
+import os
+import random
+import signal
+import threading
+import time
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import dataclass, field
+from datetime import timedelta
+from http.client import HTTPException
+from pathlib import Path
+
+import pytest
+
+from sinkside import wiring
+from sinkside.archive import check, open_archive
+from sinkside.desk import cycle_records, shelf
+from sinkside.desk.access import visitor_in
+from sinkside.desk.jobs import work_once
+from sinkside.desk.uploads import Upload
+from sinkside.journal import Event
+from sinkside.records import Wanted
+from support.command import SAMPLES, Sinkside
+from support.served import Guest, guest, processes_of, served
+
+AT = "/at/valley"
+CLIENTS = 3
+SEE_OTHER = 303
+
+
+@dataclass
+class Client:
+    """Somebody who uploads, edits and decides in turn, and what the house acknowledged to them."""
+
+    who: Guest
+    name: str
+    instruction: str
+    steps: Sequence[str]
+    cycle: str
+    files: list[str] = field(default_factory=list)
+    accepted: list[str] = field(default_factory=list)
+    reasons: list[str] = field(default_factory=list)
+    turns: itertools.count[int] = field(default_factory=itertools.count)
+    started: threading.Event = field(default_factory=threading.Event)
+
+    @property
+    def acknowledged(self) -> int:
+        """How many writes were acknowledged."""
+        return len(self.files) + len(self.accepted) + len(self.reasons)
+
+    def write_until_killed(self, port: int) -> None:
+        """One write after the other until nobody answers any more."""
+        with suppress(OSError, HTTPException):
+            for number in self.turns:
+                (self._upload, self._edit, self._decide)[number % 3](port, number)
+                self.started.set()
+
+    def _upload(self, port: int, number: int) -> None:
+        data = f"1. Rinse {self.name} for {number + 1} min.\n".encode()
+        path = f"{AT}/instructions/new"
+        status, _ = self.who.send_file(port, path, field="document", name="ifu.txt", data=data)
+        assert status == SEE_OTHER
+        self.files.append(hashlib.sha256(data).hexdigest())
+
+    def _edit(self, port: int, _number: int) -> None:
+        """Confirm the next step; a write that was made but not acknowledged shows as another revision."""
+        done = len(self.accepted)
+        if done == len(self.steps):
+            return
+        step, base = self.steps[done], done + 1
+        path = f"{AT}/instructions/{self.instruction}/steps/{step}/accept"
+        status, _ = self.who.post(port, path, {"base": base})
+        assert status in {SEE_OTHER, 409}
+        self.accepted.append(step)
+
+    def _decide(self, port: int, number: int) -> None:
+        for decided in ("held", "released"):
+            reason = f"{self.name} {number} {decided}"
+            form = {"decided": decided, "verdict_revision": 1, "reason": reason}
+            status, _ = self.who.post(port, f"{AT}/cycles/{self.cycle}/decision", form)
+            # What a kill left unacknowledged may stand already; the same decision twice is refused.
+            assert status in {SEE_OTHER, 422}
+            if status == SEE_OTHER:
+                self.reasons.append(reason)
+
+
+def _clients(house: Path) -> list[Client]:
+    """Each with an instruction and a cycle of their own."""
+    archive = wiring.open_workspace(house)
+    with archive.unit(writes=False) as unit:
+        lead = unit.people.by_sign_in("lead")
+        assert lead is not None
+        who = visitor_in(unit, lead.id, "valley", wiring.now())
+    while work_once(archive, wiring.job_handlers(), worker="test", clock=wiring.now):
+        pass
+    record = Upload("r-009.csv", "text/csv", (SAMPLES / "traces" / "r-009.csv").read_bytes())
+    kept = cycle_records.hand_in_cycles(
+        archive, who, [record] * CLIENTS, machine="sterilizer-1", program="132 °C, 4 min", now=wiring.now()
+    )
+    return [
+        Client(guest(archive, "lead"), f"n{number}", row.id, _steps(house, row.id), cycle)
+        for number, (row, cycle) in enumerate(zip(shelf.shelf(archive, who), kept.cycles, strict=True))
+    ]
+
+
+def _steps(house: Path, instruction: str) -> list[str]:
+    archive = wiring.open_workspace(house)
+    with archive.unit(writes=False) as unit:
+        row = unit.rows.get(shelf.KIND, instruction)
+        assert row is not None
+        return [step.id for step in shelf.opened(unit, row).instruction.steps]
+
+
+def _serve_and_kill(house: Path, clients: Sequence[Client], *, after_s: float) -> None:
+    """Serve, let everybody write, and kill the web and the worker at once."""
+    with served(house) as serving:
+        writing = [
+            threading.Thread(target=one.write_until_killed, args=(serving.port,), daemon=True)
+            for one in clients
+        ]
+        for one in clients:
+            one.started.clear()
+        for thread in writing:
+            thread.start()
+        assert all(one.started.wait(60) for one in clients)
+        time.sleep(after_s)
+        os.killpg(serving.process.pid, signal.SIGKILL)
+        for thread in writing:
+            thread.join(60)
+        assert not any(thread.is_alive() for thread in writing)
+    assert processes_of(serving.process.pid) == []
+
+
+def _assert_all_is_there(house: Path, clients: Sequence[Client]) -> None:
+    archive = open_archive(house)
+    with archive.unit(writes=False) as unit:
+        events = unit.journal.events("valley", Wanted(limit=100_000))
+        handed_in = {event.data.get("file") for event in events if event.kind == "document-handed-in"}
+        for one in clients:
+            for digest in one.files:
+                assert digest in handed_in
+                assert unit.files.read(digest)
+            edits = [
+                event
+                for event in events
+                if event.kind == "step-accepted" and event.subject == f"instruction:{one.instruction}"
+            ]
+            assert {step for event in edits for step in _listed(event, "steps")} >= set(one.accepted)
+            revisions = unit.documents.revisions(cycle_records.DECISION, one.cycle)
+            assert {
+                reason for reason in one.reasons if any(reason in kept.body for kept in revisions)
+            } == set(one.reasons)
+    archive.sweep(wiring.now() + timedelta(days=2))
+    archive.close()
+    report = check(house)
+    assert report.problems == []
+    assert report.unnamed_files == 0
+
+
+def _listed(event: Event, name: str) -> list[str]:
+    """A list in the data of an event."""
+    found = event.data[name]
+    assert isinstance(found, list)
+    return [str(one) for one in found]
+
+
+def _kill_again_and_again(house: Path, *, times: int, seed: int) -> None:
+    chance = random.Random(seed)  # noqa: S311 # when to kill is no secret
+    clients = _clients(house)
+    for _ in range(times):
+        before = sum(one.acknowledged for one in clients)
+        _serve_and_kill(house, clients, after_s=chance.uniform(0, 0.4))
+        assert sum(one.acknowledged for one in clients) > before
+        _assert_all_is_there(house, clients)
+
+
+def test_a_killed_house_keeps_what_it_acknowledged(house: Path, sinkside: Sinkside) -> None:
+    """Five kills while three people upload, edit and decide; the last workspace passes `sinkside check`."""
+    _kill_again_and_again(house, times=5, seed=1)
+    checked = sinkside("check", "--workspace", str(house))
+    assert checked.status == 0, checked.out
+
+
+@pytest.mark.long
+def test_a_house_killed_often_keeps_what_it_acknowledged(house: Path) -> None:
+    """Forty kills of the same house."""
+    _kill_again_and_again(house, times=40, seed=2)
