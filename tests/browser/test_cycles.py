@@ -97,7 +97,7 @@ def test_values_are_read_at_the_pointer(visit: Visiting, tapes: dict[str, Path])
     """Pointing at the exposure names the phase, the moment, and each channel's value with its unit."""
     page = _opened(visit(), tapes["normal"])
     page.locator("[data-drawn]").scroll_into_view_if_needed()
-    exposure = page.locator(".phase.judged").bounding_box()
+    exposure = page.locator("[data-drawn] .phase.judged").bounding_box()
     assert exposure is not None
     page.mouse.move(exposure["x"] + exposure["width"] / 2, exposure["y"] + 20)
     values = page.locator("[data-values]")
@@ -202,6 +202,21 @@ def test_a_cycle_is_read_and_decided_without_script(visit: Visiting, tapes: dict
     page.get_by_role("link", name="The cycle and its verdict").click()
     page.get_by_role("button", name="Release").click()
     expect(page.locator(".decision")).to_contain_text("Released by Tove Rasmussen")
+
+
+def test_paper_shows_the_whole_cycle_with_its_verdict(visit: Visiting, tapes: dict[str, Path]) -> None:
+    """Printed while somebody looks closely: whole record, verdict, criteria, decision, sources, caution."""
+    page = _opened(visit(), tapes["short-exposure"])
+    whole = _span(page)
+    page.locator("[data-drawn]").focus()
+    page.keyboard.press("+")
+    _wait_for_another(page, whole)
+    page.emulate_media(media="print")
+    expect(page.locator(".printed .plot")).to_be_visible()
+    for unwanted in (".tools", "[data-drawn]", "[data-values]", "#reason", ".places"):
+        expect(page.locator(unwanted)).to_be_hidden()
+    for wanted in (".verdict", "#criteria-title", "#decision-title", ".foot p", ".finding .facts"):
+        expect(page.locator(wanted).first).to_be_visible()
 
 
 @pytest.mark.parametrize("look", ["light", "dark"])

@@ -215,6 +215,18 @@ function listen() {
   }).observe(drawn);
 }
 
+// Paper shows the whole cycle, however closely somebody looks at the screen.
+function keepForPaper() {
+  const paper = record.appendChild(document.createElement("div"));
+  paper.className = "printed";
+  const whole = paper.appendChild(drawn.firstElementChild.cloneNode(true));
+  whole.removeAttribute("aria-labelledby");
+  whole.setAttribute("aria-label", "Record of the whole cycle");
+  whole.querySelectorAll("[id]").forEach((one) => one.removeAttribute("id"));
+  record.classList.add("live");
+}
+
+keepForPaper();
 drawn.tabIndex = 0;
 drawn.setAttribute("role", "application");
 drawn.setAttribute("aria-label", "Record of the cycle");
