@@ -170,6 +170,8 @@ def _unit_and_role(match: re.Match[str], written: str) -> tuple[str, str, str]:
     if times := _TIMES.match(rest):
         return "1", _role(rest[times.end() :], written) or "repeats", ""
     words = rest.split()
+    if not words:
+        raise _refusal(written)  # a number alone may have lost its unit
     for many in range(min(len(words), 2), -1, -1):
         try:
             unit = _unit(" ".join(words[:many]))

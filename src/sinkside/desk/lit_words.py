@@ -10,7 +10,7 @@ from typing import Final
 
 _SIGNS_ASIDE: Final = re.compile(r"[^\w°%≤≥<>=]+")
 
-#: Words between two that fit are lit with them: a word broken at a line's end fits neither half.
+#: Words between two that fit are lit with them: signs that were read otherwise than they stand.
 _MOST_WORDS_BETWEEN: Final = 3
 
 
@@ -34,8 +34,8 @@ def lit_words(page: Sequence[str], wanted: str) -> list[int]:
     >>> lit_words(["Rinse", "it.", "Dry", "it", "for", "30", "s."], "Dry it for 30 s.")
     [2, 3, 4, 5, 6]
     """
-    places = [place for place, word in enumerate(page) if _bare(word)]
-    words = [_bare(page[place]) for place in places]
+    places = _whole_words(page)
+    words = [_bare("".join(page[place] for place in whole)) for whole in places]
     sought = [bare for bare in map(_bare, wanted.split()) if bare]
     if not sought:
         return []
@@ -53,7 +53,18 @@ def lit_words(page: Sequence[str], wanted: str) -> list[int]:
             if found and begin - found[-1] - 1 <= _MOST_WORDS_BETWEEN:
                 found.extend(range(found[-1] + 1, begin))
             found.extend(range(begin, begin + block.size))
-    return [places[place] for place in found]
+    return [place for whole in found for place in places[whole]]
+
+
+def _whole_words(page: Sequence[str]) -> list[tuple[int, ...]]:
+    """The places of each word; one that is broken at the end of a line has two."""
+    whole: list[tuple[int, ...]] = []
+    for place, word in enumerate(page):
+        if whole and whole[-1][-1] == place - 1 and page[place - 1].endswith("-") and _bare(page[place - 1]):
+            whole[-1] = (*whole[-1], place)
+        elif _bare(word):
+            whole.append((place,))
+    return whole
 
 
 def boxes_of(boxes: Sequence[Box]) -> tuple[Box, ...]:
