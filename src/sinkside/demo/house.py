@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -10,8 +11,9 @@ from importlib import resources
 from pathlib import Path
 from typing import Final
 
-from sinkside.department import Department
-from sinkside.desk import accounts, credentials, departments, routes, shelf
+from sinkside.demo.traces import DEMO_TRACES, DemoTrace
+from sinkside.department import Department, Program
+from sinkside.desk import accounts, credentials, cycle_records, cycles, departments, routes, shelf
 from sinkside.desk.access import Visitor, visitor_in
 from sinkside.desk.accounts import NewPerson
 from sinkside.desk.ports import Archive
@@ -96,6 +98,16 @@ def fill_house(archive: Archive, *, now: datetime) -> None:
     departments.keep_department(archive, at_work, _department(), now=now)
     for upload in _documents():
         shelf.hand_in(archive, at_work, upload, now=now)
+    for trace in DEMO_TRACES:
+        program = _program(trace)
+        cycle_records.hand_in_cycles(
+            archive,
+            at_work,
+            [_recorded(trace, program)],
+            machine=trace.machine,
+            program=program.name,
+            now=now,
+        )
 
 
 def new_passwords(archive: Archive, *, now: datetime) -> Sequence[SignIn]:
@@ -134,6 +146,19 @@ def _new_password() -> str:
 def _department() -> Department:
     with resources.as_file(resources.files("sinkside.demo") / "data" / "department.yaml") as path:
         return routes.open_department(path)
+
+
+def _program(trace: DemoTrace) -> Program:
+    with resources.as_file(resources.files("sinkside.demo") / "data" / "programs") as folder:
+        return cycles.open_program(folder / f"{trace.program}.yaml")
+
+
+def _recorded(trace: DemoTrace, program: Program) -> Upload:
+    """What the machine's recorder would have written."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / f"{trace.name}.csv"
+        cycles.simulate(trace.kind, program, seed=trace.seed, out=path, dialect=trace.dialect)
+        return Upload(path.name, "text/csv", path.read_bytes())
 
 
 def _documents() -> list[Upload]:
