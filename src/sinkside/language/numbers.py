@@ -44,6 +44,7 @@ def locale_of(language: str) -> Locale:
         ) from error
 
 
+@functools.lru_cache(maxsize=4_096)
 def number(value: float, language: str = "en", *, decimals: int | None = None) -> str:
     """A number as a language writes it, without trailing zeros.
 
