@@ -336,7 +336,7 @@ def test_somebody_else_approves_and_the_text_is_confirmed(fresh: House, calm: st
     lead = fresh.caller("lead")
     page = _json(lead, calm)
     assert page["not_yet"] == []
-    educator = next(key for key, name in page["readers"] if name == "Edda Brandt")
+    educator = next(one["id"] for one in page["readers"] if one["words"] == "Edda Brandt")
     wish = {"base": "1", "confirm_by": "2027-03-02", "confirm_turn": educator}
     assert lead.post(f"{calm}/approve", wish).status_code == 303
     after = _json(lead, calm)

@@ -39,6 +39,22 @@ class StopShown:
 
 
 @dataclass(frozen=True)
+class Sum:
+    """One piece of a finding's arithmetic."""
+
+    name: str
+    value: str
+
+
+@dataclass(frozen=True)
+class Quote:
+    """Words of the maker's that a finding concerns, and where they stand."""
+
+    text: str
+    where: str
+
+
+@dataclass(frozen=True)
 class FindingShown:
     """A finding beside its step, with arithmetic, words and source to unfold, and how it stands.
 
@@ -47,8 +63,8 @@ class FindingShown:
         level: stop, concern or note.
         message: the one sentence.
         remedy: what would put it right.
-        arithmetic: what was computed, each as name and value.
-        quotes: the words it concerns, each with its place.
+        arithmetic: what was computed.
+        quotes: the words it concerns.
         source: the published source, and how it was read.
         step: the step that it stands beside, if any.
         is_open: whether nothing settles it yet.
@@ -66,8 +82,8 @@ class FindingShown:
     level: str
     message: str
     remedy: str
-    arithmetic: tuple[tuple[str, str], ...]
-    quotes: tuple[tuple[str, str], ...]
+    arithmetic: tuple[Sum, ...]
+    quotes: tuple[Quote, ...]
     source: str
     step: str
     is_open: bool
@@ -307,8 +323,8 @@ def _finding(standing: Standing) -> FindingShown:
         level=view.level,
         message=view.message,
         remedy=view.remedy,
-        arithmetic=tuple((name, value) for name, value, _ in view.evidence),
-        quotes=view.quotes,
+        arithmetic=tuple(Sum(name, value) for name, value, _ in view.evidence),
+        quotes=tuple(Quote(text, place) for text, place in view.quotes),
         source=view.source,
         step=finding.place.step or "",
         is_open=standing.is_open,

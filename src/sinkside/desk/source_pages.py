@@ -40,11 +40,19 @@ class PagePicture:
 
 
 @dataclass(frozen=True)
+class LinePart:
+    """Words of a line, lit or not."""
+
+    text: str
+    lit: bool
+
+
+@dataclass(frozen=True)
 class TextLine:
     """A line of a text: its number, and its words in parts, lit or not."""
 
     number: int
-    parts: tuple[tuple[str, bool], ...]
+    parts: tuple[LinePart, ...]
     lit: bool
 
 
@@ -236,7 +244,7 @@ def _text_page(file: StoredFile, data: bytes, origin: Origin | None, *, page: in
     lit_lines, lit = _lit_lines(lines, origin, before)
     start = max((origin.line if origin else 1) - before - 1 - _LINES_BEFORE, 0)
     end = start + _LINES_SHOWN
-    chosen = [line for line in lit_lines[start:end] if line.lit or "".join(part for part, _ in line.parts)]
+    chosen = [line for line in lit_lines[start:end] if line.lit or "".join(part.text for part in line.parts)]
     return SourcePage(
         file=file.name,
         digest=file.digest,
@@ -259,9 +267,10 @@ def _lit_lines(lines: list[str], origin: Origin | None, before: int) -> tuple[li
     shown, counted = [], 0
     for number, line in enumerate(lines, start=1):
         is_named = number in named
-        parts = lit_parts(line, places, counted) if is_named else ((line, False),)
+        cut = lit_parts(line, places, counted) if is_named else ((line, False),)
+        parts = tuple(LinePart(text, is_lit) for text, is_lit in cut)
         counted += len(line.split()) if is_named else 0
-        shown.append(TextLine(before + number, parts, any(is_lit for _, is_lit in parts)))
+        shown.append(TextLine(before + number, parts, any(part.lit for part in parts)))
     return shown, " ".join(words[place] for place in sorted(places))
 
 

@@ -16,7 +16,7 @@ from sinkside.errors import NotThere
 from sinkside.instruction.comparison import Change
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
-from sinkside.web.screen import DEPARTMENT
+from sinkside.web.screen import DEPARTMENT, Option
 from sinkside.web.screens.instructions.shelf import READ, screen
 
 Number = Annotated[int | None, Query(ge=1, le=1_000_000)]
@@ -56,7 +56,7 @@ class ComparisonPage:
     after: int
     before_words: str
     after_words: str
-    choices: tuple[tuple[str, str], ...]
+    choices: tuple[Option, ...]
     stages: tuple[ChangesOfStage, ...]
     count: int
 
@@ -86,7 +86,7 @@ def compare(asked: Asked, instruction: str, *, before: Number = None, after: Num
         after=new,
         before_words=words.get(old, ""),
         after_words=words.get(new, ""),
-        choices=tuple((str(number), said) for number, said in words.items()),
+        choices=tuple(Option(str(number), said) for number, said in words.items()),
         stages=tuple(
             ChangesOfStage(stage, tuple(_shown(change) for change in group))
             for stage, group in itertools.groupby(found.changes, key=_stage)

@@ -28,7 +28,7 @@ from sinkside.errors import NotThere
 from sinkside.instruction import Action, Origin, Stage, Step
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
-from sinkside.web.screen import DEPARTMENT
+from sinkside.web.screen import DEPARTMENT, Option
 from sinkside.web.screens.instructions.shelf import READ, is_overdue, screen, turn_words
 
 #: A text is to be confirmed current once a year unless somebody says otherwise (common practice, no source).
@@ -64,7 +64,7 @@ class StepForm:
 
     act: str
     fields: StepFields
-    choices: dict[str, tuple[tuple[str, str], ...]]
+    choices: dict[str, tuple[Option, ...]]
     adding: bool
     place: int
     quote: str
@@ -152,7 +152,7 @@ class InstructionPage:
     overdue: bool
     turn: str
     propose: str
-    readers: tuple[tuple[str, str], ...]
+    readers: tuple[Option, ...]
     person: str
     revisions: tuple[RevisionShown, ...]
     compare: str
@@ -258,7 +258,7 @@ def _page(looking: _Looking, view: InstructionView, finding: str) -> Instruction
         overdue=is_overdue(row.due, asked.now),
         turn=turn_words(row, names),
         propose=(asked.now + _CONFIRM_WITHIN).date().isoformat(),
-        readers=readers_here(asked.archive, asked.visitor, asked.now),
+        readers=tuple(Option(*one) for one in readers_here(asked.archive, asked.visitor, asked.now)),
         person=asked.visitor.person,
         revisions=tuple(
             RevisionShown(
@@ -330,14 +330,18 @@ def _form(looking: _Looking) -> StepForm | None:
         left = text.not_understood[looking.place]
         empty = Step(id="new", stage=_stage_near(looking, looking.left), action=Action.other)
         act = f"{looking.address}/place/{looking.place}"
-        return StepForm(act, step_fields(empty, text), choices(), True, looking.place, left.text)
+        return StepForm(act, step_fields(empty, text), _offered(), True, looking.place, left.text)
     if looking.selected is None:
         return None
     at = f"{looking.address}/steps/{looking.selected.id}"
     if looking.add:
         empty = Step(id="new", stage=looking.selected.stage, action=Action.other)
-        return StepForm(f"{at}/after", step_fields(empty, text), choices(), True, -1, "")
-    return StepForm(f"{at}/correct", step_fields(looking.selected, text), choices(), False, -1, "")
+        return StepForm(f"{at}/after", step_fields(empty, text), _offered(), True, -1, "")
+    return StepForm(f"{at}/correct", step_fields(looking.selected, text), _offered(), False, -1, "")
+
+
+def _offered() -> dict[str, tuple[Option, ...]]:
+    return {name: tuple(Option(*one) for one in offered) for name, offered in choices().items()}
 
 
 def _stage_near(looking: _Looking, origin: Origin) -> Stage:
