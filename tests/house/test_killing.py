@@ -27,7 +27,7 @@ from sinkside.desk.uploads import Upload
 from sinkside.journal import Event
 from sinkside.records import Wanted
 from support.command import SAMPLES, Sinkside
-from support.served import Guest, guest, processes_of, served
+from support.served import Guest, all_gone, guest, served
 
 AT = "/at/valley"
 CLIENTS = 3
@@ -134,7 +134,7 @@ def _serve_and_kill(house: Path, clients: Sequence[Client], *, after_s: float) -
         for thread in writing:
             thread.join(60)
         assert not any(thread.is_alive() for thread in writing)
-    assert processes_of(serving.process.pid) == []
+    assert all_gone(serving.process.pid)
 
 
 def _assert_all_is_there(house: Path, clients: Sequence[Client]) -> None:

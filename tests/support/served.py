@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 import threading
+import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -78,6 +79,16 @@ def processes_of(group: int) -> list[int]:
         if int(of_group) == group and state != "Z":
             found.append(int(place.name))
     return sorted(found)
+
+
+def all_gone(group: int, *, within_s: float = 10.0) -> bool:
+    """Whether a process group ends within some seconds; the kernel takes a moment after SIGKILL."""
+    until = time.monotonic() + within_s
+    while processes_of(group):
+        if time.monotonic() > until:
+            return False
+        time.sleep(0.02)
+    return True
 
 
 @dataclass(frozen=True)

@@ -23,7 +23,7 @@ from sinkside.errors import BadInput
 from sinkside.records import Row
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
-from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Screen, Upload
+from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Option, Screen, Upload
 
 screen = Screen("cycles")
 
@@ -96,7 +96,7 @@ class HandInPage:
     title: str
     address: str
     cycles: str
-    programs: tuple[tuple[str, str], ...]
+    programs: tuple[Option, ...]
 
 
 class Said(Form):
@@ -208,11 +208,11 @@ def _by_program(
     return grouped
 
 
-def _programs(site: Department) -> Iterable[tuple[str, str]]:
+def _programs(site: Department) -> Iterable[Option]:
     for machine in site.machines:
         for program in machine.programs:
             if program.kind in _JUDGED:
-                yield f"{machine.id}{_PARTED}{program.name}", f"{machine.name}: {program.name}"
+                yield Option(f"{machine.id}{_PARTED}{program.name}", f"{machine.name}: {program.name}")
 
 
 def _rows(asked: Asked, shown: Shown, text: str) -> list[Row]:
