@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import copy
 import hashlib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
@@ -241,6 +241,12 @@ class MemoryRows:
     def get(self, kind: str, row_id: str) -> Row | None:
         """One row."""
         return self._tables.rows.get((kind, row_id))
+
+    def titles(self, kind: str, ids: Collection[str]) -> dict[str, str]:
+        """The titles of those rows that there are."""
+        return {
+            found: row.title for (of, found), row in self._tables.rows.items() if of == kind and found in ids
+        }
 
     def all(
         self,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from sqlalchemy import ColumnElement, func, select
 
@@ -29,6 +29,11 @@ class RowTable:
         """One row."""
         found = self._do.first(select(*_KEPT).where(rows.c.kind == kind, rows.c.id == row_id))
         return Row(**found) if found else None
+
+    def titles(self, kind: str, ids: Collection[str]) -> dict[str, str]:
+        """The titles of those rows that there are."""
+        chosen = select(rows.c.id, rows.c.title).where(rows.c.kind == kind, rows.c.id.in_(ids))
+        return {row["id"]: row["title"] for row in self._do.all(chosen)}
 
     def all(
         self,

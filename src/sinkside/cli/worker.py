@@ -15,9 +15,6 @@ from sinkside.cli.output import say
 #: How long a worker without work waits before it looks again.
 _PAUSE_S = 0.5
 
-#: Whoever waits for a page goes before whoever waits for a document that is being read.
-_NICENESS = 10
-
 
 def worker(
     workspace: WorkspaceFolder,
@@ -38,8 +35,6 @@ def worker(
     stopping = threading.Event()
     for one in (signal.SIGTERM, signal.SIGINT):
         signal.signal(one, lambda *_: _stop(stopping))
-    if not once:
-        os.nice(_NICENESS)
     while not stopping.is_set() and beside in {None, os.getppid()}:
         job = work_once(archive, handlers, worker=name, clock=wiring.now)
         if job is not None:

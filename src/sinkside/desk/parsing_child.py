@@ -32,6 +32,10 @@ _ANSWER: Final = "answer.json"
 _LARGEST_ANSWER_BYTES: Final = 100_000_000
 _POLLED_EVERY_S: Final = 0.25
 
+#: What nobody waits for at a page gives way to pages. The worker itself does not: it may hold the archive.
+_UNHURRIED: Final = frozenset({"draft", "judge"})
+_NICENESS: Final = 10
+
 
 @dataclass(frozen=True)
 class ChildLimits:
@@ -197,6 +201,8 @@ def main(folder: Path) -> None:
     """Do what the request in a folder asks, and leave the answer there."""
     request = json.loads((folder / _REQUEST).read_text(encoding="utf-8"))
     _limit(request["memory_bytes"], request["processor_s"])
+    if request["task"] in _UNHURRIED:
+        os.nice(_NICENESS)
     files = [Path(name) for name in request["files"]]
     try:
         answer = {"made": _TASKS[request["task"]](files, request["arguments"])}

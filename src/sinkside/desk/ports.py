@@ -5,7 +5,7 @@ One `Unit` is one transaction: everything done in it stands together or not at a
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 from datetime import datetime
 from typing import Protocol
@@ -144,6 +144,9 @@ class Rows(Protocol):
 
     def get(self, kind: str, row_id: str) -> Row | None:
         """One row."""
+
+    def titles(self, kind: str, ids: Collection[str]) -> dict[str, str]:
+        """The titles of those rows that there are."""
 
     def all(
         self,

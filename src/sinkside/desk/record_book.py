@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 import json
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -18,6 +18,7 @@ from sinkside.journal import ChainFault, Event, Head, canonical_bytes, check, kn
 from sinkside.records import Wanted
 
 _MOST_AT_ONCE = 500
+_PERSON = "person"
 
 
 @dataclass(frozen=True)
@@ -158,14 +159,19 @@ def _lines(archive: Archive, who: Visitor) -> Iterator[bytes]:
         yield canonical_bytes({"head": str(head), "sequence": head.sequence, "digest": head.digest}) + b"\n"
 
 
-def _entries(unit: Unit, events: Iterable[Event]) -> tuple[Entry, ...]:
+def _entries(unit: Unit, events: Sequence[Event]) -> tuple[Entry, ...]:
     """Events as people read them; each person and each thing is looked up once."""
     named = functools.cache(functools.partial(name_of, unit))
-    titled = functools.cache(functools.partial(_title, unit))
-    return tuple(_entry(event, named, titled) for event in events)
+    things: dict[str, set[str]] = {}
+    for event in events:
+        noun, _, thing = event.subject.partition(":")
+        things.setdefault(noun, set()).add(thing)
+    titles = {noun: unit.rows.titles(noun, ids) for noun, ids in things.items() if noun != _PERSON}
+    titles[_PERSON] = {thing: named(thing) for thing in things.get(_PERSON, ())}
+    return tuple(_entry(event, named, titles) for event in events)
 
 
-def _entry(event: Event, named: Callable[[str], str], titled: Callable[[str, str], str]) -> Entry:
+def _entry(event: Event, named: Callable[[str], str], titles: Mapping[str, Mapping[str, str]]) -> Entry:
     noun, _, thing = event.subject.partition(":")
     actor = named(event.actor)
     return Entry(
@@ -176,13 +182,6 @@ def _entry(event: Event, named: Callable[[str], str], titled: Callable[[str, str
         kind=event.kind,
         noun=noun,
         id=thing,
-        sentence=sentence(event, actor=actor, subject=titled(noun, thing)),
+        sentence=sentence(event, actor=actor, subject=titles[noun].get(thing, f"{noun} {thing}")),
         digest=event.digest,
     )
-
-
-def _title(unit: Unit, noun: str, thing: str) -> str:
-    if noun == "person":
-        return name_of(unit, thing)
-    row = unit.rows.get(noun, thing)
-    return row.title if row else f"{noun} {thing}"
