@@ -335,17 +335,21 @@ def test_somebody_else_approves_and_the_text_is_confirmed(fresh: House, calm: st
     """Approved by the lead with a date and whose turn; confirmed later; the history says so."""
     lead = fresh.caller("lead")
     page = _json(lead, calm)
-    assert page["not_yet"] == []
-    educator = next(one["id"] for one in page["readers"] if one["words"] == "Edda Brandt")
+    assert page["approval"]["not_yet"] == []
+    educator = next(one["id"] for one in page["approval"]["readers"] if one["words"] == "Edda Brandt")
     wish = {"base": "1", "confirm_by": "2027-03-02", "confirm_turn": educator}
     assert lead.post(f"{calm}/approve", wish).status_code == 303
     after = _json(lead, calm)
-    assert (after["state"], after["approved_by"]) == ("approved", "Tove Rasmussen")
-    assert (after["confirm_by"], after["confirm_turn"]) == ("2027-03-02", "Edda Brandt")
+    assert (after["state"], after["approval"]["approved_by"]) == ("approved", "Tove Rasmussen")
+    confirming = after["approval"]
+    assert (confirming["confirm_by"], confirming["confirm_turn"]) == ("2027-03-02", "Edda Brandt")
+        "2027-03-02",
+        "Edda Brandt",
+    )
     assert after["revisions"][0]["approved"] is True
     confirmed = fresh.caller("educator").post(f"{calm}/confirm", {"confirm_by": "2028-03-02"})
     assert confirmed.status_code == 303
-    assert _json(lead, calm)["confirm_by"] == "2028-03-02"
+    assert _json(lead, calm)["approval"]["confirm_by"] == "2028-03-02"
     assert fresh.caller("technician").post(f"{calm}/confirm", {"confirm_by": "2029-03-02"}).status_code == 403
 
 

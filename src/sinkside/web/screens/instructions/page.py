@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
-from typing import Annotated, Final
+from typing import Annotated
 
 from fastapi import Query
 
-from sinkside.desk import approving
 from sinkside.desk import shelf as desk_shelf
 from sinkside.desk.instruction_view import (
     FindingShown,
@@ -21,7 +20,7 @@ from sinkside.desk.instruction_view import (
     instruction_view,
     step_fields,
 )
-from sinkside.desk.people import names_of, readers_here
+from sinkside.desk.people import names_of
 from sinkside.desk.shelf import OpenInstruction
 from sinkside.desk.source_pages import SourcePage, is_picture, source_page
 from sinkside.errors import NotThere
@@ -29,10 +28,10 @@ from sinkside.instruction import Action, Origin, Stage, Step
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Option
-from sinkside.web.screens.instructions.shelf import READ, is_overdue, screen, turn_words
+from sinkside.web.screens.instructions.shelf import READ, screen
+from sinkside.web.screens.instructions.standing import ApprovalShown, approval_shown
 
 #: A text is to be confirmed current once a year unless somebody says otherwise (common practice, no source).
-_CONFIRM_WITHIN: Final = timedelta(days=365)
 
 Id = Annotated[str, Query(max_length=200)]
 
@@ -100,17 +99,7 @@ class InstructionPage:
         form: the open form, for whoever may edit.
         may_answer: whether findings may be answered here by this person.
         may_edit: whether steps may be changed here by this person.
-        may_approve: whether this person's role approves.
-        not_yet: why this revision is not to be approved by this person now, one sentence each.
-        approved_by: who approved it.
-        confirm_by: by when it must be confirmed current.
-        confirm_turn: whose turn that is.
-        may_confirm: whether this person may confirm it.
-        overdue: whether that day has passed.
-        turn: whose turn it is now.
-        propose: the day proposed for the next confirmation.
-        readers: who could confirm, as id and name.
-        person: the pseudonym of whoever looks.
+        approval: how it stands, and what this person may do about it.
         revisions: the history, newest first.
         compare: where this revision is compared with the one before.
         reading: where the next revision is being read, if one is.
@@ -143,17 +132,7 @@ class InstructionPage:
     form: StepForm | None
     may_answer: bool
     may_edit: bool
-    may_approve: bool
-    not_yet: tuple[str, ...]
-    approved_by: str
-    confirm_by: str
-    confirm_turn: str
-    may_confirm: bool
-    overdue: bool
-    turn: str
-    propose: str
-    readers: tuple[Option, ...]
-    person: str
+    approval: ApprovalShown
     revisions: tuple[RevisionShown, ...]
     compare: str
     reading: str
@@ -220,8 +199,6 @@ def _page(looking: _Looking, view: InstructionView, finding: str) -> Instruction
     history = desk_shelf.history(asked.archive, asked.visitor, row.id)
     names = _names(looking, view, [line.by for line in history])
     fields = row.fields
-    not_yet = approving.may_approve(asked.archive, asked.visitor, row.id).reasons_not if opened.latest else ()
-    zone = asked.visitor.zone
     return InstructionPage(
         title=view.name,
         address=looking.address,
@@ -248,33 +225,29 @@ def _page(looking: _Looking, view: InstructionView, finding: str) -> Instruction
         form=_form(looking),
         may_answer=looking.may("finding-answer"),
         may_edit=looking.may("instruction-edit"),
-        may_approve=looking.may(approving.RIGHT),
-        not_yet=not_yet,
-        approved_by=names.get(str(fields.get("approved_by") or ""), "") if fields.get("approved") else "",
-        confirm_by=str(fields.get("confirm_by") or ""),
-        confirm_turn=names.get(str(fields.get("confirm_turn") or ""), ""),
-        may_confirm=bool(fields.get("approved"))
-        and (fields.get("confirm_turn") == asked.visitor.person or asked.visitor.may(approving.RIGHT)),
-        overdue=is_overdue(row.due, asked.now),
-        turn=turn_words(row, names),
-        propose=(asked.now + _CONFIRM_WITHIN).date().isoformat(),
-        readers=tuple(Option(*one) for one in readers_here(asked.archive, asked.visitor, asked.now)),
-        person=asked.visitor.person,
-        revisions=tuple(
-            RevisionShown(
-                line.number,
-                f"{looking.address}?revision={line.number}",
-                names.get(line.by, line.by),
-                shown_moment(line.at, zone),
-                line.note,
-                line.approved,
-            )
-            for line in reversed(history)
-        ),
+        approval=approval_shown(asked, opened, names),
+        revisions=_revisions(looking, history, names),
         compare=f"{looking.address}/compare?after={opened.revision.number}" if len(history) > 1 else "",
         reading=f"{looking.address}/reading" if fields.get("job") else "",
         names=names,
         may_hand_in=asked.visitor.may("instruction-upload"),
+    )
+
+
+def _revisions(
+    looking: _Looking, history: Sequence[desk_shelf.RevisionLine], names: Mapping[str, str]
+) -> tuple[RevisionShown, ...]:
+    """Every revision, the latest first."""
+    return tuple(
+        RevisionShown(
+            line.number,
+            f"{looking.address}?revision={line.number}",
+            names.get(line.by, line.by),
+            shown_moment(line.at, looking.asked.visitor.zone),
+            line.note,
+            line.approved,
+        )
+        for line in reversed(history)
     )
 
 

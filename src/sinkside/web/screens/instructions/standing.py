@@ -1,0 +1,65 @@
+"""How an instruction stands for whoever looks: approved or why not yet, and when it must be confirmed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import Final
+
+from sinkside.desk import approving
+from sinkside.desk.people import readers_here
+from sinkside.desk.shelf import OpenInstruction
+from sinkside.web.asked import Asked
+from sinkside.web.screen import Option
+from sinkside.web.screens.instructions.shelf import is_overdue, turn_words
+
+_CONFIRM_WITHIN: Final = timedelta(days=365)
+
+
+@dataclass(frozen=True)
+class ApprovalShown:
+    """How an instruction stands, and what this person may do about it.
+
+    Attributes:
+        not_yet: why this revision is not to be approved by this person now, one sentence each.
+        approved_by: who approved it.
+        confirm_by: by when it must be confirmed current.
+        confirm_turn: whose turn that is.
+        may_confirm: whether this person may confirm it.
+        overdue: whether that day has passed.
+        turn: whose turn it is now.
+        propose: the day proposed for the next confirmation.
+        readers: who could confirm, as id and name.
+        person: the pseudonym of whoever looks.
+    """
+
+    not_yet: tuple[str, ...]
+    approved_by: str
+    confirm_by: str
+    confirm_turn: str
+    may_confirm: bool
+    overdue: bool
+    turn: str
+    propose: str
+    readers: tuple[Option, ...]
+    person: str
+
+
+def approval_shown(asked: Asked, opened: OpenInstruction, names: Mapping[str, str]) -> ApprovalShown:
+    """How an instruction stands for whoever asks; `names` holds everybody that its row names."""
+    row, fields, who = opened.row, opened.row.fields, asked.visitor
+    approved = bool(fields.get("approved"))
+    whose_turn = fields.get("confirm_turn")
+    return ApprovalShown(
+        not_yet=approving.may_approve(asked.archive, who, row.id).reasons_not if opened.latest else (),
+        approved_by=names.get(str(fields.get("approved_by") or ""), "") if approved else "",
+        confirm_by=str(fields.get("confirm_by") or ""),
+        confirm_turn=names.get(str(whose_turn or ""), ""),
+        may_confirm=approved and (whose_turn == who.person or who.may(approving.RIGHT)),
+        overdue=is_overdue(row.due, asked.now),
+        turn=turn_words(row, names),
+        propose=(asked.now + _CONFIRM_WITHIN).date().isoformat(),
+        readers=tuple(Option(*one) for one in readers_here(asked.archive, who, asked.now)),
+        person=who.person,
+    )
