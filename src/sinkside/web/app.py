@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 import importlib
 import pkgutil
+from collections.abc import AsyncIterator
 from typing import Any, Final
 from urllib.parse import quote
 
+import anyio.to_thread
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
@@ -33,6 +36,11 @@ from sinkside.web.screen import ANYBODY, Screen
 from sinkside.web.visiting import ask_of, asked_for_error
 
 _SEE_OTHER: Final = 303
+
+#: Pages are work for the processor, and threads share one: of many at once each is late, and who holds the
+#: archive for writing keeps the others waiting. Twenty people are served soonest with about this many.
+_AT_ONCE: Final = 6
+
 _ABOUT: Final = (
     "Every page's data, with the same rights. The maker's current instruction and local policy govern; "
     "release by a qualified person."
@@ -52,6 +60,7 @@ def create_app(context: Context) -> FastAPI:
         docs_url=None,
         redoc_url=None,
         openapi_url=f"{API}/openapi.json",
+        lifespan=_few_at_once,
     )
     app.state.context = context
     app.state.rights = {}
@@ -69,6 +78,13 @@ def create_app(context: Context) -> FastAPI:
         app.add_exception_handler(kind, _answer_error)
     app.add_middleware(Doorway, settings=context.settings, answer=_last_answer(app))
     return app
+
+
+@contextlib.asynccontextmanager
+async def _few_at_once(_app: FastAPI) -> AsyncIterator[None]:
+    """Work on a few requests at once, while the others wait their turn."""
+    anyio.to_thread.current_default_thread_limiter().total_tokens = _AT_ONCE
+    yield
 
 
 def find_screens() -> list[Screen]:
