@@ -127,8 +127,11 @@ def _chosen(department: str, wanted: Wanted) -> Select[int, bytes]:
 
 def _conditions(wanted: Wanted) -> list[ColumnElement[bool]]:
     """What an event itself must fulfil."""
-    own = (events.c.kind, events.c.actor, events.c.at)
-    kind, actor, at = map(unindexed, own) if wanted.text else own
+    own = (events.c.kind, events.c.actor)
+    kind, actor = map(unindexed, own) if wanted.text else own
+    at = (
+        events.c.at
+    )  # without an index: read newest first, a stretch of time is met early and needs no sorting
     asked: list[ColumnElement[bool]] = []
     if wanted.kinds:
         asked.append(kind.in_(wanted.kinds))

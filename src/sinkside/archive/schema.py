@@ -140,7 +140,6 @@ events = Table(
     Index("events_of_kind", "department", "kind", "sequence"),
     Index("events_of_subject", "department", "subject", "sequence"),
     Index("events_of_actor", "department", "actor", "sequence"),
-    Index("events_at", "department", "at"),
 )
 
 #: What a search looks through, apart from the events: a narrow table, kept in the order of its key, is read

@@ -65,7 +65,6 @@ def _departments() -> None:
     op.create_index("events_of_kind", "events", ["department", "kind", "sequence"])
     op.create_index("events_of_subject", "events", ["department", "subject", "sequence"])
     op.create_index("events_of_actor", "events", ["department", "actor", "sequence"])
-    op.create_index("events_at", "events", ["department", "at"])
     op.create_table(
         "event_words",
         *_of_site(),
