@@ -66,9 +66,16 @@ def _rows_of_pages(data: bytes, resource: str) -> list[list[Row]]:
 
     try:
         with pdfplumber.open(io.BytesIO(data)) as document:
-            return [_rows(page) for page in document.pages]
+            return [_rows_of(page) for page in document.pages]
     except Exception as error:  # what the parser raises on a broken file is not documented
         raise UnreadableFile("this PDF is broken and cannot be read", resource=resource) from error
+
+
+def _rows_of(page: Any) -> list[Row]:
+    try:
+        return _rows(page)
+    finally:
+        page.close()  # every letter of a page is kept until then: a book of 300 pages would fill 2 GB
 
 
 def _rows(page: Any) -> list[Row]:
