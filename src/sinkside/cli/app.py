@@ -20,6 +20,7 @@ from sinkside.cli.keeping import backup, check, restore, upgrade
 from sinkside.cli.limits import limits
 from sinkside.cli.output import let_go_of_output, say
 from sinkside.cli.print_paper import print_verbs
+from sinkside.cli.questions import questions
 from sinkside.cli.report import report
 from sinkside.cli.review import review
 from sinkside.cli.route import route
@@ -42,6 +43,7 @@ for verb in (
     demo,
     draft,
     review,
+    questions,
     route,
     judge,
     simulate,

@@ -1,4 +1,4 @@
-"""What leaves the house of an instruction: its poster, and its data as YAML."""
+"""What leaves the house of an instruction: its poster, the letter to its maker, and its data as YAML."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from sinkside import documents
+from sinkside.aids.letter import Letterhead, letter, letter_text
 from sinkside.aids.names import calm_name
 from sinkside.aids.poster import PosterRequest, poster_pdf
 from sinkside.aids.poster.request import Approval as Approved
@@ -70,6 +71,26 @@ def instruction_poster(
         )
     )
     return f"{_file_name(shown)}{'-proof' if proof else ''}.pdf", pdf
+
+
+def instruction_letter(
+    archive: Archive, who: Visitor, instruction: str, *, now: datetime, language: str = "en"
+) -> tuple[str, bytes]:
+    """The letter that asks the maker about what stands open in the latest revision: file name and text.
+
+    English stands beside what no person has confirmed in the letter's language.
+
+    Raises:
+        NotAllowed: without the right to ask the maker.
+        NotThere: if there is none here.
+        BadInput: if letters are not written in the language.
+    """
+    require(who, "finding-answer")
+    shown = open_instruction(archive, who, instruction)
+    head = Letterhead(now.astimezone(ZoneInfo(who.zone)).date().isoformat())
+    still_open = [one.finding for one in shown.findings if one.is_open]
+    asked = letter(shown.instruction, still_open, head=head, language=language)
+    return f"{_file_name(shown)}-questions-{language}.txt", letter_text(asked).encode()
 
 
 def _approval(unit: Unit, shown: OpenInstruction, who: Visitor) -> Approved | None:

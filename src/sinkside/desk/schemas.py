@@ -6,6 +6,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from sinkside.aids.letter import Letter
 from sinkside.cycles import Verdict
 from sinkside.department import Department, Program
 from sinkside.errors import BadInput
@@ -23,6 +24,7 @@ DOCUMENTS: dict[str, type[BaseModel]] = {
     "route": Route,
     "set-route": SetRoute,
     "findings": FindingsDocument,
+    "questions": Letter,
     "verdict": Verdict,
     "limits": LimitsDocument,
 }
