@@ -10,6 +10,7 @@ from importlib import resources
 
 _CLAUSE_ENDS = re.compile(r"(?<!\d)[.;:!?()|]|[.;:!?()|](?!\d)")
 _FORBIDS_A_LIST = re.compile(r"\b(not \w+|prohibited|forbidden|excluded)\s*:", re.IGNORECASE)
+_SENTENCE_ENDS = re.compile(r"(?<=[.;!?])\s+(?=[A-Z(]|[ivx]{1,4}\s)")
 _DIGIT = re.compile(r"\d")
 _WORDS_BEFORE = 7
 _WORDS_AFTER = 7
@@ -21,6 +22,7 @@ _REFERENCE = re.compile(
 )
 
 
+@functools.lru_cache(maxsize=65536)
 def says(text: str, sense: str) -> bool:
     """Whether some words say a sense of the lexicon.
 
@@ -66,6 +68,18 @@ def clauses(text: str) -> Iterator[str]:
         kept = _pattern("because").split(clause)[0]
         if kept.strip():
             yield kept
+
+
+def sentence_with(text: str, part: str) -> str:
+    """The sentence of a text in which some words stand; the whole text where they stand nowhere.
+
+    >>> sentence_with("T is renewed after 20 uses. B lasts 150 cycles.", "150 cycles")
+    'B lasts 150 cycles.'
+    """
+    for sentence in _SENTENCE_ENDS.split(text):
+        if part and part in sentence:
+            return sentence.strip()
+    return text
 
 
 def bans(text: str, sense: str) -> str | None:

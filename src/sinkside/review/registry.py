@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from sinkside.review.rule import Rule
 from sinkside.review.themes import (
-    chemistry,
+    chemistry_and_materials,
     completeness,
     contradictions,
-    limits,
+    life_and_maintenance,
     order,
     parts,
     physics,
     positions,
     reach,
     references,
-    units,
+    units_and_arithmetic,
     vagueness,
 )
 
@@ -25,12 +25,12 @@ RULES: tuple[Rule, ...] = (
     *reach.RULES,
     *parts.RULES,
     *physics.RULES,
-    *chemistry.RULES,
-    *limits.RULES,
-    *units.RULES,
+    *chemistry_and_materials.RULES,
+    *units_and_arithmetic.RULES,
     *contradictions.RULES,
     *references.RULES,
     *vagueness.RULES,
+    *life_and_maintenance.RULES,
 )
 
 

@@ -27,22 +27,26 @@ class Theme(StrEnum):
     reach = "reach"
     parts = "parts"
     physics = "physics"
-    chemistry = "chemistry"
-    limits = "limits"
-    units = "units"
+    chemistry_and_materials = "chemistry-and-materials"
+    units_and_arithmetic = "units-and-arithmetic"
     contradictions = "contradictions"
     references = "references"
     vagueness = "vagueness"
+    life_and_maintenance = "life-and-maintenance"
 
 
 @dataclass(frozen=True)
 class Trip:
-    """One place where a rule trips, with what was computed; `source` where the evidence names its own."""
+    """One place where a rule trips, with what was computed; `source` where the evidence names its own.
+
+    `doubtful` says that other words may answer it: it is then told as a note, whatever the rule's level.
+    """
 
     place: Place
     evidence: Mapping[str, Measure | int | str] = field(default_factory=dict)
     more_places: tuple[Place, ...] = ()
     source: Source | None = None
+    doubtful: bool = False
 
 
 @dataclass(frozen=True)
@@ -82,12 +86,14 @@ class Rule:
 
     def findings(self, case: Case, *, language: str = "en") -> Iterator[Finding]:
         """What the rule finds; that it could not be judged is said once."""
-        wording = Wording(self.id, self.level, self.message, self.remedy, self.source and self.source())
+        leaned_on = self.source and self.source()
+        wording = Wording(self.id, self.level, self.message, self.remedy, leaned_on)
+        doubt = Wording(self.id, Level.note, self.message, self.remedy, leaned_on)
         unjudged = Wording(self.id, Level.note, _NOT_JUDGED, _ASK)
         said = False
         for result in self.check(case):
             if isinstance(result, Trip):
-                yield wording.finding(
+                yield (doubt if result.doubtful else wording).finding(
                     place=result.place,
                     more_places=result.more_places,
                     evidence=result.evidence,

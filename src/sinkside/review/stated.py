@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from sinkside.errors import BadQuantity
 from sinkside.findings import Measure
 from sinkside.instruction import Action, FigureRole, Stage, Step
 from sinkside.language import figure_text
@@ -71,6 +72,14 @@ def held(step: Step) -> Iterator[tuple[Figure, float, Figure, float]]:
         for temperature, time in zip(temperatures, times, strict=True):
             if time.number("s") >= 0.0:
                 yield temperature, temperature.number("°C"), time, time.number("s")
+
+
+def ends_in(figure: FigureValue, unit: str) -> tuple[float, float] | None:
+    """Both ends of a figure in a unit; None where the units measure different things."""
+    try:
+        return figure.ends(unit)
+    except BadQuantity:
+        return None
 
 
 def is_tolerance(figure: FigureValue) -> bool:

@@ -2,41 +2,32 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterator, Mapping
+import math
+from collections.abc import Iterator
 
-from sinkside.findings import Evidence, Level
-from sinkside.instruction import Action, AirRemoval, FigureRole, Step
-from sinkside.quantities import FigureQuantity
+from sinkside.findings import Evidence, Level, Measure
+from sinkside.instruction import Action, Step
+from sinkside.quantities import Bound, Figure, FigureQuantity
+from sinkside.review.asking import ASKS, NAMES, asks_in_words, concerns, parts_named
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import bans, negated, says, subjects
+from sinkside.review.lexicon import bans, clauses, references, says, subjects
+from sinkside.review.own_limits import pressures_allowed, times_bound
 from sinkside.review.rule import Theme, Trip, rule
+from sinkside.review.stated import ends_in, shown
 
-#: What can be forbidden in words, and the steps that ask for it.
-_ASKS: Mapping[str, Callable[[Step], bool]] = {
-    "immersion": lambda step: step.action is Action.soak or _asks_in_words(step, "immersing"),
-    "ultrasonic": lambda step: step.action is Action.sonicate or _asks_in_words(step, "ultrasonic"),
-    "gravity": lambda step: (
-        step.action is Action.sterilize
-        and (step.air_removal is AirRemoval.gravity or says(words(step), "gravity"))
-    ),
-    "machine-washing": lambda step: step.action is Action.wash,
-    "lubrication": lambda step: step.action is Action.lubricate,
-    "dry-heat": lambda step: step.action is Action.sterilize and says(words(step), "dry-heat"),
-    "ethylene-oxide": lambda step: step.action is Action.sterilize and says(words(step), "ethylene-oxide"),
-    "peroxide": lambda step: step.action is Action.sterilize and says(words(step), "peroxide"),
-}
+#: What cannot both be true of one thing.
+_SUPPLIED = ("supplied-sterile", "supplied-non-sterile")
 
-_NAMES = {
-    "immersion": "immersion",
-    "ultrasonic": "ultrasonic cleaning",
-    "gravity": "gravity sterilization",
-    "machine-washing": "machine washing",
-    "lubrication": "lubrication",
+#: The methods of sterilization, as words say them and as we name them.
+_METHODS = {
+    "steam": "steam",
     "dry-heat": "dry heat",
     "ethylene-oxide": "ethylene oxide",
     "peroxide": "hydrogen peroxide",
+    "formaldehyde": "formaldehyde",
 }
+
+_ROUNDING = 1e-6
 
 
 @rule(
@@ -48,75 +39,187 @@ _NAMES = {
 )
 def prohibited_then_asked(case: Case) -> Iterator[Trip]:
     """Everything forbidden without a condition against every step that asks for it, part by part."""
-    for sense, asks in _ASKS.items():
+    for sense, asks in ASKS.items():
         for ban in case.passages:
             clause = bans(ban.text, sense)
             if clause is None:
                 continue
             for step in case.steps:
-                if asks(step) and bans(words(step), sense) is None and _concerns(case, ban, clause, step):
-                    evidence: Evidence = {"what": _NAMES[sense], "forbidden_by": clause}
+                if asks(step) and bans(words(step), sense) is None and concerns(case, ban, clause, step):
+                    evidence: Evidence = {"what": NAMES[sense], "forbidden_by": clause}
                     yield Trip(case.place(step), evidence, (ban.place,))
 
 
 @rule(
     Theme.contradictions,
-    Level.concern,
-    title="The life of the device is said to be unlimited and limited.",
-    message="The life is said to be unlimited, and {cycles} cycles are named.",
-    remedy="Ask the maker after how many cycles, or by which signs, the device is withdrawn.",
+    Level.stop,
+    title="A step asks for a higher pressure than the device's own limit.",
+    message="This step asks for {pressure}; the text itself sets {limit} as the most.",
+    remedy="Get the maker's written answer; until then the lower pressure holds.",
 )
-def life_unlimited_and_limited(case: Case) -> Iterator[Trip]:
-    """Words of unlimited life against every number of cycles named for the life."""
-    endless = [p for p in case.passages if says(p.text, "life") and says(p.text, "unlimited")]
-    if not endless:
-        return
-    numbered: dict[str, tuple[Passage, int]] = {}
+def pressure_above_own_limit(case: Case) -> Iterator[Trip]:
+    """Pressures at the sink against the device's own upper bounds; steam is judged elsewhere."""
+    for place, limit in pressures_allowed(case):
+        most_kpa = limit.ends("kPa")[1]
+        for step in case.steps:
+            for asked in step.figures_of(FigureQuantity.pressure):
+                low, high = asked.ends("kPa")
+                is_steam = step.action is Action.sterilize
+                if not is_steam and min(high, max(low, 0.0) or high) > most_kpa * (1 + _ROUNDING):
+                    evidence: Evidence = {
+                        "pressure": shown(asked),
+                        "limit": Measure(value=limit.ends()[1], unit=limit.unit),
+                    }
+                    yield Trip(case.place(step), evidence, (place,))
+
+
+@rule(
+    Theme.contradictions,
+    Level.concern,
+    title="A step takes longer than the text itself allows.",
+    message="This step asks for {time}; the text itself sets {limit} as the most.",
+    remedy="Ask the maker which of the two times holds; until then the shorter one does.",
+)
+def longer_than_own_limit(case: Case) -> Iterator[Trip]:
+    """Times of soaking, ultrasound, disinfection and sterilization against the text's upper bounds."""
+    for passage, most_s, step, time in times_bound(case, Bound.at_most):
+        low, high = time.ends("s")
+        if (low if math.isfinite(low) else high) > most_s * (1 + _ROUNDING):
+            yield _two_times(case, passage, step, time, seconds=most_s)
+
+
+@rule(
+    Theme.contradictions,
+    Level.concern,
+    title="A step takes less time than the text itself asks for elsewhere.",
+    message="This step asks for {time}; the text itself sets {limit} as the least.",
+    remedy="Ask the maker which of the two times holds; until then the longer one does.",
+)
+def shorter_than_own_minimum(case: Case) -> Iterator[Trip]:
+    """Times of soaking, ultrasound, disinfection and sterilization against the text's lower bounds."""
+    for passage, least_s, step, time in times_bound(case, Bound.at_least):
+        if time.number("s") < least_s * (1 - _ROUNDING) and not step.condition:
+            yield _two_times(case, passage, step, time, seconds=least_s)
+
+
+@rule(
+    Theme.contradictions,
+    Level.concern,
+    title="A note gives another figure than the step it speaks of.",
+    message="The note gives {theirs} for {kind} {number}, and that {kind} says {mine}.",
+    remedy="Ask the maker which of the two figures holds.",
+)
+def note_overrides_step(case: Case) -> Iterator[Trip]:
+    """Sentences that name a numbered step and give a figure, against the figures of that step."""
+    for passage in case.statements:
+        named = [(kind, number) for kind, number in references(passage.text) if kind in {"step", "row"}]
+        if len(named) != 1 or says(passage.text, "special-case"):
+            continue
+        ((kind, number),) = named
+        for step in _numbered(case, number):
+            for theirs, mine in _unequal(passage.figures, step):
+                evidence: Evidence = {
+                    "theirs": shown(theirs),
+                    "kind": kind,
+                    "number": number,
+                    "mine": shown(mine),
+                }
+                yield Trip(passage.place, evidence, (case.place(step),))
+
+
+@rule(
+    Theme.contradictions,
+    Level.concern,
+    title="A note takes a part out of a step that names the part.",
+    message="The note says that {kind} {number} is not for {part}, and that {kind} names it.",
+    remedy="Ask the maker whether {kind} {number} is for {part} too.",
+)
+def note_excepts_part(case: Case) -> Iterator[Trip]:
+    """Sentences that deny a numbered step to a part, where the step works on that part."""
+    for passage in case.statements:
+        for clause in clauses(passage.text):
+            if not says(clause, "not-for") or says(clause, "condition-strict"):
+                continue
+            for kind, number in references(clause):
+                for step in _numbered(case, number):
+                    for part in sorted(parts_named(case, clause) & set(step.on)):
+                        evidence: Evidence = {"kind": kind, "number": number, "part": part}
+                        yield Trip(case.place(step), evidence, (passage.place,))
+
+
+@rule(
+    Theme.contradictions,
+    Level.stop,
+    title="One method only is allowed, and another is asked for.",
+    message="The text allows {allowed} only and asks for {asked}.",
+    remedy="Get the maker's written answer: which methods of sterilization were validated.",
+)
+def another_than_the_only_method(case: Case) -> Iterator[Trip]:
+    """Sentences that allow one method of sterilization alone, against the cycles that name another."""
+    for passage in case.statements:
+        for clause in clauses(passage.text):
+            allowed = [method for method in _METHODS if says(clause, method)]
+            is_rule = says(clause, "only") and says(clause, "sterilizing") and not says(clause, "negation")
+            if len(allowed) != 1 or not is_rule:
+                continue
+            for step in case.doing(Action.sterilize):
+                asked = [method for method in _METHODS if asks_in_words(step, method)]
+                if asked and allowed[0] not in asked:
+                    evidence: Evidence = {"allowed": _METHODS[allowed[0]], "asked": _METHODS[asked[0]]}
+                    yield Trip(case.place(step), evidence, (passage.place,))
+
+
+@rule(
+    Theme.contradictions,
+    Level.concern,
+    title="One thing is said to be supplied sterile and to be supplied non-sterile.",
+    message="The text says that it is supplied sterile and that it is not.",
+    remedy="Ask the maker how the device is supplied; until then it is processed before its first use.",
+)
+def sterile_and_not_sterile(case: Case) -> Iterator[Trip]:
+    """Both kinds of supply, said of things that are called alike."""
+    said: dict[str, list[Passage]] = {sense: [] for sense in _SUPPLIED}
     for passage in case.passages:
-        for stated in passage.figures:
-            is_life = stated.role == FigureRole.life or says(passage.text, "life")
-            if stated.quantity is FigureQuantity.counted and is_life:
-                numbered.setdefault(passage.text, (passage, int(stated.number())))
-    if numbered:
-        cycles = max(number for _, number in numbered.values())
-        others = tuple(passage.place for passage, _ in numbered.values())
-        yield Trip(endless[0].place, {"cycles": cycles}, others)
-
-
-def _asks_in_words(step: Step, sense: str) -> bool:
-    return says(words(step), sense) and not negated(words(step), sense)
-
-
-def _concerns(case: Case, ban: Passage, clause: str, step: Step) -> bool:
-    """Whether a prohibition and a step are about the same thing.
-
-    Parts decide where both name some; else the things that both name. A prohibition that names nothing or the
-    device itself concerns everything.
-    """
-    forbidden = _parts_named(case, clause) or _parts_among(case, ban.about)
-    asked = _parts_among(case, step.on)
-    if forbidden and asked:
-        return bool(forbidden & asked)
+        for clause in clauses(passage.text):
+            is_not = says(clause, "supplied-non-sterile")
+            if is_not or says(clause, "supplied-sterile"):
+                said[_SUPPLIED[is_not]].append(Passage(clause, passage.place))
     whole = subjects(case.instruction.device.name)
-    about, others = (subjects(text, *_ASKS, "whole-device") - whole for text in (clause, words(step)))
-    if not about or says(words(step), "whole-device"):
-        return True
-    # "Immerse for 5 minutes" names nothing: where nothing comes apart it can only be the device.
-    return bool(about & others) or not (others or step.on or case.instruction.device.parts)
+    for one in said["supplied-sterile"]:
+        for other in said["supplied-non-sterile"]:
+            about, others = (subjects(p.text, *_SUPPLIED, "whole-device") - whole for p in (one, other))
+            if about == others or about & others:
+                yield Trip(one.place, {}, (other.place,))
 
 
-def _parts_among(case: Case, ids: tuple[str, ...]) -> set[str]:
-    return {part.id for part in case.instruction.device.parts if part.id in ids}
+def _two_times(case: Case, passage: Passage, step: Step, time: Figure, *, seconds: float) -> Trip:
+    in_minutes = time.unit != "s"
+    limit = Measure(value=seconds / 60.0 if in_minutes else seconds, unit="min" if in_minutes else "s")
+    return Trip(case.place(step), {"time": shown(time), "limit": limit}, (passage.place,))
 
 
-def _parts_named(case: Case, clause: str) -> set[str]:
-    """Parts that a clause names, by name or, where ids are letters on the part list, by letter."""
-    return {
-        part.id
-        for part in case.instruction.device.parts
-        if re.search(rf"(?<!\w){re.escape(part.name)}(?!\w)", clause, re.IGNORECASE)
-        or (part.id.isupper() and re.search(rf"(?<!\w){re.escape(part.id)}(?!\w)", clause))
-    }
+def _numbered(case: Case, number: str) -> Iterator[Step]:
+    return (step for step in case.steps if (step.number or "").rstrip(".") == number)
 
 
-RULES = (prohibited_then_asked, life_unlimited_and_limited)
+def _unequal(figures: tuple[Figure, ...], step: Step) -> Iterator[tuple[Figure, Figure]]:
+    """Figures of a sentence and of a step that measure the same thing and leave no room for each other."""
+    for theirs in figures:
+        alike = [f for f in step.figures_of(theirs.quantity) if f.role in {theirs.role, None}]
+        if theirs.quantity is FigureQuantity.counted or len(alike) != 1:
+            continue
+        span, (least, most) = ends_in(theirs, alike[0].unit), alike[0].ends()
+        if span and (span[1] < least or span[0] > most):
+            yield theirs, alike[0]
+
+
+RULES = (
+    prohibited_then_asked,
+    pressure_above_own_limit,
+    longer_than_own_limit,
+    shorter_than_own_minimum,
+    note_overrides_step,
+    note_excepts_part,
+    another_than_the_only_method,
+    sterile_and_not_sterile,
+)

@@ -23,7 +23,7 @@ _NEEDS_THESE = 2
 
 
 @rule(
-    Theme.units,
+    Theme.units_and_arithmetic,
     Level.concern,
     title="A number of times a volume is not the stated total.",
     message="{count} × {each} is {product}, not {total}.",
@@ -50,7 +50,7 @@ def product_is_not_total(case: Case) -> Iterator[Trip]:
 
 
 @rule(
-    Theme.units,
+    Theme.units_and_arithmetic,
     Level.concern,
     title="One figure in two units disagrees with itself.",
     message="{first} is {converted:.3}, not {second}.",
@@ -72,7 +72,7 @@ def two_units_disagree(case: Case) -> Iterator[Trip]:
 
 
 @rule(
-    Theme.units,
+    Theme.units_and_arithmetic,
     Level.stop,
     title="A dose is so strong that its unit must be wrong.",
     message="A dose of {dose} makes the bath {share:.0} cleaner; its unit must be wrong.",
@@ -96,7 +96,7 @@ def dose_implausible(case: Case) -> Iterator[Trip]:
 
 
 @rule(
-    Theme.units,
+    Theme.units_and_arithmetic,
     Level.concern,
     title="An ultrasonic frequency is none that a cleaning bath has.",
     message="{frequency} is no frequency of an ultrasonic cleaning bath; {typical} is typical.",
@@ -125,7 +125,7 @@ def ultrasonic_frequency_implausible(case: Case) -> Iterator[Trip]:
 
 
 @rule(
-    Theme.units,
+    Theme.units_and_arithmetic,
     Level.concern,
     title="More liquid is flushed than anybody can push through.",
     message="{volume} is more than anybody flushes through one instrument {how}.",
@@ -149,7 +149,7 @@ def flush_volume_implausible(case: Case) -> Iterator[Trip]:
 
 
 @rule(
-    Theme.units,
+    Theme.units_and_arithmetic,
     Level.stop,
     title="A pressure is higher than any line in a department has.",
     message="{pressure} is more than any water, air or steam line in a department has.",
@@ -169,7 +169,7 @@ def pressure_implausible(case: Case) -> Iterator[Trip]:
 
 
 @rule(
-    Theme.units,
+    Theme.units_and_arithmetic,
     Level.concern,
     title="A detergent solution is so cold that °F must stand for °C.",
     message="{temperature} is {celsius:.0}, too cold for a cleaning solution.",
@@ -200,7 +200,7 @@ def fahrenheit_for_celsius(case: Case) -> Iterator[Trip]:
 
 
 @rule(
-    Theme.units,
+    Theme.units_and_arithmetic,
     Level.concern,
     title="Water is asked to be hotter than it can be, so °C must stand for °F.",
     message="{temperature} is above the boiling point of water.",
@@ -220,7 +220,7 @@ def celsius_for_fahrenheit(case: Case) -> Iterator[Trip]:
 
 
 @rule(
-    Theme.units,
+    Theme.units_and_arithmetic,
     Level.note,
     title="A soak is too short to do anything.",
     message="A soak of {time} wets the device and does no more.",

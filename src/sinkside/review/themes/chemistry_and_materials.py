@@ -6,22 +6,26 @@ import math
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure, Place
-from sinkside.instruction import Action, Stage, StatementKind, Step
+from sinkside.instruction import Action, Stage, Step
 from sinkside.limits import published
 from sinkside.quantities import Bound, Figure, FigureQuantity
-from sinkside.review.case import Case, Passage, place_of, words
+from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import negated, says
+from sinkside.review.own_limits import governs, hottest_allowed, most_c, own_ph_ranges
 from sinkside.review.rule import Theme, Trip, figure, rule
-from sinkside.review.stated import measure, shown
+from sinkside.review.stated import hottest_c, measure, shown
 
 _RINSES = frozenset({Action.rinse, Action.pre_rinse, Action.flush, Action.wipe})
 _WITH_CLEANER = frozenset({Action.soak, Action.sonicate, Action.wash})
 _INF = math.inf
 _PH_SLACK = 0.5
 
+#: Figures are printed to the whole degree, and °F and °C of one figure differ by less than this.
+_ROUNDING_K = 0.5
+
 
 @rule(
-    Theme.chemistry,
+    Theme.chemistry_and_materials,
     Level.stop,
     title="A step asks for a pH outside the range that the text itself allows.",
     message="This step asks for {asked}; the text allows {allowed} only.",
@@ -32,14 +36,14 @@ def ph_outside_own_range(case: Case) -> Iterator[Trip]:
     for asking in case.passages:
         for asked in _asked_ph(asking):
             low, high = asked.ends()
-            for passage, (least, most) in _own_ph_ranges(case):
+            for passage, (least, most) in own_ph_ranges(case):
                 if passage.text != asking.text and _leaves(low, high, least=least, most=most):
                     evidence: Evidence = {"asked": _ph(low, high), "allowed": _ph(least, most)}
                     yield Trip(asking.place, evidence, (passage.place,))
 
 
 @rule(
-    Theme.chemistry,
+    Theme.chemistry_and_materials,
     Level.concern,
     title="An alkaline cleaner meets aluminium.",
     message="An alkaline cleaner ({cleaner}) is asked for on a device with aluminium.",
@@ -65,7 +69,7 @@ def alkaline_on_aluminium(case: Case) -> Iterator[Trip]:
 
 
 @rule(
-    Theme.chemistry,
+    Theme.chemistry_and_materials,
     Level.concern,
     title="Instruments lie in saline or bleach, which pits stainless steel.",
     message="The device meets {liquid}; its chloride pits stainless steel "
@@ -88,7 +92,7 @@ def chloride_contact(case: Case) -> Iterator[Trip]:
 
 
 @rule(
-    Theme.chemistry,
+    Theme.chemistry_and_materials,
     Level.concern,
     title="The first rinse is hot enough to set protein.",
     message="The first water on the device is {temperature}; protein sets from {limit}.",
@@ -117,6 +121,28 @@ def first_rinse_too_hot(case: Case) -> Iterator[Trip]:
             yield Trip(case.place(step), evidence, others, source=bound.source)
 
 
+@rule(
+    Theme.chemistry_and_materials,
+    Level.stop,
+    title="A step is hotter than the device's own limit.",
+    message="This step asks for {temperature}; the text itself sets {limit} as the most.",
+    remedy="Get the maker's written answer; until then the lower temperature holds.",
+)
+def hotter_than_own_limit(case: Case) -> Iterator[Trip]:
+    """Every temperature of every step against every upper bound that the text sets for the device."""
+    for passage, limit in hottest_allowed(case):
+        for step in case.steps:
+            if step.origin.text == passage.text or not governs(passage, step):
+                continue
+            for asked in step.figures_of(FigureQuantity.temperature):
+                if hottest_c(asked) > most_c(limit) + _ROUNDING_K:
+                    evidence: Evidence = {
+                        "temperature": shown(asked),
+                        "limit": Measure(value=most_c(limit), unit="°C"),
+                    }
+                    yield Trip(case.place(step), evidence, (passage.place,))
+
+
 def _until_cleaner(case: Case) -> Iterator[Step]:
     """The steps before the first one in which the device meets a cleaner."""
     for step in case.steps:
@@ -133,23 +159,6 @@ def _asked_ph(asking: Passage) -> Iterator[Figure]:
         )
         if stated.quantity is FigureQuantity.ph and is_asked:
             yield stated
-
-
-def _own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
-    """The pH that the text allows anywhere, with the words that say so."""
-    instruction = case.instruction
-    for limit in instruction.device.limits:
-        if limit.quantity is FigureQuantity.ph:
-            yield Passage(limit.origin.text, place_of(limit.origin)), limit.ends()
-    for statement in instruction.statements:
-        for acidity in statement.figures:
-            if acidity.quantity is not FigureQuantity.ph or acidity.bound is Bound.value:
-                continue
-            least, most = acidity.ends()
-            if statement.kind is StatementKind.prohibition and acidity.bound is not Bound.between:
-                # "Never above pH 9.5": read as worded the figure is what is forbidden.
-                least, most = (-_INF, least) if math.isfinite(least) else (most, _INF)
-            yield Passage(statement.origin.text, place_of(statement.origin)), (least, most)
 
 
 def _leaves(low: float, high: float, *, least: float, most: float) -> bool:
@@ -178,4 +187,10 @@ def _temperature_c(passage: Passage) -> float:
     return min(figures, default=_INF)
 
 
-RULES = (ph_outside_own_range, alkaline_on_aluminium, chloride_contact, first_rinse_too_hot)
+RULES = (
+    ph_outside_own_range,
+    hotter_than_own_limit,
+    alkaline_on_aluminium,
+    chloride_contact,
+    first_rinse_too_hot,
+)

@@ -1,0 +1,113 @@
+"""What can be forbidden in words, and which steps ask for it all the same."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+
+from sinkside.instruction import Action, AirRemoval, Step
+from sinkside.review.case import Case, Passage, words
+from sinkside.review.lexicon import negated, says, subjects
+
+_CLEANS_INSIDE_LIQUID = frozenset({Action.soak, Action.sonicate})
+
+
+def _in_words(sense: str) -> Callable[[Step], bool]:
+    """Steps whose words ask for something, and do not deny it."""
+    return lambda step: asks_in_words(step, sense)
+
+
+def _by_method(sense: str) -> Callable[[Step], bool]:
+    """Sterilization steps whose words name a method."""
+    return lambda step: step.action is Action.sterilize and asks_in_words(step, sense)
+
+
+#: What can be forbidden in words, and the steps that ask for it.
+ASKS: Mapping[str, Callable[[Step], bool]] = {
+    "immersion": lambda step: step.action in _CLEANS_INSIDE_LIQUID or asks_in_words(step, "immersing"),
+    "ultrasonic": lambda step: step.action is Action.sonicate or asks_in_words(step, "ultrasonic"),
+    "gravity": lambda step: (
+        step.action is Action.sterilize
+        and (step.air_removal is AirRemoval.gravity or says(words(step), "gravity"))
+    ),
+    "machine-washing": lambda step: step.action is Action.wash,
+    "lubrication": lambda step: step.action is Action.lubricate,
+    "taking-apart": lambda step: (
+        step.action is Action.take_apart
+        and asks_in_words(step, "taking-apart")
+        and not says(words(step), "soil")
+    ),
+    "compressed-air": lambda step: step.action is Action.blow and asks_in_words(step, "compressed-air"),
+    "saline": _in_words("saline"),
+    "bleach": _in_words("bleach"),
+    "alcohol": _in_words("alcohol"),
+    "alkaline": _in_words("alkaline"),
+    "abrasive": _in_words("abrasive"),
+    "steaming": _by_method("steaming"),
+    "dry-heat": _by_method("dry-heat"),
+    "ethylene-oxide": _by_method("ethylene-oxide"),
+    "peroxide": _by_method("peroxide"),
+    "formaldehyde": _by_method("formaldehyde"),
+    "immediate-use": _by_method("immediate-use"),
+}
+
+NAMES: Mapping[str, str] = {
+    "immersion": "immersion",
+    "ultrasonic": "ultrasonic cleaning",
+    "gravity": "gravity sterilization",
+    "machine-washing": "machine washing",
+    "lubrication": "lubrication",
+    "taking-apart": "taking apart",
+    "compressed-air": "compressed air",
+    "saline": "saline",
+    "bleach": "bleach",
+    "alcohol": "alcohol",
+    "alkaline": "alkaline cleaner",
+    "abrasive": "scouring and wire brushes",
+    "steaming": "steam sterilization",
+    "dry-heat": "dry heat",
+    "ethylene-oxide": "ethylene oxide",
+    "peroxide": "hydrogen peroxide",
+    "formaldehyde": "formaldehyde",
+    "immediate-use": "immediate-use sterilization",
+}
+
+
+def asks_in_words(step: Step, sense: str) -> bool:
+    """Whether a step's words say a sense and do not deny it."""
+    said = words(step)
+    return says(said, sense) and not negated(said, sense)
+
+
+def concerns(case: Case, ban: Passage, clause: str, step: Step) -> bool:
+    """Whether a prohibition and a step are about the same thing.
+
+    Parts decide where both name some; else the things that both name. A prohibition that names nothing or the
+    device itself concerns everything.
+    """
+    forbidden = parts_named(case, clause) or _parts_among(case, ban.about)
+    asked = _parts_among(case, step.on)
+    if forbidden and asked:
+        return bool(forbidden & asked)
+    if says(clause, "strong") and not says(words(step), "strong"):
+        return False
+    whole = subjects(case.instruction.device.name)
+    about, others = (subjects(text, *ASKS, "whole-device") - whole for text in (clause, words(step)))
+    if not about or says(words(step), "whole-device"):
+        return True
+    # "Immerse for 5 minutes" names nothing: where nothing comes apart it can only be the device.
+    return bool(about & others) or not (others or step.on or case.instruction.device.parts)
+
+
+def parts_named(case: Case, clause: str) -> set[str]:
+    """Parts that a clause names, by name or, where ids are letters on the part list, by letter."""
+    return {
+        part.id
+        for part in case.instruction.device.parts
+        if re.search(rf"(?<!\w){re.escape(part.name)}(?!\w)", clause, re.IGNORECASE)
+        or (part.id.isupper() and re.search(rf"(?<!\w){re.escape(part.id)}(?!\w)", clause))
+    }
+
+
+def _parts_among(case: Case, ids: tuple[str, ...]) -> set[str]:
+    return {part.id for part in case.instruction.device.parts if part.id in ids}

@@ -1,0 +1,143 @@
+"""What the text itself allows at most or at least: temperature, pressure, time, pH, each with its words."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+
+from sinkside.findings import Place
+from sinkside.instruction import Action, DeviceLimit, FigureRole, Stage, StatementKind, Step
+from sinkside.quantities import Bound, Figure, FigureQuantity
+from sinkside.review.case import Case, Passage, place_of, words
+from sinkside.review.lexicon import found, says
+from sinkside.review.stated import exposures
+
+_BINDING = frozenset({StatementKind.limit, StatementKind.prohibition, StatementKind.warning})
+_IN_LIQUID = frozenset({Stage.point_of_use, Stage.preparation, Stage.cleaning})
+_BY_MACHINE = frozenset({Action.wash, Action.disinfect})
+_NOT_PROCESSING = frozenset({Stage.transport, Stage.storage})
+_INF = math.inf
+
+#: What a limit on time can be about, and the steps that it binds.
+_TIMED: Mapping[str, Callable[[Step], bool]] = {
+    "immersion": lambda step: step.action is Action.soak,
+    "ultrasonic": lambda step: step.action is Action.sonicate,
+    "disinfecting": lambda step: step.action is Action.disinfect,
+    "sterilizing": lambda step: step.action is Action.sterilize,
+}
+_NOT_HELD = frozenset({FigureRole.drying, FigureRole.time_since_use, FigureRole.life, FigureRole.total})
+
+
+def hottest_allowed(case: Case) -> Iterator[tuple[Passage, Figure]]:
+    """Each upper bound on temperature that the text sets for the device, with its words."""
+    instruction = case.instruction
+    for limit in instruction.device.limits:
+        if limit.quantity is FigureQuantity.temperature and limit.bound is not Bound.at_least:
+            yield Passage(f"{limit.limits} {limit.origin.text}", place_of(limit.origin)), limit
+    for statement in instruction.statements:
+        for stated in statement.figures:
+            is_bound = stated.bound is Bound.at_most and statement.kind in _BINDING
+            # "Above 130 °C the insulation is damaged": as worded a lower end, and the most that is allowed.
+            is_harm = stated.bound is Bound.at_least and says(statement.origin.text, "harm")
+            is_named = stated.bound is Bound.value and says(statement.origin.text, "hottest")
+            if stated.quantity is FigureQuantity.temperature and (is_bound or is_harm or is_named):
+                yield Passage(statement.origin.text, place_of(statement.origin)), stated
+
+
+def most_c(limit: Figure) -> float:
+    """The highest temperature that a limit allows, in °C."""
+    low, high = limit.ends("°C")
+    return low if limit.bound is Bound.at_least else high
+
+
+def governs(passage: Passage, step: Step) -> bool:
+    """Whether a limit on temperature concerns a step: one on water says nothing of steam."""
+    said = passage.text
+    if says(said, "keeping"):
+        return step.stage in _NOT_PROCESSING
+    if says(said, "first-water"):
+        return False  # the chemistry of the first rinse is judged by its own rule
+    if says(said, "medium"):
+        shares_words = bool(found(said, "medium") & found(words(step), "medium"))
+        return step.stage in _IN_LIQUID and shares_words and step.action not in _BY_MACHINE
+    if says(said, "drying"):
+        return step.stage is Stage.drying
+    return step.stage not in _NOT_PROCESSING
+
+
+def pressures_allowed(case: Case) -> Iterator[tuple[Place, Figure]]:
+    """Each upper bound on pressure that the text sets for the device."""
+    instruction = case.instruction
+    for limit in instruction.device.limits:
+        if limit.quantity is FigureQuantity.pressure and limit.bound is not Bound.at_least:
+            yield place_of(limit.origin), limit
+    for statement in instruction.statements:
+        for stated in statement.figures:
+            if stated.quantity is not FigureQuantity.pressure or statement.kind not in _BINDING:
+                continue
+            if stated.bound is Bound.at_most or says(statement.origin.text, "hottest"):
+                yield place_of(statement.origin), stated
+
+
+def times_bound(case: Case, bound: Bound) -> Iterator[tuple[Passage, float, Step, Figure]]:
+    """Each bound of one kind that a sentence sets on a time, in s, with every time of a step it binds."""
+    for passage in case.statements:
+        # "Where prions are suspected, at least 18 min" speaks of another case and bounds nothing here.
+        if says(passage.text, "special-case"):
+            continue
+        for limit in passage.figures:
+            if limit.quantity is not FigureQuantity.time or limit.role in _NOT_HELD:
+                continue
+            bound_s = _bound_s(passage, limit, bound)
+            if bound_s is not None:
+                for step, time in _held_times(case, passage):
+                    yield passage, bound_s, step, time
+
+
+def own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
+    """The pH that the text allows anywhere, with the words that say so."""
+    instruction = case.instruction
+    by_words: dict[str, list[DeviceLimit]] = {}
+    for limit in instruction.device.limits:
+        if limit.quantity is FigureQuantity.ph:
+            by_words.setdefault(limit.origin.text, []).append(limit)
+    for limits in by_words.values():
+        ends = [end for limit in limits for end in limit.ends()]
+        # One number alone is no range: it may be the cleaner's, or half of a range.
+        if not (len(limits) == 1 and limits[0].bound is Bound.value):
+            yield Passage(limits[0].origin.text, place_of(limits[0].origin)), (min(ends), max(ends))
+    for statement in instruction.statements:
+        for acidity in statement.figures:
+            if acidity.quantity is not FigureQuantity.ph or acidity.bound is Bound.value:
+                continue
+            least, most = acidity.ends()
+            if statement.kind is StatementKind.prohibition and acidity.bound is not Bound.between:
+                # "Never above pH 9.5": read as worded the figure is what is forbidden.
+                least, most = (-_INF, least) if math.isfinite(least) else (most, _INF)
+            yield Passage(statement.origin.text, place_of(statement.origin)), (least, most)
+
+
+def _bound_s(passage: Passage, limit: Figure, bound: Bound) -> float | None:
+    """The bound in s; "longer than 15 min damages the seal" is, as worded a lower end, the most allowed."""
+    low, high = limit.ends("s")
+    forbids_longer = limit.bound is Bound.at_least and (
+        says(passage.text, "harm") or says(passage.text, "negation")
+    )
+    if bound is Bound.at_most:
+        return low if forbids_longer else (high if limit.bound is Bound.at_most else None)
+    return low if limit.bound is Bound.at_least and not forbids_longer else None
+
+
+def _held_times(case: Case, passage: Passage) -> Iterator[tuple[Step, Figure]]:
+    """The times of the steps that a sentence is about; drying and storing are judged elsewhere."""
+    for sense, binds in _TIMED.items():
+        if says(passage.text, sense):
+            for step in case.steps:
+                if binds(step) and words(step) != passage.text:
+                    yield from ((step, time) for time in _times(step))
+
+
+def _times(step: Step) -> tuple[Figure, ...]:
+    if step.action is Action.sterilize:
+        return exposures(step)
+    return tuple(time for time in step.figures_of(FigureQuantity.time) if time.role not in _NOT_HELD)
