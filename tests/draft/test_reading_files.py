@@ -12,7 +12,8 @@ import typst
 
 from sinkside.draft import draft, draft_text
 from sinkside.draft.pages import read_pages, text_pages
-from sinkside.draft.passages import PassageKind, passages
+from sinkside.draft.passage import PassageKind
+from sinkside.draft.passages import passages
 from sinkside.errors import UnreadableFile
 
 TEXT = """Hollowell Makers Ltd.

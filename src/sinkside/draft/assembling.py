@@ -12,10 +12,11 @@ from sinkside.draft.device import DeviceDraft
 from sinkside.draft.forbidding import forbids_alone
 from sinkside.draft.governing import Rule, alternatives, govern, share_within_items
 from sinkside.draft.grammar import FigureGrammar
+from sinkside.draft.guessing import Place, guessed_stages
 from sinkside.draft.implying import implied, one_cycle
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
-from sinkside.draft.passages import Passage, PassageKind
+from sinkside.draft.passage import Passage, PassageKind
 from sinkside.draft.positions import positions_in
 from sinkside.draft.rows import EMPTY
 from sinkside.draft.sections import Section
@@ -62,19 +63,22 @@ class Assembly:
     limits: list[DeviceLimit] = field(default_factory=list)
     unread: list[NotUnderstood] = field(default_factory=list)
     rules: list[Rule] = field(default_factory=list)
+    guessed: dict[Place, Stage] = field(default_factory=dict)
 
     @classmethod
     def of(cls, passages: list[Passage], language: str) -> Assembly:
         """An assembly that knows the device from the whole text before it reads the steps."""
         device = DeviceDraft(passages, language)
         device.learn()
-        structured = any(
+        guessed = guessed_stages(passages, language)
+        structured = bool(guessed) or any(
             passage.kind is PassageKind.row
             or (passage.kind is PassageKind.heading and stages_named(passage.text, language))
             for passage in passages
         )
         maker = StepMaker(device, language, Section(describing=structured))
-        return cls(passages, language, device, maker, RowReader(maker, language, device.name_words()))
+        rows = RowReader(maker, language, device.name_words())
+        return cls(passages, language, device, maker, rows, guessed=guessed)
 
     def instruction(self, *, file: str, digest: str, pages: int | None) -> Instruction:
         """The instruction that the passages make."""
@@ -111,8 +115,11 @@ class Assembly:
                 self._sentence(passage)
 
     def _heading(self, passage: Passage) -> None:
-        self.maker.section = self.maker.section.under(passage, self.language)
-        stages = stages_named(passage.text, self.language)
+        guessed = self.guessed.get((passage.page, passage.line))
+        self.maker.section = self.maker.section.under(
+            passage, self.language, guessed=guessed, begun=bool(self.steps)
+        )
+        stages = stages_named(passage.text, self.language) or ((guessed,) if guessed else ())
         self.headings.append(
             Heading(
                 text=passage.text,
@@ -142,6 +149,8 @@ class Assembly:
             self._asking_row(passage)
 
     def _asking_row(self, passage: Passage) -> None:
+        if self.maker.section.heading is None:
+            self.maker.section = replace(self.maker.section, describing=False)
         steps, read = self.rows.read(passage)
         self.steps.extend(steps)
         if steps:

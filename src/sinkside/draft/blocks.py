@@ -10,10 +10,12 @@ from sinkside.draft.pages import Line
 
 _MARKER = re.compile(
     r"^\s*(?:(?P<bullet>[-•*–●▪◦‣·→►o])\s+"
-    r"|(?P<number>\(?(?:\d{1,2}(?:\.\d{1,2}){0,3}|[a-z]|[ivx]{1,4})\)|\d{1,2}(?:\.\d{1,2}){1,3}\.?|\d{1,2}\.|[A-Za-z]\.(?:\d{1,2}\.?)*|[A-Z]{1,2}\d{1,2}[.:]?"
+    r"|(?P<number>\(?(?:\d{1,2}(?:\.\d{1,2}){0,3}|[a-z]{1,2}|[ivx]{1,4})\)|\d{1,2}(?:\.\d{1,2}){1,3}\.?|\d{1,2}\.|[A-Za-z]\.(?:\d{1,2}\.?)*|[A-Z]{1,2}\d{1,2}[.:]?"
     r"|(?:step|Step|STEP)\s+\d{1,2}(?:\.\d+)*[.:)]?)\s+)(?P<rest>\S.*)$"
 )
 _PLAIN_NUMBER = re.compile(r"^\s*(?P<number>\d{1,2})\s{1,4}(?P<rest>[A-Z].*)$")
+#: "  A   T must be off": a label in a column of its own.
+_LABEL_COLUMN = re.compile(r"^\s{1,8}(?P<number>[A-Za-z]\d?|[ivx]{1,5})\s{2,8}(?P<rest>\S.*)$")
 _ENDS_SENTENCE = re.compile(r"[.!?;:][\"')\]]?$")
 _FULL_LINE = 0.72
 
@@ -81,7 +83,8 @@ def marker_of(text: str) -> tuple[str | None, bool, str] | None:
     plain = _PLAIN_NUMBER.match(text)
     if plain and not re.match(r"\d+\s+[A-Z]\b", text.strip()):
         return plain["number"], False, plain["rest"]
-    return None
+    label = _LABEL_COLUMN.match(text)
+    return (label["number"], False, label["rest"]) if label else None
 
 
 def usual_width(lines: tuple[Line, ...]) -> int:

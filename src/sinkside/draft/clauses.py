@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sinkside.draft.lexicon import Lexeme, Reading
+from sinkside.draft.positions import positions_in
 from sinkside.draft.tokens import TokenKind
 from sinkside.instruction import Action
 
@@ -36,7 +37,19 @@ def clauses_of(reading: Reading) -> list[Clause]:
             chosen.append((verb, pattern))
     if not chosen:
         chosen = [(x, "after an opening phrase") for x in _behind_opener(reading, verbs)]
-    return _stretches(reading, chosen)
+    return _with_states_joined(reading, _stretches(reading, chosen))
+
+
+def _with_states_joined(reading: Reading, clauses: list[Clause]) -> list[Clause]:
+    """'… and keep it below the surface' names no position: it goes on with what is asked before it."""
+    joined: list[Clause] = []
+    for clause in clauses:
+        states = clause.action is Action.set_position and joined
+        if states and not positions_in(reading, clause.first, clause.last):
+            joined[-1] = replace(joined[-1], last=clause.last)
+        else:
+            joined.append(clause)
+    return joined
 
 
 def noun_action(reading: Reading, first: int = 0, last: int | None = None) -> Action | None:

@@ -9,7 +9,7 @@ from sinkside.draft.clauses import Clause, noun_action
 from sinkside.draft.grammar import FigureGrammar
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
-from sinkside.draft.passages import Passage
+from sinkside.draft.passage import Passage
 from sinkside.draft.rows import EMPTY, unit_of_head
 from sinkside.draft.stages import DEFAULT_ACTIONS
 from sinkside.draft.stepmaker import StepMaker, add_figures

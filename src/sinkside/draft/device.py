@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from sinkside.draft.lexicon import Lexeme, Reading, read_words
 from sinkside.draft.notfigures import Found
-from sinkside.draft.passages import Passage, PassageKind
+from sinkside.draft.passage import Passage, PassageKind
 from sinkside.draft.stepping import StepDraft, origin_of
 from sinkside.draft.tokens import TokenKind
 from sinkside.instruction import (
@@ -33,9 +33,9 @@ _CATALOGUE_LEAD = re.compile(
 )
 _CATALOGUE_NUMBER = re.compile(r"\b(?=[\w.-]*\d)[A-Z0-9]{1,6}(?:[-.][A-Z0-9]+)*\b")
 _DEFINITION = re.compile(r"^\(?([A-Z]{1,2}\d?)\)?\s*[=:–-]\s*(.+)$")
-_NAMED_BEHIND = re.compile(r"\b(?:for|of)\s+(?:the\s+)?([\"'A-Z0-9].*)$")
+_NAMED_BEHIND = re.compile(r"\b(?:for|of)\s+(?:the\s+)?(?=(.*)$)")
 _PART_IN_BRACKETS = re.compile(r"((?:[^\W\d_]+[- ]){0,2}[^\W\d_]+)\s+\(([A-Z])\)")
-_TITLE_CUT = re.compile(r"\s+[-–—|]\s+|:\s+")
+_TITLE_CUT = re.compile(r"\s+[-–—|/]\s+|:\s+")
 _LARGEST_BORE_MM = 20.0
 
 
@@ -219,7 +219,7 @@ class DeviceDraft:
         titles = [passage.text for passage in self.passages if passage.kind is PassageKind.front]
         pieces = [piece.strip() for title in titles for piece in _TITLE_CUT.split(title) if piece.strip()]
         pieces = [piece for piece in pieces if not piece.startswith("[")]
-        title = next((x for x in pieces if read_words(x.lower(), self.language).has("title_word")), "")
+        title = next((x for x in pieces if _names_a_document(read_words(x.lower(), self.language))), "")
         front = " | ".join([*titles, *(p.text for p in self.passages[:12] if p.kind is PassageKind.sentence)])
         revision, replaces = _REVISION.search(front), _REPLACES.search(front)
         if revision and replaces and revision.start(1) == replaces.start(1):
@@ -251,14 +251,14 @@ class DeviceDraft:
     def name(self) -> str:
         """The name of the device, from the title lines."""
         pieces = self._pieces()
-        named = [match[1] for piece in pieces if (match := _NAMED_BEHIND.search(piece))]
+        named = [match[1] for piece in pieces for match in _NAMED_BEHIND.finditer(piece)]
         for piece in [*pieces, *named]:
             reading = read_words(piece.lower(), self.language)
             is_maker = reading.has("maker_noun") and not reading.has("unit")
-            if reading.has("device_noun") and not reading.has("title_word") and not is_maker:
-                return _CATALOGUE_TAIL.sub("", piece).strip(" ,")
+            if reading.has("device_noun") and not _names_a_document(reading) and not is_maker:
+                return _CATALOGUE_TAIL.sub("", piece).strip(" ,(")
         for piece in pieces[1:] or pieces:
-            if not read_words(piece.lower(), self.language).has("title_word"):
+            if not _names_a_document(read_words(piece.lower(), self.language)):
                 return piece
         return pieces[0] if pieces else "unnamed device"
 
@@ -283,7 +283,14 @@ class DeviceDraft:
         return frozenset(words)
 
 
-_CATALOGUE_TAIL = re.compile(r"\s*\(?\bREF\b.*$")
+_CATALOGUE_TAIL = re.compile(r"[\s,(]*\b(?:REF|cat(?:alogue|alog)?\.?\s*(?:no|number)s?)\b.*$", re.IGNORECASE)
+
+
+def _names_a_document(reading: Reading) -> bool:
+    """'Processing guide', 'Care of the drill guide'; a 'drill guide' alone is a device."""
+    devices = {place for x in reading.all("device_noun") for place in range(x.first, x.last)}
+    titles = {x.first for x in reading.all("title_word")}
+    return bool(titles) and (bool(titles - devices) or devices <= titles)
 
 
 def reading_of_word(word: str, language: str) -> Reading:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sinkside.draft.clauses import Clause, looks_imperative, noun_action
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
-from sinkside.draft.passages import Passage
+from sinkside.draft.passage import Passage
 from sinkside.draft.positions import positions_in
 from sinkside.draft.sections import Section
 from sinkside.draft.stages import DEFAULT_ACTIONS

@@ -5,7 +5,6 @@ from __future__ import annotations
 import bisect
 import re
 from dataclasses import dataclass, field, replace
-from enum import StrEnum
 
 from sinkside.draft.blocks import (
     Block,
@@ -17,49 +16,14 @@ from sinkside.draft.blocks import (
     usual_width,
 )
 from sinkside.draft.forbidding import asks_alone, forbids_alone, forbids_list
+from sinkside.draft.front import NOTICE, front_matter, is_next_title_line
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.pages import Line
+from sinkside.draft.passage import Cell, Passage, PassageKind
 from sinkside.draft.splitting import split_sentences
 
-
-class PassageKind(StrEnum):
-    """What a passage is."""
-
-    front = "front"
-    heading = "heading"
-    sentence = "sentence"
-    row = "row"
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """One cell of a table row, under the words at the head of its column."""
-
-    head: str
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
-class Passage:
-    """A heading, a sentence, a bullet or a table row as it stands, white space folded."""
-
-    kind: PassageKind
-    text: str
-    page: int
-    line: int
-    line_end: int
-    item: int
-    number: str | None = None
-    lead: str = ""
-    bullet: bool = False
-    forbidden: bool = False
-    cells: tuple[Cell, ...] = ()
-
-
 _RULE = re.compile(r"^[\s|+:=_~*-]+$")
-_NOTICE = re.compile(r"^\[.*\]$")
 _MOST_WORDS_IN_A_HEADING = 9
-_MOST_WORDS_IN_A_TITLE = 13
 _LONGEST_ABBREVIATION = 2
 
 
@@ -88,7 +52,7 @@ class _Reader:
                 self.table_open = False
                 block.following = self._number_behind(blocks, place)
                 self._passages_of(block)
-        return self._with_leads(_front_matter(self.found))
+        return self._with_leads(front_matter(self.found))
 
     @staticmethod
     def _number_behind(blocks: list[Block | Line], place: int) -> str | None:
@@ -131,7 +95,8 @@ class _Reader:
     def _takes(self, block: Block, line: Line, width: int) -> bool:
         """Whether a line goes on with the block; behind a numbered stage name a new one begins."""
         titled = block.number is not None and self._names_only_a_stage(block.texts[0])
-        return not titled and goes_on(block, line, width)
+        title = is_next_title_line(block, line.text, number=line.number, page=line.page)
+        return not titled and not title and goes_on(block, line, width)
 
     # Blocks to passages.
 
@@ -321,7 +286,7 @@ def _are_siblings(number: str, following: str | None) -> bool:
 def _could_be_heading(block: Block, text: str) -> bool:
     """Short, with words, without the end of a sentence."""
     long = len(text.split()) > _MOST_WORDS_IN_A_HEADING
-    worded = re.search(r"[^\W\d_]{2}", text) is not None and not _NOTICE.match(text)
+    worded = re.search(r"[^\W\d_]{2}", text) is not None and not NOTICE.match(text)
     return worded and not (block.bullet or long or ": " in text or text[-1] in ".!?;,")
 
 
@@ -331,26 +296,3 @@ def _lines_between(block: Block, start: int, end: int) -> tuple[Line, Line]:
     first = bisect.bisect_right(block.ends, start)
     last = bisect.bisect_left(block.ends, end)
     return block.lines[min(first, last_line)], block.lines[min(last, last_line)]
-
-
-def _front_matter(found: list[Passage]) -> list[Passage]:
-    """What stands before the first real heading, item or long sentence is the title of the document."""
-    titled: list[Passage] = []
-    for place, passage in enumerate(found):
-        if passage.kind is PassageKind.row or passage.number or not _could_be_title(passage, found[place:]):
-            return titled + found[place:]
-        titled.append(replace(passage, kind=PassageKind.front))
-    return titled
-
-
-def _could_be_title(passage: Passage, rest: list[Passage]) -> bool:
-    if _NOTICE.match(passage.text):
-        return True
-    if passage.lead or "=" in passage.text:
-        return False
-    reading = read_words(passage.text.lower())
-    if passage.kind is PassageKind.heading:
-        return not (reading.has("stage") or reading.has("section")) or reading.has("title_word")
-    ends = passage.text.endswith(".") and not reading.has("maker_noun")
-    longest = max(len(piece.split()) for piece in re.split(r" [-–—|/] ", passage.text))
-    return longest <= _MOST_WORDS_IN_A_TITLE and not ends and len(rest) > 1

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.measures import Unit
-from sinkside.draft.passages import Cell, Passage
+from sinkside.draft.passage import Cell, Passage
 
 #: Where a head could mean two things, the earlier wins.
 _ORDER = ("number", "part", "stage", "action", "medium", "value", "remark")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from sinkside.draft.forbidding import asks_alone, forbids_alone
-from sinkside.draft.passages import Passage
+from sinkside.draft.passage import Passage
 from sinkside.draft.stages import is_describing, stages_named
 from sinkside.instruction import Stage
 
@@ -19,12 +19,17 @@ class Section:
     stages: tuple[Stage, ...] = ()
     describing: bool = False
 
-    def under(self, passage: Passage, language: str) -> Section:
-        """The section that a further heading opens; one inside this that names no stage keeps its stages."""
+    def under(
+        self, passage: Passage, language: str, *, guessed: Stage | None = None, begun: bool = False
+    ) -> Section:
+        """The section that a further heading opens; one inside this that names no stage keeps its stages.
+
+        `guessed` is the stage of a heading whose own words name none; `begun` says that steps stand above.
+        """
         if forbids_alone(passage.text, language) or asks_alone(passage.text, language):
             return self
-        stages = stages_named(passage.text, language)
-        describing = is_describing(passage.text, language) and not stages
+        stages = stages_named(passage.text, language) or ((guessed,) if guessed else ())
+        describing = is_describing(passage.text, language, begun=begun) and not stages
         inside = bool(passage.number and self.number and passage.number.startswith(f"{self.number}."))
         if inside and not stages and not describing:
             return replace(self, heading=passage.text)

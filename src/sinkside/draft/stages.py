@@ -78,6 +78,9 @@ _UNGUIDED: dict[Action, Stage] = {
     Action.put_together: _INSPECTION,
 }
 
+#: What goes on with the work of the words before it in the same item: "Oil the joint. Wipe the excess away."
+_CARRIED_ON = {Action.wipe, Action.set_position, Action.actuate, Action.other, Action.keep_moist, Action.load}
+
 #: What a step does when its words name no action but its heading names a stage.
 DEFAULT_ACTIONS: dict[Stage, Action] = {
     Stage.cleaning: Action.wash,
@@ -98,19 +101,40 @@ def stages_named(text: str, language: str = "en") -> tuple[Stage, ...]:
     ['inspection', 'maintenance']
     """
     reading = read_words(text.lower() if text.isupper() else text, language)
-    return tuple(dict.fromkeys(Stage(lexeme.value) for lexeme in reading.all("stage")))
+    named = [Stage(stage) for lexeme in reading.all("stage") for stage in lexeme.value.split("+")]
+    return tuple(dict.fromkeys(named))
 
 
-def is_describing(text: str, language: str = "en") -> bool:
-    """Whether sentences under a heading describe rather than ask: 'Warnings', 'Scope'."""
-    return read_words(text.lower() if text.isupper() else text, language).has("section")
+def is_describing(text: str, language: str = "en", *, begun: bool = False) -> bool:
+    """Whether sentences under a heading describe rather than ask: 'Warnings', 'Scope'.
+
+    Once the steps have `begun`, 'Remarks' and 'Notes' may ask for more of them.
+    """
+    kinds = {x.value for x in read_words(text.lower() if text.isupper() else text, language).all("section")}
+    return bool(kinds - {"afterthought"} if begun else kinds)
 
 
-def stage_of(action: Action, named: tuple[Stage, ...], before: Stage | None) -> Stage:
-    """The stage of a step: by its heading where the action can belong there, else by the action."""
+def stages_for(action: Action) -> tuple[Stage, ...]:
+    """The stages where an action usually belongs, most likely first; empty if it tells nothing."""
+    usual = _UNGUIDED.get(action)
+    return ACTION_STAGES.get(action) or ((usual,) if usual else ())
+
+
+def stage_of(
+    action: Action, named: tuple[Stage, ...], before: Stage | None, *, same_item: bool = False
+) -> Stage:
+    """The stage of a step: by its heading where the action can belong there, else by the action.
+
+    `same_item` says that the step before, whose stage is `before`, stands in the same item.
+    """
     allowed = ACTION_STAGES.get(action)
+    if same_item and before is not None and action in _CARRIED_ON:
+        fits = not named or before in named or before in (allowed or ())
+        if fits:
+            return before
     if allowed is None:
-        return named[0] if named else _UNGUIDED.get(action) or before or Stage.cleaning
+        usual = _UNGUIDED.get(action)
+        return usual if usual in named and usual else named[0] if named else usual or before or _CLEANING
     for stage in named:
         if stage in allowed:
             return stage

@@ -71,13 +71,10 @@ def _names_acidity(figures: list[Figure]) -> bool:
 def is_life(reading: Reading, figures: list[Figure]) -> bool:
     """Whether a sentence says how often the device may be used, or that this is not limited."""
     softly = reading.has("soft_life") and any(figure.role in {"life", "repeats"} for figure in figures)
+    softly = softly or reading.has("life", "unlimited")
     if not reading.has("life") or softly:
         return softly
-    counted = any(figure.role == "life" for figure in figures)
-    unlimited = reading.has("life", "life") and any(
-        t.norm in {"limited", "unlimited"} for t in reading.tokens
-    )
-    return counted or unlimited
+    return any(figure.role == "life" for figure in figures)
 
 
 def forbids(reading: Reading, clauses: list[Clause]) -> bool:

@@ -8,7 +8,7 @@ from sinkside.draft.clauses import Clause
 from sinkside.draft.device import DeviceDraft
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
-from sinkside.draft.passages import Passage
+from sinkside.draft.passage import Passage
 from sinkside.draft.positions import positions_in
 from sinkside.draft.roles import with_roles
 from sinkside.draft.sections import Section
@@ -32,8 +32,14 @@ class StepMaker:
     def step(self, passage: Passage, clause: Clause, reading: Reading) -> StepDraft:
         """The step of a clause, without its figures."""
         action = self._meant(clause, reading)
+        last = self.last
         step = StepDraft(
-            stage=stage_of(action, self._stages(reading, clause), self.last.stage if self.last else None),
+            stage=stage_of(
+                action,
+                self._stages(reading, clause),
+                last.stage if last else None,
+                same_item=last is not None and last.item == passage.item,
+            ),
             action=action,
             origin=origin_of(passage),
             item=passage.item,
@@ -54,19 +60,23 @@ class StepMaker:
     def _stages(self, reading: Reading, clause: Clause) -> tuple[Stage, ...]:
         """The stages of the heading; of several, the one first that the words name ('for transport')."""
         stages = self.section.stages
-        named = {lexeme.value for lexeme in reading.all("stage", first=clause.first, last=clause.last)}
+        lexemes = reading.all("stage", first=clause.first, last=clause.last)
+        named = {stage for lexeme in lexemes for stage in lexeme.value.split("+")}
         if len(stages) == 1 or not named:
             return stages
         return tuple(sorted(stages, key=lambda stage: stage.value not in named))
 
     def _meant(self, clause: Clause, reading: Reading) -> Action:
         """What a word asks for here: to place something in a solution is to soak it."""
-        span = {"first": clause.first, "last": clause.last}
-        if clause.action is Action.load:
-            wet = {x.value for x in reading.all("substance", **span)} & _SOLUTIONS
-            return Action.soak if wet else Action.load
         if _is_criterion(clause, self.section):
             return Action.inspect
+        span = {"first": clause.first, "last": clause.last}
+        wet = {x.value for x in reading.all("substance", **span)} & _SOLUTIONS
+        if clause.action is Action.load:
+            return Action.soak if wet else Action.load
+        if clause.action is Action.set_position and not positions_in(reading, **span):
+            storing = self.section.stages[:1] == (Stage.storage,)
+            return Action.soak if wet else Action.store if storing else Action.set_position
         if clause.action is Action.dry and self.section.stages[:1] == (Stage.storage,):
             return Action.store
         if clause.action is Action.actuate and not any(token.value for token in reading.tokens):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from sinkside.draft.lexicon import Lexeme, Reading
-from sinkside.draft.passages import Passage
+from sinkside.draft.passage import Passage
 from sinkside.draft.tokens import TokenKind
 from sinkside.instruction import Action, AirRemoval, Origin, Stage, Step
 from sinkside.quantities import Figure

@@ -8,7 +8,7 @@ from sinkside.draft.clauses import Clause, clauses_of, noun_action
 from sinkside.draft.grammar import FigureGrammar
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
-from sinkside.draft.passages import Passage
+from sinkside.draft.passage import Passage
 from sinkside.draft.positions import positions_in
 from sinkside.draft.rows import RowCells, cells_by_use, unit_of_head
 from sinkside.draft.sections import Section

@@ -1,0 +1,79 @@
+"""What stands above the first heading: notices, the maker, the device, the name of the document."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from sinkside.draft.blocks import Block
+from sinkside.draft.clauses import clauses_of
+from sinkside.draft.lexicon import read_words
+from sinkside.draft.passage import Passage, PassageKind
+
+NOTICE = re.compile(r"^\[.*\]$")
+_MOST_WORDS_IN_A_TITLE = 13
+_MOST_SENTENCES_ABOVE_A_TITLE = 4
+_LAST_LINE_OF_A_TITLE = 9
+_WORDS_THAT_LEAD_ON = {
+    "a",
+    "an",
+    "and",
+    "as",
+    "by",
+    "for",
+    "from",
+    "in",
+    "of",
+    "on",
+    "or",
+    "the",
+    "to",
+    "with",
+}
+
+
+def is_next_title_line(block: Block, line: str, *, number: int, page: int) -> bool:
+    """Maker, device and document stand on lines of their own, however long these are."""
+    before, text = block.texts[-1].split(), line.strip()
+    ended = re.search(r"[,;:–-]$", block.texts[-1].rstrip()) is not None
+    leads_on = ended or not before or before[-1].lower() in _WORDS_THAT_LEAD_ON
+    in_front = page == 1 and number <= _LAST_LINE_OF_A_TITLE
+    plain = in_front and block.number is None and not block.bullet
+    return plain and not leads_on and text[:1].isupper() and not text.endswith((".", ";", ":"))
+
+
+def front_matter(found: list[Passage]) -> list[Passage]:
+    """What stands before the first real heading, item or long sentence is the title of the document.
+
+    A notice above the title ("Draft. Not for clinical use.") does not end it: it stays a sentence.
+    """
+    titled: list[Passage] = []
+    named = False
+    for place, passage in enumerate(found):
+        title = not (passage.kind is PassageKind.row or passage.number)
+        title = title and _could_be_title(passage, found[place:])
+        above = not named and place < _MOST_SENTENCES_ABOVE_A_TITLE and _could_stand_above(passage)
+        if not (title or above):
+            return titled + found[place:]
+        named = named or title
+        titled.append(replace(passage, kind=PassageKind.front) if title else passage)
+    return titled if named else found
+
+
+def _could_stand_above(passage: Passage) -> bool:
+    """A sentence without figures that asks for nothing, as a notice over the title is."""
+    plain = passage.kind is PassageKind.sentence and not (passage.bullet or passage.number or passage.lead)
+    return plain and not re.search(r"\d", passage.text) and not clauses_of(read_words(passage.text))
+
+
+def _could_be_title(passage: Passage, rest: list[Passage]) -> bool:
+    if NOTICE.match(passage.text):
+        return True
+    if passage.lead or "=" in passage.text:
+        return False
+    reading = read_words(passage.text.lower())
+    if passage.kind is PassageKind.heading:
+        return not (reading.has("stage") or reading.has("section")) or reading.has("title_word")
+    ends = passage.text.endswith(".") and not reading.has("maker_noun")
+    longest = max(len(piece.split()) for piece in re.split(r" [-–—|/] |, ", passage.text))
+    return longest <= _MOST_WORDS_IN_A_TITLE and not ends and len(rest) > 1

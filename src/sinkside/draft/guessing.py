@@ -1,0 +1,74 @@
+"""Which stage a heading opens whose words name none: by what is asked for below it, and by its place."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from sinkside.draft.clauses import clauses_of
+from sinkside.draft.lexicon import read_words
+from sinkside.draft.passage import Passage, PassageKind
+from sinkside.draft.stages import is_describing, stages_for, stages_named
+from sinkside.instruction import Stage
+
+#: A stage that stands between the stages of the headings around it is likelier by this much.
+_IN_ITS_PLACE = 1.0
+_SHARE_OF_LATER_CHOICES = 0.5
+_LEAST_WEIGHT = 1.0
+_ORDER = tuple(Stage)
+
+Place = tuple[int, int]
+
+
+def guessed_stages(passages: list[Passage], language: str) -> dict[Place, Stage]:
+    """The stage of each heading that names none but leads in things to do, by page and line of the heading.
+
+    What is asked for below it votes; a stage between those of the named headings around it comes first.
+    """
+    sections = list(_sections(passages))
+    named = [stages_named(heading.text, language) for heading, _ in sections]
+    guessed: dict[Place, Stage] = {}
+    for place, (heading, below) in enumerate(sections):
+        inside = heading.number is not None and "." in heading.number
+        if named[place] or inside or is_describing(heading.text, language):
+            continue
+        before = next((stages[-1] for stages in reversed(named[:place]) if stages), _ORDER[0])
+        after = next((stages[0] for stages in named[place + 1 :] if stages), _ORDER[-1])
+        stage = _likeliest(_votes(below, language), _ORDER.index(before), _ORDER.index(after))
+        if stage is not None:
+            guessed[heading.page, heading.line] = stage
+            named[place] = (stage,)
+    return guessed
+
+
+def _sections(passages: list[Passage]) -> Iterator[tuple[Passage, list[Passage]]]:
+    heading: Passage | None = None
+    below: list[Passage] = []
+    for passage in passages:
+        if passage.kind is PassageKind.heading:
+            if heading is not None:
+                yield heading, below
+            heading, below = passage, []
+        elif passage.kind is PassageKind.sentence and not passage.forbidden:
+            below.append(passage)
+    if heading is not None:
+        yield heading, below
+
+
+def _votes(below: list[Passage], language: str) -> dict[Stage, float]:
+    votes: dict[Stage, float] = defaultdict(float)
+    for passage in below:
+        for clause in clauses_of(read_words(passage.text, language)):
+            for choice, stage in enumerate(stages_for(clause.action)):
+                votes[stage] += 1.0 if choice == 0 else _SHARE_OF_LATER_CHOICES
+    return votes
+
+
+def _likeliest(votes: dict[Stage, float], before: int, after: int) -> Stage | None:
+    if not votes or max(votes.values()) < _LEAST_WEIGHT:
+        return None
+
+    def weight(stage: Stage) -> float:
+        return votes[stage] + (_IN_ITS_PLACE if before <= _ORDER.index(stage) <= after else 0.0)
+
+    return max(votes, key=lambda stage: (weight(stage), -_ORDER.index(stage)))

@@ -1,0 +1,112 @@
+"""What headings say about the steps below them, and what stands above the first, in texts of our own."""
+
+from __future__ import annotations
+
+import pytest
+
+from sinkside.draft import draft_text
+from sinkside.draft.guessing import guessed_stages
+from sinkside.draft.pages import text_pages
+from sinkside.draft.passages import passages
+from sinkside.draft.stages import stage_of, stages_named
+from sinkside.instruction import Action, Stage
+
+
+@pytest.mark.parametrize(
+    ("heading", "stages"),
+    [
+        ("AT THE TABLE", [Stage.point_of_use]),
+        ("Straight after the procedure", [Stage.point_of_use]),
+        ("Carrying to the department", [Stage.transport]),
+        ("Washing by machine (preferred)", [Stage.cleaning]),
+        ("3. At the sink", [Stage.cleaning]),
+        ("Looking and trying out", [Stage.inspection]),
+        ("Packing and steam", [Stage.packaging, Stage.sterilization]),
+        ("Shelf and service life", [Stage.storage, Stage.maintenance]),
+        ("Workbench", [Stage.inspection, Stage.maintenance, Stage.packaging]),
+        ("What the box holds", []),
+        ("Definitions", []),
+    ],
+)
+def test_headings_name_their_stages_in_many_words(heading: str, stages: list[Stage]) -> None:
+    """Makers head their sections by place, by time or by work; what names no stage stays open."""
+    assert list(stages_named(heading)) == stages
+
+
+_UNNAMED = """Cleaning
+
+- Brush the tip for 1 min.
+
+Zorbling
+
+- {step}
+
+Storage
+
+- Keep it dry.
+"""
+
+
+@pytest.mark.parametrize(
+    ("step", "stage"),
+    [
+        ("Wrap the tray in two layers.", Stage.packaging),
+        ("Put one drop of oil on the joint.", Stage.maintenance),
+        ("Soak the parts for 5 min.", Stage.cleaning),
+    ],
+)
+def test_a_heading_without_a_stage_takes_it_from_what_is_asked_below(step: str, stage: Stage) -> None:
+    """A word that nobody knows heads a section: what is asked for there says which stage it is."""
+    drafted = draft_text(_UNNAMED.format(step=step))
+    assert [(heading.text, heading.stage) for heading in drafted.headings][1] == ("Zorbling", stage)
+    assert drafted.steps[1].stage is stage
+
+
+def test_a_heading_over_plain_statements_opens_no_stage() -> None:
+    """Where nothing is asked for, nothing is guessed; a heading that describes is none either."""
+    text = (
+        "Zorbling\n\nThe handle is made of steel.\n\nWarnings\n\nRinse hands well.\n\nCleaning\n\nBrush it.\n"
+    )
+    assert guessed_stages(passages(text_pages(text).lines), "en") == {}
+
+
+def test_remarks_behind_the_steps_may_ask_and_above_them_describe() -> None:
+    """'Remarks' behind a table holds further things to do; above it, it only explains."""
+    behind = draft_text("Cleaning\n\n- Brush the tip.\n\nRemarks\n\nFit a new seal to the shaft.\n")
+    assert [step.origin.text for step in behind.steps][-1] == "Fit a new seal to the shaft."
+    above = draft_text("Remarks\n\nFit a new seal to the shaft.\n\nCleaning\n\n- Brush the tip.\n")
+    assert [step.origin.text for step in above.steps] == ["Brush the tip."]
+
+
+def test_work_that_goes_on_in_an_item_keeps_its_stage() -> None:
+    """'Wipe the excess away' behind oiling is care; a wipe of its own is not."""
+    heading = "Inspection and care"
+    steps = draft_text(f"{heading}\n\n1. Put oil on the joint. Wipe the excess away.\n").steps
+    assert [step.stage for step in steps] == [Stage.maintenance, Stage.maintenance]
+    named = (Stage.inspection, Stage.maintenance)
+    assert stage_of(Action.wipe, named, Stage.maintenance) is Stage.inspection
+
+
+@pytest.mark.parametrize("notice", ["", "Draft. Not for clinical use.\n\n", "Uncontrolled when printed.\n\n"])
+def test_a_notice_above_the_title_does_not_cut_it(notice: str) -> None:
+    """Maker and device are named below a notice as well as without one."""
+    title = "NORRBY SURGICAL LTD\nLOVAGE bone punch, size 3 - Processing card 7"
+    device = draft_text(f"{notice}{title}\n\nCleaning\n\n- Brush it.\n").device
+    assert (device.name, device.maker) == ("LOVAGE bone punch, size 3", "NORRBY SURGICAL LTD")
+
+
+def test_the_device_is_found_in_the_name_of_its_document() -> None:
+    """'Information for the processing of the bone saw …' names it; a drill guide is no guide book."""
+    long = "Information for the processing of the oscillating bone saw TEASEL\nDocument 9"
+    assert draft_text(f"Norrby\n{long}\n\nCleaning\n\n- Brush it.\n").device.name == (
+        "oscillating bone saw TEASEL"
+    )
+    guide = draft_text("NORRBY LTD\nTEASEL drill guide\nCare sheet 3\n\nCleaning\n\n- Brush it.\n")
+    assert guide.device.name == "TEASEL drill guide"
+
+
+def test_labels_in_a_column_of_their_own_begin_items() -> None:
+    """'  A   T must be off' is item A; running text that begins with 'a' is none."""
+    read = passages(text_pages("Conditions\n\n  A   Take care.\n  B   Go slow.\n").lines)
+    assert [passage.number for passage in read[1:]] == ["A", "B"]
+    assert passages(text_pages("Cleaning\n\n a brush of nylon is used\n").lines)[1].number is None
