@@ -6,13 +6,14 @@ from datetime import date, timedelta
 
 import pytest
 
-from sinkside.desk import answering, approving, editing, shelf
+from sinkside.desk import answering, approving, drafting, editing, shelf
+from sinkside.desk.jobs import work_once
 from sinkside.desk.standing import Standing
 from sinkside.desk.uploads import Upload
 from sinkside.errors import BadInput, Conflict, NotAllowed, NotThere, UnreadableFile
 from sinkside.findings import Level
 from sinkside.records import Grant
-from support.desk_house import ELSEWHERE, LETTER, House, drafted, grasper, steam_step
+from support.desk_house import ELSEWHERE, LETTER, House, ReadAs, drafted, grasper, steam_step
 
 NEXT_YEAR = date(2027, 3, 1)
 TEMPERATURE = "steam-temperature-not-recognised"
@@ -72,6 +73,22 @@ def test_files_that_cannot_be_drafted_are_refused(
     with pytest.raises(UnreadableFile, match=sentence):
         shelf.hand_in(house.archive, house.visitor("eve"), Upload(name, "", data), now=house.now)
     assert shelf.shelf(house.archive, house.visitor("eve")) == []
+
+
+def test_a_book_of_many_instructions_is_refused(house: House) -> None:
+    """What has more steps than anybody checks as one is not kept; the shelf says how many, and what to do."""
+    dry = grasper().steps[0]
+    many = [dry.model_copy(update={"id": f"s{number}"}) for number in range(1, drafting.MOST_STEPS + 2)]
+    book = grasper().model_copy(update={"steps": tuple(many)})
+    handed = shelf.hand_in(house.archive, house.visitor("eve"), LETTER, now=house.now)
+    handlers = {shelf.DRAFT_JOB: ReadAs(text=book)}
+    done = work_once(house.archive, handlers, worker="w", clock=lambda: house.now)
+    assert done is not None
+    assert done.state == "failed"
+    row = shelf.instruction_row(house.archive, house.visitor("eve"), handed.instruction)
+    assert row.state == "unread"
+    assert "it has 1,001 steps" in str(row.fields["error"])
+    assert "at most 1,000" in str(row.fields["error"])
 
 
 def test_another_department_sees_nothing(house: House) -> None:

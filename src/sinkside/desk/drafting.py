@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
 from sinkside.desk.access import Visitor, record
 from sinkside.desk.editing import keep_revision, profile_of, reviewed_findings
@@ -15,10 +15,13 @@ from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.shelf import KIND, shown_again, subject_of
 from sinkside.desk.standing import Reviewed
 from sinkside.documents import validate
-from sinkside.errors import SinksideError
+from sinkside.errors import SinksideError, UnreadableFile
 from sinkside.findings import Finding, count_by_level
 from sinkside.instruction import Instruction
 from sinkside.records import Job, Row
+
+#: A long instruction has some hundred steps; what has more is a book of many, which nobody can check as one.
+MOST_STEPS: Final = 1000
 
 
 @dataclass(frozen=True)
@@ -31,13 +34,14 @@ class DraftDocument:
         """Read the document in a child, and review what comes of it.
 
         Raises:
-            UnreadableFile: if it cannot be read, or asks for more than the limits allow.
+            UnreadableFile: if it cannot be read, asks for more than the limits allow, or is a whole book.
             Stopped: if the job was cancelled.
         """
         name = job.arguments["file_name"]
         with archive.unit(writes=False) as unit:
             data = unit.files.read(job.arguments["file"])
         values = self.read(name, data, go_on=lambda: beat(0, 2, f"Reading {name}"))
+        _refuse_a_book(values, name)
         instruction = validate(Instruction, values, resource=name)
         beat(1, 2, "Looking for what is missing, contradictory or impossible")
         with archive.unit(writes=False) as unit:
@@ -61,6 +65,16 @@ class DraftDocument:
         unit.rows.put(replace(row, state=state, updated=now, fields=fields))
         data = {"job": job.id, "file": job.arguments["file"]}
         record(unit, _asker(unit, job), "document-not-read", subject_of(row.id), now=now, data=data)
+
+
+def _refuse_a_book(values: Any, name: str) -> None:
+    steps = len(values.get("steps", ()))
+    if steps > MOST_STEPS:
+        raise UnreadableFile(
+            f"it has {steps:,} steps, as a book of many instructions has; expected the pages for one device, "
+            f"with at most {MOST_STEPS:,} steps",
+            resource=name,
+        )
 
 
 def _keep(

@@ -23,8 +23,8 @@ def add_health(app: FastAPI) -> None:
     """Add both addresses; anybody may ask, and learns nothing else."""
 
     @app.get("/health/live", tags=["health"], operation_id="health-live", response_model=Health)
-    def live() -> Health:
-        """Say that the process lives."""
+    async def live() -> Health:
+        """Say that the process lives, without waiting for a turn among those who work."""
         return Health(status="ok")
 
     @app.get(
