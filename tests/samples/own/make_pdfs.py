@@ -1,4 +1,3 @@
-#!/usr/bin/env python3
 """Set the typst sources of the laid-out sample documents as PDF files beside them.
 
 python make_pdfs.py [NAME.typ ...]      without names: every source in `open_pdf` and `aside_pdf`
@@ -12,8 +11,6 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-import typst
-
 HERE = Path(__file__).parent
 
 
@@ -24,6 +21,8 @@ def sources() -> list[Path]:
 
 def main(names: list[str]) -> int:
     """Set the named sources, or all of them."""
+    import typst
+
     for source in [Path(name) for name in names] or sources():
         target = source.with_suffix(".pdf")
         typst.compile(source, output=target)
