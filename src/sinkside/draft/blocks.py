@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, field
 
 from sinkside.draft.hyphens import ends_of_lines, joined
-from sinkside.draft.pages import Line
+from sinkside.draft.lines import Line
 
 _MARKER = re.compile(
     r"^\s*(?:(?P<bullet>[-•*–●▪◦‣·→►o])\s+"
@@ -37,6 +37,12 @@ class Block:
     def text(self) -> str:
         """The lines as one text."""
         return joined(self.texts)
+
+    @property
+    def column_head(self) -> str:
+        """The words at the head of the column that the block stands in; empty if it runs across."""
+        column = self.lines[0].column
+        return column.head if column else ""
 
     @property
     def ends(self) -> list[int]:
@@ -100,10 +106,11 @@ def goes_on(block: Block, line: Line, width: int) -> bool:
     new_page = line.page != block.lines[-1].page
     if line.gap_before and not (new_page and (begins_small or not _ENDS_SENTENCE.search(last))):
         return False
-    if line.prominent != block.lines[-1].prominent:
+    if line.prominent != block.lines[-1].prominent or line.column != block.lines[-1].column:
         return False
     if begins_small or last.endswith((",", "-", "(")):
         return True
     if line.text.startswith(" ") and (block.number or block.bullet):
         return True
-    return len(block.lines[-1].text) >= _FULL_LINE * width
+    room = line.column.width if line.column else width
+    return len(block.lines[-1].text) >= _FULL_LINE * room

@@ -39,8 +39,26 @@ def forbids_alone(text: str, language: str = "en") -> bool:
     return all(token.norm in _AROUND for token in around)
 
 
+def forbids_column(head: str, language: str = "en") -> bool:
+    """Whether the head of a column forbids what stands in it, be it only as 'Wrong' beside 'Right'.
+
+    >>> forbids_column("Do not"), forbids_column("Incorrect"), forbids_column("Remark")
+    (True, True, False)
+    """
+    return forbids_alone(head, language) or _is_wholly(head, "forbids_column", language)
+
+
+def asks_column(head: str, language: str = "en") -> bool:
+    """Whether the head of a column asks for what stands in it, as 'Right' beside 'Wrong'."""
+    return asks_alone(head, language) or _is_wholly(head, "asks_column", language)
+
+
 def asks_alone(text: str, language: str = "en") -> bool:
     """Whether words do nothing but ask for what stands under them, as 'Do' beside 'Do not'."""
+    return _is_wholly(text, "asks_list", language)
+
+
+def _is_wholly(text: str, category: str, language: str) -> bool:
     reading = read_words(text.lower().rstrip(" :!"), language)
-    asking = reading.at(0, "asks_list")
-    return asking is not None and asking.last == len(reading.tokens)
+    named = reading.at(0, category)
+    return named is not None and named.last == len(reading.tokens)

@@ -7,7 +7,7 @@ import io
 from typing import Any
 
 from sinkside.draft.layout import Word, grouped, gutter_of
-from sinkside.draft.pages import clean
+from sinkside.draft.lines import clean
 from sinkside.errors import UnreadableFile
 
 #: Pixels for each point of the page: sharp on a tablet at its usual size.

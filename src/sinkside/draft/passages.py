@@ -15,10 +15,10 @@ from sinkside.draft.blocks import (
     stands_in_table,
     usual_width,
 )
-from sinkside.draft.forbidding import asks_alone, forbids_alone, forbids_list
+from sinkside.draft.forbidding import asks_alone, forbids_alone, forbids_column, forbids_list
 from sinkside.draft.front import NOTICE, front_matter, is_next_title_line
 from sinkside.draft.lexicon import read_words
-from sinkside.draft.pages import Line
+from sinkside.draft.lines import Line, TableStart
 from sinkside.draft.passage import Cell, Passage, PassageKind
 from sinkside.draft.splitting import split_sentences
 
@@ -105,7 +105,7 @@ class _Reader:
         text = block.text.lstrip("#").strip() if block.text.startswith("#") else block.text
         if not text:
             return
-        if self._is_heading(block, text):
+        if not self._forbids_column(block) and self._is_heading(block, text):
             self._add(PassageKind.heading, text.rstrip(":"), block, 0, len(text))
             return
         pieces = list(split_sentences(text, self.language))
@@ -115,6 +115,10 @@ class _Reader:
                 self._add(PassageKind.heading, text[start:end].rstrip(".:"), block, start, end)
             else:
                 self._add(PassageKind.sentence, text[start:end], block, start, end, lead=lead)
+
+    def _forbids_column(self, block: Block) -> bool:
+        """Whether a block stands in a column whose head forbids all of it, as 'Do not' beside 'Do'."""
+        return bool(block.column_head) and forbids_column(block.column_head, self.language)
 
     def _names_only_a_stage(self, text: str) -> bool:
         """'Manual cleaning. Soak …': a heading that runs into its text."""
@@ -172,11 +176,13 @@ class _Reader:
         self, kind: PassageKind, text: str, block: Block, start: int, end: int, *, lead: str = ""
     ) -> None:
         first, last = _lines_between(block, start, end)
+        governed = self._forbids_column(block)
+        lead = lead or (block.column_head if governed else "")
         self.found.append(
             Passage(
                 kind, " ".join(text.split()), first.page, first.number, last.number, self.item,
                 number=block.number, lead=lead, bullet=block.bullet,
-            forbidden=bool(lead) and forbids_list(lead, self.language),
+            forbidden=governed or (bool(lead) and forbids_list(lead, self.language)),
             )
         )  # fmt: skip
 
@@ -189,12 +195,13 @@ class _Reader:
             cell.strip() for cell in line.text.strip().removeprefix("|").removesuffix("|").split("|")
         )
         ruled_next = isinstance(following, Line) and bool(_RULE.match(following.text))
+        self.table_open = self.table_open and line.opens is None
         if self.table_open and (texts == self.heads or self._continues(texts)):
             return
         heads_next = ruled_next or self._heads_by_contrast(texts, following)
         if not self.table_open or (ruled_next and self._looks_like_heads(texts)):
             self.table_open = True
-            if heads_next or self._looks_like_heads(texts):
+            if self._begins_with_heads(line, texts, heads_next=heads_next):
                 self.heads = texts
                 self.item += 1
                 return
@@ -228,6 +235,12 @@ class _Reader:
         )
         self.found[-1] = replace(above, cells=cells, text=f"| {' | '.join(cell.text for cell in cells)} |")
         return True
+
+    def _begins_with_heads(self, line: Line, texts: tuple[str, ...], *, heads_next: bool) -> bool:
+        """Whether a first row holds heads: the way it is set says so, else what stands in it."""
+        if line.opens is not None:
+            return line.opens is TableStart.heads
+        return heads_next or self._looks_like_heads(texts)
 
     def _looks_like_heads(self, texts: tuple[str, ...]) -> bool:
         known = sum(1 for text in texts if text and read_words(text, self.language).has("column"))

@@ -11,7 +11,8 @@ from typing import Any
 
 from sinkside.draft.hyphens import joined
 from sinkside.draft.layout import Row, Word, gutter_of, in_reading_order, inside
-from sinkside.draft.pages import Line, Pages, clean, without_running_matter
+from sinkside.draft.lines import Line, Pages, clean
+from sinkside.draft.running import without_running_matter
 from sinkside.draft.unruled import tables_without_rules
 from sinkside.errors import UnreadableFile
 

@@ -1,0 +1,190 @@
+"""Where white space parts a page: runs of lines that keep clear of the same gutters.
+
+A line is cut at its wide gaps into pieces. A region is a run of lines in which at least one gutter stays
+white from its first line to its last, and in which the pieces behind a gutter stand under each other.
+The same reading serves text, whose places are columns of signs, and PDF, whose places are points.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+Gutter: TypeAlias = tuple[float, float]
+
+_LEAST_LINES = 3
+_SHARE_UNDER_EACH_OTHER = 0.5
+_FARTHEST_LEFT_LINES = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Words of a line that stand close together, and from where to where."""
+
+    text: str
+    x0: float
+    x1: float
+    bold: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LaidLine:
+    """A line in pieces: its number, and whether white space stands above it."""
+
+    pieces: tuple[Piece, ...]
+    number: int
+    gap_before: bool = False
+    underlined: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """How wide a gutter is at least, how far starts may differ, how far a line may be indented."""
+
+    gutter: float
+    align: float
+    indent: float
+
+
+#: In signs: three blanks between pieces, two once several lines agree.
+TEXT_SCALE = Scale(gutter=2.0, align=1.0, indent=8.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Region:
+    """A run of lines and the gutters between its columns."""
+
+    lines: tuple[LaidLine, ...]
+    gutters: tuple[Gutter, ...]
+
+    def cells(self, line: LaidLine) -> list[list[Piece]]:
+        """The pieces of a line by column."""
+        cells: list[list[Piece]] = [[] for _ in range(len(self.gutters) + 1)]
+        for piece in line.pieces:
+            cells[sum(1 for _, end in self.gutters if piece.x0 >= end - 0.01)].append(piece)
+        return cells
+
+    def texts(self, line: LaidLine) -> list[str]:
+        """The words of a line by column."""
+        return [" ".join(piece.text for piece in cell) for cell in self.cells(line)]
+
+    @property
+    def starts(self) -> tuple[float, ...]:
+        """Where the columns behind the gutters begin."""
+        return tuple(end for _, end in self.gutters)
+
+
+def regions(
+    lines: Sequence[LaidLine], scale: Scale, opens: Callable[[LaidLine], bool]
+) -> Iterator[tuple[int, Region]]:
+    """Every region from the top down, with the place of its first line.
+
+    Args:
+        lines: the lines of a page in pieces.
+        scale: how wide and how straight a gutter must be.
+        opens: whether a line holds the heads of columns, so that a region can only begin with it.
+    """
+    place = 0
+    while place < len(lines):
+        region = _region_from(lines, place, scale, opens)
+        if region is None:
+            place += 1
+        else:
+            yield place, region
+            place += len(region.lines)
+
+
+def _region_from(
+    lines: Sequence[LaidLine], place: int, scale: Scale, opens: Callable[[LaidLine], bool]
+) -> Region | None:
+    gutters = _gaps(lines[place], scale)
+    taken = [lines[place]]
+    last_behind = 1
+    for line in lines[place + 1 :] if gutters else ():
+        narrowed = _narrowed(gutters, line, scale)
+        fewer = len(narrowed) < len(gutters) and last_behind >= _LEAST_LINES
+        if not narrowed or fewer or len(taken) - last_behind >= _FARTHEST_LEFT_LINES:
+            break
+        if _is_apart(lines, place + len(taken), narrowed) or _begins_finer(line, gutters, scale):
+            break
+        if len(line.pieces) > 1 and opens(line):
+            break
+        gutters = narrowed
+        taken.append(line)
+        if _reaches_behind(line, gutters):
+            last_behind = len(taken)
+    kept = [*taken[:last_behind], *_going_on(taken[last_behind:])]
+    region = Region(tuple(kept), tuple(gutters))
+    return region if gutters and _stands_in_columns(region, scale) else None
+
+
+def _gaps(line: LaidLine, scale: Scale) -> list[Gutter]:
+    pairs = zip(line.pieces, line.pieces[1:], strict=False)
+    return [(a.x1, b.x0) for a, b in pairs if b.x0 - a.x1 >= scale.gutter]
+
+
+def _narrowed(gutters: list[Gutter], line: LaidLine, scale: Scale) -> list[Gutter]:
+    """What stays white of each gutter beside the pieces of a further line."""
+    white = (_beside(gutter, line) for gutter in gutters)
+    return [(begin, end) for begin, end in white if end - begin >= scale.gutter]
+
+
+def _beside(gutter: Gutter, line: LaidLine) -> Gutter:
+    """What stays white of one gutter; words in its midst belong to the nearer side, or right of others."""
+    begin, end = gutter
+    for place, piece in enumerate(line.pieces):
+        if piece.x1 <= begin or piece.x0 >= end:
+            continue
+        if piece.x0 > begin and (piece.x1 >= end or place or piece.x0 > (begin + end) / 2):
+            end = piece.x0
+        else:
+            begin = piece.x1
+    return begin, end
+
+
+def _reaches_behind(line: LaidLine, gutters: list[Gutter]) -> bool:
+    return line.pieces[-1].x1 > gutters[0][0]
+
+
+def _is_apart(lines: Sequence[LaidLine], place: int, gutters: list[Gutter]) -> bool:
+    """A line on the left alone with white space above and below: a heading between two regions."""
+    line = lines[place]
+    behind = lines[place + 1] if place + 1 < len(lines) else None
+    stands_free = line.gap_before and (behind is None or behind.gap_before)
+    bold = all(piece.bold for piece in line.pieces)
+    return not _reaches_behind(line, gutters) and (stands_free or (bold and line.gap_before))
+
+
+def _begins_finer(line: LaidLine, gutters: list[Gutter], scale: Scale) -> bool:
+    """A line below white space that is cut more often than the lines above: another table begins."""
+    return line.gap_before and len(_gaps(line, scale)) > len(gutters)
+
+
+def _going_on(left: list[LaidLine]) -> list[LaidLine]:
+    """Of the lines on the left alone at the end, those that stand close under the region."""
+    going: list[LaidLine] = []
+    for line in left:
+        if line.gap_before or all(piece.bold for piece in line.pieces) or line.pieces[0].text.isupper():
+            break
+        going.append(line)
+    return going
+
+
+def _stands_in_columns(region: Region, scale: Scale) -> bool:
+    """Whether the pieces behind each gutter stand under each other, be it by their starts or their ends."""
+    for column in range(1, len(region.gutters) + 1):
+        cells = [cells[column] for cells in map(region.cells, region.lines) if cells[column]]
+        below = cells[1:] if len(cells) > _LEAST_LINES else cells
+        starts = [cell[0].x0 for cell in below]
+        ends = [cell[-1].x1 for cell in below]
+        if not any(_agree(places, scale.align) for places in (starts, ends)):
+            return False
+    return True
+
+
+def _agree(places: list[float], align: float) -> bool:
+    counted = Counter(round(place / (align * 2)) for place in places)
+    near = max((counted[key] + counted[key + 1] for key in counted), default=0)
+    return near >= len(places) * _SHARE_UNDER_EACH_OTHER and near > 0

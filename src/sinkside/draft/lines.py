@@ -1,0 +1,66 @@
+"""The lines of a document as everything behind the reading of files sees them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+_SIGNS = str.maketrans(
+    {"ﬁ": "fi", "ﬂ": "fl", "ﬀ": "ff", "ﬃ": "ffi", "ﬄ": "ffl", "\u00a0": " ", "\u2009": " ", "\u202f": " "}
+    | {"\u00ad": "", "℃": "°C", "℉": "°F", "\u200b": "", "\ufeff": ""}
+    | {sub: str(digit) for digit, sub in enumerate("₀₁₂₃₄₅₆₇₈₉")}
+)
+
+
+class TableStart(StrEnum):
+    """What the first row of a table holds."""
+
+    heads = "heads"
+    cells = "cells"
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column beside others: which, from the left; the words at its head; how many signs a line holds."""
+
+    place: int
+    head: str
+    width: int
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line: page, number (in the file, or on the page of a PDF), text, and how it is set.
+
+    Attributes:
+        page: the page, from 1.
+        number: the line, from 1.
+        text: its words; a table row has strokes between its cells.
+        gap_before: whether white space stands above it.
+        prominent: whether it is set larger or bolder than the text.
+        column: in which of several columns side by side it stands; none if it runs across.
+        opens: with what a table begins here, where the way it is set says so.
+    """
+
+    page: int
+    number: int
+    text: str
+    gap_before: bool = False
+    prominent: bool = False
+    column: Column | None = None
+    opens: TableStart | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Pages:
+    """A document as lines in reading order."""
+
+    lines: tuple[Line, ...]
+    count: int
+    file: str = ""
+    digest: str = ""
+
+
+def clean(text: str) -> str:
+    """A text without ligatures, hard spaces and soft hyphens; tabs become spaces."""
+    return text.translate(_SIGNS).replace("\t", "    ").rstrip()

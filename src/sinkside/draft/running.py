@@ -1,0 +1,53 @@
+"""Running headers, footers and page numbers, which are no part of the text."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+
+from sinkside.draft.lines import Line
+
+#: How many lines at the head and foot of a page can be running matter.
+_RUNNING_LINES = 3
+_PAGE_NUMBER = re.compile(
+    r"\W*(?:page|p\.|seite|pagina|página)?\W*\d{1,4}(?:\W*(?:of|/|von|de|sur)\W*\d{1,4})?\W*", re.IGNORECASE
+)
+
+
+def without_running_matter(pages: list[list[Line]]) -> list[list[Line]]:
+    """The pages without page numbers and without what stands at the same end of most of them."""
+    if len(pages) == 1:
+        return [_without_page_number(pages[0])]
+    counted: Counter[tuple[str, str]] = Counter()
+    for lines in pages:
+        counted.update({("head", _key(line, len(pages))) for line in lines[:_RUNNING_LINES]})
+        counted.update({("foot", _key(line, len(pages))) for line in lines[-_RUNNING_LINES:]})
+    least = max(2, (len(pages) + 1) // 2)
+    running = {key for key, times in counted.items() if times >= least}
+    return [_without_page_number(_kept(lines, running, len(pages))) for lines in pages]
+
+
+def _key(line: Line, pages: int) -> str:
+    """The words of a line; only its own page number may differ from page to page, no other number."""
+    words = " ".join(line.text.split()).lower()
+    return re.sub(
+        r"(?<![\d.,])\d+(?![\d.,])", lambda m: "#" if int(m[0]) in {line.page, pages} else m[0], words
+    )
+
+
+def _kept(lines: list[Line], running: set[tuple[str, str]], pages: int) -> list[Line]:
+    foot = len(lines) - _RUNNING_LINES
+    return [
+        line
+        for place, line in enumerate(lines)
+        if not (place < _RUNNING_LINES and ("head", _key(line, pages)) in running)
+        and not (place >= foot and ("foot", _key(line, pages)) in running)
+    ]
+
+
+def _without_page_number(lines: list[Line]) -> list[Line]:
+    kept = list(lines)
+    for end in (0, -1):
+        if kept and _PAGE_NUMBER.fullmatch(kept[end].text.strip()):
+            kept.pop(end)
+    return kept
