@@ -40,3 +40,17 @@ BOILING_C: Final = 100.0
 #: How far two ways of writing one figure may lie apart before rounding no longer explains it.
 PAIR_AGREES_K: Final = 1.5
 PAIR_AGREES_SHARE: Final = 0.1
+
+#: A used device that waits longer than this is nobody's routine.
+LONGEST_DELAY_H: Final = 12.0
+
+#: No store is warmer, and in damper air than this packs get wet.
+WARMEST_STORE_C: Final = 45.0
+DAMPEST_STORE_PERCENT: Final = 85.0
+
+#: Drying behind the steam that is shorter than the first was not meant; the second dries no packed metal.
+SHORTEST_STEAM_DRYING_S: Final = 60.0
+DOUBTFUL_STEAM_DRYING_S: Final = 300.0
+
+#: Longer than any exposure that is asked for, the one for prions included.
+LONGEST_EXPOSURE_S: Final = 3600.0

@@ -9,11 +9,14 @@ from sinkside.review.themes import (
     contradictions,
     life_and_maintenance,
     order,
+    packaging_and_sterilization,
     parts,
     physics,
+    point_of_use_and_transport,
     positions,
     reach,
     references,
+    storage,
     units_and_arithmetic,
     vagueness,
 )
@@ -31,6 +34,9 @@ RULES: tuple[Rule, ...] = (
     *references.RULES,
     *vagueness.RULES,
     *life_and_maintenance.RULES,
+    *point_of_use_and_transport.RULES,
+    *packaging_and_sterilization.RULES,
+    *storage.RULES,
 )
 
 

@@ -33,6 +33,9 @@ class Theme(StrEnum):
     references = "references"
     vagueness = "vagueness"
     life_and_maintenance = "life-and-maintenance"
+    point_of_use_and_transport = "point-of-use-and-transport"
+    packaging_and_sterilization = "packaging-and-sterilization"
+    storage = "storage"
 
 
 @dataclass(frozen=True)

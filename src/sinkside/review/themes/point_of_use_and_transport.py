@@ -1,0 +1,184 @@
+"""From the end of use to the start of cleaning: what keeps soil from setting, and for how long."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sinkside.findings import Evidence, Level, Measure
+from sinkside.instruction import Action, FigureRole, Stage
+from sinkside.limits import published
+from sinkside.quantities import Bound, Figure, FigureQuantity, convert
+from sinkside.review.case import Case, Passage
+from sinkside.review.lexicon import says
+from sinkside.review.plausible import LONGEST_DELAY_H
+from sinkside.review.rule import Theme, Trip, book, figure, rule
+from sinkside.review.stated import shown
+
+_ON_THE_WAY = frozenset({Stage.point_of_use, Stage.transport})
+_FEWEST_STEPS = 3
+_MINUTES_IN_AN_HOUR = 60.0
+_SAME_H = 1e-6
+_TAKES_SOIL_OFF = frozenset(
+    {
+        Action.wipe,
+        Action.rinse,
+        Action.pre_rinse,
+        Action.flush,
+        Action.soak,
+        Action.brush,
+        Action.keep_moist,
+        Action.fill,
+    }
+)
+_AT_THE_TABLE = _TAKES_SOIL_OFF - {Action.keep_moist}
+
+
+@rule(
+    Theme.point_of_use_and_transport,
+    Level.note,
+    title="Nothing says how soon cleaning must begin.",
+    message="Nothing says how long after use cleaning must begin.",
+    remedy="Ask the maker for the longest time between use and cleaning.",
+    source=book("iso-17664-1"),
+)
+def delay_untold(case: Case) -> Iterator[Trip]:
+    """Texts that speak of use or transport and set no time, in figures or in words."""
+    on_the_way = [step for step in case.steps if step.stage in _ON_THE_WAY]
+    if on_the_way and not list(_delays(case)) and not case.mentions("at-once", "vague"):
+        yield Trip(case.place(on_the_way[-1]))
+
+
+@rule(
+    Theme.point_of_use_and_transport,
+    Level.concern,
+    title="Soil may dry for longer than published advice allows.",
+    message="{time} may pass between use and cleaning; {limit} is the most that is advised.",
+    remedy="Ask the maker whether the device was validated with soil that had dried so long.",
+    source=figure("transport-decontaminate-within"),
+)
+def delay_too_long(case: Case) -> Iterator[Trip]:
+    """The longest time between use and cleaning; a little above the advice is a doubt."""
+    advised = published("transport-decontaminate-within")
+    for passage, delay in _delays(case):
+        longest_h = _longest_h(delay)
+        if longest_h > advised.value[0]:
+            evidence: Evidence = {"time": shown(delay), "limit": Measure(value=advised.value[0], unit="h")}
+            if delay.unit == "h" and longest_h <= _MINUTES_IN_AN_HOUR:
+                evidence["probably_meant"] = f"{delay.number():g} min"
+            yield Trip(passage.place, evidence, doubtful=longest_h <= LONGEST_DELAY_H)
+
+
+@rule(
+    Theme.point_of_use_and_transport,
+    Level.concern,
+    title="A device travels dry for longer than is advised for dry transport.",
+    message="The device travels dry for up to {time}; {limit} is the most that is taught for dry transport.",
+    remedy="Ask the maker whether the device may travel dry, and for how long.",
+    source=figure("transport-dry-ceiling-germany"),
+)
+def dry_for_too_long(case: Case) -> Iterator[Trip]:
+    """Words of dry transport with a longer time than is taught for it."""
+    ceiling = published("transport-dry-ceiling-germany")
+    dry = case.mentions("dry-transport")
+    for passage, delay in _delays(case) if dry else ():
+        if _longest_h(delay) > ceiling.value[0]:
+            evidence: Evidence = {"time": shown(delay), "limit": Measure(value=ceiling.value[0], unit="h")}
+            yield Trip(passage.place, evidence, (dry.place,) if dry and dry.place != passage.place else ())
+
+
+@rule(
+    Theme.point_of_use_and_transport,
+    Level.concern,
+    title="Two different times between use and cleaning are given.",
+    message="Cleaning begins within {first} here and within {second} elsewhere.",
+    remedy="Ask the maker which time holds; until then the shorter one does.",
+)
+def delays_differ(case: Case) -> Iterator[Trip]:
+    """Every time between use and cleaning that has no condition, against the others."""
+    plain = [
+        (passage, delay)
+        for passage, delay in _delays(case)
+        if not (passage.step and passage.step.condition) and not says(passage.text, "kept-moist")
+        if not says(passage.text, "special-case")
+    ]
+    for at, (passage, first) in enumerate(plain):
+        for other, second in plain[at + 1 :]:
+            if abs(_longest_h(first) - _longest_h(second)) > _SAME_H and passage.text != other.text:
+                evidence: Evidence = {"first": shown(first), "second": shown(second)}
+                yield Trip(passage.place, evidence, (other.place,))
+                return
+
+
+@rule(
+    Theme.point_of_use_and_transport,
+    Level.note,
+    title="Nothing takes soil off where the device was used.",
+    message="No step wipes, rinses, flushes or moistens the device before it travels.",
+    remedy="Ask the maker what is done with the device straight after use.",
+    source=book("iso-17664-1"),
+)
+def soil_left_on(case: Case) -> Iterator[Trip]:
+    """Texts with a transport and no work on soil in front of it."""
+    early = [step for step in case.steps if step.stage in _ON_THE_WAY]
+    travels = [step for step in early if step.stage is Stage.transport]
+    treated = any(step.action in _TAKES_SOIL_OFF for step in early)
+    if travels and not treated and not case.mentions("kept-moist", "soil-off"):
+        yield Trip(case.place(travels[0]))
+
+
+@rule(
+    Theme.point_of_use_and_transport,
+    Level.note,
+    title="A used device travels, and nothing says in what.",
+    message="Nothing says that the device travels closed or covered.",
+    remedy="Ask the maker in what the used device is carried.",
+    source=book("iso-17664-1"),
+)
+def travels_open(case: Case) -> Iterator[Trip]:
+    """Transport steps where no words of the way speak of a closed or covered thing."""
+    travels = case.doing(Action.transport)
+    on_the_way = [p for p in case.passages if p.step is None or p.step.stage in _ON_THE_WAY]
+    if travels and not case.mentions("closed-transport", among=on_the_way):
+        yield Trip(case.place(travels[0]))
+
+
+@rule(
+    Theme.point_of_use_and_transport,
+    Level.note,
+    title="What is done straight after use is not told.",
+    message="The text tells nothing about the time between use and cleaning.",
+    remedy="Ask the maker what is done straight after use, and how the device travels.",
+    source=book("iso-17664-1"),
+)
+def way_untold(case: Case) -> Iterator[Trip]:
+    """Texts that clean, and have neither a step at the point of use nor a transport."""
+    told = any(step.stage in _ON_THE_WAY for step in case.steps)
+    cleans = any(step.stage is Stage.cleaning for step in case.steps)
+    if cleans and len(case.steps) >= _FEWEST_STEPS and not told and not list(_delays(case)):
+        yield Trip(case.heading_for(Stage.point_of_use))
+
+
+def _delays(case: Case) -> Iterator[tuple[Passage, Figure]]:
+    """Every time that may pass between use and cleaning; "wipe within 10 minutes" is another."""
+    for passage in case.passages:
+        if passage.step is not None and passage.step.action in _AT_THE_TABLE:
+            continue
+        for stated in passage.figures:
+            is_delay = stated.quantity is FigureQuantity.time and stated.role == FigureRole.time_since_use
+            if is_delay and stated.bound is Bound.at_most:
+                yield passage, stated
+
+
+def _longest_h(delay: Figure) -> float:
+    return convert(delay.ends()[1], delay.unit, "h")
+
+
+RULES = (
+    delay_untold,
+    delay_too_long,
+    dry_for_too_long,
+    delays_differ,
+    soil_left_on,
+    travels_open,
+    way_untold,
+)

@@ -1,0 +1,132 @@
+"""How packs are kept, and for how long."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sinkside.findings import Evidence, Level, Measure
+from sinkside.instruction import Action, Stage
+from sinkside.limits import published
+from sinkside.quantities import Bound, Figure, FigureQuantity
+from sinkside.review.case import Case, Passage, words
+from sinkside.review.lexicon import found, says
+from sinkside.review.plausible import DAMPEST_STORE_PERCENT, WARMEST_STORE_C
+from sinkside.review.rule import Theme, Trip, book, figure, rule
+from sinkside.review.stated import hottest_c, shown
+
+#: A shelf life shorter than this is a time between two steps.
+_SHORTEST_SHELF_LIFE_S = 2 * 86400.0
+
+_FEWEST_STEPS = 3
+
+
+@rule(
+    Theme.storage,
+    Level.note,
+    title="Nothing says how the device is stored.",
+    message="The text tells nothing about storage.",
+    remedy="Ask the maker how packs are stored, and what ends their shelf life.",
+    source=book("iso-17664-1"),
+)
+def storage_untold(case: Case) -> Iterator[Trip]:
+    """Sterilized devices in a text without a step or a word on storing."""
+    told = any(step.stage is Stage.storage for step in case.steps) or case.mentions("storing")
+    if len(case.steps) >= _FEWEST_STEPS and case.doing(Action.sterilize) and not told:
+        yield Trip(case.heading_for(Stage.storage))
+
+
+@rule(
+    Theme.storage,
+    Level.concern,
+    title="Two different shelf lives are given for one pack.",
+    message="A shelf life of {first} is given here and one of {second} elsewhere.",
+    remedy="Ask the maker which shelf life holds; until then the shorter one does.",
+)
+def shelf_lives_differ(case: Case) -> Iterator[Trip]:
+    """Every upper bound on the time of storing against the others for the same kind of pack."""
+    lives = list(_shelf_lives(case))
+    for at, (passage, first) in enumerate(lives):
+        for other, second in lives[at + 1 :]:
+            alike = found(passage.text, "pack-kind") == found(other.text, "pack-kind")
+            if alike and first.ends("s")[1] != second.ends("s")[1]:
+                evidence: Evidence = {"first": shown(first), "second": shown(second)}
+                yield Trip(passage.place, evidence, (other.place,))
+                return
+
+
+@rule(
+    Theme.storage,
+    Level.concern,
+    title="Packs are to be stored hotter than any store is.",
+    message="A store of {temperature} is none that a department has.",
+    remedy="Ask the maker for the storage temperature, with its unit.",
+    source=figure("storage-temperature-ashrae"),
+)
+def store_too_hot(case: Case) -> Iterator[Trip]:
+    """Storage temperatures against our own bound of what is plausible."""
+    for step in case.steps:
+        if step.stage is not Stage.storage and step.action is not Action.store:
+            continue
+        for stated in step.figures_of(FigureQuantity.temperature):
+            if hottest_c(stated) > WARMEST_STORE_C:
+                evidence: Evidence = {"temperature": shown(stated)}
+                if stated.unit == "°C":
+                    evidence["probably_meant"] = f"{stated.number():g} °F"
+                yield Trip(case.place(step), evidence)
+
+
+@rule(
+    Theme.storage,
+    Level.concern,
+    title="Packs are to be stored in air damper than published figures allow.",
+    message="Air of {humidity} is allowed in the store; {limit} is the most that is published.",
+    remedy="Ask the maker for the humidity that the packs withstand.",
+    source=figure("storage-humidity-cdc"),
+)
+def store_too_damp(case: Case) -> Iterator[Trip]:
+    """The highest humidity of a store against the published one; a little above is a doubt."""
+    limit = published("storage-humidity-cdc")
+    for passage in case.passages:
+        stores = says(passage.text, "keeping") or (passage.step and passage.step.stage is Stage.storage)
+        for stated in passage.figures if stores and says(passage.text, "humidity") else ():
+            if stated.quantity is not FigureQuantity.percent or stated.bound is Bound.at_least:
+                continue
+            most = stated.ends("%")[1]
+            if most > limit.value[0]:
+                evidence: Evidence = {
+                    "humidity": shown(stated),
+                    "limit": Measure(value=limit.value[0], unit="%"),
+                }
+                yield Trip(passage.place, evidence, doubtful=most <= DAMPEST_STORE_PERCENT)
+
+
+@rule(
+    Theme.storage,
+    Level.concern,
+    title="What was sterilized for immediate use is to be stored.",
+    message="The only cycles are for immediate use, and this stores what comes out of them.",
+    remedy="Ask the maker for a cycle for packed devices; without one nothing is stored sterile.",
+    source=book("cdc-2008"),
+)
+def immediate_use_stored(case: Case) -> Iterator[Trip]:
+    """Texts whose every cycle is for immediate use, and that store all the same."""
+    cycles = case.doing(Action.sterilize)
+    stores = [step for step in case.doing(Action.store) if step.stage is Stage.storage]
+    if cycles and stores and all(says(words(step), "immediate-use") for step in cycles):
+        yield Trip(case.place(stores[0]), {}, (case.place(cycles[0]),))
+
+
+def _shelf_lives(case: Case) -> Iterator[tuple[Passage, Figure]]:
+    """The shelf lives that the text allows without a condition."""
+    for passage in case.passages:
+        step = passage.step
+        stores = says(passage.text, "storing") or (step is not None and step.stage is Stage.storage)
+        if not stores or says(passage.text, "special-case") or (step is not None and step.condition):
+            continue
+        for stated in passage.figures:
+            is_time = stated.quantity is FigureQuantity.time and stated.bound is not Bound.at_least
+            if is_time and stated.number("s") >= _SHORTEST_SHELF_LIFE_S:
+                yield passage, stated
+
+
+RULES = (storage_untold, shelf_lives_differ, store_too_hot, store_too_damp, immediate_use_stored)
