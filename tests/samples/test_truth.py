@@ -56,7 +56,9 @@ def _quotes(truth: dict[str, Any]) -> Iterator[tuple[str, str]]:
 
 def _listed() -> dict[str, int]:
     """Planted defects by document, as the README lists them."""
-    rows = re.findall(r"^\| (\w+) \| `(\w+)` \|.*\| ([^|]+) \|$", (OWN / "README.md").read_text("utf-8"), re.M)
+    rows = re.findall(
+        r"^\| (\w+) \| `(\w+)` \|.*\| ([^|]+) \|$", (OWN / "README.md").read_text("utf-8"), re.MULTILINE
+    )
     return {f"{half}/{name}": 0 if said.startswith("none") else int(said) for half, name, said in rows}
 
 
