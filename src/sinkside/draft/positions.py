@@ -9,10 +9,11 @@ from sinkside.draft.lexicon import Lexeme, Reading
 from sinkside.draft.tokens import TokenKind
 
 _WIDEST_REACH = 9
+_REACH_OF_A_DENIAL = 3
 
 #: Which state words fit which feature, and what they mean there.
 _MEANINGS: dict[str, dict[str, str]] = {
-    "jaw": {"open": "open", "closed": "closed"},
+    "jaw": {"open": "open", "closed": "closed", "apart": "open", "engaged": "closed"},
     "ratchet": {
         "engaged": "engaged",
         "closed": "engaged",
@@ -20,6 +21,7 @@ _MEANINGS: dict[str, dict[str, str]] = {
         "open": "released",
     },
     "sliding-sleeve": {"forward": "forward", "back": "back"},
+    "lumen": {"connected": "connected"},
     "port": {
         "capped": "capped",
         "closed": "capped",
@@ -35,7 +37,7 @@ _OPPOSITES: tuple[set[str], ...] = (
     {"straight", "deflected"},
     {"assembled", "apart"},
 )
-_FEATURE_NAMES = {"sliding-sleeve": "sleeve"}
+_FEATURE_NAMES = {"sliding-sleeve": "sleeve", "lumen": "port"}
 #: State words that speak of the whole device.
 _WHOLE = {"assembled": "assembled", "apart": "apart"}
 
@@ -46,6 +48,7 @@ class _Claim:
     position: str
     distance: int
     behind: bool
+    state: Lexeme
 
 
 def positions_in(reading: Reading, first: int = 0, last: int | None = None) -> dict[str, str]:
@@ -58,21 +61,44 @@ def positions_in(reading: Reading, first: int = 0, last: int | None = None) -> d
     {}
     """
     end = len(reading.tokens) if last is None else last
-    states = [x for x in _states(reading, first, end) if not _is_denied(reading, x)]
+    unmet = _only_if(reading, first, end)
+    states = [x for x in _states(reading, first, end) if not _is_denied(reading, x) and x.first not in unmet]
     chosen: dict[str, _Claim] = {}
-    for feature in reading.all("feature", first=first, last=end):
+    for feature in _features(reading, first, end):
         for state in states:
             claim = _claim(reading, feature, state)
             if claim and (claim.feature not in chosen or _stronger(claim, chosen[claim.feature])):
                 chosen[claim.feature] = claim
     found = {claim.feature: claim.position for claim in chosen.values()}
     for phrase in reading.all("position", first=first, last=end):
-        name, position = phrase.value.split(":")
-        found.setdefault(name, position)
+        if not _is_denied(reading, phrase) and phrase.first not in unmet:
+            name, position = phrase.value.split(":")
+            found.setdefault(name, position)
+    told = {claim.state for claim in chosen.values()}
     for state in states:
-        if state.value in _WHOLE and _stands_alone(reading, state):
+        if state.value in _WHOLE and state not in told and _stands_alone(reading, state):
             found.setdefault("part", _WHOLE[state.value])
     return found
+
+
+def _features(reading: Reading, first: int, last: int) -> list[Lexeme]:
+    """Features, and nouns that mean one where a position is told: 'open the scissors', 'stopcock shut'."""
+    features = reading.all("feature", first=first, last=last)
+    covered = {place for x in features if x.value in _MEANINGS for place in range(x.first, x.last)}
+    nouns = reading.all("position_noun", first=first, last=last)
+    return [*features, *(x for x in nouns if covered.isdisjoint(range(x.first, x.last)))]
+
+
+def _only_if(reading: Reading, first: int, last: int) -> set[int]:
+    """Tokens of conditions and ends: 'until the jaw is open', 'if the port is capped' ask for no position."""
+    places: set[int] = set()
+    for category in ("condition", "until", "criterion"):
+        for lexeme in reading.all(category, first=first, last=last):
+            place = lexeme.first
+            while place < last and reading.tokens[place].norm not in {",", ";", "."}:
+                places.add(place)
+                place += 1
+    return places
 
 
 def _states(reading: Reading, first: int, last: int) -> list[Lexeme]:
@@ -80,21 +106,20 @@ def _states(reading: Reading, first: int, last: int) -> list[Lexeme]:
     states = reading.all("state", first=first, last=last)
     moving: set[int] = set()
     for one, other in itertools.pairwise(states):
-        between = [token.norm for token in reading.tokens[one.last : other.first]]
-        if {one.value, other.value} in _OPPOSITES and between in (
-            ["and"],
-            ["/"],
-            ["or"],
-            ["-"],
-            ["and", "then"],
-        ):
+        between = range(one.last, other.first)
+        paired = bool(between) and all(reading.at(place, "pair_link") for place in between)
+        if {one.value, other.value} in _OPPOSITES and paired:
             moving |= {one.first, other.first}
     return [state for state in states if state.first not in moving]
 
 
 def _is_denied(reading: Reading, state: Lexeme) -> bool:
-    before = [token.norm for token in reading.tokens[max(0, state.first - 3) : state.first]]
-    return any(word in {"not", "never", "no", "don't", "cannot", "without"} for word in before)
+    """'without the cap', 'must not be closed', 'do not pack with the ratchet locked'."""
+    near = range(max(0, state.first - _REACH_OF_A_DENIAL), state.first)
+    if any(reading.at(place, "negation") for place in near):
+        return True
+    start = max((x for x in range(state.first) if reading.tokens[x].norm in {",", ";", "."}), default=0)
+    return bool(reading.all("prohibition", first=start, last=state.first)) and not reading.has("omission")
 
 
 def _claim(reading: Reading, feature: Lexeme, state: Lexeme) -> _Claim | None:
@@ -104,10 +129,22 @@ def _claim(reading: Reading, feature: Lexeme, state: Lexeme) -> _Claim | None:
     behind = state.first >= feature.last
     between = (feature.last, state.first) if behind else (state.last, feature.first)
     distance = between[1] - between[0]
-    if distance > _WIDEST_REACH or not _linked(reading, between, behind=behind):
+    posture = reading.at(state.last - 1, "posture") is not None
+    linked = (behind and posture) or _linked(reading, between, behind=behind)
+    if distance > _WIDEST_REACH or not linked or (behind and _describes_another(reading, state)):
         return None
     name = _FEATURE_NAMES.get(feature.value, feature.value)
-    return _Claim(name, meanings[state.value], distance, behind)
+    return _Claim(name, meanings[state.value], distance, behind, state)
+
+
+def _describes_another(reading: Reading, state: Lexeme) -> bool:
+    """'the scissors in a closed box': the box is closed."""
+    if not state.first or state.last >= len(reading.tokens):
+        return False
+    behind = reading.tokens[state.last]
+    led = reading.at(state.first - 1, "article") or reading.at(state.first - 1, "determiner")
+    known = any(reading.at(state.last, kind) for kind in ("state_link", "state", "feature", "determiner"))
+    return bool(led) and behind.kind is TokenKind.word and not known
 
 
 def _linked(reading: Reading, between: tuple[int, int], *, behind: bool) -> bool:
@@ -122,7 +159,7 @@ def _linked(reading: Reading, between: tuple[int, int], *, behind: bool) -> bool
         link = reading.at(place, "state_link")
         letter = token.kind is TokenKind.label or (len(token.text) == 1 and token.text.isupper())
         state = reading.at(place, "state") if behind else None
-        if not (link or letter or state):
+        if not (link or letter or state or token.norm in {":", "="}):
             return False
         place = state.last if state and not link else place + 1
     return True
