@@ -86,6 +86,17 @@ class Revision:
 
 
 @dataclass(frozen=True)
+class Making:
+    """How one revision was made: its number and digest, by whom, when, and why."""
+
+    number: int
+    digest: str
+    by: str
+    at: datetime
+    note: str = ""
+
+
+@dataclass(frozen=True)
 class StoredFile:
     """A file by the digest of its content."""
 

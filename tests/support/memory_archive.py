@@ -15,6 +15,7 @@ from sinkside.records import (
     Grant,
     Job,
     JobState,
+    Making,
     OneTimeLink,
     Person,
     Revision,
@@ -87,6 +88,10 @@ class MemoryPeople:
     def get(self, person: str) -> Person | None:
         """A person by their pseudonym; none if unknown or erased."""
         return self._tables.people.get(person)
+
+    def names(self, persons: Collection[str]) -> dict[str, str]:
+        """The names of those who are known."""
+        return {one: self._tables.people[one].name for one in persons if one in self._tables.people}
 
     def by_sign_in(self, sign_in: str) -> Person | None:
         """A person by the name they sign in with, whatever its case."""
@@ -226,6 +231,11 @@ class MemoryDocuments:
     def revisions(self, kind: str, subject: str) -> list[Revision]:
         """Every revision, oldest first."""
         return list(self._tables.revisions.get((kind, subject), ()))
+
+    def history(self, kind: str, subject: str) -> list[Making]:
+        """How every revision was made, oldest first, without what stands in it."""
+        found = self.revisions(kind, subject)
+        return [Making(one.number, one.digest, one.by, one.at, one.note) for one in found]
 
 
 class MemoryRows:

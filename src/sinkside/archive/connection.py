@@ -191,20 +191,20 @@ class Transaction:
         """Whether the tables are in SQLite, whose writers come one after the other."""
         return self.connection.dialect.name == "sqlite"
 
-    def all(self, statement: Executable) -> Sequence[RowMapping]:
-        """Every row that a statement gives."""
+    def all(self, statement: Executable, **bound: Any) -> Sequence[RowMapping]:
+        """Every row that a statement gives; `bound` are the values for the names that it leaves open."""
         with plain_errors():
-            return self.connection.execute(statement).mappings().all()
+            return self.connection.execute(statement, bound).mappings().all()
 
     def stream(self, statement: Executable) -> Iterator[RowMapping]:
         """The rows that a statement gives, one after the other, without holding all of them."""
         with plain_errors():
             yield from self.connection.execute(statement, execution_options={"yield_per": 500}).mappings()
 
-    def first(self, statement: Executable) -> RowMapping | None:
-        """The first row that a statement gives."""
+    def first(self, statement: Executable, **bound: Any) -> RowMapping | None:
+        """The first row that a statement gives; `bound` are the values for the names that it leaves open."""
         with plain_errors():
-            return self.connection.execute(statement).mappings().first()
+            return self.connection.execute(statement, bound).mappings().first()
 
     def value(self, statement: Executable) -> Any:
         """The first column of the first row."""

@@ -5,15 +5,21 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping
 
-from sqlalchemy import func, insert, select
+from sqlalchemy import bindparam, func, insert, select
 
 from sinkside.archive.connection import Transaction
 from sinkside.archive.schema import moment_text, revisions
 from sinkside.errors import Conflict
 from sinkside.journal import canonical_bytes
-from sinkside.records import Revision
+from sinkside.records import Making, Revision
 
 _SHOWN = [column for column in revisions.c if column.name != "seal"]
+
+_OF_ONE = (revisions.c.kind == bindparam("of_kind"), revisions.c.subject == bindparam("of"))
+_LATEST = select(*_SHOWN).where(*_OF_ONE).order_by(revisions.c.number.desc()).limit(1)
+_NUMBERED = select(*_SHOWN).where(*_OF_ONE, revisions.c.number == bindparam("wanted"))
+_MAKING = ("number", "digest", "by", "at", "note")
+_HISTORY = select(*(revisions.c[name] for name in _MAKING)).where(*_OF_ONE).order_by(revisions.c.number)
 
 
 class RevisionTable:
@@ -43,11 +49,15 @@ class RevisionTable:
 
     def get(self, kind: str, subject: str, number: int | None = None) -> Revision | None:
         """A revision; the latest unless told."""
-        chosen = select(*_SHOWN).where(revisions.c.kind == kind, revisions.c.subject == subject)
-        if number is not None:
-            chosen = chosen.where(revisions.c.number == number)
-        found = self._do.first(chosen.order_by(revisions.c.number.desc()).limit(1))
+        if number is None:
+            found = self._do.first(_LATEST, of_kind=kind, of=subject)
+        else:
+            found = self._do.first(_NUMBERED, of_kind=kind, of=subject, wanted=number)
         return Revision(**found) if found else None
+
+    def history(self, kind: str, subject: str) -> list[Making]:
+        """How every revision was made, oldest first, without what stands in it."""
+        return [Making(**row) for row in self._do.all(_HISTORY, of_kind=kind, of=subject)]
 
     def revisions(self, kind: str, subject: str) -> list[Revision]:
         """Every revision, oldest first."""

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import hmac
+from collections.abc import Collection
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import Executable, delete, func, insert, select, update
+from sqlalchemy import Executable, bindparam, delete, func, insert, select, update
 
 from sinkside.archive.connection import Transaction
 from sinkside.archive.schema import failures, grants, links, people, sessions, settings
@@ -16,6 +17,12 @@ from sinkside.errors import BadInput, Conflict
 from sinkside.records import Grant, OneTimeLink, Person, Session
 
 _SHOWN = [column for column in people.c if column.name not in {"salt", "sign_in_key"}]
+
+# Every page asks these; a statement that is built once is not built again for each of them.
+_PERSON = select(*_SHOWN).where(people.c.id == bindparam("person"))
+_NAMES = select(people.c.id, people.c.name).where(people.c.id.in_(bindparam("wanted", expanding=True)))
+_GRANTS = select(grants).where(grants.c.person == bindparam("of"))
+_SESSION = select(sessions).where(sessions.c.token_digest == bindparam("digest"))
 
 #: Older failures say nothing any more, and must not pile up.
 _FAILURES_KEPT = timedelta(days=2)
@@ -57,7 +64,11 @@ class PeopleTable:
 
     def get(self, person: str) -> Person | None:
         """A person by their pseudonym; none if unknown or erased."""
-        return self._one(select(*_SHOWN).where(people.c.id == person))
+        return self._one(_PERSON, person=person)
+
+    def names(self, persons: Collection[str]) -> dict[str, str]:
+        """The names of those who are known; nobody is asked for one by one."""
+        return {row["id"]: row["name"] for row in self._do.all(_NAMES, wanted=list(persons))}
 
     def by_sign_in(self, sign_in: str) -> Person | None:
         """A person by the name they sign in with, whatever its case."""
@@ -67,8 +78,8 @@ class PeopleTable:
         """A person by the digest of their badge."""
         return self._one(select(*_SHOWN).where(people.c.badge_digest == badge_digest))
 
-    def _one(self, statement: Executable) -> Person | None:
-        found = self._do.first(statement)
+    def _one(self, statement: Executable, **bound: str) -> Person | None:
+        found = self._do.first(statement, **bound)
         return _person(found) if found else None
 
     def all(self) -> list[Person]:
@@ -94,14 +105,14 @@ class PeopleTable:
 
     def grants(self, person: str) -> list[Grant]:
         """A person's roles, ended ones included."""
-        return self._grants(select(grants).where(grants.c.person == person))
+        return self._grants(_GRANTS, of=person)
 
     def grants_in(self, department: str) -> list[Grant]:
         """Everybody's roles in a department."""
         return self._grants(select(grants).where(grants.c.department == department))
 
-    def _grants(self, statement: Executable) -> list[Grant]:
-        found = (Grant(**row) for row in self._do.all(statement))
+    def _grants(self, statement: Executable, **bound: str) -> list[Grant]:
+        found = (Grant(**row) for row in self._do.all(statement, **bound))
         return sorted(found, key=lambda grant: (grant.person, grant.department, grant.role))
 
     def grant(self, grant: Grant) -> None:
@@ -126,7 +137,7 @@ class PeopleTable:
 
     def session(self, token_digest: str) -> Session | None:
         """A session by the digest of its token."""
-        found = self._do.first(select(sessions).where(sessions.c.token_digest == token_digest))
+        found = self._do.first(_SESSION, digest=token_digest)
         return Session(**found) if found else None
 
     def touch(self, token_digest: str, seen: datetime) -> None:

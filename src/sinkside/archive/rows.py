@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from sqlalchemy import ColumnElement, func, select
+from sqlalchemy import ColumnElement, bindparam, func, select
 
 from sinkside.archive.connection import Transaction, unindexed
 from sinkside.archive.schema import NEVER, moment_text, rows
 from sinkside.records import Row
 
 _KEPT = [column for column in rows.c if column.name not in {"due_order", "words"}]
+
+_ROW = select(*_KEPT).where(rows.c.kind == bindparam("of_kind"), rows.c.id == bindparam("wanted"))
 
 
 class RowTable:
@@ -27,7 +29,7 @@ class RowTable:
 
     def get(self, kind: str, row_id: str) -> Row | None:
         """One row."""
-        found = self._do.first(select(*_KEPT).where(rows.c.kind == kind, rows.c.id == row_id))
+        found = self._do.first(_ROW, of_kind=kind, wanted=row_id)
         return Row(**found) if found else None
 
     def titles(self, kind: str, ids: Collection[str]) -> dict[str, str]:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from sqlalchemy import insert, select
+from sqlalchemy import bindparam, insert, select
 
 from sinkside.archive.connection import Transaction
 from sinkside.archive.schema import heads, sites
 from sinkside.errors import Conflict
 from sinkside.journal import head_of
 from sinkside.records import Site
+
+_SITE = select(sites).where(sites.c.id == bindparam("wanted"))
+_SITES = select(sites)
 
 
 class SiteTable:
@@ -34,10 +37,10 @@ class SiteTable:
 
     def get(self, department: str) -> Site | None:
         """A department by its id."""
-        found = self._do.first(select(sites).where(sites.c.id == department))
+        found = self._do.first(_SITE, wanted=department)
         return Site(**found) if found else None
 
     def all(self) -> list[Site]:
         """Every department, by name."""
-        found = (Site(**row) for row in self._do.all(select(sites)))
+        found = (Site(**row) for row in self._do.all(_SITES))
         return sorted(found, key=lambda site: (site.name.casefold(), site.id))

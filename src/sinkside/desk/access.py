@@ -16,7 +16,7 @@ from sinkside.desk.ports import Unit
 from sinkside.documents import Value
 from sinkside.errors import BadInput, NotAllowed, NotThere
 from sinkside.journal import Event, Happening
-from sinkside.records import Grant
+from sinkside.records import Grant, Site
 
 MANAGES_PEOPLE: Final = "people-manage"
 
@@ -105,9 +105,19 @@ def visitor_in(
     Raises:
         NotThere: if there is no such department, or they have no role in it; which of the two is not said.
     """
-    site = unit.sites.get(department)
-    grants = current(unit.people.grants(person), now)
-    roles = frozenset(grant.role for grant in grants if grant.department == department)
+    granted = current(unit.people.grants(person), now)
+    return visitor_at(unit.sites.get(department), person, department, granted, shared_tablet=shared_tablet)
+
+
+def visitor_at(
+    site: Site | None, person: str, department: str, granted: Iterable[Grant], *, shared_tablet: bool
+) -> Visitor:
+    """The same where the department and the person's grants of this moment are known.
+
+    Raises:
+        NotThere: if there is no such department, or they have no role in it; which of the two is not said.
+    """
+    roles = frozenset(grant.role for grant in granted if grant.department == department)
     if site is None or not roles:
         raise NotThere("there is no such department", resource=department)
     known = policy()

@@ -57,8 +57,12 @@ def may_approve(archive: Archive, who: Visitor, instruction: str) -> MayApprove:
     """
     require(who, "instruction-read")
     with archive.unit(writes=False) as unit:
-        row = row_of(unit, who, instruction)
-        return MayApprove(_reasons_not(unit, who, opened(unit, row)))
+        return may_approve_opened(unit, who, opened(unit, row_of(unit, who, instruction)))
+
+
+def may_approve_opened(unit: Unit, who: Visitor, latest: OpenInstruction) -> MayApprove:
+    """The same of a latest revision that is open already."""
+    return MayApprove(_reasons_not(unit, who, latest))
 
 
 def approve(
@@ -168,13 +172,10 @@ def _reasons_not(unit: Unit, who: Visitor, latest: OpenInstruction) -> tuple[str
 
 def _writers(unit: Unit, latest: OpenInstruction) -> frozenset[str]:
     """Who drafted the text, and who made a revision since the last approved one."""
-    approved = int(latest.row.fields.get("approved") or 0)
-    writers = {latest.reviewed.drafted_by}
-    for number in range(approved + 1, latest.revision.number + 1):
-        revision = unit.documents.get(KIND, latest.row.id, number)
-        if revision is not None:
-            writers.add(revision.by)
-    return frozenset(writers)
+    since = int(latest.row.fields.get("approved") or 0)
+    history = unit.documents.history(KIND, latest.row.id)
+    made = {one.by for one in history if since < one.number <= latest.revision.number}
+    return frozenset({latest.reviewed.drafted_by, *made})
 
 
 def _turn(unit: Unit, who: Visitor, wanted: str | None, now: datetime) -> str:

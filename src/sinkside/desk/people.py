@@ -4,25 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
+from typing import Final
 
 from sinkside.desk.access import MANAGES_PEOPLE, Visitor, current, policy, require
 from sinkside.desk.ports import Archive, Unit
 from sinkside.errors import BadInput, NotAllowed, NotThere
 from sinkside.records import Person
 
+#: What the program does by itself it does in its own name.
+_PROGRAM: Final = {"system": "Sinkside"}
+
 
 def names_of(archive: Archive, people: Iterable[str]) -> dict[str, str]:
     """The names behind pseudonyms, for a page; whoever was erased stays a pseudonym."""
     with archive.unit(writes=False) as unit:
-        return {person: name_of(unit, person) for person in set(people)}
+        return names_in(unit, people)
+
+
+def names_in(unit: Unit, people: Iterable[str]) -> dict[str, str]:
+    """The names behind pseudonyms; whoever was erased stays a pseudonym."""
+    wanted = set(people)
+    return {person: _PROGRAM.get(person, person) for person in wanted} | unit.people.names(wanted)
 
 
 def name_of(unit: Unit, person: str) -> str:
     """The name behind a pseudonym; whoever was erased stays a pseudonym."""
-    if person == "system":
-        return "Sinkside"
-    known = unit.people.get(person)
-    return known.name if known else person
+    return names_in(unit, [person])[person]
 
 
 def person_subject(person: str) -> str:
@@ -89,9 +96,10 @@ def readers_here(archive: Archive, who: Visitor, now: datetime) -> tuple[tuple[s
     """
     require(who, "instruction-read")
     with archive.unit(writes=False) as unit:
-        found = {
-            grant.person: name_of(unit, grant.person)
+        reading = {
+            grant.person
             for grant in current(unit.people.grants_in(who.department), now)
             if "instruction-read" in policy().roles[grant.role].rights
         }
-    return tuple(sorted(found.items(), key=lambda one: one[1]))
+        names = names_in(unit, reading)
+    return tuple(sorted(((person, names[person]) for person in reading), key=lambda one: one[1]))

@@ -15,6 +15,7 @@ from sinkside.records import (
     Grant,
     Job,
     JobState,
+    Making,
     OneTimeLink,
     Person,
     Revision,
@@ -66,6 +67,9 @@ class People(Protocol):
 
     def get(self, person: str) -> Person | None:
         """A person by their pseudonym; none if unknown or erased."""
+
+    def names(self, persons: Collection[str]) -> dict[str, str]:
+        """The names of those who are known; nobody is asked for one by one."""
 
     def by_sign_in(self, sign_in: str) -> Person | None:
         """A person by the name they sign in with, whatever its case."""
@@ -134,6 +138,9 @@ class Documents(Protocol):
 
     def revisions(self, kind: str, subject: str) -> list[Revision]:
         """Every revision, oldest first."""
+
+    def history(self, kind: str, subject: str) -> list[Making]:
+        """How every revision was made, oldest first, without what stands in it."""
 
 
 class Rows(Protocol):

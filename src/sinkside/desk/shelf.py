@@ -153,7 +153,7 @@ def history(archive: Archive, who: Visitor, instruction: str) -> tuple[RevisionL
         approved = words_in(row, "approvals")
         return tuple(
             RevisionLine(one.number, one.by, one.at, one.note, str(one.number) in approved)
-            for one in unit.documents.revisions(KIND, row.id)
+            for one in unit.documents.history(KIND, row.id)
         )
 
 

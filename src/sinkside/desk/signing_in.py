@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import Final
 
-from sinkside.desk.access import Visitor, departments_of, record, visitor_in
+from sinkside.desk.access import Visitor, current, departments_of, record, visitor_at, visitor_in
 from sinkside.desk.passwords import fits, new_token, token_digest
 from sinkside.desk.people import managed_person, person_subject
 from sinkside.desk.ports import Archive, Unit
@@ -195,17 +195,17 @@ def present(
         if session is None or state_of(session, now, timeouts or Timeouts()) is not SessionState.active:
             return None
         person = unit.people.get(session.person)
-        departments = departments_of(unit, session.person, now)
-        if person is None or person.disabled or not departments:
+        granted = current(unit.people.grants(session.person), now)
+        if person is None or person.disabled or not granted:
             return None
-        visitor = visitor_in(
-            unit, person.id, department or departments[0], now, shared_tablet=session.shared_tablet
-        )
-        sites = tuple(site for site in unit.sites.all() if site.id in departments)
+        working_in = {grant.department for grant in granted}
+        sites = {site.id: site for site in unit.sites.all() if site.id in working_in}
+    at = department or min(working_in)
+    visitor = visitor_at(sites.get(at), person.id, at, granted, shared_tablet=session.shared_tablet)
     if now - session.seen >= _TOUCHED_EVERY:
         with archive.unit() as unit:
             unit.people.touch(digest, now)
-    return Present(visitor, person.name, person.language, session, sites)
+    return Present(visitor, person.name, person.language, session, tuple(sites.values()))
 
 
 def csrf_fits(session: Session, given: str) -> bool:

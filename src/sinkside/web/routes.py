@@ -20,6 +20,7 @@ from sinkside import documents
 from sinkside.errors import BadInput, Conflict, NotAllowed, SinksideError
 from sinkside.web import cookies
 from sinkside.web.asked import Asked
+from sinkside.web.one_moment import asked_at_one_moment, one_moment
 from sinkside.web.problems import ErrorAnswer, as_problem, told
 from sinkside.web.rendering import Rendering
 from sinkside.web.screen import (
@@ -33,7 +34,7 @@ from sinkside.web.screen import (
     SessionOpened,
     Upload,
 )
-from sinkside.web.visiting import asking
+from sinkside.web.visiting import Asking, DepartmentId
 
 API: Final = "/api"
 _SEE_OTHER: Final = 303
@@ -52,7 +53,7 @@ def add_screen(app: FastAPI, screen: Screen, rendering: Rendering) -> None:
     """Add the routes of a screen; the rights that they declare are kept beside the application."""
     for declared in screen.declared:
         method = "POST" if declared.kind == "act" else "GET"
-        ask = asking(declared.path, declared.right)
+        ask = Asking(declared.path, declared.right)
         name = f"{screen.name}.{declared.view.__name__}"
         for_people = {"page": _page, "act": _act, "file": _file}[declared.kind](declared, ask, rendering)
         for_programs = {"page": _api_page, "act": _api_act, "file": _api_file}[declared.kind](declared, ask)
@@ -80,32 +81,45 @@ def add_screen(app: FastAPI, screen: Screen, rendering: Rendering) -> None:
             app.state.rights[method, path] = declared.right
 
 
-def _page(declared: Declared, ask: Callable[..., Asked], rendering: Rendering) -> Endpoint:
-    def show(asked: Asked, **named: Any) -> Response:
-        return rendering.respond(declared.template, declared.view(asked, **named), asked)
+def _page(declared: Declared, ask: Asking, rendering: Rendering) -> Endpoint:
+    def show(page: Any, asked: Asked) -> Response:
+        return rendering.respond(declared.template, page, asked)
 
-    return _signed(show, declared, [_asked(ask)])
-
-
-def _api_page(declared: Declared, ask: Callable[..., Asked]) -> Endpoint:
-    def answer(asked: Asked, **named: Any) -> Any:
-        return declared.view(asked, **named)
-
-    return _signed(answer, declared, [_asked(ask)])
+    return _looked_at(declared, ask, show)
 
 
-def _file(declared: Declared, ask: Callable[..., Asked], _rendering: Rendering) -> Endpoint:
+def _api_page(declared: Declared, ask: Asking) -> Endpoint:
+    return _looked_at(declared, ask, lambda page, _asked: page)
+
+
+def _looked_at(declared: Declared, ask: Asking, show: Callable[[Any, Asked], Any]) -> Endpoint:
+    """A page whose every part, and whose visitor's rights, are read at one moment."""
+
+    def look(request: Request, **named: Any) -> Any:
+        department = named.pop("department") if ask.in_department else None
+        with one_moment(request.app.state.context) as context:
+            asked = ask.of(request, department, context)
+            return show(declared.view(asked, **named), asked)
+
+    keyword = inspect.Parameter.KEYWORD_ONLY
+    extra = [inspect.Parameter("request", keyword, annotation=Request)]
+    if ask.in_department:
+        extra.append(inspect.Parameter("department", keyword, annotation=DepartmentId))
+    return _signed(look, declared, extra)
+
+
+def _file(declared: Declared, ask: Asking, _rendering: Rendering) -> Endpoint:
     return _api_file(declared, ask)
 
 
-def _api_file(declared: Declared, ask: Callable[..., Asked]) -> Endpoint:
+def _api_file(declared: Declared, ask: Asking) -> Endpoint:
     def send(asked: Asked, **named: Any) -> Response:
         return _sent(declared.view(asked, **named))
 
     return _signed(send, declared, [_asked(ask)])
 
 
-def _act(declared: Declared, ask: Callable[..., Asked], rendering: Rendering) -> Endpoint:
+def _act(declared: Declared, ask: Asking, rendering: Rendering) -> Endpoint:
     async def do(asked: Asked, request: Request, **named: Any) -> Response:
         async with request.form(max_files=_MOST_FILES, max_fields=_MOST_FIELDS) as sent:
             _refuse_stale(asked, request, str(sent.get("csrf", "")))
@@ -138,12 +152,13 @@ def _again(
         raise error
     status, _ = told(error, asked.request_id)
     wanted = inspect.signature(declared.page).parameters
-    page = declared.page(asked, **{name: value for name, value in named.items() if name in wanted})
-    troubled = dataclasses.replace(asked, problem=as_problem(error, typed))
-    return rendering.respond(declared.page_template, page, troubled, status=status)
+    known = {name: value for name, value in named.items() if name in wanted}
+    with asked_at_one_moment(dataclasses.replace(asked, problem=as_problem(error, typed))) as troubled:
+        page = declared.page(troubled, **known)
+        return rendering.respond(declared.page_template, page, troubled, status=status)
 
 
-def _api_act(declared: Declared, ask: Callable[..., Asked]) -> Endpoint:
+def _api_act(declared: Declared, ask: Asking) -> Endpoint:
     async def do(
         asked: Asked, request: Request, x_csrf_token: str = "", form: Form | None = None, **named: Any
     ) -> Any:
@@ -200,9 +215,9 @@ def _taken_apart(declared: Declared, named: dict[str, Any]) -> list[Any]:
     return [documents.validate(declared.form, fields, resource=""), files]
 
 
-def _asked(ask: Callable[..., Asked]) -> inspect.Parameter:
+def _asked(ask: Asking) -> inspect.Parameter:
     return inspect.Parameter(
-        "asked", inspect.Parameter.KEYWORD_ONLY, annotation=Annotated[Asked, Depends(ask)]
+        "asked", inspect.Parameter.KEYWORD_ONLY, annotation=Annotated[Asked, Depends(ask.dependency)]
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Annotated
 from urllib.parse import unquote
 
@@ -18,49 +19,73 @@ from sinkside.web.cookies import FORM, LOOK, LOOKS, SAID, SESSION, form_token_of
 from sinkside.web.problems import NotSignedIn
 from sinkside.web.screen import ANYBODY, DEPARTMENT, SIGNED_IN
 
-Asking = Callable[..., Asked]
+DepartmentId = Annotated[str, Path(description="The department's id.")]
 
 
-def asking(path: str, right: str) -> Asking:
-    """What makes the `Asked` of a route, and refuses who lacks the right declared for it."""
-    if path.startswith(DEPARTMENT):
-        if right not in policy().rights and right != SIGNED_IN:
-            raise ValueError(f"{path} declares the right '{right}', which no policy knows")
-        return _in_department(right)
-    if right not in {ANYBODY, SIGNED_IN}:
-        raise ValueError(f"{path} is in no department; it can ask for nothing but a session")
-    return _anywhere(right)
+@dataclass(frozen=True)
+class Asking:
+    """Makes the `Asked` of a route, and refuses who lacks the right declared for it."""
 
+    path: str
+    right: str
 
-def _in_department(right: str) -> Asking:
-    def ask(request: Request, department: Annotated[str, Path(description="The department's id.")]) -> Asked:
-        asked = ask_of(request, department=department)
-        if asked.present is None:
+    def __post_init__(self) -> None:
+        """Refuse a right that no policy knows.
+
+        Raises:
+            ValueError: if there is no such right, or none of that kind for such an address.
+        """
+        if self.in_department:
+            if self.right not in policy().rights and self.right != SIGNED_IN:
+                raise ValueError(f"{self.path} declares the right '{self.right}', which no policy knows")
+        elif self.right not in {ANYBODY, SIGNED_IN}:
+            raise ValueError(f"{self.path} is in no department; it can ask for nothing but a session")
+
+    @property
+    def in_department(self) -> bool:
+        """Whether the address names a department."""
+        return self.path.startswith(DEPARTMENT)
+
+    def of(self, request: Request, department: str | None, context: Context | None = None) -> Asked:
+        """Who asks; `context` is the application's unless told.
+
+        Raises:
+            NotSignedIn: if nobody is signed in where somebody must be.
+            NotAllowed: without the right.
+            NotThere: if they have no role in the department.
+        """
+        asked = ask_of(request, department, context)
+        if self.right != ANYBODY and asked.present is None:
             raise NotSignedIn("sign in first")
-        if right != SIGNED_IN:
-            require(asked.visitor, right)
+        if self.right not in {ANYBODY, SIGNED_IN}:
+            require(asked.visitor, self.right)
         return asked
 
-    return ask
+    @property
+    def dependency(self) -> Callable[..., Asked]:
+        """The same as a dependency of the framework."""
+
+        def in_department(request: Request, department: DepartmentId) -> Asked:
+            return self.of(request, department)
+
+        def anywhere(request: Request) -> Asked:
+            return self.of(request, None)
+
+        return in_department if self.in_department else anywhere
 
 
-def _anywhere(right: str) -> Asking:
-    def ask(request: Request) -> Asked:
-        asked = ask_of(request)
-        if right == SIGNED_IN and asked.present is None:
-            raise NotSignedIn("sign in first")
-        return asked
-
-    return ask
-
-
-def ask_of(request: Request, department: str | None = None) -> Asked:
+def ask_of(request: Request, department: str | None = None, context: Context | None = None) -> Asked:
     """Who sends a request, and where they are at work.
+
+    Args:
+        request: what was sent.
+        department: the department that its address names, if it names one.
+        context: the application's context unless told.
 
     Raises:
         NotThere: if they have no role in the department.
     """
-    context: Context = request.app.state.context
+    context = context or request.app.state.context
     now = context.clock()
     token = request.cookies.get(SESSION, "")
     found = present(context.archive, token=token, now=now, department=department) if token else None

@@ -51,8 +51,10 @@ def approval_shown(asked: Asked, opened: OpenInstruction, names: Mapping[str, st
     row, fields, who = opened.row, opened.row.fields, asked.visitor
     approved = bool(fields.get("approved"))
     whose_turn = fields.get("confirm_turn")
+    with asked.archive.unit(writes=False) as unit:
+        against = approving.may_approve_opened(unit, who, opened).reasons_not if opened.latest else ()
     return ApprovalShown(
-        not_yet=approving.may_approve(asked.archive, who, row.id).reasons_not if opened.latest else (),
+        not_yet=against,
         approved_by=names.get(str(fields.get("approved_by") or ""), "") if approved else "",
         confirm_by=str(fields.get("confirm_by") or ""),
         confirm_turn=names.get(str(whose_turn or ""), ""),
