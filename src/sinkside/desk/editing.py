@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
@@ -9,9 +10,18 @@ from typing import Final
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.departments import department_in
 from sinkside.desk.instructions import review
-from sinkside.desk.keeping import keep_next
+from sinkside.desk.keeping import keep_next, made
 from sinkside.desk.ports import Archive, Unit
-from sinkside.desk.shelf import KIND, REVIEW, OpenInstruction, opened, row_of, shown_again, subject_of
+from sinkside.desk.shelf import (
+    KIND,
+    REVIEW,
+    OpenInstruction,
+    opened,
+    row_of,
+    shown_again,
+    subject_of,
+    weigh_beforehand,
+)
 from sinkside.desk.standing import Reviewed, carried_on, identity, step_digest
 from sinkside.errors import BadInput, Conflict, NotThere
 from sinkside.findings import Finding
@@ -19,6 +29,9 @@ from sinkside.instruction import Instruction, Step
 from sinkside.records import Revision
 
 _LONGEST_REASON: Final = 2000
+
+#: Who reads through a text accepts step after step of it.
+_KEPT_REVIEWS: Final = 50
 
 
 @dataclass(frozen=True)
@@ -72,38 +85,66 @@ def edit(archive: Archive, who: Visitor, instruction: str, change: Edit, *, base
         BadInput: if nothing would change, or a reason is missing.
     """
     require(who, "instruction-edit")
-    with archive.unit() as unit:
-        row = row_of(unit, who, instruction)
-        before = opened(unit, row)
+    with archive.unit(writes=False) as unit:
+        before = opened(unit, row_of(unit, who, instruction))
         if before.revision.number != base:
             raise Conflict(
                 f"somebody else made revision {before.revision.number} meanwhile; look at it and edit that",
                 resource=instruction,
             )
-        after, accepted = _edited(before, change, base + 1)
-        if after == before.instruction and accepted == before.reviewed.accepted:
-            raise BadInput("nothing was changed", resource=instruction)
-        found = reviewed_findings(unit, who.department, after)
-        carried = carried_on(before.reviewed, before.instruction, after, found)
-        reviewed = Reviewed(
-            profile=profile_of(unit, who.department),
-            drafted_by=before.reviewed.drafted_by,
-            findings=found,
-            carried=tuple(carried),
-            accepted=accepted,
-        )
-        kind, note = _told(change)
-        revision = keep_revision(unit, row.id, after, reviewed, by=who.person, now=now, note=note)
-        closed = {one.id for one in before.findings} - {identity(one) for one in (*found, *carried)}
-        data = {
-            "revision": revision.number,
-            "digest": revision.digest,
-            "steps": list(_concerned(change, base + 1)),
-            "closed": sorted(closed),
-        }
-        record(unit, who, kind, subject_of(row.id), now=now, data=data)
+        new = _made(unit, who, before, change, now=now)
+        # Weighed here, so that nothing is worked out while others wait for their turn to write.
+        weigh_beforehand(unit, new.revision, new.review)
+    closed = {one.id for one in before.findings} - new.findings
+    data = {
+        "revision": new.revision.number,
+        "digest": new.revision.digest,
+        "steps": list(_concerned(change, base + 1)),
+        "closed": sorted(closed),
+    }
+    with archive.unit() as unit:
+        row = row_of(unit, who, instruction)
+        unit.documents.keep(new.revision)
+        unit.documents.keep(new.review)
+        record(unit, who, _told(change)[0], subject_of(row.id), now=now, data=data)
         shown_again(unit, row, now=now)
-        return revision.number
+    return new.revision.number
+
+
+@dataclass(frozen=True)
+class _Made:
+    """A revision that is still to be kept, its review, and what is known of the findings by identity."""
+
+    revision: Revision
+    review: Revision
+    findings: frozenset[str]
+
+
+def _made(unit: Unit, who: Visitor, before: OpenInstruction, change: Edit, *, now: datetime) -> _Made:
+    number = before.revision.number + 1
+    after, accepted = _edited(before, change, number)
+    if after == before.instruction and accepted == before.reviewed.accepted:
+        raise BadInput("nothing was changed", resource=before.row.id)
+    _, note = _told(change)
+    revision = made(KIND, before.row.id, number, after, by=who.person, now=now, note=note)
+    profile, altitude_m = profile_of(unit, who.department), _altitude_m(unit, who.department)
+    found = _found(revision.body, profile, altitude_m)
+    carried = carried_on(before.reviewed, before.instruction, after, found)
+    reviewed = Reviewed(
+        profile=profile,
+        drafted_by=before.reviewed.drafted_by,
+        findings=found,
+        carried=tuple(carried),
+        accepted=accepted,
+    )
+    review = made(REVIEW, before.row.id, number, reviewed, by=who.person, now=now)
+    return _Made(revision, review, frozenset(identity(one) for one in (*found, *carried)))
+
+
+@functools.lru_cache(maxsize=_KEPT_REVIEWS)
+def _found(body: str, profile: str, altitude_m: float) -> tuple[Finding, ...]:
+    """What the review finds in a text; a step that is accepted changes none of it."""
+    return review(Instruction.model_validate_json(body), profile=profile, altitude_m=altitude_m)
 
 
 def keep_revision(
@@ -124,9 +165,13 @@ def keep_revision(
 
 def reviewed_findings(unit: Unit, department: str, instruction: Instruction) -> tuple[Finding, ...]:
     """What the review finds by the profile and at the altitude of a department."""
-    site = department_in(unit, department)
-    altitude_m = site.altitude.to("m") if site else 0.0
+    altitude_m = _altitude_m(unit, department)
     return review(instruction, profile=profile_of(unit, department), altitude_m=altitude_m)
+
+
+def _altitude_m(unit: Unit, department: str) -> float:
+    site = department_in(unit, department)
+    return site.altitude.to("m") if site else 0.0
 
 
 def profile_of(unit: Unit, department: str) -> str:
@@ -152,6 +197,8 @@ def _edited(before: OpenInstruction, change: Edit, number: int) -> tuple[Instruc
         accepted.pop(change.step, None)
     else:
         accepted |= {step_id: step_digest(steps[_place(steps, step_id)]) for step_id in change.steps}
+    if isinstance(change, Accept):
+        return before.instruction, accepted
     values = before.instruction.model_dump() | {"steps": [step.model_dump() for step in steps]}
     return Instruction.model_validate(values), accepted
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
 import re
 from collections import defaultdict
@@ -18,7 +19,7 @@ from sinkside.aids.route_line import route_line
 from sinkside.aids.route_line_svg import route_line_svg
 from sinkside.aids.words import plain_words, thing_name
 from sinkside.desk.figure_lines import figure_lines
-from sinkside.desk.shelf import OpenInstruction
+from sinkside.desk.shelf import OpenInstruction, Weighed
 from sinkside.desk.standing import Standing
 from sinkside.findings import Level, Place
 from sinkside.instruction import POSITIONS, Action, Instruction, NotUnderstood, Origin, Stage, Step
@@ -27,6 +28,9 @@ from sinkside.route import Operation
 
 _STAGE_WORDS: Final = {Stage.point_of_use: "Point of use"}
 _UNNAMED: Final = "unnamed device"
+
+#: What many people look at is put into words once.
+_KEPT_VIEWS: Final = 100
 
 
 @dataclass(frozen=True)
@@ -169,6 +173,11 @@ class InstructionView:
 
 def instruction_view(opened: OpenInstruction) -> InstructionView:
     """One revision as its page shows it."""
+    return _view(opened.weighed)
+
+
+@functools.lru_cache(maxsize=_KEPT_VIEWS)
+def _view(opened: Weighed) -> InstructionView:
     instruction = opened.instruction
     findings = [_finding(one) for one in opened.findings]
     steps = {step.id for step in instruction.steps}
@@ -191,7 +200,7 @@ def instruction_view(opened: OpenInstruction) -> InstructionView:
     )
 
 
-def device_name(opened: OpenInstruction) -> str:
+def device_name(opened: OpenInstruction | Weighed) -> str:
     """What the device is called; where the draft found no name, the document's file says which it is."""
     name = opened.instruction.device.name
     if name == _UNNAMED and opened.instruction.device.document.file:
@@ -344,7 +353,7 @@ def _finding(standing: Standing) -> FindingShown:
     )
 
 
-def _about(opened: OpenInstruction) -> str:
+def _about(opened: Weighed) -> str:
     device = opened.instruction.device
     document = device.document
     edition = f"edition {document.revision}" if document.revision else ""

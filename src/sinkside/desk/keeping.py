@@ -39,11 +39,18 @@ def keep_next(
     if number is None:
         latest = unit.documents.get(kind, subject)
         number = latest.number + 1 if latest else 1
-    body = documents.to_json(document, compact=True)
-    digest = hashlib.sha256(body.encode()).hexdigest()
-    revision = Revision(kind, subject, number, body, digest, by, now, note)
+    revision = made(kind, subject, number, document, by=by, now=now, note=note)
     unit.documents.keep(revision)
     return revision
+
+
+def made(
+    kind: str, subject: str, number: int, document: BaseModel, *, by: str, now: datetime, note: str = ""
+) -> Revision:
+    """A document as a revision that is still to be kept."""
+    body = documents.to_json(document, compact=True)
+    digest = hashlib.sha256(body.encode()).hexdigest()
+    return Revision(kind, subject, number, body, digest, by, now, note)
 
 
 def read_kept(

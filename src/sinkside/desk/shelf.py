@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -24,6 +25,9 @@ KIND: Final = "instruction"
 REVIEW: Final = "review"
 ANSWERS: Final = "answers"
 DRAFT_JOB: Final = "draft-document"
+
+#: How many texts are kept as they were weighed last; a long one with its findings takes a megabyte or two.
+_KEPT_WEIGHED: Final = 100
 
 #: How an instruction stands; `reading` and `unread` while there is no revision.
 STATES: Final = ("reading", "unread", "in-work", "ready", "approved")
@@ -49,22 +53,49 @@ class RevisionLine:
     approved: bool
 
 
+@dataclass(frozen=True, eq=False)
+class Weighed:
+    """An instruction with its review and the answers to it; the same texts are weighed once."""
+
+    instruction: Instruction
+    reviewed: Reviewed
+    findings: tuple[Standing, ...]
+    accepted: frozenset[str]
+
+
 @dataclass(frozen=True)
 class OpenInstruction:
     """One revision of an instruction with everything that a page shows of it.
 
     `row.state` says how the instruction stands as a whole; `latest` whether this is its latest revision;
-    `accepted` which steps somebody confirmed as they stand now; `file` is the maker's document.
+    `file` is the maker's document.
     """
 
     row: Row
     revision: Revision
-    instruction: Instruction
-    reviewed: Reviewed
-    findings: tuple[Standing, ...]
-    accepted: frozenset[str]
+    weighed: Weighed
     latest: bool
     file: StoredFile | None
+
+    @property
+    def instruction(self) -> Instruction:
+        """The text as data."""
+        return self.weighed.instruction
+
+    @property
+    def reviewed(self) -> Reviewed:
+        """What the review said of it."""
+        return self.weighed.reviewed
+
+    @property
+    def findings(self) -> tuple[Standing, ...]:
+        """Every finding, and how it stands."""
+        return self.weighed.findings
+
+    @property
+    def accepted(self) -> frozenset[str]:
+        """Which steps somebody confirmed as they stand now."""
+        return self.weighed.accepted
 
     @property
     def open_stops(self) -> tuple[Standing, ...]:
@@ -240,22 +271,35 @@ def opened(unit: Unit, row: Row, number: int | None = None) -> OpenInstruction:
     revision = unit.documents.get(KIND, row.id, number)
     if revision is None:
         raise NotThere("there is no such revision of this instruction", resource=row.id)
-    instruction = from_revision(revision, Instruction)
-    reviewed = read_kept(unit, REVIEW, row.id, Reviewed, revision.number)
-    if reviewed is None:
+    review = unit.documents.get(REVIEW, row.id, revision.number)
+    if review is None:
         raise SinksideError("this revision was never reviewed", resource=row.id)
-    answers = read_kept(unit, ANSWERS, row.id, Answers) or Answers()
+    weighed = _weighed(revision, review, unit.documents.get(ANSWERS, row.id))
     return OpenInstruction(
         row=row,
         revision=revision,
+        weighed=weighed,
+        latest=number is None or number == row.fields.get("revision"),
+        file=unit.files.get(weighed.instruction.device.document.digest),
+    )
+
+
+def weigh_beforehand(unit: Unit, revision: Revision, review: Revision) -> None:
+    """Weigh a revision that is still to be kept, so that it is known when it is."""
+    _weighed(revision, review, unit.documents.get(ANSWERS, revision.subject))
+
+
+@functools.lru_cache(maxsize=_KEPT_WEIGHED)
+def _weighed(revision: Revision, review: Revision, answers: Revision | None) -> Weighed:
+    instruction = from_revision(revision, Instruction)
+    reviewed = from_revision(review, Reviewed)
+    return Weighed(
         instruction=instruction,
         reviewed=reviewed,
-        findings=standings(reviewed, answers),
+        findings=standings(reviewed, from_revision(answers, Answers) if answers else Answers()),
         accepted=frozenset(
             step.id for step in instruction.steps if reviewed.accepted.get(step.id) == step_digest(step)
         ),
-        latest=number is None or number == row.fields.get("revision"),
-        file=unit.files.get(instruction.device.document.digest),
     )
 
 

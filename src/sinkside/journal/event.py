@@ -5,6 +5,7 @@ Canonical bytes follow RFC 8785 (JSON Canonicalization Scheme, 2020), so that an
 
 from __future__ import annotations
 
+import functools
 import hashlib
 import json
 from datetime import UTC, datetime, timedelta
@@ -83,7 +84,7 @@ class Event(Happening):
             }
         )
 
-    @property
+    @functools.cached_property
     def digest(self) -> str:
         """SHA-256 of the canonical bytes, hexadecimal."""
         return hashlib.sha256(self.canonical).hexdigest()
