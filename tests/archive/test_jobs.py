@@ -46,7 +46,7 @@ def test_a_silent_workers_job_goes_to_another(archive: WorkspaceArchive) -> None
 
 
 def test_work_stops_when_asked(archive: WorkspaceArchive) -> None:
-    """A waiting job is cancelled at once, a running one at its next beat, a silent one instead of taken."""
+    """A waiting job is cancelled at once, a running one at its next beat, a silent one by the next worker."""
     with archive.unit() as unit:
         for number in (1, 2, 3):
             unit.jobs.ask(job(number))
@@ -57,7 +57,10 @@ def test_work_stops_when_asked(archive: WorkspaceArchive) -> None:
         unit.jobs.cancel("j-2")
         assert not unit.jobs.beat("j-1", "w1", later(1), done=0, total=0, doing="")
         assert unit.jobs.finish("j-1", "w1", result={})
-        assert unit.jobs.claim("w2", later(99), lease_s=30) is None
+        silent = unit.jobs.claim("w2", later(99), lease_s=30)
+        assert silent is not None
+        assert (silent.id, silent.cancel_asked) == ("j-2", True)
+        assert unit.jobs.finish("j-2", "w2", result={}, error="it was cancelled")
         states = {one.id: one.state for one in unit.jobs.all([DEPARTMENT])}
     assert states == {"j-1": "cancelled", "j-2": "cancelled", "j-3": "cancelled"}
 

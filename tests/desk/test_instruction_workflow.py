@@ -177,6 +177,26 @@ def test_a_misread_figure_is_settled_by_reading_it_rightly(house: House) -> None
     assert TEMPERATURE not in {one.finding.rule for one in _open(house, instruction).findings}
 
 
+@pytest.mark.parametrize(
+    ("said", "stands"),
+    [
+        ("Steam, prevacuum: 134°C, 4 minutes, drying 20 min.", True),
+        ("Steam (134 °C), prevacuum.", True),
+        ("Steam, prevacuum: 1134 °C, 4 min, drying 20 min.", False),
+        ("Steam, prevacuum: 134 °CX, 4 min.", False),
+        ("Steam, prevacuum: 0.134 °C, 4 min.", False),
+        ("Steam, prevacuum: 121-134 °C, 4 min.", False),
+        ("Steam, prevacuum, -134 °C.", False),
+    ],
+)
+def test_a_figure_stands_in_the_words_as_a_whole(house: House, said: str, *, stands: bool) -> None:
+    """Reading 134 °C out of 1134 °C is no correction; another way to write the unit is one."""
+    instruction = drafted(house, "eve", grasper(143, said))
+    _edit(house, "eve", instruction, editing.Correct(steam_step(134, said)), 1)
+    left = {one.finding.rule for one in _open(house, instruction).findings}
+    assert (TEMPERATURE not in left) == stands
+
+
 def test_a_reason_does_not_settle_what_only_the_maker_can(house: House) -> None:
     """An impossible steam temperature is not accepted with a reason, and asking leaves it open."""
     instruction = drafted(house, "eve")

@@ -112,6 +112,24 @@ def test_a_running_job_stops_soon_after_it_is_cancelled(house: House) -> None:
     assert (done.state, handler.written, handler.sentences) == ("cancelled", [], ["it was cancelled"])
 
 
+def test_a_cancelled_job_whose_worker_died_leaves_nothing_being_read(house: House) -> None:
+    """The next worker closes it and says so on the shelf, instead of reading the document after all."""
+    handed = shelf.hand_in(house.archive, house.visitor("eve"), TEXT, now=house.now)
+
+    def dies(_: Beat) -> None:
+        jobs.cancel(house.archive, house.visitor("eve"), handed.job, handlers={}, now=house.now)
+        raise MemoryError
+
+    with pytest.raises(MemoryError):
+        _work(house, Told(dies))
+    house.later(seconds=jobs.LEASE_S + 1)
+    closed = _work(house, ReadAs(), worker="next")
+    assert closed is not None
+    assert closed.state == "cancelled"
+    row = shelf.instruction_row(house.archive, house.visitor("eve"), handed.instruction)
+    assert (row.state, row.fields["error"], row.fields["job"]) == ("unread", "it was cancelled", None)
+
+
 def test_a_worker_that_was_taken_over_from_writes_nothing(house: House) -> None:
     """While one worker was silent another did the job; the first one's work is dropped."""
     job = _asked(house)

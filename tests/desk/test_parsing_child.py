@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 import tempfile
 from pathlib import Path
 
@@ -9,6 +11,9 @@ import pytest
 
 from sinkside.desk.parsing_child import ChildLimits, Stopped, run_child
 from sinkside.errors import UnreadableFile
+from support.hostile_files import book
+from support.served import all_gone
+from support.watching import descendants
 
 TEXT = b"Cleaning\n\n1. Soak the device for at least 5 min in water of 35 \xc2\xb0C.\n"
 
@@ -46,6 +51,35 @@ def test_limits_end_the_child_with_one_sentence(tmp_path: Path, limits: ChildLim
     with pytest.raises(UnreadableFile, match=sentence):
         run_child("draft", [("ifu.txt", TEXT)], limits=limits)
     assert list(tmp_path.iterdir()) == []
+
+
+_STARTS_AND_WAITS = """
+import os
+from sinkside.desk import parsing_child
+
+def go_on() -> bool:
+    print(os.getpid(), flush=True)
+    return True
+
+parsing_child.run_child("draft", [("ifu.pdf", open("{path}", "rb").read())], go_on=go_on)
+"""
+
+
+def test_a_child_dies_with_whoever_asked(tmp_path: Path) -> None:
+    """When the worker is killed, the child that reads a long document for it is gone at once."""
+    path = tmp_path / "book.pdf"
+    path.write_bytes(book(200))
+    code = _STARTS_AND_WAITS.format(path=path)
+    asker = subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE)
+    assert asker.stdout is not None
+    with asker.stdout as said:
+        assert said.readline()
+        said.readline()
+        children = descendants(asker.pid)
+        assert children
+        asker.kill()
+        asker.wait()
+    assert all(all_gone(child, within_s=5) for child in children)
 
 
 def test_a_child_is_ended_when_the_work_is_to_stop() -> None:

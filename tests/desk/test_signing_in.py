@@ -19,6 +19,31 @@ def _refusal(house: House, name: str, password: str) -> str:
     return refused.value.message
 
 
+@pytest.mark.parametrize("what", ["password", "pin"])
+def test_wrong_tries_at_ones_own_password_wait_too(house: House, what: str) -> None:
+    """Who finds a screen open does not guess on for ever; after the wait the right one works."""
+
+    def attempt(password: str) -> None:
+        if what == "pin":
+            credentials.set_pin(
+                house.archive, house.visitor("eve"), password=password, pin=PIN, now=house.now
+            )
+        else:
+            credentials.change_password(
+                house.archive, house.visitor("eve"), old=password, new="four other words here", now=house.now
+            )
+
+    for _ in range(5):
+        with pytest.raises(NotAllowed, match="present password"):
+            attempt("wrong wrong wrong")
+    with pytest.raises(NotAllowed, match="too many tries"):
+        attempt(PHRASE)
+    with pytest.raises(NotAllowed, match="too many tries"):
+        house.sign_in("eve")
+    house.later(minutes=2)
+    attempt(PHRASE)
+
+
 def test_the_answer_does_not_tell_whether_the_name_exists(house: House) -> None:
     """A wrong name, a wrong password and a shut account are answered alike."""
     accounts.set_disabled(

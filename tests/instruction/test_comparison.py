@@ -45,6 +45,20 @@ def test_a_changed_exposure_is_told_as_people_say_it() -> None:
     ]
 
 
+def test_no_word_is_said_twice() -> None:
+    """The brush of a step that brushes has a diameter, and drying takes a time."""
+
+    def brush(diameter: float, minutes: float) -> tuple[Step, Step]:
+        size = Figure(quantity="length", value=diameter, unit="mm", role="brush-diameter")
+        dry = _step("s2", "drying", "dry", _time(minutes, "drying"))
+        return _step("s1", "cleaning", "brush", size), dry
+
+    assert _told(_text(*brush(2, 5)), _text(*brush(3, 9))) == [
+        "cleaning brush diameter 2 → 3 mm",
+        "drying 5 → 9 min",
+    ]
+
+
 def test_the_same_figure_in_another_unit_is_no_change() -> None:
     """180 s is 3 min, and 270 °F is 132.22 °C."""
     seconds = Figure(quantity="time", value=180, unit="s", role="exposure")

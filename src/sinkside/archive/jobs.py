@@ -48,7 +48,7 @@ class JobTable:
     def claim(self, worker: str, now: datetime, *, lease_s: float) -> Job | None:
         """Take the oldest job that waits, or whose worker fell silent; nobody else gets it.
 
-        A silent worker's job that was to be cancelled is closed instead of taken.
+        A silent worker's job that was to be cancelled is given too: whoever gets it writes down that it was.
 
         Args:
             worker: who takes it.
@@ -56,9 +56,6 @@ class JobTable:
             lease_s: for how many seconds a worker may be silent.
         """
         silent = _silent(now, lease_s)
-        self._do.change(
-            update(jobs).where(silent, jobs.c.cancel_asked == true()).values(state="cancelled", worker="")
-        )
         # Another worker's choice is passed over, not waited for (PostgreSQL); on SQLite writers queue anyway.
         oldest = self._do.first(
             select(jobs.c.id, jobs.c.attempts)

@@ -10,6 +10,7 @@ from sinkside.desk.access import Visitor, current, record, visitor_in
 from sinkside.desk.passwords import check_password, check_pin, fits, hashed, new_token, token_digest
 from sinkside.desk.people import known_person, managed_person, person_subject
 from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.signing_in import count_try, name_key
 from sinkside.errors import BadInput, NotAllowed
 from sinkside.journal import salted_digest
 from sinkside.records import OneTimeLink, Person
@@ -52,14 +53,13 @@ def change_password(archive: Archive, who: Visitor, *, old: str, new: str, now: 
     """Change one's own password, which ends every session.
 
     Raises:
-        NotAllowed: if the old one is wrong.
+        NotAllowed: if the old one is wrong, or too many tries failed.
         BadInput: if the new one will not do.
     """
     check_password(new)
     with archive.unit(writes=False) as unit:
         known = known_person(unit, who.person)
-    if not fits(known.password_hash, old):
-        raise NotAllowed("that is not your present password", resource="old")
+    _confirm(archive, known, old, field="old", now=now)
     kept = hashed(new)
     with archive.unit() as unit:
         _keep_password(unit, known_person(unit, who.person), kept, now)
@@ -69,15 +69,14 @@ def set_pin(archive: Archive, who: Visitor, *, password: str, pin: str, now: dat
     """Set one's own PIN for shared tablets; an empty one takes it away.
 
     Raises:
-        NotAllowed: if the password is wrong.
+        NotAllowed: if the password is wrong, or too many tries failed.
         BadInput: if the PIN will not do.
     """
     if pin:
         check_pin(pin)
     with archive.unit(writes=False) as unit:
         known = known_person(unit, who.person)
-    if not fits(known.password_hash, password):
-        raise NotAllowed("that is not your present password", resource="password")
+    _confirm(archive, known, password, field="password", now=now)
     kept = hashed(pin) if pin else ""
     with archive.unit() as unit:
         unit.people.change(replace(known_person(unit, who.person), pin_hash=kept))
@@ -118,6 +117,15 @@ def password_link(unit: Unit, who: Visitor, person: str, *, now: datetime) -> st
     unit.people.add_link(OneTimeLink(token_digest(token), "new-password", person, now + LINK_LASTS))
     record(unit, who, "password-link-made", person_subject(person), now=now)
     return token
+
+
+def _confirm(archive: Archive, person: Person, password: str, *, field: str, now: datetime) -> None:
+    """See that it is still the person who signed in: who finds a screen open must not guess on for ever."""
+    count_try(archive, name=person.sign_in, now=now)
+    if not fits(person.password_hash, password):
+        raise NotAllowed("that is not your present password", resource=field)
+    with archive.unit() as unit:
+        unit.people.clear_failures(name_key(person.sign_in))
 
 
 def _keep_password(unit: Unit, person: Person, kept: str, now: datetime) -> None:

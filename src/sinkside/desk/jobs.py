@@ -22,6 +22,8 @@ _MOST_ATTEMPTS: Final = 3
 #: Work that has no news says only so often that it goes on: each time is a write.
 _BEATS_EVERY: Final = timedelta(seconds=2)
 
+_CANCELLED: Final = "it was cancelled"
+
 Clock = Callable[[], datetime]
 
 
@@ -99,6 +101,8 @@ def work_once(
     if job is None:
         return None
     handler = handlers.get(job.kind)
+    if job.cancel_asked:
+        return _close_undone(archive, handler, job, worker=worker, sentence=_CANCELLED, now=clock())
     if handler is None or job.attempts > _MOST_ATTEMPTS:
         sentence = (
             f"nobody here knows how to do '{job.kind}'"
@@ -109,7 +113,7 @@ def work_once(
     try:
         outcome = handler.work(archive, job, beat=_Beating(archive, job, worker, clock), clock=clock)
     except Stopped:
-        return _close_undone(archive, handler, job, worker=worker, sentence="it was cancelled", now=clock())
+        return _close_undone(archive, handler, job, worker=worker, sentence=_CANCELLED, now=clock())
     except SinksideError as error:
         return _close_undone(archive, handler, job, worker=worker, sentence=str(error), now=clock())
     with archive.unit() as unit:
@@ -150,7 +154,7 @@ def cancel(archive: Archive, who: Visitor, job: str, *, handlers: Handlers, now:
         after = unit.jobs.get(job) or known
         handler = handlers.get(known.kind)
         if known.state == "waiting" and after.state == "cancelled" and handler is not None:
-            handler.undone(unit, after, sentence="it was cancelled", now=now)
+            handler.undone(unit, after, sentence=_CANCELLED, now=now)
         return after
 
 

@@ -36,6 +36,9 @@ _POLLED_EVERY_S: Final = 0.25
 _UNHURRIED: Final = frozenset({"draft", "judge"})
 _NICENESS: Final = 10
 
+#: Linux, prctl(2): which signal the kernel sends once whoever started this process is gone.
+_PR_SET_PDEATHSIG: Final = 1
+
 
 @dataclass(frozen=True)
 class ChildLimits:
@@ -85,6 +88,7 @@ def run_child(
             "arguments": dict(arguments or {}),
             "memory_bytes": allowed.memory_bytes,
             "processor_s": allowed.processor_s,
+            "parent": os.getpid(),
         }
         (folder / _REQUEST).write_text(json.dumps(request), encoding="utf-8")
         code = _ended(folder, allowed, go_on, shown)
@@ -140,6 +144,16 @@ def _answer(path: Path, code: int, shown: str) -> Any:
         kind = UnreadableFile if answer["unreadable"] else BadInput
         raise kind(answer["error"], resource=answer["resource"])
     return answer["made"]
+
+
+def _end_with(parent: int) -> None:
+    """End when whoever asked is killed: nobody would hear the answer, or end what takes too long."""
+    import ctypes
+
+    with contextlib.suppress(AttributeError):  # no Linux; then the limits alone end it
+        ctypes.CDLL(None).prctl(_PR_SET_PDEATHSIG, signal.SIGKILL)
+    if os.getppid() != parent:
+        os._exit(1)  # it was gone before we asked
 
 
 def _limit(memory_bytes: int, processor_s: int) -> None:
@@ -200,6 +214,7 @@ _TASKS: Final[Mapping[str, Callable[[Sequence[Path], Mapping[str, Any]], Any]]] 
 def main(folder: Path) -> None:
     """Do what the request in a folder asks, and leave the answer there."""
     request = json.loads((folder / _REQUEST).read_text(encoding="utf-8"))
+    _end_with(request["parent"])
     _limit(request["memory_bytes"], request["processor_s"])
     if request["task"] in _UNHURRIED:
         os.nice(_NICENESS)

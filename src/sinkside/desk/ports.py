@@ -203,7 +203,10 @@ class Jobs(Protocol):
         """Jobs, latest first."""
 
     def claim(self, worker: str, now: datetime, *, lease_s: float) -> Job | None:
-        """Take the oldest job that waits, or whose worker fell silent; nobody else gets it."""
+        """Take the oldest job that waits, or whose worker fell silent; nobody else gets it.
+
+        One that was to be cancelled while its worker died is given too, to be closed.
+        """
 
     def beat(self, job: str, worker: str, now: datetime, *, done: int, total: int, doing: str) -> bool:
         """Say that the work goes on; false if it was cancelled or taken over."""

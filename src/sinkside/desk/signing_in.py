@@ -115,14 +115,14 @@ def sign_in(
     Raises:
         NotAllowed: if they do not fit together, the account is shut, or too many tries failed.
     """
-    _count_try(archive, name=name, address=address, now=now)
+    count_try(archive, name=name, address=address, now=now)
     with archive.unit(writes=False) as unit:
         person = unit.people.by_sign_in(name.strip())
     known = fits(person.password_hash if person else "", password)
     if person is None or not known or person.disabled:
         raise _refusal(archive, address=address, now=now)
     with archive.unit() as unit:
-        unit.people.clear_failures(_name_key(name))
+        unit.people.clear_failures(name_key(name))
         return _open(unit, person, opened=now, now=now, shared_tablet=shared_tablet, how="password")
 
 
@@ -243,11 +243,22 @@ def end_sessions_of(archive: Archive, who: Visitor, person: str, *, now: datetim
         record(unit, who, "sessions-ended", person_subject(person), now=now)
 
 
-def _count_try(archive: Archive, *, name: str, address: str, now: datetime) -> None:
-    """Refuse a try too many; count this one before it is judged, so that many at once are counted too."""
-    key = _name_key(name)
+def count_try(archive: Archive, *, name: str, address: str = "", now: datetime) -> None:
+    """Refuse a try too many; count this one before it is judged, so that many at once are counted too.
+
+    Args:
+        archive: where tries are counted.
+        name: whose password, PIN or badge is tried.
+        address: where the request came from; none where somebody is signed in already.
+        now: the moment.
+
+    Raises:
+        NotAllowed: if too many tries failed.
+    """
+    key = name_key(name)
+    counted_by = [(NAME_BRAKES, key), *([(ADDRESS_BRAKES, _address_key(address))] if address else [])]
     with archive.unit() as unit:
-        for brakes, counted in ((NAME_BRAKES, key), (ADDRESS_BRAKES, _address_key(address))):
+        for brakes, counted in counted_by:
             for brake in reversed(brakes):
                 if unit.people.failures(counted, now - brake.within) >= brake.failures:
                     minutes = int(brake.within.total_seconds() // 60)
@@ -267,14 +278,14 @@ def _by_badge_or_pin(
     badge = shown.badge.strip()
     digest = salted_digest(badge_key, badge) if badge else ""
     tried = digest or shown.name
-    _count_try(archive, name=tried, address=address, now=now)
+    count_try(archive, name=tried, address=address, now=now)
     with archive.unit(writes=False) as unit:
         person = unit.people.by_badge(digest) if digest else unit.people.by_sign_in(shown.name.strip())
     known = bool(digest) or fits(person.pin_hash if person else "", shown.pin)
     if person is None or not known or person.disabled:
         raise _refusal(archive, address=address, now=now)
     with archive.unit() as unit:
-        unit.people.clear_failures(_name_key(tried))
+        unit.people.clear_failures(name_key(tried))
     return person
 
 
@@ -298,7 +309,7 @@ def _tell(unit: Unit, person: str, kind: str, now: datetime, **data: str) -> Non
         record(unit, who, kind, person_subject(person), now=now, data=data)
 
 
-def _name_key(name: str) -> str:
+def name_key(name: str) -> str:
     """A key for a name that does not keep the name."""
     folded = name.strip().casefold().encode("utf-8", "surrogatepass")
     return f"name:{hashlib.sha256(folded).hexdigest()}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import hashlib
+import re
 import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -20,6 +21,12 @@ from sinkside.quantities import Figure
 
 How = Literal["accepted", "asked", "answered"]
 _IDENTITY_DIGITS: Final = 20
+_NUMBER_THEN_UNIT: Final = re.compile(r"(\d)([a-zµ°%])")
+_SHORT_TIMES: Final = (
+    (re.compile(r"\b(?:minutes?|mins)\b"), "min"),
+    (re.compile(r"\b(?:seconds?|secs?)\b"), "s"),
+    (re.compile(r"\b(?:hours?|hrs?)\b"), "h"),
+)
 
 
 class Reviewed(Value):
@@ -190,8 +197,17 @@ def _nearer(before: Step | None, now: Step | None) -> bool:
 
 
 def _stands_in(figure: Figure, words: str) -> bool:
-    return bool(figure.as_written) and _folded(figure.as_written) in words
+    """Whether a figure stands in some words as a whole: 1 min is not in 11 min, nor 5 min in 0.5 min."""
+    written = _folded(figure.as_written)
+    if not written:
+        return False
+    begins = r"(?<![\w\-\N{EN DASH}\N{MINUS SIGN}])(?<!\d[.,])" if written[0].isdigit() else r"(?<!\w)"
+    return re.search(f"{begins}{re.escape(written)}(?!\\w)(?![.,]\\d)", words) is not None
 
 
 def _folded(text: str) -> str:
-    return " ".join(text.casefold().split())
+    """Words as they compare: in small letters, a unit apart from its number, times by their short names."""
+    spaced = _NUMBER_THEN_UNIT.sub(r"\1 \2", " ".join(text.casefold().split()))
+    for pattern, short in _SHORT_TIMES:
+        spaced = pattern.sub(short, spaced)
+    return spaced

@@ -258,8 +258,14 @@ def _figure_changes(pair: tuple[Step, Step], language: str) -> Iterator[Change]:
         for was, is_now in zip_longest(before[key], after[key]):
             if was and is_now and _same(was, is_now):
                 continue
-            what = f"{_name(pair[1])} {_figure_name(was or is_now)}"
+            what = _said_once(_name(pair[1]), _figure_name(was or is_now))
             yield _changed(what, *_both(was, is_now, language), pair)
+
+
+def _said_once(name: str, figure: str) -> str:
+    """A figure of a step without its first word twice: a cleaning brush has a diameter, no brush diameter."""
+    first, _, rest = figure.partition(" ")
+    return f"{name} {rest}".rstrip() if name.split()[-1:] == [first] else f"{name} {figure}"
 
 
 def _by_kind(step: Step) -> defaultdict[tuple[str, str], list[Figure]]:
