@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from sinkside.draft.lexicon import Lexeme, Reading
 from sinkside.draft.positions import positions_in
 from sinkside.draft.tokens import TokenKind
+from sinkside.draft.word_order import asks_by_order, first_of_stretch
 from sinkside.instruction import Action
 
 _STARTS = {",", ";", ":", ")", "-", ".", "/"}
@@ -112,13 +113,13 @@ def _asks(reading: Reading, verb: Lexeme, asked: list[Lexeme]) -> str:
         return "obligation"
     if before == "and" and any(_modal_before(reading, x.first) for x in asked):
         return "obligation"
-    return ""
+    return asks_by_order(reading, verb)
 
 
 def _is_base(reading: Reading, verb: Lexeme) -> bool:
     """Whether the verb stands in its plain form, as imperatives do."""
     text = reading.tokens[verb.first].norm
-    ending = next((ending for ending in ("ing", "ed", "ion") if text.endswith(ending)), None)
+    ending = next((ending for ending in ("ing", "ed", "ion", "ung") if text.endswith(ending)), None)
     # "bring" has no vowel before its ending: it is no form of another verb.
     return ending is None or not any(sign in _VOWELS for sign in text.removesuffix(ending))
 
@@ -169,11 +170,13 @@ def _behind_opener(reading: Reading, verbs: list[Lexeme]) -> list[Lexeme]:
 def _stretches(reading: Reading, chosen: list[tuple[Lexeme, str]]) -> list[Clause]:
     """Each verb with the words up to the next; the same action twice in a row is one."""
     clauses: list[Clause] = []
+    ended = 0
     for verb, pattern in chosen:
         action = Action(verb.value)
+        begun, ended = ended, verb.last
         if clauses and clauses[-1].action is action:
             continue
-        first = _back_to_start(reading, verb.first) if clauses else 0
+        first = first_of_stretch(pattern, begun, _back_to_start(reading, verb.first)) if clauses else 0
         if clauses:
             before = clauses.pop()
             clauses.append(Clause(before.action, before.verb, before.first, first, before.pattern))

@@ -1,7 +1,8 @@
 """The words that the grammar knows, read from data files: one folder a language, units shared by all.
 
 A phrase is found by its words; each word of the text counts in the forms that the language's endings allow
-('rinsed', 'rinsing' and 'rinses' are 'rinse'). A new language is a new folder, no new code.
+('rinsed', 'rinsing' and 'rinses' are 'rinse'; what else a language does to its words is in `forms`). A new
+language is a new folder, no new code.
 """
 
 from __future__ import annotations
@@ -9,16 +10,16 @@ from __future__ import annotations
 import functools
 import tomllib
 from collections import defaultdict
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from importlib import resources
 from typing import Any
 
+from sinkside.draft.forms import Forms
 from sinkside.draft.tokens import Token, TokenKind, tokenize
 
-LANGUAGES = ("en",)
-
-_SHORTEST_STEM = 3
+#: The languages that have a lexicon; the one that the others are measured by comes first.
+LANGUAGES = ("en", "de", "fr", "es")
 
 #: In a phrase of the lexicon: up to this many other words may stand here ("keep … moist").
 _GAP = "…"
@@ -43,41 +44,49 @@ class _Phrase:
     exact: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Grammar:
+    """What a language does that its phrases do not tell.
+
+    Attributes:
+        language: its code.
+        decimal_comma: whether 0,5 is a half and 3.000 three thousand.
+        verb_last: whether what is to be done stands at the end: 'das Maul 30 s bürsten'.
+        asking_pronouns: words behind a verb that make it ask: 'Spülen Sie'.
+        longest_gap: how many words may stand in the gap of a phrase.
+        joining: the language's small joining words, each with the English one that the grammar names.
+    """
+
+    language: str
+    decimal_comma: bool = False
+    verb_last: bool = False
+    asking_pronouns: frozenset[str] = frozenset()
+    longest_gap: int = _LONGEST_GAP
+    joining: Mapping[str, str] = field(default_factory=dict)
+
+
 class Lexicon:
     """The phrases of one language, found by their first word."""
 
-    def __init__(
-        self, phrases: list[_Phrase], *, endings: tuple[tuple[str, str], ...], decimal_comma: bool
-    ) -> None:
-        self.decimal_comma = decimal_comma
-        self._endings = endings
+    def __init__(self, phrases: list[_Phrase], *, forms: Forms, grammar: Grammar) -> None:
+        self.grammar = grammar
+        self._forms = forms
         self._by_first: dict[str, list[_Phrase]] = defaultdict(list)
         for phrase in phrases:
             self._by_first[phrase.words[0]].append(phrase)
         for same_first in self._by_first.values():
             same_first.sort(key=lambda phrase: -len(phrase.words))
         self._hyphenated = {word for phrase in phrases for word in phrase.words if "-" in word}
-        self._forms = functools.lru_cache(maxsize=20_000)(self._forms_of)
 
     def knows_hyphenated(self, beginning: str) -> bool:
         """Whether a word with a hyphen begins so in some phrase."""
         return any(word.startswith(beginning) for word in self._hyphenated)
 
-    def _forms_of(self, norm: str) -> tuple[str, ...]:
-        forms = [norm]
-        for ending, instead in self._endings:
-            if norm.endswith(ending) and len(norm) - len(ending) + len(instead) >= _SHORTEST_STEM:
-                stem = norm[: len(norm) - len(ending)]
-                forms.append(stem + instead)
-                if stem[-1] == stem[-2] and not instead:
-                    forms.append(stem[:-1])
-        return tuple(dict.fromkeys(forms))
-
     def find(self, tokens: tuple[Token, ...]) -> Iterator[Lexeme]:
         """Every phrase that stands in the tokens, the longest of each category at each place."""
         for first, token in enumerate(tokens):
             taken: set[str] = set()
-            for form in (token.text, *self._forms(token.norm)):
+            for form in (token.text, *self._forms.of(token.norm)):
                 for phrase in self._by_first.get(form, ()):
                     if phrase.category in taken:
                         continue
@@ -87,6 +96,16 @@ class Lexicon:
                     if last is not None:
                         taken.add(phrase.category)
                         yield Lexeme(phrase.category, phrase.value, first, last)
+            yield from self._last_pieces(token, first, taken)
+
+    def _last_pieces(self, token: Token, place: int, taken: set[str]) -> Iterator[Lexeme]:
+        """'Blattgelenk' is a joint, if the language joins its words and the whole is in no phrase."""
+        for head in self._forms.heads_of(token.norm):
+            for phrase in self._by_first[head]:
+                known = phrase.category in taken or not self._forms.compounds(phrase.category)
+                if len(phrase.words) == 1 and not known:
+                    taken.add(phrase.category)
+                    yield Lexeme(phrase.category, phrase.value, place, place + 1)
 
     def _may_go_on(self, phrase: _Phrase, tokens: tuple[Token, ...], place: int) -> bool:
         """A quick look at the second word, which rules out most phrases."""
@@ -112,7 +131,7 @@ class Lexicon:
         return place
 
     def _behind_gap(self, tokens: tuple[Token, ...], place: int, word: str) -> int:
-        for here in range(place, min(place + _LONGEST_GAP + 1, len(tokens))):
+        for here in range(place, min(place + self.grammar.longest_gap + 1, len(tokens))):
             if tokens[here].kind is TokenKind.mark and tokens[here].norm not in {",", "-"}:
                 break
             if self._is(tokens[here], word, exact=False):
@@ -122,7 +141,7 @@ class Lexicon:
     def _is(self, token: Token, word: str, *, exact: bool) -> bool:
         if exact:
             return token.text == word
-        return token.norm == word or (token.kind is TokenKind.word and word in self._forms(token.norm))
+        return token.norm == word or (token.kind is TokenKind.word and word in self._forms.of(token.norm))
 
 
 class Reading:
@@ -130,8 +149,10 @@ class Reading:
 
     def __init__(self, text: str, lexicon: Lexicon) -> None:
         self.text = text
-        self.tokens = tokenize(text, decimal_comma=lexicon.decimal_comma)
-        self.lexemes = tuple(lexicon.find(self.tokens))
+        self.grammar = lexicon.grammar
+        tokens = tokenize(text, decimal_comma=lexicon.grammar.decimal_comma)
+        self.lexemes = tuple(lexicon.find(tokens))
+        self.tokens = _with_joining_words(tokens, lexicon.grammar.joining)
         self._at: dict[tuple[int, str], Lexeme] = {}
         for lexeme in self.lexemes:
             self._at.setdefault((lexeme.first, lexeme.category), lexeme)
@@ -174,6 +195,15 @@ def _phrases(table: dict[str, Any]) -> Iterator[_Phrase]:
                 yield _Phrase(words, category, value, exact)
 
 
+def _with_joining_words(tokens: tuple[Token, ...], joining: Mapping[str, str]) -> tuple[Token, ...]:
+    """Tokens whose small joining words are said as the grammar names them: 'und' is 'and'."""
+    if not joining:
+        return tokens
+    return tuple(
+        replace(token, norm=joining[token.norm]) if token.norm in joining else token for token in tokens
+    )
+
+
 @functools.cache
 def lexicon_for(language: str = "en") -> Lexicon:
     """The lexicon of a language, with the units that all languages share.
@@ -185,14 +215,28 @@ def lexicon_for(language: str = "en") -> Lexicon:
         raise KeyError(language)
     root = resources.files("sinkside") / "draft" / "lexicons"
     files = [root / "units.toml", *sorted((root / language).iterdir(), key=lambda file: file.name)]
-    phrases: list[_Phrase] = []
-    grammar: dict[str, Any] = {}
-    for file in files:
-        table = tomllib.loads(file.read_text(encoding="utf-8"))
-        grammar.update(table.pop("grammar", {}))
-        phrases.extend(_phrases(table))
-    endings = tuple((ending, instead) for ending, instead in grammar.get("endings", []))
-    return Lexicon(phrases, endings=endings, decimal_comma=bool(grammar.get("decimal_comma", False)))
+    tables = [tomllib.loads(file.read_text(encoding="utf-8")) for file in files]
+    said: dict[str, Any] = {}
+    for table in tables:
+        said.update(table.pop("grammar", {}))
+    # What is a unit in one language ("in") may be a small word of another.
+    foreign = set(said.get("foreign_words", ()))
+    units = [phrase for phrase in _phrases(tables[0]) if foreign.isdisjoint(phrase.words[:1])]
+    phrases = [*units, *(phrase for table in tables[1:] for phrase in _phrases(table))]
+    first_words = frozenset(phrase.words[0] for phrase in phrases)
+    return Lexicon(phrases, forms=Forms.of_grammar(said, first_words), grammar=_grammar(said, language))
+
+
+def _grammar(said: Mapping[str, Any], language: str) -> Grammar:
+    joining = {word: english for english, words in said.get("joining", {}).items() for word in words}
+    return Grammar(
+        language=language,
+        decimal_comma=bool(said.get("decimal_comma", False)),
+        verb_last=bool(said.get("verb_last", False)),
+        asking_pronouns=frozenset(said.get("asking_pronouns", ())),
+        longest_gap=int(said.get("longest_gap", _LONGEST_GAP)),
+        joining=joining,
+    )
 
 
 @functools.lru_cache(maxsize=4096)

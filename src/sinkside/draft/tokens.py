@@ -38,21 +38,28 @@ _TOKEN = re.compile(
 )
 _FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75}
 _THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
+_THOUSANDS_WITH_POINTS = re.compile(r"[1-9]\d{0,2}(?:\.\d{3})+(?:,\d+)?")
 _MARKS_ALIKE = str.maketrans(
     {"–": "-", "—": "-", "−": "-", "\u2010": "-", "\u2011": "-", "º": "°", "˚": "°", "’": "'"}
 )
 
 
 def number_value(written: str, *, decimal_comma: bool = False) -> float | None:
-    """The value of a number as written; three digits after a comma are thousands unless told otherwise.
+    """The value of a number as written; three digits after a comma are thousands, or after a point.
+
+    Which of the two, the language tells: where 0,5 is a half, 3.000 is three thousand.
 
     >>> number_value("0,5"), number_value("3,000"), number_value("12.5"), number_value("1.2.3")
     (0.5, 3000.0, 12.5, None)
+    >>> number_value("3.000", decimal_comma=True), number_value("10,8", decimal_comma=True)
+    (3000.0, 10.8)
     """
     if written in _FRACTIONS:
         return _FRACTIONS[written]
     if not decimal_comma and _THOUSANDS.fullmatch(written):
         written = written.replace(",", "")
+    elif decimal_comma and _THOUSANDS_WITH_POINTS.fullmatch(written):
+        written = written.replace(".", "")
     try:
         return float(written.replace(",", "."))
     except ValueError:
