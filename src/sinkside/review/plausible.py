@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import Final
 
+from sinkside.instruction import Action
+
 #: A brush that touches the wall all round is a little wider than the bore; much wider does not go in.
 WIDEST_BRUSH_TO_BORE: Final = 1.3
 
@@ -28,11 +30,24 @@ STRONGEST_DOSE: Final = 0.2
 SLOWEST_BATH_HZ: Final = 15e3
 FASTEST_BATH_HZ: Final = 400e3
 
-#: A soak shorter than this wets the device and does nothing else.
+#: A soak shorter than the first wets the device and does nothing else; one shorter than the second surely.
 SHORTEST_SOAK_S: Final = 60.0
+SURELY_SHORT_SOAK_S: Final = 20.0
+
+#: Nobody cleans longer; a night's soak is said to be one.
+LONGEST_CLEANING_S: Final = {Action.soak: 4 * 3600.0, Action.sonicate: 3600.0, Action.wash: 2 * 3600.0}
+
+#: Hot air takes longer than this to get warm.
+SHORTEST_HOT_AIR_S: Final = 60.0
+
+#: Dry heat stays below this, and everything else far below it.
+HOTTEST_PROCESS_C: Final = 200.0
+
+#: Where the pH scale ends for every liquid that a department has.
+TOP_OF_PH_SCALE: Final = 14.0
 
 #: A detergent solution colder than this was not meant; as °C the same number would be a usual one.
-COLDEST_DETERGENT_C: Final = 12.0
+COLDEST_DETERGENT_C: Final = 15.0
 
 #: Water under the atmosphere boils.
 BOILING_C: Final = 100.0
@@ -54,3 +69,15 @@ DOUBTFUL_STEAM_DRYING_S: Final = 300.0
 
 #: Longer than any exposure that is asked for, the one for prions included.
 LONGEST_EXPOSURE_S: Final = 3600.0
+
+#: An ultrasonic bath above this was not meant.
+SURELY_HOT_BATH_C: Final = 60.0
+
+#: Where common plastics begin to soften (from memory of property tables, rounded down).
+SOFTENS_AT_C: Final = {
+    "acrylic": 90.0,
+    "vinyl": 75.0,
+    "polystyrene": 90.0,
+    "abs-plastic": 90.0,
+    "polyethylene": 105.0,
+}

@@ -10,15 +10,19 @@ from sinkside.instruction import Action, Stage, Step
 from sinkside.limits import published
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import negated, says
+from sinkside.review.lexicon import found, negated, says
 from sinkside.review.own_limits import governs, hottest_allowed, most_c, own_ph_ranges
-from sinkside.review.rule import Theme, Trip, figure, rule
-from sinkside.review.stated import hottest_c, measure, shown
+from sinkside.review.plausible import SOFTENS_AT_C, SURELY_HOT_BATH_C
+from sinkside.review.rule import Theme, Trip, book, figure, rule
+from sinkside.review.stated import hottest_c, measure, shown, steam_steps
 
 _RINSES = frozenset({Action.rinse, Action.pre_rinse, Action.flush, Action.wipe})
 _WITH_CLEANER = frozenset({Action.soak, Action.sonicate, Action.wash})
 _INF = math.inf
 _PH_SLACK = 0.5
+
+#: Cleaners of pH 9 are still sold as neutral.
+_NEUTRAL_SLACK = 1.0
 
 #: Figures are printed to the whole degree, and °F and °C of one figure differ by less than this.
 _ROUNDING_K = 0.5
@@ -52,7 +56,7 @@ def ph_outside_own_range(case: Case) -> Iterator[Trip]:
 )
 def alkaline_on_aluminium(case: Case) -> Iterator[Trip]:
     """Cleaners above the published pH, or called alkaline with no pH, where any part is of aluminium."""
-    metal = _aluminium(case)
+    metal = _made_of(case, "aluminium")
     if metal is None:
         return
     alkaline_from = published("detergent-alkaline-ph")
@@ -78,17 +82,20 @@ def alkaline_on_aluminium(case: Case) -> Iterator[Trip]:
     source=figure("materials-chloride-pitting"),
 )
 def chloride_contact(case: Case) -> Iterator[Trip]:
-    """Steps that ask for saline or bleach; steps that forbid it do not count."""
+    """Steps, and sentences that ask, for saline or bleach; those that forbid it do not count."""
     limit = published("materials-chloride-pitting")
-    for step in case.steps:
-        text = f"{step.with_ or ''} ; {words(step)}"
+    for passage in case.passages:
+        step = passage.step
+        if step is None and not says(passage.text, "keeping-in"):
+            continue
+        text = f"{step.with_ or ''} ; {passage.text}" if step else passage.text
         for sense in ("saline", "bleach"):
-            if says(text, sense) and not negated(words(step), sense) and not says(text, "taken-off"):
+            if says(text, sense) and not negated(passage.text, sense) and not says(text, "taken-off"):
                 evidence: Evidence = {
                     "liquid": sense,
                     "chloride": Measure(value=limit.value[0], unit=limit.unit),
                 }
-                yield Trip(case.place(step), evidence)
+                yield Trip(passage.place, evidence)
 
 
 @rule(
@@ -143,6 +150,182 @@ def hotter_than_own_limit(case: Case) -> Iterator[Trip]:
                     yield Trip(case.place(step), evidence, (passage.place,))
 
 
+@rule(
+    Theme.chemistry_and_materials,
+    Level.concern,
+    title="A lubricant that steam does not pass through goes on before steam.",
+    message="{lubricant} keeps steam from what it covers.",
+    remedy="Ask the maker for a lubricant that steam passes through.",
+)
+def lubricant_keeps_steam_out(case: Case) -> Iterator[Trip]:
+    """Silicone and the like in lubricating words; dense oils only where none is called steam-permeable."""
+    if not steam_steps(case):
+        return
+    for passage in case.passages:
+        said = passage.text
+        is_lubrication = says(said, "lubrication") or (
+            passage.step is not None and passage.step.action is Action.lubricate
+        )
+        for sense, is_sure in (("silicone-lubricant", True), ("dense-lubricant", False)):
+            if not is_lubrication or not says(said, sense) or negated(said, sense):
+                continue
+            if is_sure or not case.mentions("steam-permeable"):
+                yield Trip(
+                    passage.place, {"lubricant": min(found(said, sense)).capitalize()}, doubtful=not is_sure
+                )
+
+
+@rule(
+    Theme.chemistry_and_materials,
+    Level.concern,
+    title="Something that sets protein meets the device before it is clean.",
+    message="{agent} sets protein, and it is used here before cleaning.",
+    remedy="Ask the maker for a way without aldehyde or alcohol before cleaning.",
+    source=book("aki-maintenance"),
+)
+def protein_set_before_cleaning(case: Case) -> Iterator[Trip]:
+    """Aldehydes and alcohols in steps in front of the first cleaning, unless the words deny them."""
+    for step in case.steps[: case.first_cleaning]:
+        text = f"{step.with_ or ''} ; {words(step)}"
+        for sense in ("aldehyde", "alcohol"):
+            if says(text, sense) and not negated(words(step), sense) and not says(text, "hands"):
+                yield Trip(case.place(step), {"agent": min(found(text, sense)).capitalize()})
+
+
+@rule(
+    Theme.chemistry_and_materials,
+    Level.concern,
+    title="A wire brush, steel wool or a scouring agent is asked for.",
+    message="{tool} scratches surfaces, and scratches hold soil and rust.",
+    remedy="Ask the maker for a brush that does not scratch.",
+)
+def abrasive_asked_for(case: Case) -> Iterator[Trip]:
+    """Cleaning steps that name something abrasive and do not forbid it."""
+    for step in case.steps:
+        text = f"{' '.join((step.with_ or '', *step.tools))} ; {words(step)}"
+        if says(text, "abrasive") and not negated(words(step), "abrasive") and not says(text, "non-abrasive"):
+            yield Trip(case.place(step), {"tool": min(found(text, "abrasive")).capitalize()})
+
+
+@rule(
+    Theme.chemistry_and_materials,
+    Level.concern,
+    title="An enzymatic bath is too hot for its enzymes.",
+    message="An enzymatic bath of {temperature} is asked for; enzymes work up to {limit}.",
+    remedy="Ask the maker for the temperature of the enzymatic bath.",
+    source=figure("detergent-enzymatic-temperature-high-source"),
+)
+def enzymes_too_hot(case: Case) -> Iterator[Trip]:
+    """Enzymatic cleaners against the highest published working temperature."""
+    limit = published("detergent-enzymatic-temperature-high-source")
+    for step in case.steps:
+        text = f"{step.with_ or ''} {words(step)}"
+        if step.stage is Stage.cleaning and says(text, "enzymatic") and not negated(words(step), "enzymatic"):
+            for stated in step.figures_of(FigureQuantity.temperature):
+                if stated.number("°C") > limit.value[1] + _ROUNDING_K:
+                    evidence: Evidence = {
+                        "temperature": measure(stated),
+                        "limit": Measure(value=limit.value[1], unit=limit.unit),
+                    }
+                    yield Trip(case.place(step), evidence)
+
+
+@rule(
+    Theme.chemistry_and_materials,
+    Level.concern,
+    title="An ultrasonic bath is hot enough to set protein.",
+    message="An ultrasonic bath of {temperature} is asked for; {limit} is the most that is published.",
+    remedy="Ask the maker for the temperature of the ultrasonic bath.",
+    source=figure("ultrasonic-temperature-uk"),
+)
+def ultrasonic_bath_too_hot(case: Case) -> Iterator[Trip]:
+    """Bath temperatures against the published bound; not far above it is a doubt."""
+    limit = published("ultrasonic-temperature-uk")
+    for step in case.doing(Action.sonicate):
+        for stated in step.figures_of(FigureQuantity.temperature):
+            if hottest_c(stated) > limit.value[0] + _ROUNDING_K:
+                evidence: Evidence = {
+                    "temperature": shown(stated),
+                    "limit": Measure(value=limit.value[0], unit=limit.unit),
+                }
+                yield Trip(case.place(step), evidence, doubtful=hottest_c(stated) <= SURELY_HOT_BATH_C)
+
+
+@rule(
+    Theme.chemistry_and_materials,
+    Level.concern,
+    title="A cleaner is called neutral, and its pH is not.",
+    message="A cleaner is called neutral and has {ph}; neutral is pH {low:.1} to {high:.1}.",
+    remedy="Ask the maker whether the kind of cleaner or the pH is meant.",
+    source=figure("detergent-neutral-ph"),
+)
+def called_neutral(case: Case) -> Iterator[Trip]:
+    """The pH that stands beside the word neutral, with room for the way the word is used."""
+    neutral = published("detergent-neutral-ph")
+    for passage in case.passages:
+        if not says(passage.text, "neutral") or says(passage.text, "other-kinds"):
+            continue
+        for stated in passage.figures:
+            if stated.quantity is FigureQuantity.ph:
+                low, high = stated.ends()
+                if low > neutral.value[1] + _NEUTRAL_SLACK or high < neutral.value[0] - _NEUTRAL_SLACK:
+                    evidence: Evidence = {
+                        "ph": shown(stated),
+                        "low": Measure(value=neutral.value[0]),
+                        "high": Measure(value=neutral.value[1]),
+                    }
+                    yield Trip(passage.place, evidence)
+
+
+@rule(
+    Theme.chemistry_and_materials,
+    Level.concern,
+    title="Water with more chloride than steel withstands is allowed.",
+    message="Water with {chloride} of chloride is allowed; pitting risk rises above {limit}.",
+    remedy="Ask the maker for the water of the last rinse.",
+    source=figure("materials-chloride-pitting"),
+)
+def water_with_chloride(case: Case) -> Iterator[Trip]:
+    """Concentrations of chloride that words allow against the published one."""
+    limit = published("materials-chloride-pitting")
+    for passage in case.passages:
+        for stated in passage.figures if says(passage.text, "chloride") else ():
+            is_most = stated.unit == "mg/L" and stated.bound is not Bound.at_least
+            if is_most and stated.ends()[1] > limit.value[0]:
+                evidence: Evidence = {
+                    "chloride": shown(stated),
+                    "limit": Measure(value=limit.value[0], unit=limit.unit),
+                }
+                yield Trip(passage.place, evidence)
+
+
+@rule(
+    Theme.chemistry_and_materials,
+    Level.concern,
+    title="A plastic of the device softens at the temperature that is asked for.",
+    message="{material} softens at about {softens}, and this step asks for {temperature}.",
+    remedy="Ask the maker which temperature this material withstands.",
+)
+def plastic_softens(case: Case) -> Iterator[Trip]:
+    """Plastics that the part list or a sentence names against the hottest step."""
+    hot = [
+        (hottest_c(stated), step, stated)
+        for step in case.steps
+        if step.stage not in {Stage.transport, Stage.storage}
+        for stated in step.figures_of(FigureQuantity.temperature)
+    ]
+    hottest = max(hot, key=lambda one: one[0], default=None)
+    for material, softens_c in SOFTENS_AT_C.items():
+        named = _made_of(case, material)
+        if hottest and named and hottest[0] > softens_c:
+            evidence: Evidence = {
+                "material": min(found(named.text, material)).capitalize(),
+                "softens": Measure(value=softens_c, unit="°C"),
+                "temperature": shown(hottest[2]),
+            }
+            yield Trip(case.place(hottest[1]), evidence, (named.place,) if named.place.text else ())
+
+
 def _until_cleaner(case: Case) -> Iterator[Step]:
     """The steps before the first one in which the device meets a cleaner."""
     for step in case.steps:
@@ -173,13 +356,17 @@ def _ph(low: float, high: float) -> str:
     return f"pH from {ends[0]}" if high == _INF else f"pH {' to '.join(ends)}"
 
 
-def _aluminium(case: Case) -> Passage | None:
-    """Where the text says that something is of aluminium; empty words where only the part list does."""
+def _made_of(case: Case, material: str) -> Passage | None:
+    """Where the text says that something of the device is of a material."""
     for part in case.instruction.device.parts:
-        if any(says(material, "aluminium") for material in part.materials):
-            return case.mentions("aluminium") or Passage("", Place())
-    said = case.mentions("aluminium")
-    return said if said and not negated(said.text, "aluminium") else None
+        for named in part.materials:
+            if says(named, material):
+                return case.mentions(material) or Passage(named, Place())
+    for passage in case.statements:
+        is_of_device = not says(passage.text, "pack-kind") and not says(passage.text, "brush")
+        if is_of_device and says(passage.text, material) and not negated(passage.text, material):
+            return passage
+    return None
 
 
 def _temperature_c(passage: Passage) -> float:
@@ -193,4 +380,12 @@ RULES = (
     alkaline_on_aluminium,
     chloride_contact,
     first_rinse_too_hot,
+    lubricant_keeps_steam_out,
+    protein_set_before_cleaning,
+    abrasive_asked_for,
+    enzymes_too_hot,
+    ultrasonic_bath_too_hot,
+    called_neutral,
+    water_with_chloride,
+    plastic_softens,
 )

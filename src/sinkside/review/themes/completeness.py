@@ -8,9 +8,10 @@ from sinkside.findings import Level
 from sinkside.instruction import Action, Stage, Step
 from sinkside.quantities import FigureQuantity
 from sinkside.review.case import WET_ACTIONS, Case, Passage, words
-from sinkside.review.lexicon import ranges, says, without
+from sinkside.review.doing import dose_stated, dries, rinses, time_told_nearby, uses_cleaner
+from sinkside.review.lexicon import ranges, says
 from sinkside.review.plausible import BOILING_C
-from sinkside.review.rule import Theme, Trip, Unjudged, book, rule
+from sinkside.review.rule import Theme, Trip, Unjudged, book, figure, rule
 from sinkside.review.stated import exposures, set_temperatures, steam_steps
 
 #: Work that tells a stage wherever it is printed.
@@ -31,7 +32,6 @@ _FEWEST_WORDS = 3
 _FEWEST_STEPS = 3
 
 _TIMED = frozenset({FigureQuantity.time, FigureQuantity.lethality})
-_DRIES = frozenset({Action.dry, Action.blow})
 _CLEANS = frozenset({Stage.cleaning, Stage.disinfection})
 _WHERE_DRYING_COUNTS = frozenset(
     {Stage.preparation, Stage.cleaning, Stage.disinfection, Stage.drying, Stage.inspection, Stage.packaging}
@@ -54,15 +54,21 @@ _STAGES_TO_TELL: tuple[tuple[Stage, ...], ...] = (
     source=book("iso-17664-1"),
 )
 def drying_missing_before_packing(case: Case) -> Iterator[Trip]:
-    """Wet steps and a packing or sterilizing step, with no drying anywhere in front of it."""
+    """Wet steps and a packing or sterilizing step behind them, with no drying in between or elsewhere."""
+    wet = [step for step in case.doing(*WET_ACTIONS) if step.stage in _CLEANS]
     ends = [
         step
         for step in case.doing(Action.pack, Action.sterilize)
         if step.stage in {Stage.packaging, Stage.sterilization}
+        and wet
+        and case.index(step) > case.index(wet[0])
     ]
-    wet = [step for step in case.doing(*WET_ACTIONS) if step.stage in {Stage.cleaning, Stage.disinfection}]
-    if wet and ends and not any(_dries(step) for step in case.steps if step.stage in _WHERE_DRYING_COUNTS):
-        yield Trip(case.place(ends[0]), {"next": ends[0].stage.value})
+    dried = [step for step in case.steps if step.stage in _WHERE_DRYING_COUNTS and dries(step)]
+    if ends and not any(
+        step.stage is not Stage.packaging or step.action is not Action.pack for step in dried
+    ):
+        said = dried or case.mentions("drying-before", among=case.statements)
+        yield Trip(case.place(ends[0]), {"next": ends[0].stage.value}, doubtful=bool(said))
 
 
 @rule(
@@ -82,7 +88,7 @@ def sterilizer_drying_missing(case: Case) -> Iterator[Trip]:
     ]
     if cycles:
         behind = case.steps[case.index(steam_steps(case)[0]) :]
-        dried = any(_dries(step) for step in behind if step.stage is not Stage.storage)
+        dried = any(dries(step) for step in behind if step.stage is not Stage.storage)
         # A second time in a row of a table is its drying, whatever the column is called.
         has_second_time = any(len(step.figures_of(FigureQuantity.time)) > 1 for step in cycles)
         if not dried and not has_second_time:
@@ -98,15 +104,23 @@ def sterilizer_drying_missing(case: Case) -> Iterator[Trip]:
     source=book("iso-17664-1"),
 )
 def flush_or_blow_without_figure(case: Case) -> Iterator[Trip]:
-    """Flushing with no volume, time, count or end; blowing with neither pressure nor time."""
+    """Flushing with no volume, time, count or end; blowing with neither pressure nor time.
+
+    Where another step of the kind has figures they may be meant here too: a doubt.
+    """
     for step in case.doing(Action.flush, Action.blow):
-        figures = [f for s in case.steps if s.origin == step.origin or s is step for f in s.figures]
-        quantities = {figure.quantity for figure in figures}
+        said = words(step)
+        if says(said, "as-before") or says(said, "connecting") or says(said, "deferred"):
+            continue
+        quantities = {f.quantity for s in _beside(case, step) for f in s.figures}
+        others = [s for s in case.doing(step.action) if s.figures and not set(step.on) - set(s.on)]
         if step.action is Action.blow:
-            if not quantities & {FigureQuantity.pressure, FigureQuantity.time}:
-                yield Trip(case.place(step), {"action": "blow", "missing": "pressure nor time"})
-        elif not figures and not step.until:
-            yield Trip(case.place(step), {"action": "flush", "missing": "volume, time nor end"})
+            if not quantities & {FigureQuantity.pressure, FigureQuantity.time} and not step.until:
+                evidence = {"action": "blow", "missing": "pressure nor time"}
+                yield Trip(case.place(step), evidence, doubtful=bool(others))
+        elif not quantities and not step.until:
+            evidence = {"action": "flush", "missing": "volume, time nor end"}
+            yield Trip(case.place(step), evidence, doubtful=bool(others))
 
 
 @rule(
@@ -118,11 +132,12 @@ def flush_or_blow_without_figure(case: Case) -> Iterator[Trip]:
     source=book("iso-17664-1"),
 )
 def time_not_stated(case: Case) -> Iterator[Trip]:
-    """Work whose effect is its time, where no step of its kind states one."""
+    """Work whose effect is its time, where no step of its kind and no words beside it state one."""
     for action in (Action.soak, Action.sonicate, Action.disinfect):
         steps = [step for step in case.doing(action) if step.stage in _CLEANS and not _is_heading(step)]
         alike = [s for s in case.steps if s in steps or any(s.origin == step.origin for step in steps)]
-        told = any(figure.quantity in _TIMED for step in alike for figure in step.figures)
+        told = any(f.quantity in _TIMED for step in alike for f in step.figures)
+        told = told or any(time_told_nearby(case, step) for step in steps)
         if steps and not told and not any(says(words(step), "deferred") for step in alike):
             yield Trip(case.place(steps[0]), {"action": action.value})
 
@@ -181,7 +196,7 @@ def detergent_not_rinsed_off(case: Case) -> Iterator[Trip]:
     ]
     if used:
         behind = case.steps[case.index(used[-1]) :]
-        if not any(_rinses(step) for step in behind):
+        if not any(rinses(step) for step in behind):
             yield Trip(case.place(used[-1]))
 
 
@@ -195,7 +210,7 @@ def detergent_not_rinsed_off(case: Case) -> Iterator[Trip]:
 )
 def only_drying_may_be_left_out(case: Case) -> Iterator[Trip]:
     """Ranges of steps that words let a person leave out, against the drying that remains."""
-    drying = [step for step in case.doing(*_DRIES) if step.stage is not Stage.sterilization]
+    drying = [step for step in case.doing(Action.dry, Action.blow) if step.stage is not Stage.sterilization]
     for passage in case.passages:
         if not says(passage.text, "left-out"):
             continue
@@ -210,6 +225,110 @@ def only_drying_may_be_left_out(case: Case) -> Iterator[Trip]:
                     {"first": first, "last": last, "parts": parts},
                     tuple(case.place(step) for step in inside),
                 )
+
+
+@rule(
+    Theme.completeness,
+    Level.note,
+    title="A cleaner is used, and nothing says how strong.",
+    message="A cleaner is used here, and no dose is given anywhere.",
+    remedy="Ask the maker for the dose, or for the word that the maker of the cleaner decides it.",
+    source=book("iso-17664-1"),
+)
+def dose_untold(case: Case) -> Iterator[Trip]:
+    """Steps with a cleaner in a text without a concentration and without leaving it to others."""
+    used = [step for step in case.steps if step.stage is Stage.cleaning and uses_cleaner(step)]
+    told = any(dose_stated(passage) for passage in case.passages) or case.mentions("deferred")
+    if used and not told:
+        yield Trip(case.place(used[0]))
+
+
+@rule(
+    Theme.completeness,
+    Level.note,
+    title="A cleaner is used, and nothing says of what kind.",
+    message="Nothing says whether the cleaner is neutral, alkaline or enzymatic, nor what pH it has.",
+    remedy="Ask the maker which kinds of cleaner were tested.",
+    source=book("iso-17664-1"),
+)
+def cleaner_untold(case: Case) -> Iterator[Trip]:
+    """Cleaning with cleaner or in a machine, in a text that names neither kind nor pH."""
+    used = [
+        s for s in case.steps if s.stage is Stage.cleaning and (uses_cleaner(s) or s.action is Action.wash)
+    ]
+    named = case.mentions("cleaner-kind") or any(
+        says(step.with_ or "", "cleaner-kind") for step in case.steps
+    )
+    has_ph = any(f.quantity is FigureQuantity.ph for p in case.passages for f in p.figures)
+    if used and not named and not has_ph:
+        yield Trip(case.place(used[0]))
+
+
+@rule(
+    Theme.completeness,
+    Level.note,
+    title="A machine washes, and neither temperature nor time is given.",
+    message="Nothing says how hot and for how long the machine washes.",
+    remedy="Ask the maker for the temperature and time of each phase.",
+    source=book("iso-17664-1"),
+)
+def machine_wash_without_figures(case: Case) -> Iterator[Trip]:
+    """Machine washes of which none, nor the words beside them, has a temperature or a time."""
+    washes = [
+        step for step in case.doing(Action.wash) if step.stage is Stage.cleaning and not _is_heading(step)
+    ]
+    wanted = {FigureQuantity.temperature, FigureQuantity.time}
+    told = any(f.quantity in wanted for s in washes for b in _beside(case, s) for f in b.figures)
+    told = told or any(time_told_nearby(case, step) for step in washes)
+    if washes and not told and not any(says(words(step), "deferred") for step in washes):
+        yield Trip(case.place(washes[0]))
+
+
+@rule(
+    Theme.completeness,
+    Level.note,
+    title="Nothing says with what water the device is rinsed.",
+    message="The device is rinsed, and nothing says with what water.",
+    remedy="Ask the maker for the quality of the last rinse water.",
+    source=book("iso-17664-1"),
+)
+def rinse_water_untold(case: Case) -> Iterator[Trip]:
+    """Rinses in a text that never names a kind of water."""
+    rinsed = [step for step in case.doing(Action.rinse, Action.flush) if step.stage is Stage.cleaning]
+    named = case.mentions("water-kind") or any(says(step.with_ or "", "water-kind") for step in case.steps)
+    if rinsed and not named:
+        yield Trip(case.place(rinsed[-1]))
+
+
+@rule(
+    Theme.completeness,
+    Level.note,
+    title="No way of cleaning in a machine is told.",
+    message="The text cleans by hand only, and does not say that a machine is ruled out.",
+    remedy="Ask the maker for a validated way in a washer-disinfector, or why there is none.",
+    source=book("iso-17664-1"),
+)
+def machine_cleaning_untold(case: Case) -> Iterator[Trip]:
+    """Texts that clean and neither wash in a machine nor speak of one."""
+    cleans = [step for step in case.steps if step.stage is Stage.cleaning]
+    if len(cleans) >= _FEWEST_STEPS and not case.doing(Action.wash) and not case.mentions("by-machine"):
+        yield Trip(case.heading_for(Stage.cleaning))
+
+
+@rule(
+    Theme.completeness,
+    Level.note,
+    title="Nothing says with what help the device is inspected.",
+    message="The device is inspected, and neither light nor magnification is told.",
+    remedy="Ask the maker for the light and the magnification.",
+    source=figure("inspection-magnification"),
+)
+def inspection_without_means(case: Case) -> Iterator[Trip]:
+    """Inspections in a text that names neither a lens nor a light."""
+    looks = [step for step in case.doing(Action.inspect) if not _is_heading(step)]
+    magnified = any(step.figures_of(FigureQuantity.counted, "magnification") for step in case.steps)
+    if looks and not magnified and not case.mentions("means-of-looking"):
+        yield Trip(case.place(looks[0]))
 
 
 def _states_steam(passage: Passage) -> bool:
@@ -234,20 +353,9 @@ def _order(number: str) -> tuple[int, ...]:
     return tuple(int(piece) for piece in number.rstrip(".").split(".") if piece.isdigit())
 
 
-def _dries(step: Step) -> bool:
-    if says(words(step), "dry-heat"):
-        return says(without(words(step), "dry-heat"), "drying")
-    return step.action in _DRIES or step.stage is Stage.drying or says(words(step), "drying")
-
-
-def _rinses(step: Step) -> bool:
-    return step.action in {
-        Action.rinse,
-        Action.pre_rinse,
-        Action.wash,
-        Action.repeat,
-        Action.disinfect,
-    } or says(words(step), "rinsing")
+def _beside(case: Case, step: Step) -> list[Step]:
+    """The steps that were read from the same words, or stand under the same number."""
+    return [s for s in case.steps if s is step or s.origin == step.origin]
 
 
 RULES = (
@@ -259,4 +367,10 @@ RULES = (
     stage_untold,
     detergent_not_rinsed_off,
     only_drying_may_be_left_out,
+    dose_untold,
+    cleaner_untold,
+    machine_wash_without_figures,
+    rinse_water_untold,
+    machine_cleaning_untold,
+    inspection_without_means,
 )

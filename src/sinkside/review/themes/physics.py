@@ -11,6 +11,7 @@ from sinkside.limits import Limit, published, recognised_steam_temperature, reco
 from sinkside.quantities import Bound, Figure, FigureQuantity, convert
 from sinkside.review.case import Case, words
 from sinkside.review.lexicon import says
+from sinkside.review.pairs import in_parentheses
 from sinkside.review.plausible import BOILING_C, PAIR_AGREES_K, STEAM_PRESSURE_AGREES_K
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import held, measure, set_temperatures, shown, steam_steps
@@ -224,7 +225,7 @@ def temperature_pair_disagrees(case: Case) -> Iterator[Trip]:
     """Both ends of each temperature against its value in the other unit."""
     for passage in case.passages:
         for first in passage.figures:
-            for second in first.also:
+            for second in (*first.also, *(pair for _, pair in in_parentheses(passage, first))):
                 if first.quantity is not FigureQuantity.temperature or first.unit == second.unit:
                     continue
                 mine, other = first.ends(second.unit), second.ends()

@@ -3,23 +3,33 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure
-from sinkside.instruction import Action, FigureRole, Stage
+from sinkside.instruction import Action, FigureRole, Stage, Step
 from sinkside.limits import published
-from sinkside.quantities import Figure, FigureQuantity, convert, dimension_of
-from sinkside.quantities.figure import FigureValue
+from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review import plausible
-from sinkside.review.case import WET_ACTIONS, Case, Passage, words
+from sinkside.review.case import WET_ACTIONS, Case, words
+from sinkside.review.doing import uses_cleaner
 from sinkside.review.lexicon import says
+from sinkside.review.pairs import in_two_units, number_in
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import is_tolerance, measure, shown
 
 _ASK_FIGURE = "Ask the maker which figure is meant."
 _SHARES = frozenset({"%", "mL/L", "mL/mL"})
 _SAME_SUM = 0.01
-_NEEDS_THESE = 2
+_MULTIPLIED = ((FigureQuantity.volume, "mL"), (FigureQuantity.time, "s"))
+_MULTIPLIES = frozenset({None, FigureRole.repeats, FigureRole.strokes, FigureRole.pulses})
+_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
+_UNIT = r"(?:\s?(?:mL|ml|L|min|s|h|g|kg|mm|cm|°C))?"
+_SUM = re.compile(
+    rf"(?<![\d.,])(?P<terms>\d+(?:[.,]\d+)?{_UNIT}(?:\s?\+\s?\d+(?:[.,]\d+)?{_UNIT})+)\s?=\s?"
+    r"(?P<stated>\d+(?:[.,]\d+)?)"
+)
+_BATHS = {Action.soak: "soaking", Action.sonicate: "ultrasound", Action.wash: "machine washing"}
 
 
 @rule(
@@ -30,23 +40,46 @@ _NEEDS_THESE = 2
     remedy="Ask the maker whether the total or the number of flushes is meant.",
 )
 def product_is_not_total(case: Case) -> Iterator[Trip]:
-    """Every total of a step against its count and its volume, where there is one of each."""
+    """Every total of a step against its count and its volume or time, where there is one of each."""
     for step in case.steps:
-        volumes = step.figures_of(FigureQuantity.volume)
-        totals = [volume for volume in volumes if volume.role == FigureRole.total]
-        singles = [volume for volume in volumes if volume.role != FigureRole.total]
-        counts = step.figures_of(FigureQuantity.counted)
-        if len(totals) != 1 or len(singles) != 1 or not counts:
-            continue
-        total, each = totals[0].number("mL"), singles[0].number("mL")
-        if not any(math.isclose(count.number() * each, total, rel_tol=_SAME_SUM) for count in counts):
-            evidence: Evidence = {
-                "count": int(counts[0].number()),
-                "each": measure(singles[0]),
-                "product": Measure(value=counts[0].number() * singles[0].number(), unit=singles[0].unit),
-                "total": measure(totals[0]),
-            }
-            yield Trip(case.place(step), evidence)
+        counts = [f for f in step.figures_of(FigureQuantity.counted) if f.role in _MULTIPLIES]
+        for quantity, unit in _MULTIPLIED:
+            stated = step.figures_of(quantity)
+            totals = [figure for figure in stated if figure.role == FigureRole.total]
+            singles = {f.number(unit): f for f in stated if f.role != FigureRole.total}
+            if len(totals) != 1 or len(singles) != 1 or not counts:
+                continue
+            total, (each, single) = totals[0].number(unit), *singles.items()
+            if not any(math.isclose(count.number() * each, total, rel_tol=_SAME_SUM) for count in counts):
+                evidence: Evidence = {
+                    "count": int(counts[0].number()),
+                    "each": measure(single),
+                    "product": Measure(value=counts[0].number() * single.number(), unit=single.unit),
+                    "total": measure(totals[0]),
+                }
+                yield Trip(case.place(step), evidence)
+
+
+@rule(
+    Theme.units_and_arithmetic,
+    Level.concern,
+    title="A sum that the text writes out does not come out.",
+    message="{sum} is {right}, not {stated}.",
+    remedy=_ASK_FIGURE,
+)
+def sum_does_not_come_out(case: Case) -> Iterator[Trip]:
+    """Additions written out with an equals sign, in one unit."""
+    for passage in case.passages:
+        for written in _SUM.finditer(passage.text):
+            terms = [float(term.replace(",", ".")) for term in _NUMBER.findall(written["terms"])]
+            stated = float(written["stated"].replace(",", "."))
+            if not math.isclose(sum(terms), stated, rel_tol=_SAME_SUM):
+                evidence: Evidence = {
+                    "sum": written["terms"].strip(),
+                    "right": f"{sum(terms):g}",
+                    "stated": f"{stated:g}",
+                }
+                yield Trip(passage.place, evidence)
 
 
 @rule(
@@ -58,15 +91,15 @@ def product_is_not_total(case: Case) -> Iterator[Trip]:
     source=book("unit-definitions"),
 )
 def two_units_disagree(case: Case) -> Iterator[Trip]:
-    """Every figure given in two units, and a share in per cent beside one in millilitres a litre."""
+    """Every figure given in two units; a dose as share, as ratio and in millilitres a litre."""
     for passage in case.passages:
-        for first, second in _in_two_units(passage):
-            there, here = _number(first, second.unit), second.number()
+        for first, second in in_two_units(passage):
+            there, here = number_in(first, second.unit), second.number()
             if not math.isclose(there, here, rel_tol=plausible.PAIR_AGREES_SHARE):
                 evidence: Evidence = {
-                    "first": measure(first),
-                    "second": measure(second),
-                    "converted": Measure(value=there, unit=second.unit),
+                    "first": shown(first),
+                    "second": shown(second),
+                    "converted": Measure(value=there, unit="1" if second.unit == "ratio" else second.unit),
                 }
                 yield Trip(passage.place, evidence)
 
@@ -85,7 +118,7 @@ def dose_implausible(case: Case) -> Iterator[Trip]:
             is_dose = dose.quantity is FigureQuantity.concentration or dose.role == FigureRole.dose
             if not is_dose or dose.unit not in _SHARES or says(passage.text, "disinfectant-strength"):
                 continue
-            share = _number(dose, "ratio")
+            share = number_in(dose, "ratio")
             if share > plausible.STRONGEST_DOSE:
                 # Parts of cleaner to one part of water: five to one is five sixths of the bath.
                 of_bath = 100.0 * (share / (1.0 + share) if dose.unit == "mL/mL" else share)
@@ -187,7 +220,9 @@ def fahrenheit_for_celsius(case: Case) -> Iterator[Trip]:
             if (
                 stated.unit == "°F"
                 and not stated.also
-                and says(f"{step.with_ or ''} {words(step)}", "detergent")
+                and (
+                    step.action is Action.wash or uses_cleaner(step) or step.action is Action.prepare_solution
+                )
                 and celsius < plausible.COLDEST_DETERGENT_C
                 and usual[0] <= stated.number() <= usual[1]
             ):
@@ -210,7 +245,7 @@ def celsius_for_fahrenheit(case: Case) -> Iterator[Trip]:
     """Temperatures in °C of wet work that only steam could have."""
     for step in case.doing(*WET_ACTIONS, Action.prepare_solution):
         for stated in step.figures_of(FigureQuantity.temperature):
-            is_of_air = stated.role == FigureRole.drying
+            is_of_air = stated.role == FigureRole.drying or says(words(step), "hot-air")
             if stated.unit == "°C" and stated.number() > plausible.BOILING_C and not is_of_air:
                 evidence: Evidence = {
                     "temperature": shown(stated),
@@ -221,44 +256,122 @@ def celsius_for_fahrenheit(case: Case) -> Iterator[Trip]:
 
 @rule(
     Theme.units_and_arithmetic,
-    Level.note,
-    title="A soak is too short to do anything.",
-    message="A soak of {time} wets the device and does no more.",
-    remedy="Ask the maker for the soaking time.",
+    Level.concern,
+    title="A soak, a bath or a machine wash is too short to do anything.",
+    message="{time} of {action} wets the device and does no more.",
+    remedy="Ask the maker for the time, with its unit.",
 )
-def soak_too_short(case: Case) -> Iterator[Trip]:
-    """Soaking times against our own bound."""
-    for step in case.doing(Action.soak):
-        time = step.figure(FigureQuantity.time)
-        if time and time.role is None and time.number("s") < plausible.SHORTEST_SOAK_S:
-            evidence: Evidence = {"time": measure(time)}
-            if time.unit == "s":
-                evidence["probably_meant"] = f"{time.number():g} min"
-            yield Trip(case.place(step), evidence)
+def cleaning_time_too_short(case: Case) -> Iterator[Trip]:
+    """Times of soaking, ultrasound and machine washing against our own bounds; longer ones are a doubt."""
+    for step in case.doing(Action.soak, Action.sonicate, Action.wash):
+        for time in _own_times(step):
+            seconds = time.ends("s")[1] if time.bound is Bound.at_most else time.number("s")
+            if step.stage is Stage.cleaning and seconds < plausible.SHORTEST_SOAK_S:
+                evidence: Evidence = {"time": measure(time), "action": _BATHS[step.action]}
+                if time.unit == "s":
+                    evidence["probably_meant"] = f"{time.number():g} min"
+                yield Trip(case.place(step), evidence, doubtful=seconds >= plausible.SURELY_SHORT_SOAK_S)
 
 
-def _in_two_units(passage: Passage) -> Iterator[tuple[Figure, FigureValue]]:
-    """Figures that say one thing in two units; temperatures are judged with the physics."""
-    for stated in passage.figures:
-        if stated.quantity is not FigureQuantity.temperature:
-            yield from ((stated, other) for other in stated.also if _is_other_unit(stated.unit, other.unit))
-    shares = [stated for stated in passage.figures if stated.unit in _SHARES]
-    if len(shares) == _NEEDS_THESE and {share.unit for share in shares} == {"%", "mL/L"}:
-        yield shares[0], shares[1]
+@rule(
+    Theme.units_and_arithmetic,
+    Level.concern,
+    title="A soak, a bath or a machine wash lasts longer than any working day allows.",
+    message="{time} of {action} is longer than anybody cleans.",
+    remedy="Ask the maker for the time, with its unit.",
+)
+def cleaning_time_too_long(case: Case) -> Iterator[Trip]:
+    """Times of soaking, ultrasound and machine washing against our own bounds; sterilants soak for hours."""
+    for step in case.doing(Action.soak, Action.sonicate, Action.wash):
+        if step.stage is not Stage.cleaning or says(words(step), "soaks-for-hours"):
+            continue
+        for time in _own_times(step):
+            if time.number("s") > plausible.LONGEST_CLEANING_S[step.action]:
+                evidence: Evidence = {"time": measure(time), "action": _BATHS[step.action]}
+                if time.unit == "h":
+                    evidence["probably_meant"] = f"{time.number():g} min"
+                elif time.unit == "min":
+                    evidence["probably_meant"] = f"{time.number() / 10:g} min"
+                yield Trip(case.place(step), evidence)
 
 
-def _is_other_unit(one: str, other: str) -> bool:
-    """Whether two units differ and measure the same thing."""
-    return one != other and dimension_of(_convertible(one)) == dimension_of(_convertible(other))
+@rule(
+    Theme.units_and_arithmetic,
+    Level.concern,
+    title="Hot air is to dry in less time than it needs to get warm.",
+    message="Hot air dries nothing in {time}.",
+    remedy="Ask the maker for the drying time, with its unit.",
+)
+def hot_air_too_short(case: Case) -> Iterator[Trip]:
+    """Drying with hot air, in front of the pack, against our own bound."""
+    for step in case.doing(Action.dry):
+        hot = step.figures_of(FigureQuantity.temperature)
+        if step.stage is Stage.sterilization or not (hot or says(words(step), "hot-air")):
+            continue
+        for time in step.figures_of(FigureQuantity.time):
+            if time.number("s") < plausible.SHORTEST_HOT_AIR_S:
+                evidence: Evidence = {"time": measure(time)}
+                if time.unit == "s":
+                    evidence["probably_meant"] = f"{time.number():g} min"
+                yield Trip(case.place(step), evidence)
 
 
-def _number(stated: FigureValue, unit: str) -> float:
-    """A figure's number in another unit; millilitres a millilitre are a share like any other."""
-    return convert(stated.number(), _convertible(stated.unit), _convertible(unit))
+@rule(
+    Theme.units_and_arithmetic,
+    Level.concern,
+    title="A range runs from the larger number to the smaller.",
+    message="{range} runs backwards.",
+    remedy=_ASK_FIGURE,
+)
+def range_runs_backwards(case: Case) -> Iterator[Trip]:
+    """Ranges whose first end is above the second."""
+    for passage in case.passages:
+        for stated in passage.figures:
+            low, high = stated.ends()
+            if low > high and stated.quantity is not FigureQuantity.temperature_difference:
+                yield Trip(passage.place, {"range": shown(stated)})
 
 
-def _convertible(unit: str) -> str:
-    return "ratio" if unit == "mL/mL" else unit
+@rule(
+    Theme.units_and_arithmetic,
+    Level.concern,
+    title="A pH is none that any liquid has.",
+    message="pH {ph} does not exist; the scale runs from 0 to 14.",
+    remedy="Ask the maker for the pH.",
+)
+def ph_off_the_scale(case: Case) -> Iterator[Trip]:
+    """Every pH against the scale."""
+    for passage in case.passages:
+        for stated in passage.figures:
+            ends = [end for end in stated.ends() if math.isfinite(end)]
+            if stated.quantity is FigureQuantity.ph and max(ends) > plausible.TOP_OF_PH_SCALE:
+                evidence: Evidence = {"ph": f"{max(ends):g}"}
+                if max(ends) / 10 <= plausible.TOP_OF_PH_SCALE:
+                    evidence["probably_meant"] = f"pH {max(ends) / 10:g}"
+                yield Trip(passage.place, evidence)
+
+
+@rule(
+    Theme.units_and_arithmetic,
+    Level.concern,
+    title="A temperature is above that of any process for instruments.",
+    message="{temperature} is hotter than any process for instruments.",
+    remedy="Ask the maker for the temperature, with its unit.",
+)
+def hotter_than_any_process(case: Case) -> Iterator[Trip]:
+    """Every temperature of a step against our own bound, which dry heat does not reach."""
+    for step in case.steps:
+        for stated in step.figures_of(FigureQuantity.temperature):
+            if stated.number("°C") > plausible.HOTTEST_PROCESS_C:
+                evidence: Evidence = {"temperature": shown(stated)}
+                if stated.unit == "°C":
+                    evidence["probably_meant"] = f"{stated.number():g} °F or {stated.number() / 10:g} °C"
+                yield Trip(case.place(step), evidence)
+
+
+def _own_times(step: Step) -> list[Figure]:
+    """The times that a step itself takes."""
+    return [time for time in step.figures_of(FigureQuantity.time) if time.role is None]
 
 
 def _is_bath_frequency(hertz: float) -> bool:
@@ -267,12 +380,18 @@ def _is_bath_frequency(hertz: float) -> bool:
 
 RULES = (
     product_is_not_total,
+    sum_does_not_come_out,
     two_units_disagree,
+    range_runs_backwards,
     dose_implausible,
     ultrasonic_frequency_implausible,
     flush_volume_implausible,
     pressure_implausible,
     fahrenheit_for_celsius,
     celsius_for_fahrenheit,
-    soak_too_short,
+    hotter_than_any_process,
+    cleaning_time_too_short,
+    cleaning_time_too_long,
+    hot_air_too_short,
+    ph_off_the_scale,
 )

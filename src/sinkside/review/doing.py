@@ -1,0 +1,83 @@
+"""What steps do, by action or by words: drying, rinsing, using a cleaner, telling a time nearby."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sinkside.findings import Place
+from sinkside.instruction import Action, Stage, Step
+from sinkside.quantities import FigureQuantity
+from sinkside.review.case import Case, Passage, words
+from sinkside.review.lexicon import says, without
+
+_DRIES = frozenset({Action.dry, Action.blow})
+_RINSES = frozenset({Action.rinse, Action.pre_rinse, Action.wash, Action.repeat, Action.disinfect})
+_WITH_CLEANER = frozenset(
+    {Action.soak, Action.brush, Action.sonicate, Action.flush, Action.wash, Action.fill}
+)
+_DOSES = frozenset({FigureQuantity.concentration, FigureQuantity.percent, FigureQuantity.ratio})
+
+#: Work with a time of its own, which is not the time of the work in front of it.
+_HAS_ITS_OWN_TIME = frozenset(
+    {
+        Action.rinse,
+        Action.pre_rinse,
+        Action.brush,
+        Action.flush,
+        Action.wipe,
+        Action.dry,
+        Action.blow,
+        Action.sterilize,
+        Action.cool,
+        Action.transport,
+        Action.start_cleaning,
+    }
+)
+
+#: A card or a column sets what belongs together on lines as near as this.
+_LINES_NEARBY = 6
+
+
+def dries(step: Step) -> bool:
+    """Whether a step dries the device; "a dry place" and "dried blood" dry nothing."""
+    said = without(without(words(step), "dry-heat"), "dry-already")
+    if says(words(step), "dry-heat") or says(words(step), "dry-already"):
+        return says(said, "drying")
+    return step.action in _DRIES or step.stage is Stage.drying or says(said, "drying")
+
+
+def rinses(step: Step) -> bool:
+    """Whether a step rinses what an earlier one left."""
+    return step.action in _RINSES or says(words(step), "rinsing")
+
+
+def uses_cleaner(step: Step) -> bool:
+    """Whether a step brings a cleaner to the device."""
+    said = f"{step.with_ or ''} {words(step)}"
+    return step.action in _WITH_CLEANER and says(said, "detergent")
+
+
+def dose_stated(passage: Passage) -> bool:
+    """Whether words state a dose."""
+    return any(figure.quantity in _DOSES for figure in passage.figures)
+
+
+def nearby(case: Case, place: Place) -> Iterator[Passage]:
+    """The passages that stand on the lines just below a place, on its page."""
+    if place.line is None:
+        return
+    for passage in case.passages:
+        line = passage.place.line
+        is_below = line is not None and 0 <= line - place.line <= _LINES_NEARBY
+        if is_below and passage.place.page == place.page and passage.place != place:
+            yield passage
+
+
+def time_told_nearby(case: Case, step: Step) -> bool:
+    """Whether words just below a step give a time that is no other work's."""
+    return any(
+        figure.quantity in {FigureQuantity.time, FigureQuantity.lethality}
+        for passage in nearby(case, case.place(step))
+        if passage.step is None or passage.step.action not in _HAS_ITS_OWN_TIME
+        for figure in passage.figures
+    )
