@@ -39,6 +39,7 @@ LONGEST_CLEANING_S: Final = {Action.soak: 4 * 3600.0, Action.sonicate: 3600.0, A
 
 #: Hot air takes longer than this to get warm.
 SHORTEST_HOT_AIR_S: Final = 60.0
+HOT_AIR_C: Final = 50.0
 
 #: Dry heat stays below this, and everything else far below it.
 HOTTEST_PROCESS_C: Final = 200.0

@@ -362,9 +362,10 @@ def _made_of(case: Case, material: str) -> Passage | None:
         for named in part.materials:
             if says(named, material):
                 return case.mentions(material) or Passage(named, Place())
-    for passage in case.statements:
-        is_of_device = not says(passage.text, "pack-kind") and not says(passage.text, "brush")
-        if is_of_device and says(passage.text, material) and not negated(passage.text, material):
+    for passage in case.passages:
+        # A plastic bag or brush is none of the device.
+        is_lent = material != "aluminium" and (says(passage.text, "lent") or says(passage.text, "pack-kind"))
+        if says(passage.text, material) and not is_lent and not negated(passage.text, material):
             return passage
     return None
 

@@ -26,6 +26,7 @@ _MOVES = frozenset(
 )
 _LUBRICATED = frozenset({FeatureKind.joint, FeatureKind.ratchet})
 _NOT_LIVES = frozenset(FigureRole) - {FigureRole.life}
+_LOOKS_AT_EDGES = frozenset({Stage.inspection, Stage.maintenance})
 _FEWEST_USES = 5
 _FEWEST_STEPS = 3
 
@@ -256,9 +257,9 @@ def cutting_edge_not_tested(case: Case) -> Iterator[Trip]:
         return
     place = _place(case, edges[0])
     looked_at = any(
-        says(passage.text, "edge") and passage.text != place.text
+        says(passage.text, "edge")
         for passage in case.passages
-        if passage.step is None or passage.step.stage in {Stage.inspection, Stage.maintenance}
+        if (passage.text != place.text if passage.step is None else passage.step.stage in _LOOKS_AT_EDGES)
     )
     if not looked_at and case.doing(Action.inspect, Action.test):
         yield Trip(place, {"edge": edges[0].name or "edge"})

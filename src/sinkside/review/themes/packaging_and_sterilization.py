@@ -65,7 +65,7 @@ def air_removal_untold(case: Case) -> Iterator[Trip]:
     Theme.packaging_and_sterilization,
     Level.concern,
     title="A cycle without vacuum meets a lumen that is closed at one end.",
-    message="Gravity draws no air out of a dead end, and the device has one.",
+    message="Gravity draws air badly out of a {space}, and the device has one.",
     remedy="Ask the maker whether the lumen was validated in a gravity cycle.",
     source=figure("air-dead-ended-tube-diameter"),
 )
@@ -77,7 +77,8 @@ def gravity_with_dead_end(case: Case) -> Iterator[Trip]:
         is_gravity = step.air_removal == "gravity" or says(words(step), "gravity")
         if is_gravity and not negated(words(step), "gravity") and (dead_end or lumens):
             others = (dead_end.place,) if dead_end and dead_end.place != case.place(step) else ()
-            yield Trip(case.place(step), {}, others, doubtful=dead_end is None)
+            evidence: Evidence = {"space": "dead end" if dead_end else "lumen"}
+            yield Trip(case.place(step), evidence, others, doubtful=dead_end is None)
 
 
 @rule(

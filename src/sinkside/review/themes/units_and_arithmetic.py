@@ -21,6 +21,7 @@ from sinkside.review.stated import is_tolerance, measure, shown
 _ASK_FIGURE = "Ask the maker which figure is meant."
 _SHARES = frozenset({"%", "mL/L", "mL/mL"})
 _SAME_SUM = 0.01
+_UNITS_OF_WORK = frozenset({"s", "min", "h"})
 _MULTIPLIED = ((FigureQuantity.volume, "mL"), (FigureQuantity.time, "s"))
 _MULTIPLIES = frozenset({None, FigureRole.repeats, FigureRole.strokes, FigureRole.pulses})
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
@@ -245,7 +246,7 @@ def celsius_for_fahrenheit(case: Case) -> Iterator[Trip]:
     """Temperatures in °C of wet work that only steam could have."""
     for step in case.doing(*WET_ACTIONS, Action.prepare_solution):
         for stated in step.figures_of(FigureQuantity.temperature):
-            is_of_air = stated.role == FigureRole.drying or says(words(step), "hot-air")
+            is_of_air = stated.role == FigureRole.drying or says(words(step), "drying")
             if stated.unit == "°C" and stated.number() > plausible.BOILING_C and not is_of_air:
                 evidence: Evidence = {
                     "temperature": shown(stated),
@@ -305,7 +306,7 @@ def cleaning_time_too_long(case: Case) -> Iterator[Trip]:
 def hot_air_too_short(case: Case) -> Iterator[Trip]:
     """Drying with hot air, in front of the pack, against our own bound."""
     for step in case.doing(Action.dry):
-        hot = step.figures_of(FigureQuantity.temperature)
+        hot = any(figure.number("°C") >= plausible.HOT_AIR_C for figure in step.figures_of("temperature"))
         if step.stage is Stage.sterilization or not (hot or says(words(step), "hot-air")):
             continue
         for time in step.figures_of(FigureQuantity.time):
@@ -336,7 +337,7 @@ def range_runs_backwards(case: Case) -> Iterator[Trip]:
     Theme.units_and_arithmetic,
     Level.concern,
     title="A pH is none that any liquid has.",
-    message="pH {ph} does not exist; the scale runs from 0 to 14.",
+    message="A pH of {ph} does not exist; the scale runs from 0 to 14.",
     remedy="Ask the maker for the pH.",
 )
 def ph_off_the_scale(case: Case) -> Iterator[Trip]:
@@ -371,7 +372,8 @@ def hotter_than_any_process(case: Case) -> Iterator[Trip]:
 
 def _own_times(step: Step) -> list[Figure]:
     """The times that a step itself takes."""
-    return [time for time in step.figures_of(FigureQuantity.time) if time.role is None]
+    times = step.figures_of(FigureQuantity.time)
+    return [time for time in times if time.role is None and time.unit in _UNITS_OF_WORK]
 
 
 def _is_bath_frequency(hertz: float) -> bool:
