@@ -110,3 +110,23 @@ def test_labels_in_a_column_of_their_own_begin_items() -> None:
     read = passages(text_pages("Conditions\n\n  A   Take care.\n  B   Go slow.\n").lines)
     assert [passage.number for passage in read[1:]] == ["A", "B"]
     assert passages(text_pages("Cleaning\n\n a brush of nylon is used\n").lines)[1].number is None
+
+
+def test_a_label_says_the_stage_of_its_items() -> None:
+    """'Try: …; …' under 'Drying' holds for each of its items; a label that names no stage for none."""
+    tried = draft_text("Drying\n\n- Try: suck 50 mL of water through; flush the tip.\n").steps
+    assert {step.stage for step in tried} == {Stage.inspection}
+    other = draft_text("Cleaning\n\n- Port: suck 50 mL of water through; flush the tip.\n").steps
+    assert {step.stage for step in other} == {Stage.cleaning}
+
+
+def test_parameters_on_lines_of_their_own_are_items() -> None:
+    """'Label: value' under 'Label: value' goes on with nothing, however long the line is."""
+    text = (
+        "Steam\n  Fractionated vacuum with saturated steam: 134 °C, 3 min\n"
+        "  Allowed also in all departments: 121 °C, 20 min\n"
+    )
+    assert [passage.text[:6] for passage in passages(text_pages(f"Cleaning\n\n{text}").lines)[-2:]] == [
+        "Fracti",
+        "Allowe",
+    ]

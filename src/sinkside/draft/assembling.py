@@ -10,6 +10,7 @@ from sinkside.draft.clauses import Clause, clauses_of
 from sinkside.draft.columns import ColumnReader, on_its_side
 from sinkside.draft.device import DeviceDraft
 from sinkside.draft.forbidding import forbids_alone
+from sinkside.draft.front import is_label
 from sinkside.draft.governing import Rule, alternatives, govern, share_within_items
 from sinkside.draft.grammar import FigureGrammar
 from sinkside.draft.guessing import Place, guessed_stages
@@ -112,7 +113,15 @@ class Assembly:
             case PassageKind.front:
                 self._only_figures(passage)
             case _:
+                outer = self.maker.section
+                self.maker.section = self._under_label(passage, outer)
                 self._sentence(passage)
+                self.maker.section = outer
+
+    def _under_label(self, passage: Passage, section: Section) -> Section:
+        """'Try: …; …' says by its label to which stage its items belong."""
+        named = stages_named(passage.lead, self.language) if is_label(passage.lead) else ()
+        return replace(section, stages=named) if named and not section.describing else section
 
     def _heading(self, passage: Passage) -> None:
         guessed = self.guessed.get((passage.page, passage.line))

@@ -11,6 +11,9 @@ from sinkside.draft.lexicon import read_words
 from sinkside.draft.passage import Passage, PassageKind
 
 NOTICE = re.compile(r"^\[.*\]$")
+#: "Exposure time: 4 min": a label and its value on a line of their own.
+PARAMETER = re.compile(r"^\s*(?P<label>[^\W\d_][^:;.!?]{1,45}):\s+\S")
+_MOST_WORDS_IN_A_LABEL = 4
 _MOST_WORDS_IN_A_TITLE = 13
 _MOST_SENTENCES_ABOVE_A_TITLE = 4
 _LAST_LINE_OF_A_TITLE = 9
@@ -30,6 +33,11 @@ _WORDS_THAT_LEAD_ON = {
     "to",
     "with",
 }
+
+
+def is_label(lead: str) -> bool:
+    """Whether a lead-in is a short label: 'Try:', 'Machine drying:'."""
+    return lead.endswith(":") and len(lead.split()) <= _MOST_WORDS_IN_A_LABEL
 
 
 def is_next_title_line(block: Block, line: str, *, number: int, page: int) -> bool:
@@ -71,9 +79,13 @@ def _could_be_title(passage: Passage, rest: list[Passage]) -> bool:
         return True
     if passage.lead or "=" in passage.text:
         return False
+    parameter = PARAMETER.match(passage.text)
+    if parameter and not read_words(parameter["label"].lower()).has("front_label"):
+        return False
     reading = read_words(passage.text.lower())
     if passage.kind is PassageKind.heading:
-        return not (reading.has("stage") or reading.has("section")) or reading.has("title_word")
+        entitled = reading.has("title_word") and not re.search(r"\b\d+\b", passage.text)
+        return not (reading.has("stage") or reading.has("section")) or entitled
     ends = passage.text.endswith(".") and not reading.has("maker_noun")
     longest = max(len(piece.split()) for piece in re.split(r" [-–—|/] |, ", passage.text))
     return longest <= _MOST_WORDS_IN_A_TITLE and not ends and len(rest) > 1

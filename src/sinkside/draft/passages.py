@@ -16,7 +16,7 @@ from sinkside.draft.blocks import (
     usual_width,
 )
 from sinkside.draft.forbidding import asks_alone, forbids_alone, forbids_column, forbids_list
-from sinkside.draft.front import NOTICE, front_matter, is_next_title_line
+from sinkside.draft.front import NOTICE, PARAMETER, front_matter, is_next_title_line
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.lines import Line, TableStart
 from sinkside.draft.passage import Cell, Passage, PassageKind
@@ -96,7 +96,8 @@ class _Reader:
         """Whether a line goes on with the block; behind a numbered stage name a new one begins."""
         titled = block.number is not None and self._names_only_a_stage(block.texts[0])
         title = is_next_title_line(block, line.text, number=line.number, page=line.page)
-        return not titled and not title and goes_on(block, line, width)
+        listed = PARAMETER.match(line.text) and PARAMETER.match(block.texts[0])
+        return not (titled or title or listed) and goes_on(block, line, width)
 
     # Blocks to passages.
 
@@ -298,7 +299,7 @@ def _are_siblings(number: str, following: str | None) -> bool:
 
 def _could_be_heading(block: Block, text: str) -> bool:
     """Short, with words, without the end of a sentence."""
-    long = len(text.split()) > _MOST_WORDS_IN_A_HEADING
+    long = len(text.partition(" (")[0].split()) > _MOST_WORDS_IN_A_HEADING
     worded = re.search(r"[^\W\d_]{2}", text) is not None and not NOTICE.match(text)
     return worded and not (block.bullet or long or ": " in text or text[-1] in ".!?;,")
 
