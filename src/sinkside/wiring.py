@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import secrets
 from collections.abc import Mapping
+from contextlib import AbstractContextManager
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -67,6 +68,30 @@ def open_workspace(folder: Path, *, database: str = "") -> Archive:
     from sinkside.archive import open_archive
 
     return open_archive(folder, database=database)
+
+
+def open_to_work(folder: Path, *, database: str = "") -> Archive:
+    """The same, after clearing away what a killed upload left a day ago and longer.
+
+    Raises:
+        BadInput: if it is no workspace, or one of another version; the sentence says what to do.
+    """
+    from sinkside.archive import open_archive
+
+    archive = open_archive(folder, database=database)
+    archive.sweep(now())
+    return archive
+
+
+def served_alone(folder: Path, *, database: str = "") -> AbstractContextManager[None]:
+    """Hold a workspace's database while it is served.
+
+    Raises:
+        Conflict: if it is served already, from this folder or another.
+    """
+    from sinkside.archive import held_alone
+
+    return held_alone(folder, database=database)
 
 
 def back_up(folder: Path, target: Path, *, database: str | None = None) -> Manifest:

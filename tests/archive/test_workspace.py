@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 
@@ -11,12 +12,19 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 
-from sinkside.archive import WorkspaceArchive, create_workspace, open_archive, read_workspace
-from sinkside.archive.connection import begun
+from sinkside.archive import (
+    WorkspaceArchive,
+    backup,
+    create_workspace,
+    held_alone,
+    open_archive,
+    read_workspace,
+)
+from sinkside.archive.connection import DATABASE_FILE, begun
 from sinkside.archive.migrating import LATEST, MIGRATIONS
 from sinkside.archive.schema import metadata
 from sinkside.errors import BadInput, Conflict, SinksideError
-from support.archive_places import Place
+from support.archive_places import NOW, Place
 
 
 def test_the_migrations_make_the_tables_that_the_program_knows(archive: WorkspaceArchive) -> None:
@@ -56,6 +64,31 @@ def test_a_workspace_is_made_once(new_place: Callable[[], Place]) -> None:
     if place.database:
         with pytest.raises(Conflict, match="database is not empty"):
             create_workspace(new_place().folder, database=place.database)
+
+
+def test_tables_belong_to_one_folder(new_place: Callable[[], Place], tmp_path: Path) -> None:
+    """A folder whose database is another's is refused in a sentence: half of its files would not be there."""
+    first, other = new_place().made(), Place(tmp_path / "other").made()
+    if not first.database:
+        shutil.copy(first.folder / DATABASE_FILE, other.folder / DATABASE_FILE)
+    with pytest.raises(BadInput, match="belongs to another workspace"):
+        open_archive(other.folder, database=first.database)
+    with pytest.raises(BadInput, match="belongs to another workspace"):
+        backup(other.folder, tmp_path / "b.tar", now=NOW, database=first.database)
+    first.open().close()
+
+
+def test_a_database_is_served_from_one_folder(new_place: Callable[[], Place], tmp_path: Path) -> None:
+    """A copy of the folder is not served on the same PostgreSQL database; afterwards it may be."""
+    place = new_place().made()
+    copied = tmp_path / "copied"
+    shutil.copytree(place.folder, copied)
+    with held_alone(place.folder):
+        if place.database:
+            with pytest.raises(Conflict, match="served already"), held_alone(copied):
+                pass
+    with held_alone(copied):
+        pass
 
 
 def test_the_workspace_file_is_for_its_owner(tmp_path: Path) -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from sinkside.archive import open_archive
 from support.command import Sinkside
 from support.served import STOPS_WITHIN_S, Served, served
 
@@ -49,6 +50,19 @@ def test_a_worker_whose_web_was_killed_ends(house: Path) -> None:
         while serving.group and time.monotonic() < end:
             time.sleep(0.05)
         assert serving.group == []
+
+
+def test_serving_clears_away_what_a_killed_upload_left(house: Path) -> None:
+    """A file that no row names, a day old, is gone once the house is served; kept ones stay."""
+    archive = open_archive(house)
+    stray = archive.files.path(archive.files.write(b"half an upload"))
+    kept = archive.files.present() - {stray.name}
+    a_day_ago = time.time() - 2 * 86_400
+    for place in (house / "files").glob("??/*"):
+        os.utime(place, (a_day_ago, a_day_ago))
+    with served(house):
+        assert archive.files.present() == kept
+    archive.close()
 
 
 def test_a_house_is_served_once(house: Path, sinkside: Sinkside) -> None:

@@ -3,6 +3,7 @@
 from sinkside.archive.archive import UnitOfWork, WorkspaceArchive, open_archive
 from sinkside.archive.backup import backup
 from sinkside.archive.checking import CheckReport, Problem, check, check_archive
+from sinkside.archive.holding import held_alone
 from sinkside.archive.manifest import ChainHead, Manifest
 from sinkside.archive.restore import restore
 from sinkside.archive.upgrading import upgrade
@@ -20,6 +21,7 @@ __all__ = [
     "check",
     "check_archive",
     "create_workspace",
+    "held_alone",
     "open_archive",
     "read_workspace",
     "restore",

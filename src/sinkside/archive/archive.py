@@ -30,7 +30,7 @@ from sinkside.archive.rows import RowTable
 from sinkside.archive.schema import failures, grants, links, people, sessions, settings
 from sinkside.archive.settings import ERASED
 from sinkside.archive.sites import SiteTable
-from sinkside.archive.workspace import read_workspace
+from sinkside.archive.workspace import read_workspace, refuse_anothers_tables
 
 #: An upload may take its time between its file and its row; nobody's takes a day.
 _STRAY_FOR = timedelta(days=1)
@@ -132,6 +132,8 @@ def open_archive(folder: Path, *, database: str = "") -> WorkspaceArchive:
     try:
         with plain_errors():
             refuse_other_versions(engine, folder)
+        with begun(engine, writes=False) as transaction:
+            refuse_anothers_tables(transaction, workspace)
         archive = WorkspaceArchive(engine, FileStore(workspace.files))
         archive.finish_wiping()
     except BaseException:

@@ -26,7 +26,7 @@ from sinkside.archive.connection import begun, make_engine
 from sinkside.archive.files import FileStore, settle
 from sinkside.archive.manifest import MANIFEST, ChainHead, Manifest, TablePart
 from sinkside.archive.migrating import VERSION_TABLE, current_version
-from sinkside.archive.workspace import Workspace, read_workspace
+from sinkside.archive.workspace import Workspace, read_workspace, refuse_anothers_tables
 from sinkside.errors import BadInput, Conflict
 from sinkside.journal import Head
 
@@ -76,6 +76,7 @@ def _dump(workspace: Workspace, aside: Path, *, now: datetime, database: str) ->
             version = current_version(connection)
             if version is None:
                 raise BadInput("the database of this workspace is empty", resource=str(workspace.folder))
+            refuse_anothers_tables(transaction, workspace)
             known = tables_of(connection)
             parts = tuple(_dump_table(connection, table, aside) for table in known.values())
             heads = _heads(connection, known["heads"])

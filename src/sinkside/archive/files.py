@@ -6,6 +6,7 @@ row, which harms nobody and is swept once it is old, but never a row without its
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import io
 import os
@@ -103,9 +104,10 @@ class FileStore:
         swept = []
         for path in sorted(self.folder.glob("??/*")):
             stray = path.name in unnamed or path.name.endswith(_UNFINISHED)
-            if stray and path.stat().st_mtime < before.timestamp():
-                path.unlink()
-                swept.append(path.name)
+            with contextlib.suppress(FileNotFoundError):  # somebody else sweeps too, or finished writing it
+                if stray and path.stat().st_mtime < before.timestamp():
+                    path.unlink()
+                    swept.append(path.name)
         return swept
 
 

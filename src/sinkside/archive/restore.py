@@ -22,7 +22,7 @@ from sinkside.archive.backup import tables_of
 from sinkside.archive.connection import begun
 from sinkside.archive.files import FileStore
 from sinkside.archive.manifest import MANIFEST, Manifest, TablePart
-from sinkside.archive.workspace import Workspace, mark, prepare
+from sinkside.archive.workspace import Workspace, mark, name_workspace, new_workspace, prepare
 from sinkside.errors import BadInput, UnreadableFile
 
 _ROWS_AT_ONCE = 500
@@ -43,7 +43,7 @@ def restore(backup: Path, folder: Path, *, database: str = "") -> Manifest:
     """
     with _unpacked(backup) as packed:
         manifest = _manifest(packed, backup)
-        workspace = Workspace(folder, database)
+        workspace = new_workspace(folder, database)
         engine = prepare(workspace)
         try:
             _fill(workspace, engine, packed, manifest)
@@ -99,6 +99,7 @@ def _fill(workspace: Workspace, engine: Engine, packed: tarfile.TarFile, manifes
         for part in manifest.tables:
             _fill_table(connection, known, part, _member(packed, part.member))
         migrating.migrate(connection)
+        name_workspace(transaction, workspace)
 
 
 def _fill_table(

@@ -15,14 +15,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import URL, insert, inspect
+from sqlalchemy import URL, insert, inspect, select
 from sqlalchemy.engine import Engine
 
-from sinkside.archive.connection import begun, database_url, make_engine, plain_errors
+from sinkside.archive.connection import Transaction, begun, database_url, make_engine, plain_errors
 from sinkside.archive.files import make_folder, settle
 from sinkside.archive.migrating import migrate
 from sinkside.archive.schema import settings
-from sinkside.archive.settings import FAILURE_KEY
+from sinkside.archive.settings import FAILURE_KEY, WORKSPACE
 from sinkside.errors import BadInput, Conflict
 
 FORMAT = "sinkside/workspace-1"
@@ -31,11 +31,12 @@ MARKER = "workspace.toml"
 
 @dataclass(frozen=True)
 class Workspace:
-    """A workspace's folder and what its file states."""
+    """A workspace's folder and what its file states; `id` stands in its tables too, which are no other's."""
 
     folder: Path
     database: str = ""
     settings: Mapping[str, Any] = field(default_factory=dict)
+    id: str = ""
 
     @property
     def files(self) -> Path:
@@ -57,16 +58,42 @@ def create_workspace(folder: Path, *, database: str = "") -> Workspace:
     Raises:
         Conflict: if the folder or the database is not empty.
     """
-    workspace = Workspace(folder, database)
+    workspace = new_workspace(folder, database)
     engine = prepare(workspace)
     try:
         with begun(engine, writes=True) as transaction:
             migrate(transaction.connection)
             transaction.change(insert(settings).values(name=FAILURE_KEY, value=secrets.token_hex(32)))
+            name_workspace(transaction, workspace)
     finally:
         engine.dispose()
     mark(workspace)
     return workspace
+
+
+def new_workspace(folder: Path, database: str) -> Workspace:
+    """A workspace to be, with an id that no other has."""
+    return Workspace(folder, database, id=secrets.token_hex(16))
+
+
+def name_workspace(transaction: Transaction, workspace: Workspace) -> None:
+    """Write into the tables whose they are."""
+    transaction.put(settings, {"name": WORKSPACE, "value": workspace.id}, key=("name",))
+
+
+def refuse_anothers_tables(transaction: Transaction, workspace: Workspace) -> None:
+    """Let only tables pass that belong to this folder: their files are in one folder, and not in two.
+
+    Raises:
+        BadInput: if they belong to another workspace.
+    """
+    owner = transaction.value(select(settings.c.value).where(settings.c.name == WORKSPACE))
+    if owner and owner != workspace.id:
+        raise BadInput(
+            "this database belongs to another workspace, in whose folder its files are; expected the one made "
+            "with this folder",
+            resource=str(workspace.folder),
+        )
 
 
 def prepare(workspace: Workspace) -> Engine:
@@ -97,6 +124,7 @@ def mark(workspace: Workspace) -> None:
     lines = [
         f'format = "{FORMAT}"',
         f"database = {json.dumps(workspace.database)}",
+        f"id = {json.dumps(workspace.id)}",
         "",
         "[settings]",
         "",
@@ -126,6 +154,7 @@ def read_workspace(folder: Path) -> Workspace:
     if stated.get("format") != FORMAT:
         raise BadInput(f'expected format = "{FORMAT}"', resource=str(path))
     chosen = stated.get("settings", {})
-    if not isinstance(chosen, dict) or not isinstance(stated.get("database", ""), str):
-        raise BadInput("expected database as text and [settings] as a table", resource=str(path))
-    return Workspace(folder, stated.get("database", ""), chosen)
+    database, known = stated.get("database", ""), stated.get("id", "")
+    if not isinstance(chosen, dict) or not isinstance(database, str) or not isinstance(known, str):
+        raise BadInput("expected database as text, id as text and [settings] as a table", resource=str(path))
+    return Workspace(folder, database, chosen, known)

@@ -45,8 +45,8 @@ def serve(
     if is_new:
         wiring.make_workspace(folder, database=database or "")
     settings = wiring.settings_of(folder, {"host": host, "port": port, "database": database})
-    archive = wiring.open_workspace(folder, database=settings.database)
-    with only_server(folder):
+    archive = wiring.open_to_work(folder, database=settings.database)
+    with only_server(folder), wiring.served_alone(folder, database=settings.database):
         if demo:
             _prepare_demo(archive, folder, is_new=is_new)
         elif _is_demo(folder):

@@ -30,7 +30,7 @@ def worker(
     from sinkside.desk.jobs import work_once
 
     settings = wiring.settings_of(workspace, {"database": database})
-    archive = wiring.open_workspace(workspace, database=settings.database)
+    archive = wiring.open_to_work(workspace, database=settings.database)
     handlers, name = wiring.job_handlers(), f"worker-{os.getpid()}"
     stopping = threading.Event()
     for one in (signal.SIGTERM, signal.SIGINT):
