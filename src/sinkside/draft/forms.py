@@ -17,6 +17,7 @@ class Forms:
     * `endings`: what may stand at the end, and what stands there in the lexicon ('rinsed', 'rinse');
     * `elisions`: what may be drawn to the front, with its full form ('l'eau', 'le' and 'eau');
     * `separable` and `infixes`: 'abgespült' and 'abzuspülen' are 'abspülen';
+    * `irregular`: forms that none of these tell, each with its word ('mantenga', 'mantener');
     * `compounds`: the categories whose words may be the last piece of a longer one ('Blattgelenk').
 
     >>> said = {"endings": [["t", "en"]], "separable": ["ab"], "infixes": ["ge"], "compounds": ["feature"]}
@@ -32,6 +33,7 @@ class Forms:
         elisions: Mapping[str, str],
         separable: tuple[str, ...],
         infixes: tuple[str, ...],
+        irregular: Mapping[str, str],
         compounds: frozenset[str],
         first_words: frozenset[str],
     ) -> None:
@@ -39,6 +41,7 @@ class Forms:
         self._elisions = elisions
         self._separable = separable
         self._infixes = infixes
+        self._irregular = irregular
         self._compounds = compounds
         self._first_words = first_words
         self.of = functools.lru_cache(maxsize=20_000)(self._of)
@@ -52,6 +55,7 @@ class Forms:
             elisions=dict(said.get("elisions", {})),
             separable=("", *said.get("separable", [])),
             infixes=tuple(said.get("infixes", [])),
+            irregular=dict(said.get("irregular", {})),
             compounds=frozenset(said.get("compounds", [])),
             first_words=first_words,
         )
@@ -66,6 +70,8 @@ class Forms:
         for bare in (norm, *self._without_elision(norm), *self._without_infix(norm)):
             forms.append(bare)
             forms.extend(self._without_ending(bare))
+        if norm in self._irregular:
+            forms.append(self._irregular[norm])
         return tuple(dict.fromkeys(forms))
 
     def _without_ending(self, norm: str) -> Iterator[str]:
@@ -89,8 +95,8 @@ class Forms:
                     yield before + norm.removeprefix(before + infix)
 
     def _heads_of(self, norm: str) -> tuple[str, ...]:
-        """The longest last piece of a compound that begins a phrase, in all its forms."""
-        if not self._compounds:
+        """The longest last piece of a compound that is in the lexicon; none if the whole is ("Transport")."""
+        if not self._compounds or not self._first_words.isdisjoint(self.of(norm)):
             return ()
         for cut in range(_SHORTEST_MODIFIER, len(norm) - _SHORTEST_HEAD + 1):
             heads = [form for form in self.of(norm[cut:]) if form in self._first_words]

@@ -24,6 +24,9 @@ LANGUAGES = ("en", "de", "fr", "es")
 #: In a phrase of the lexicon: up to this many other words may stand here ("keep … moist").
 _GAP = "…"
 _LONGEST_GAP = 5
+_MARKS_IN_A_GAP = frozenset(",-")
+#: Where the verb stands last, the figures stand in the gap: "den Anschluss mit 5 × 20 mL spülen".
+_MARKS_IN_A_LONG_GAP = frozenset(",-×%°/()+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +73,7 @@ class Lexicon:
 
     def __init__(self, phrases: list[_Phrase], *, forms: Forms, grammar: Grammar) -> None:
         self.grammar = grammar
+        self._gap_marks = _MARKS_IN_A_LONG_GAP if grammar.verb_last else _MARKS_IN_A_GAP
         self._forms = forms
         self._by_first: dict[str, list[_Phrase]] = defaultdict(list)
         for phrase in phrases:
@@ -132,7 +136,7 @@ class Lexicon:
 
     def _behind_gap(self, tokens: tuple[Token, ...], place: int, word: str) -> int:
         for here in range(place, min(place + self.grammar.longest_gap + 1, len(tokens))):
-            if tokens[here].kind is TokenKind.mark and tokens[here].norm not in {",", "-"}:
+            if tokens[here].kind is TokenKind.mark and tokens[here].norm not in self._gap_marks:
                 break
             if self._is(tokens[here], word, exact=False):
                 return here

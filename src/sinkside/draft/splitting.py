@@ -61,7 +61,8 @@ def _list_items(text: str, start: int, end: int) -> Iterator[tuple[int, int, str
     if not cuts:
         yield start, end, ""
         return
-    lead = re.match(r"[^:;.]{3,60}:\s+", text[start:end])
+    # Words before a colon that hold a figure are no mere lead-in: what they say must not be lost.
+    lead = re.match(r"[^:;.\d]{3,60}:\s+", text[start:end])
     first = start + lead.end() if lead else start
     words = lead[0].strip() if lead else ""
     for left, right in zip([first, *cuts], [*cuts, end], strict=True):
