@@ -15,10 +15,24 @@ _DIGIT = re.compile(r"\d")
 _WORDS_BEFORE = 7
 _WORDS_AFTER = 7
 _SHORTEST_SUBJECT = 2
+_NUMBER = r"(?-i:\d+(?:\.\d+)*[a-z]?(?!\w)|\([a-z]{1,3}\)|\([ivx]+\)|[A-Z]{1,2}\d+|[A-Z](?!\w))"
 _REFERENCE = re.compile(
-    r"\b(steps?|chapters?|sections?|rows?|paragraphs?|points?|items?|clauses?)\s+"
-    r"(\d+(?:\.\d+)*)(?:\s*(?:to|and|or|-|\u2013|,)\s*(\d+(?:\.\d+)*))?",
+    r"(?<![\w-])(?P<kind>steps?|chapters?|sections?|rows?|paragraphs?|points?|items?|clauses?|cards?|rules?|tables?"
+    r"|figures?|figs?\.?|pictures?|illustrations?|appendix|annex|pages?|notes?)\s+"
+    rf"(?P<first>{_NUMBER})(?:\s*(?:to|and|or|-|\u2013|,)\s*(?P<second>{_NUMBER}))?",
     re.IGNORECASE,
+)
+_SEE_NUMBER = re.compile(r"\bsee\s+(?:also\s+)?(?P<first>\d+(?:\.\d+)*)(?=\s*[.,;)]|\s*$)", re.IGNORECASE)
+_KINDS = {
+    "fig": "figure",
+    "fig.": "figure",
+    "picture": "figure",
+    "illustration": "figure",
+    "annex": "appendix",
+}
+#: "Section 5 of ISO 17664" and "page 3 of 12" lead out of the text, or nowhere.
+_LEADS_ELSEWHERE = re.compile(
+    r"\s*(?:of|in)\s+(?:(?:the|our)\s+)?(?:ISO|EN|DIN|AAMI|ANSI|IEC|standard|manual|\d)", re.IGNORECASE
 )
 
 
@@ -117,16 +131,20 @@ def negated(text: str, sense: str) -> bool:
 
 
 def references(text: str) -> Iterator[tuple[str, str]]:
-    """What a text refers to by number: the kind of thing, in the singular, and the number.
+    """What a text refers to by number or letter: the kind of thing, in the singular, and its label.
 
-    >>> list(references("Repeat steps 5 and 6 (see chapter 12)."))
-    [('step', '5'), ('step', '6'), ('chapter', '12')]
+    >>> list(references("Repeat steps 5 and 6 (see chapter 12), as clause (ff) says."))
+    [('step', '5'), ('step', '6'), ('chapter', '12'), ('clause', 'ff')]
     """
-    for kind, first, second in _REFERENCE.findall(text):
-        noun = kind.lower().removesuffix("s")
-        yield noun, first
-        if second:
-            yield noun, second
+    for match in _REFERENCE.finditer(text):
+        if _LEADS_ELSEWHERE.match(text, match.end()):
+            continue
+        kind = _kind(match["kind"])
+        yield kind, match["first"].strip("()")
+        if match["second"]:
+            yield kind, match["second"].strip("()")
+    for match in _SEE_NUMBER.finditer(text):
+        yield "chapter", match["first"]
 
 
 def ranges(text: str) -> Iterator[tuple[str, str]]:
@@ -135,9 +153,16 @@ def ranges(text: str) -> Iterator[tuple[str, str]]:
     >>> list(ranges("Rows 12-17 may be left out."))
     [('12', '17')]
     """
-    for kind, first, second in _REFERENCE.findall(text):
-        if kind and second:
-            yield first, second
+    for match in _REFERENCE.finditer(text):
+        if match["second"]:
+            yield match["first"], match["second"]
+
+
+def _kind(written: str) -> str:
+    """The kind of thing in the singular, one word for each."""
+    kind = written.lower()
+    singular = kind if kind in {"appendix", "annex"} else kind.rstrip(".").removesuffix("s")
+    return _KINDS.get(singular, singular)
 
 
 def _forbids(before: str, after: str) -> bool:

@@ -1,18 +1,30 @@
-"""Whether cleaning, rinsing and drying reach every lumen."""
+"""Whether cleaning, rinsing and drying reach every lumen, joint, thread and port."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sinkside.findings import Level, Measure, Place
+from sinkside.findings import Evidence, Level, Measure, Place
 from sinkside.instruction import Action, Feature, FeatureKind, FigureRole, Stage, Step
 from sinkside.quantities import FigureQuantity, Quantity
 from sinkside.review.case import Case, place_of, words
 from sinkside.review.lexicon import says
+from sinkside.review.lumens import Brush, Lumen, brushes, lumens
 from sinkside.review.plausible import WIDEST_BRUSH_TO_BORE
-from sinkside.review.rule import Theme, Trip, Unjudged, rule
+from sinkside.review.rule import Theme, Trip, Unjudged, book, rule
 
 _REACHES_INSIDE = frozenset({Action.flush, Action.brush, Action.fill, Action.connect})
+_CLEANS = frozenset({Stage.cleaning, Stage.disinfection})
+_MOVES = frozenset({FeatureKind.joint, FeatureKind.jaw, FeatureKind.ratchet, FeatureKind.sliding_sleeve})
+_HOLDS_SOIL = frozenset(
+    {
+        FeatureKind.thread,
+        FeatureKind.joint,
+        FeatureKind.ratchet,
+        FeatureKind.spring,
+        FeatureKind.sliding_sleeve,
+    }
+)
 
 
 @rule(
@@ -24,15 +36,18 @@ _REACHES_INSIDE = frozenset({Action.flush, Action.brush, Action.fill, Action.con
 )
 def brush_too_wide(case: Case) -> Iterator[Trip | Unjudged]:
     """The widest lumen that a brush could be meant for."""
-    for step, brush in _brushes(case, FigureRole.brush_diameter):
-        lumens = [lumen for lumen in _lumens(case, step) if lumen.bore]
-        if not lumens:
-            if _lumens(case, step):
-                yield Unjudged(case.place(step), "the bore of the lumen")
+    for brush in brushes(case):
+        meant = lumens(case, brush.step)
+        sized = [lumen for lumen in meant if lumen.bore]
+        if brush.diameter is None:
             continue
-        widest = max(lumens, key=lambda lumen: _in_mm(lumen.bore))
-        if brush.to("mm") > WIDEST_BRUSH_TO_BORE * _in_mm(widest.bore):
-            yield _misfit(case, step, widest, brush=brush, name="bore")
+        if not sized:
+            if meant:
+                yield Unjudged(case.place(brush.step), "the bore of the lumen")
+            continue
+        widest = max(sized, key=lambda lumen: _in_mm(lumen.bore))
+        if brush.diameter.to("mm") > WIDEST_BRUSH_TO_BORE * _in_mm(widest.bore):
+            yield _misfit(case, brush, widest, name="bore")
 
 
 @rule(
@@ -44,12 +59,12 @@ def brush_too_wide(case: Case) -> Iterator[Trip | Unjudged]:
 )
 def brush_too_thin(case: Case) -> Iterator[Trip]:
     """The narrowest lumen that a brush could be meant for."""
-    for step, brush in _brushes(case, FigureRole.brush_diameter):
-        lumens = [lumen for lumen in _lumens(case, step) if lumen.bore]
-        if lumens:
-            narrowest = min(lumens, key=lambda lumen: _in_mm(lumen.bore))
-            if brush.to("mm") < _in_mm(narrowest.bore):
-                yield _misfit(case, step, narrowest, brush=brush, name="bore")
+    for brush in brushes(case):
+        sized = [lumen for lumen in lumens(case, brush.step) if lumen.bore]
+        if sized and brush.diameter:
+            narrowest = min(sized, key=lambda lumen: _in_mm(lumen.bore))
+            if brush.diameter.to("mm") < _in_mm(narrowest.bore):
+                yield _misfit(case, brush, narrowest, name="bore")
 
 
 @rule(
@@ -61,13 +76,73 @@ def brush_too_thin(case: Case) -> Iterator[Trip]:
 )
 def brush_too_short(case: Case) -> Iterator[Trip]:
     """The shortest lumen that a brush could be meant for; from both ends half of it will do."""
-    for step, brush in _brushes(case, FigureRole.brush_length):
-        lumens = [lumen for lumen in _lumens(case, step) if lumen.length]
-        if lumens:
-            shortest = min(lumens, key=lambda lumen: _in_mm(lumen.length))
-            share = 0.5 if says(words(step), "both-ends") else 1.0
-            if brush.to("mm") < share * _in_mm(shortest.length):
-                yield _misfit(case, step, shortest, brush=brush, name="length")
+    for brush in brushes(case):
+        sized = [lumen for lumen in lumens(case, brush.step) if lumen.length]
+        if sized and brush.length:
+            shortest = min(sized, key=lambda lumen: _in_mm(lumen.length))
+            share = 0.5 if says(words(brush.step), "both-ends") else 1.0
+            if brush.length.to("mm") < share * _in_mm(shortest.length):
+                yield _misfit(case, brush, shortest, name="length")
+
+
+@rule(
+    Theme.reach,
+    Level.note,
+    title="A lumen is brushed, and nothing says with how thick a brush.",
+    message="{lumen} is brushed, and no brush size is given.",
+    remedy="Ask the maker for the diameter and the length of the brush.",
+    source=book("iso-17664-1"),
+)
+def brush_size_untold(case: Case) -> Iterator[Trip]:
+    """Brushing inside a lumen of known bore, with no size of brush anywhere."""
+    asked = list(brushes(case))
+    sized = any(brush.diameter or brush.length for brush in asked)
+    inside = [lumen for lumen in lumens(case) if lumen.bore]
+    if asked and inside and not sized and not case.mentions("brush-fits"):
+        yield Trip(case.place(asked[0].step), {"lumen": inside[0].name.capitalize()})
+
+
+@rule(
+    Theme.reach,
+    Level.concern,
+    title="A lumen that cannot be brushed is to be brushed.",
+    message="The text says that {lumen} cannot be brushed, and brushes it here.",
+    remedy="Ask the maker whether the inside is brushed or flushed.",
+)
+def brush_meets_rod(case: Case) -> Iterator[Trip]:
+    """Brushing of a lumen that is named and told to be filled by its rod."""
+    closed = {lumen.feature.id: lumen for lumen in lumens(case) if lumen.feature.brushable is False}
+    for brush in brushes(case):
+        for lumen_id in set(brush.step.on) & set(closed):
+            place = closed[lumen_id].place
+            yield Trip(case.place(brush.step), {"lumen": closed[lumen_id].name}, (place,) if place else ())
+
+
+@rule(
+    Theme.reach,
+    Level.concern,
+    title="Less liquid is flushed than the lumen holds.",
+    message="{volume} is flushed through {lumen}, which holds {holds:.1}.",
+    remedy="Ask the maker for the volume of the flush.",
+)
+def flush_smaller_than_lumen(case: Case) -> Iterator[Trip]:
+    """The whole volume of each flush against what fits into the smallest lumen it can be meant for."""
+    for step in case.doing(Action.flush):
+        volumes = list(step.figures_of(FigureQuantity.volume))
+        holding = [(lumen.volume_ml, lumen) for lumen in lumens(case, step) if lumen.volume_ml]
+        if not volumes or not holding:
+            continue
+        most = max(volumes, key=lambda volume: volume.number("mL"))
+        counts = [c.number() for c in step.figures_of(FigureQuantity.counted, FigureRole.repeats)]
+        flushed = most.number("mL") * (1.0 if most.role == FigureRole.total else max(counts, default=1.0))
+        holds, lumen = min(holding, key=lambda pair: pair[0] or 0.0)
+        if holds and flushed < holds:
+            evidence: Evidence = {
+                "volume": Measure(value=flushed, unit="mL"),
+                "lumen": lumen.name,
+                "holds": Measure(value=holds, unit="mL"),
+            }
+            yield Trip(case.place(step), evidence, (lumen.place,) if lumen.place else ())
 
 
 @rule(
@@ -78,16 +153,22 @@ def brush_too_short(case: Case) -> Iterator[Trip]:
     remedy="Ask the maker in writing how the inside is cleaned.",
 )
 def lumen_not_cleaned(case: Case) -> Iterator[Trip]:
-    """Lumens that no flushing, brushing, filling or connecting step reaches."""
+    """Lumens that no flushing, brushing, filling or connecting step reaches; words that may are a doubt."""
     inside = [
         step
         for step in case.steps
         if step.action in _REACHES_INSIDE or says(words(step), "through-lumen")
         if step.stage not in {Stage.point_of_use, Stage.transport}
     ]
-    if any(step.stage in {Stage.cleaning, Stage.disinfection} for step in case.steps):
+    if any(step.stage in _CLEANS for step in case.steps):
         for lumen in _unreached(case, inside):
-            yield Trip(_place_of_lumen(case, lumen, Stage.cleaning), {"lumen": lumen.name or lumen.id})
+            spoken_of = any(
+                says(passage.text, "goes-inside") and says(passage.text, "through-lumen")
+                for passage in case.passages
+                if passage.step is None or passage.step.stage in _CLEANS
+            )
+            place = lumen.place or case.heading_for(Stage.cleaning)
+            yield Trip(place, {"lumen": lumen.name}, doubtful=spoken_of)
 
 
 @rule(
@@ -98,55 +179,119 @@ def lumen_not_cleaned(case: Case) -> Iterator[Trip]:
     remedy="Ask the maker how the inside is dried: with what air, at what pressure, for how long.",
 )
 def lumen_not_dried(case: Case) -> Iterator[Trip]:
-    """Lumens that no drying step reaches, where there are drying steps."""
+    """Lumens that no drying step and no words on drying reach, where there are drying steps."""
     drying = [step for step in case.doing(Action.dry, Action.blow) if step.stage is not Stage.sterilization]
     inside = [s for s in drying if s.action is Action.blow or says(words(s), "through-lumen")]
+    spoken_of = any(
+        says(passage.text, "drying") and says(passage.text, "through-lumen") for passage in case.passages
+    )
     if drying:
         for lumen in _unreached(case, inside):
-            yield Trip(case.place(drying[0]), {"lumen": lumen.name or lumen.id})
+            # A machine that flushes a connected lumen blows through it too.
+            is_connected = bool(case.doing(Action.connect)) or case.mentions("connecting") is not None
+            yield Trip(case.place(drying[0]), {"lumen": lumen.name}, doubtful=spoken_of or is_connected)
 
 
-def _brushes(case: Case, role: FigureRole) -> Iterator[tuple[Step, Quantity]]:
-    """Each step that brushes an inside, with the size that it asks of its brush."""
-    lumens = {lumen.id for lumen in _lumens(case)}
-    for step in case.doing(Action.brush):
-        if lumens & set(step.on) or says(words(step), "inside"):
-            for figure in step.figures_of(FigureQuantity.length, role):
-                yield step, Quantity(figure.number(), figure.unit)
+@rule(
+    Theme.reach,
+    Level.note,
+    title="A lumen goes into a machine, and nothing connects it.",
+    message="A machine washes the device, and nothing connects {lumen} to it.",
+    remedy="Ask the maker how the inside is flushed in the machine.",
+    source=book("iso-17664-1"),
+)
+def lumen_not_connected(case: Case) -> Iterator[Trip]:
+    """Machine washing of a device with lumens, in a text without a connection or a flow."""
+    washes = [step for step in case.doing(Action.wash) if step.stage is Stage.cleaning]
+    inside = lumens(case)
+    connects = case.doing(Action.connect) or any(
+        step.positions.get("port") == "connected" for step in case.steps
+    )
+    if washes and inside and not connects and not case.mentions("connecting", "irrigation"):
+        yield Trip(case.place(washes[0]), {"lumen": inside[0].name})
 
 
-def _lumens(case: Case, step: Step | None = None) -> list[Feature]:
-    """The device's lumens; with a step, those it works on, or all where it names none."""
-    lumens = [feature for feature in case.instruction.device.features if feature.kind is FeatureKind.lumen]
-    meant = [lumen for lumen in lumens if step and {lumen.id, lumen.part} & set(step.on)]
-    return meant or lumens
+@rule(
+    Theme.reach,
+    Level.note,
+    title="Moving parts are never moved while they are cleaned.",
+    message="The {feature} moves, and no cleaning step moves it.",
+    remedy="Ask the maker whether the {feature} is worked in the cleaning solution, and how often.",
+    source=book("iso-17664-1"),
+)
+def joint_not_moved(case: Case) -> Iterator[Trip]:
+    """Joints, jaws, ratchets and sleeves in a text whose cleaning never moves anything."""
+    moving = [f for f in case.instruction.device.features if f.kind in _MOVES]
+    cleaning = [passage for passage in case.passages if passage.step and passage.step.stage in _CLEANS]
+    moved = any(
+        passage.step and (passage.step.action is Action.actuate or passage.step.positions)
+        for passage in cleaning
+    )
+    if moving and cleaning and not moved and not case.mentions("moving", among=cleaning):
+        name = moving[0].name or moving[0].kind.value
+        yield Trip(_place(case, moving[0]), {"feature": name})
 
 
-def _unreached(case: Case, steps: list[Step]) -> list[Feature]:
+@rule(
+    Theme.reach,
+    Level.note,
+    title="A place that holds soil is never brushed.",
+    message="The {feature} holds soil, and no step brushes it or anything.",
+    remedy="Ask the maker how the {feature} is cleaned by hand.",
+    source=book("iso-17664-1"),
+)
+def nothing_brushed(case: Case) -> Iterator[Trip]:
+    """Threads, joints, ratchets, springs and sleeves in a text that never brushes."""
+    holding = [f for f in case.instruction.device.features if f.kind in _HOLDS_SOIL]
+    cleans = any(step.stage in _CLEANS for step in case.steps)
+    brushed = case.doing(Action.brush) or case.mentions("brushing")
+    if holding and cleans and not brushed:
+        name = holding[0].name or holding[0].kind.value
+        yield Trip(_place(case, holding[0]), {"feature": name})
+
+
+def _unreached(case: Case, steps: list[Step]) -> list[Lumen]:
     """Lumens that no step works on; a step that names no lumen or part reaches them all."""
-    lumens = _lumens(case)
-    named = {lumen.id for lumen in lumens} | {part.id for part in case.instruction.device.parts}
+    found = lumens(case)
+    named = {lumen.feature.id for lumen in found} | {part.id for part in case.instruction.device.parts}
     reached: set[str] = set()
     for step in steps:
         on = set(step.on) & named
-        reached |= {lumen.id for lumen in lumens if not on or on & {lumen.id, lumen.part or lumen.id}}
-    return [lumen for lumen in lumens if lumen.id not in reached]
+        reached |= {
+            lumen.feature.id
+            for lumen in found
+            if not on or on & {lumen.feature.id, lumen.feature.part or lumen.feature.id}
+        }
+    return [lumen for lumen in found if lumen.feature.id not in reached]
 
 
-def _place_of_lumen(case: Case, lumen: Feature, stage: Stage) -> Place:
-    return place_of(lumen.origin) if lumen.origin else case.heading_for(stage)
-
-
-def _misfit(case: Case, step: Step, lumen: Feature, *, brush: Quantity, name: str) -> Trip:
-    size = lumen.bore if name == "bore" else lumen.length
-    evidence = {"brush": Measure(value=brush.value, unit=brush.unit)}
-    if size:
+def _misfit(case: Case, brush: Brush, lumen: Lumen, *, name: str) -> Trip:
+    size, of_brush = (lumen.bore, brush.diameter) if name == "bore" else (lumen.length, brush.length)
+    evidence: Evidence = {}
+    if of_brush and size:
+        evidence["brush"] = Measure(value=of_brush.value, unit=of_brush.unit)
         evidence[name] = Measure(value=size.value, unit=size.unit)
-    return Trip(case.place(step), evidence, (place_of(lumen.origin),) if lumen.origin else ())
+    return Trip(case.place(brush.step), evidence, (lumen.place,) if lumen.place else ())
+
+
+def _place(case: Case, feature: Feature) -> Place:
+    return place_of(feature.origin) if feature.origin else case.heading_for(Stage.cleaning)
 
 
 def _in_mm(size: Quantity | None) -> float:
     return size.to("mm") if size else 0.0
 
 
-RULES = (brush_too_wide, brush_too_thin, brush_too_short, lumen_not_cleaned, lumen_not_dried)
+RULES = (
+    brush_too_wide,
+    brush_too_thin,
+    brush_too_short,
+    brush_size_untold,
+    brush_meets_rod,
+    flush_smaller_than_lumen,
+    lumen_not_cleaned,
+    lumen_not_dried,
+    lumen_not_connected,
+    joint_not_moved,
+    nothing_brushed,
+)

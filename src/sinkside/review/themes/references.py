@@ -1,17 +1,26 @@
-"""References to steps and chapters, and the order of revisions."""
+"""References to steps, chapters, figures and parts, and the order of revisions."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
 
-from sinkside.findings import Level, Place
+from sinkside.findings import Evidence, Level, Place
 from sinkside.review.case import Case, place_of
+from sinkside.review.labels import captions, has_numbers, labels
 from sinkside.review.lexicon import references
-from sinkside.review.rule import Theme, Trip, rule
+from sinkside.review.rule import Theme, Trip, Unjudged, rule
 
 _CHAPTERS = frozenset({"chapter", "section", "paragraph", "clause"})
+_NUMBERED = _CHAPTERS | {"step", "row", "point", "item", "rule", "note"}
+_CAPTIONED = frozenset({"card", "table", "appendix"})
 _NUMBERS = re.compile(r"\d+")
+_PART_CELL = re.compile(r"\|\s*([A-Z](?:\s*(?:,|/|\+|&|and)\s*[A-Z])*)\s*(?=\|)")
+_LETTER = re.compile(r"[A-Z]")
+
+#: Crosses and ticks of tables are no parts.
+_MARKS = frozenset("XV")
+_FEWEST_PARTS = 2
 
 
 @rule(
@@ -22,16 +31,92 @@ _NUMBERS = re.compile(r"\d+")
     remedy="Ask the maker for {kind} {number}, or for what was meant.",
 )
 def reference_dangling(case: Case) -> Iterator[Trip]:
-    """Numbers of steps, rows and chapters that words refer to, against those that the text has."""
-    instruction = case.instruction
-    of_steps = _with_ancestors(step.number for step in instruction.steps)
-    of_headings = _with_ancestors(heading.number for heading in instruction.headings)
+    """Numbers and letters of steps, rows, clauses, chapters, cards and tables against those there are."""
+    known = labels(case)
     for passage in case.passages:
         for kind, number in references(passage.text):
-            if kind not in _CHAPTERS and not of_steps | of_headings:
+            if kind in _CAPTIONED:
+                is_there = number.lower() in captions(case, kind)
+            elif kind in _NUMBERED:
+                is_there = number.lower() in known or (kind not in _CHAPTERS and not has_numbers(case))
+            else:
                 continue
-            if number not in of_steps | of_headings:
+            if not is_there:
                 yield Trip(passage.place, {"kind": kind, "number": number})
+
+
+@rule(
+    Theme.references,
+    Level.note,
+    title="A figure that the text refers to is not there.",
+    message="The text refers to figure {number}, and there are only {known}.",
+    remedy="Ask the maker for figure {number}, or for what was meant.",
+)
+def figure_dangling(case: Case) -> Iterator[Trip | Unjudged]:
+    """Numbers of figures against the captions; without any caption pictures may still be there."""
+    known = captions(case, "figure")
+    for passage in case.passages:
+        for kind, number in references(passage.text):
+            if kind != "figure" or number.lower() in known:
+                continue
+            if known:
+                evidence: Evidence = {"number": number, "known": ", ".join(sorted(known))}
+                yield Trip(passage.place, evidence)
+            else:
+                yield Unjudged(passage.place, f"the caption of figure {number}")
+
+
+@rule(
+    Theme.references,
+    Level.note,
+    title="A page that the text refers to is not there.",
+    message="The text refers to page {number} and has {pages} pages.",
+    remedy="Ask the maker for page {number}, or for what was meant.",
+)
+def page_dangling(case: Case) -> Iterator[Trip]:
+    """Numbers of pages against the number of pages that the document has."""
+    pages = case.instruction.device.document.pages
+    for passage in case.passages if pages else ():
+        for kind, number in references(passage.text):
+            if kind == "page" and number.isdigit() and pages and int(number) > pages:
+                yield Trip(passage.place, {"number": number, "pages": pages})
+
+
+@rule(
+    Theme.references,
+    Level.note,
+    title="A step refers to itself.",
+    message="Step {number} refers to itself.",
+    remedy="Ask the maker which step is meant.",
+)
+def reference_to_itself(case: Case) -> Iterator[Trip]:
+    """Steps whose words send the reader to their own number."""
+    for step in case.steps:
+        own = (step.number or "").strip("(). ").lower()
+        for kind, number in references(step.origin.text):
+            if own and kind in {"step", "row", "clause", "point"} and number.lower() == own:
+                yield Trip(case.place(step), {"number": number})
+
+
+@rule(
+    Theme.references,
+    Level.note,
+    title="A letter stands for a part that is not on the list of parts.",
+    message="{letter} is none of the parts {parts}.",
+    remedy="Ask the maker which part {letter} is.",
+)
+def part_letter_unknown(case: Case) -> Iterator[Trip]:
+    """Cells that hold nothing but letters of parts, against the list of parts by letter."""
+    parts = {part.id for part in case.instruction.device.parts if _LETTER.fullmatch(part.id)}
+    if len(parts) < _FEWEST_PARTS:
+        return
+    for passage in case.passages:
+        for cell in _PART_CELL.findall(passage.text):
+            letters = set(_LETTER.findall(cell))
+            # A cell of one strange letter may be any mark; beside known parts it is meant as one.
+            if letters & parts:
+                for letter in sorted(letters - parts - _MARKS):
+                    yield Trip(passage.place, {"letter": letter, "parts": ", ".join(sorted(parts))})
 
 
 @rule(
@@ -42,9 +127,9 @@ def reference_dangling(case: Case) -> Iterator[Trip]:
     remedy="Ask the maker which revision is current.",
 )
 def revision_runs_backwards(case: Case) -> Iterator[Trip]:
-    """The numbers of both revisions, compared from the left."""
+    """The numbers or letters of both revisions, compared from the left."""
     document = case.instruction.device.document
-    current, replaced = (tuple(map(int, _NUMBERS.findall(t))) for t in (document.revision, document.replaces))
+    current, replaced = _order(document.revision), _order(document.replaces)
     if current and replaced and current < replaced:
         of_headings = (place_of(heading.origin) for heading in case.instruction.headings)
         of_passages = (passage.place for passage in case.passages)
@@ -53,13 +138,18 @@ def revision_runs_backwards(case: Case) -> Iterator[Trip]:
         yield Trip(place, {"revision": document.revision, "replaces": document.replaces})
 
 
-def _with_ancestors(numbers: Iterator[str | None]) -> set[str]:
-    """Every number there is, and every number above it: 5.1 makes a 5."""
-    known: set[str] = set()
-    for number in numbers:
-        pieces = _NUMBERS.findall(number or "")
-        known |= {".".join(pieces[: depth + 1]) for depth in range(len(pieces))}
-    return known
+def _order(revision: str) -> tuple[int, ...]:
+    """What a revision is compared by: its numbers, or its letter where it has none."""
+    numbers = tuple(map(int, _NUMBERS.findall(revision)))
+    letter = revision.strip().upper()
+    return numbers or ((ord(letter),) if _LETTER.fullmatch(letter) else ())
 
 
-RULES = (reference_dangling, revision_runs_backwards)
+RULES = (
+    reference_dangling,
+    figure_dangling,
+    page_dangling,
+    reference_to_itself,
+    part_letter_unknown,
+    revision_runs_backwards,
+)

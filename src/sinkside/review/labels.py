@@ -1,0 +1,60 @@
+"""The numbers and letters that steps, headings, captions and clauses carry: where a reference can lead."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from sinkside.review.case import Case
+from sinkside.review.lexicon import references
+
+_NUMBERS = re.compile(r"\d+")
+_CAPTION_WORDS = 8
+
+#: What stands in front of a clause: "(dd) ", "R3 ", "6.1.2 ", "iv ".
+_LEADING = re.compile(
+    r"(?:^|[.;:]\s+|\|\s*)(?:§\s?)?\(?([A-Za-z]{1,3}|[A-Z]?\d+(?:\.\d+)*[a-z]?)[).:]*\s+(?=\S)"
+)
+_LETTERED = re.compile(r"(?:^|[.;:\s])\(([a-z]{1,3}|[ivx]+)\)\s")
+
+
+def labels(case: Case) -> frozenset[str]:
+    """Every number and letter under which something stands, in lower case, with the numbers above it."""
+    found: set[str] = set()
+    for written in _carried(case):
+        bare = written.strip("().:; §").lower()
+        found.add(bare)
+        pieces = _NUMBERS.findall(bare)
+        found |= {".".join(pieces[: depth + 1]) for depth in range(len(pieces))}
+    return frozenset(found)
+
+
+def has_numbers(case: Case) -> bool:
+    """Whether steps or headings are numbered at all; where none is, no reference to one can be judged."""
+    steps = any(step.number for step in case.steps)
+    return steps or any(heading.number for heading in case.instruction.headings)
+
+
+def captions(case: Case, kind: str) -> frozenset[str]:
+    """The labels of the figures, tables, cards or appendices whose captions the text has."""
+    texts = [heading.text for heading in case.instruction.headings]
+    texts += [heading.origin.text for heading in case.instruction.headings]
+    texts += [passage.text for passage in case.passages]
+    texts += [step.heading for step in case.steps if step.heading]
+    return frozenset(
+        label.lower()
+        for text in texts
+        for found_kind, label in references(" ".join(text.split()[:_CAPTION_WORDS]))
+        if found_kind == kind and text.lower().lstrip("| ").startswith(kind[:3])
+    )
+
+
+def _carried(case: Case) -> Iterator[str]:
+    for step in case.steps:
+        yield from filter(None, (step.number,))
+    for heading in case.instruction.headings:
+        yield from filter(None, (heading.number,))
+        yield from _LEADING.findall(heading.text)[:1]
+    for passage in case.passages:
+        yield from _LEADING.findall(passage.text)
+        yield from _LETTERED.findall(passage.text)

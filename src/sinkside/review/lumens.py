@@ -1,0 +1,106 @@
+"""The lumens of a device with their sizes, and the brushes that steps ask for."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sinkside.findings import Place
+from sinkside.instruction import Action, Feature, FeatureKind, FigureRole, Step
+from sinkside.quantities import Figure, FigureQuantity, Quantity
+from sinkside.review.case import Case, Passage, place_of, words
+from sinkside.review.lexicon import says
+
+_BRUSH_ROLES = frozenset({FigureRole.brush_diameter, FigureRole.brush_length})
+_TWO_SIZES = 2
+
+#: A lumen is longer than it is wide; where it is not, one of its sizes was read from somewhere else.
+_SLIMMEST = 1.5
+
+
+@dataclass(frozen=True)
+class Lumen:
+    """A lumen with what the text tells of its size."""
+
+    feature: Feature
+    bore: Quantity | None
+    length: Quantity | None
+    place: Place | None
+
+    @property
+    def name(self) -> str:
+        """What the text calls it."""
+        return self.feature.name or self.feature.id
+
+    @property
+    def volume_ml(self) -> float | None:
+        """What fits into it, in mL."""
+        if self.bore is None or self.length is None:
+            return None
+        return math.pi / 4.0 * self.bore.to("cm") ** 2 * self.length.to("cm")
+
+
+@dataclass(frozen=True)
+class Brush:
+    """A brush that a step asks for inside a lumen."""
+
+    step: Step
+    diameter: Quantity | None
+    length: Quantity | None
+
+
+def lumens(case: Case, step: Step | None = None) -> list[Lumen]:
+    """The device's lumens; with a step, those it works on, or all where it names none."""
+    features = [f for f in case.instruction.device.features if f.kind is FeatureKind.lumen]
+    meant = [f for f in features if step and {f.id, f.part} & set(step.on)]
+    return [_sized(case, feature, len(features) == 1) for feature in meant or features]
+
+
+def brushes(case: Case) -> Iterator[Brush]:
+    """Each step that brushes an inside, with the sizes that it asks of its brush."""
+    inside = {feature.id for feature in case.instruction.device.features if feature.kind is FeatureKind.lumen}
+    for step in case.doing(Action.brush):
+        if not (inside & set(step.on) or says(words(step), "inside")):
+            continue
+        sizes = [f for f in step.figures_of(FigureQuantity.length) if f.role in _BRUSH_ROLES]
+        roles = {size.role for size in sizes}
+        if len(sizes) == _TWO_SIZES and len(roles) == 1:
+            # Both were read as one kind: a brush is longer than it is thick.
+            thin, long = sorted(sizes, key=lambda size: size.number("mm"))
+            yield Brush(step, _quantity(thin), _quantity(long))
+        else:
+            by_role = {size.role: _quantity(size) for size in sizes}
+            diameter, length = by_role.get(FigureRole.brush_diameter), by_role.get(FigureRole.brush_length)
+            yield Brush(step, diameter, length)
+
+
+def _sized(case: Case, feature: Feature, is_alone: bool) -> Lumen:
+    place = place_of(feature.origin) if feature.origin else None
+    bore, length = feature.bore, feature.length
+    if bore and length and length.to("mm") < _SLIMMEST * bore.to("mm"):
+        bore = length = None
+    if bore is None or length is None:
+        told = list(_told(case, feature, is_alone))
+        bore, length = _of_two(told) if told else (feature.bore, feature.length)
+    return Lumen(feature, bore, length, place)
+
+
+def _told(case: Case, feature: Feature, is_alone: bool) -> Iterator[Passage]:
+    """The sentences that tell both sizes of a lumen."""
+    for passage in case.statements:
+        is_origin = feature.origin is not None and passage.text == feature.origin.text
+        is_about = is_origin or (is_alone and says(passage.text, "inside"))
+        lengths = [f for f in passage.figures if f.quantity is FigureQuantity.length]
+        if is_about and len(lengths) == _TWO_SIZES:
+            yield passage
+
+
+def _of_two(told: list[Passage]) -> tuple[Quantity, Quantity]:
+    lengths = [f for f in told[0].figures if f.quantity is FigureQuantity.length]
+    thin, long = sorted(lengths, key=lambda size: size.number("mm"))
+    return _quantity(thin), _quantity(long)
+
+
+def _quantity(figure: Figure) -> Quantity:
+    return Quantity(figure.number(), figure.unit)
