@@ -50,6 +50,16 @@ def short(figure: Figure) -> dict[str, Any]:
         ("Rinse with water above 30 °C.", {"min": 30, "unit": "°C", "strict": True}),
         ("Do not soak for more than 20 min.", {"max": 20, "unit": "min"}),
         ("Do not use water (> 45 °C).", {"max": 45, "unit": "°C"}),
+        ("Look through a 7-fold lens or stronger.", {"min": 7, "unit": "1"}),
+        ("Use a magnification of at least 7.", {"min": 7, "unit": "1"}),
+        ("Keep it warm, not to exceed 35 °C.", {"max": 35, "unit": "°C"}),
+        ("Load no heavier than 9 kg.", {"max": 9, "unit": "kg"}),
+        ("Start 3 h after use at the latest.", {"max": 3, "unit": "h"}),
+        ("Not before 20 min.", {"min": 20, "unit": "min"}),
+        ("Soak for 7 min upwards.", {"min": 7, "unit": "min"}),
+        ("Soak for at least (7) minutes.", {"min": 7, "unit": "min"}),
+        ("Discard a seal that is longer in use than 40 cycles.", {"max": 40, "unit": "1"}),
+        ("A pack older than 20 days must be processed again.", {"max": 20, "unit": "d"}),
     ],
 )
 def test_bounds_are_read_as_worded(words: str, expected: dict[str, Any]) -> None:
@@ -216,3 +226,61 @@ def test_distant_bounds_reach_their_figures() -> None:
 def test_what_no_figure_can_carry_is_kept(words: str) -> None:
     """Units outside the format and bare numbers are kept for a human, not dropped and not converted."""
     assert any(one.unread for one in FigureGrammar(read_words(words)).read())
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        ("Soak for a quarter of an hour.", {"value": 0.25, "unit": "h"}),
+        ("Soak for one and a half hours.", {"value": 1.5, "unit": "h"}),
+        ("Soak for 1 1/2 hours.", {"value": 1.5, "unit": "h"}),
+        ("Soak for an hour and a half.", {"value": 1.5, "unit": "h"}),
+        ("Soak for a minute.", {"value": 1, "unit": "min"}),
+        ("Soak for thirty-five seconds.", {"value": 35, "unit": "s"}),
+        ("A brush of two hundred and fifty millimetres.", {"value": 250, "unit": "mm"}),
+        ("Soak for 4 (four) minutes.", {"value": 4, "unit": "min"}),
+        ("Move it a dozen times.", {"value": 12, "unit": "1"}),
+        ("Put a drop of oil on it.", {"value": 1, "unit": "1"}),
+        ("Soak for 1h20.", {"value": 80, "unit": "min"}),
+        ("Exposure time (min): 7", {"value": 7, "unit": "min"}),
+        ("Temperature in °C: 130", {"value": 130, "unit": "°C"}),
+        ("Use 5 to 9 mL.", {"min": 5, "max": 9, "unit": "mL"}),
+        ("Use 5 … 9 mL.", {"min": 5, "max": 9, "unit": "mL"}),
+        ("Use 5...9 mL.", {"min": 5, "max": 9, "unit": "mL"}),
+        ("A cleaner of pH 5 … 9.", {"min": 5, "max": 9, "unit": "pH"}),
+        ("A cleaner of pH 9.5 in use.", {"value": 9.5, "unit": "pH"}),
+        ("An F0 of 14 min.", {"value": 14, "unit": "min"}),
+    ],
+)
+def test_numbers_are_read_in_words_fractions_and_heads(words: str, expected: dict[str, Any]) -> None:
+    """Quarters and halves, dozens, words beside digits, three dots, and a unit before its number."""
+    (figure,) = figures(words)
+    assert short(figure) == expected
+
+
+@pytest.mark.parametrize(
+    "words", ["Wait a minute.", "Use it 30 times a minute."[13:], "Reference in card 3."]
+)
+def test_articles_and_references_are_no_figures(words: str) -> None:
+    """An article is one only where a time lasts, and a number behind 'card' names the card."""
+    assert figures(words) == []
+
+
+def test_two_numbers_in_one_unit_are_two_figures() -> None:
+    """'3 or 4 minutes' leaves a choice and makes no range."""
+    assert [figure.value for figure in figures("Soak for 3 or 4 minutes.")] == [3, 4]
+    assert [figure.value for figure in figures("A bore of 2.5 / 3.0 mm.")] == [2.5, 3.0]
+
+
+def test_a_dose_said_twice_is_one_figure_if_it_agrees() -> None:
+    """0.5 % and 5 mL/L are the same; 0.5 % and 50 mL/L are not, and stay two for the review to see."""
+    (same,) = figures("Prepare it at 0.5 % (5 mL/L).")
+    assert [(other.value, other.unit) for other in same.also] == [(5, "mL/L")]
+    assert [figure.unit for figure in figures("Prepare it at 0.5 % (50 mL/L).")] == ["%", "mL/L"]
+    assert [figure.unit for figure in figures("Prepare it 1:200 (5 mL/L).")] == ["ratio"]
+
+
+def test_several_other_units_in_one_bracket_are_one_figure() -> None:
+    """'2 bar (29 psi, 200 kPa)' is one pressure said three times."""
+    (pressure,) = figures("Blow with 2 bar (29 psi, 200 kPa).")
+    assert [other.unit for other in pressure.also] == ["psi", "kPa"]

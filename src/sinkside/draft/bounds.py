@@ -34,7 +34,7 @@ class Bounds:
             bound = self.reading.at(here, "comparison") or self.reading.at(here, "bound_before")
             opening = self.reading.at(here, "range_open")
             filler = self._filler(here, linked=linked, bound=code is not None)
-            if bound and self._names_a_place(bound):
+            if bound and (self._names_a_place(bound) or self._is_unit_of_a_head(bound)):
                 break
             if bound:
                 code, here = self._turned(bound.value, here), bound.last
@@ -60,6 +60,11 @@ class Bounds:
             or self.reading.at(bound.last, "ph")
         )
 
+    def _is_unit_of_a_head(self, bound: Lexeme) -> bool:
+        """'Exposure time (min): 4': no bound, but minutes."""
+        bracketed = self.pieces.norm(bound.first - 1) == "(" and self.pieces.norm(bound.last) == ")"
+        return bracketed and self.reading.at(bound.first, "unit") is not None
+
     def _filler(self, place: int, *, linked: bool, bound: bool) -> Lexeme | None:
         """What may stand before the number: 'about', 'value of', 'exposure time'."""
         return (
@@ -69,9 +74,14 @@ class Bounds:
         )
 
     def _turned(self, code: str, place: int) -> str:
-        """'No chloride above 120 mg/L' allows at most 120 mg/L: a prohibition turns a strict bound round."""
+        """A prohibition turns a strict bound round, and so does what happens past a limit.
+
+        'No chloride above 120 mg/L' and 'discard what is older than 30 days' name what is allowed at most.
+        """
         if not code.startswith("strict"):
             return code
+        if code == "strict_min" and self.reading.has("past_limit"):
+            return "max"
         start = max((x for x in range(place) if self.pieces.norm(x) in {";", "."}), default=0)
         if self.reading.all("negation", first=start, last=place):
             return "max" if code == "strict_min" else "min"
@@ -81,7 +91,9 @@ class Bounds:
         """A bound behind a number, unless it belongs to the next number or one stood before."""
         if code:
             return code, last
-        place = last + (1 if self.pieces.norm(last) in {",", "("} else 0)
+        optics = self.reading.at(last, "optics")
+        looking = optics.last if optics else last
+        place = looking + (1 if self.pieces.norm(looking) in {",", "("} else 0)
         bound = self.reading.at(place, "bound_after")
         if bound is None or self.pieces.starts_amount(bound.last):
             return code, last
@@ -89,6 +101,6 @@ class Bounds:
         if onward > bound.last and self.pieces.starts_amount(onward):
             return code, last
         end = bound.last
-        if place > last and self.pieces.norm(end) == "." and self.pieces.norm(end + 1) == ")":
+        if place > looking and self.pieces.norm(end) == "." and self.pieces.norm(end + 1) == ")":
             end += 1
-        return bound.value, end + (1 if self.pieces.norm(end) == ")" and place > last else 0)
+        return bound.value, end + (1 if self.pieces.norm(end) == ")" and place > looking else 0)

@@ -19,6 +19,7 @@ _BEGINNINGS = {
     *("bound_before", "comparison", "range_open", "approximately", "article"),
 }
 _WORDS_OF_A_SUBSTANCE = 5
+_SET_SIDE_BY_SIDE = {"length", "temperature", "time", "volume", "count"}
 _PER_VOLUME = {
     ("mL", "L"): "mL/L",
     ("g", "L"): "g/L",
@@ -27,6 +28,8 @@ _PER_VOLUME = {
 
 #: "Look under 8x magnification": here 'under' is no bound.
 _LOOKED_THROUGH = {"magnification", "times", "fold"}
+#: Counts that a noun before the number can name: "magnification of at least 5".
+_NEVER_NAMED_FIRST = {"times", "fold"}
 
 
 class FigureGrammar:
@@ -46,6 +49,7 @@ class FigureGrammar:
             others.date,
             self._acidity,
             self._lethality,
+            self._either,
             self._bounded,
             self._shares,
             self._noun_first,
@@ -79,13 +83,9 @@ class FigureGrammar:
         word = self.reading.at(place, "lethality")
         if word is None:
             return None
-        found = self._named(
+        return self._named(
             place, word.last, "lethality", Unit("lethality", word.value.split(":")[1], None, 0)
         )
-        if found is None:
-            return None
-        unit = self.pieces.unit(found.last)
-        return Found(found.pattern, place, unit.last, found.figures) if unit else found
 
     def _named(self, first: int, place: int, pattern: str, unit: Unit) -> Found | None:
         prefix = self.bounds.before(place, linked=True)
@@ -95,13 +95,15 @@ class FigureGrammar:
         if unit.quantity == "ph" and self.pieces.unit(low[1]):
             return None
         high, last = None, low[1]
-        separator = self.reading.at(last, "range") or (
-            self.reading.at(last, "range_and") if prefix.open_range else None
-        )
-        if separator:
-            upper = self.pieces.amount(separator.last)
-            if upper:
-                high, last = upper
+        onward = self.pieces.range_sign(last)
+        if onward is None and prefix.open_range:
+            joined = self.reading.at(last, "range_and")
+            onward = joined.last if joined else None
+        upper = self.pieces.amount(onward) if onward is not None else None
+        if upper:
+            high, last = upper
+        own = self.pieces.unit(last)
+        last = own.last if own and own.unit == unit.unit else last
         measure = Measure(low[0], high, unit, first, last)
         code, last = self.bounds.behind(last, prefix.code)
         return Found(pattern, first, last, (figure_from(self.reading, measure, code, (first, last)),))
@@ -110,7 +112,7 @@ class FigureGrammar:
 
     def _bounded(self, place: int) -> Found | None:
         prefix = self.bounds.before(place)
-        if prefix.last > place and not self.pieces.starts_amount(prefix.last):
+        if not self.pieces.starts_amount(prefix.last) and not self.pieces.amount(prefix.last):
             bound = self._named_behind(place, prefix) if prefix.code else None
             return bound or self._article(place, prefix)
         for core in (self._clock, self._ratio, self._multiple, self._concentration, self._measured):
@@ -131,7 +133,7 @@ class FigureGrammar:
     def _noun_first(self, place: int) -> Found | None:
         """'Number of cycles: maximum 150'."""
         noun = self.reading.at(place, "count")
-        if noun is None or noun.value in _LOOKED_THROUGH:
+        if noun is None or noun.value in _NEVER_NAMED_FIRST:
             return None
         prefix = self.bounds.before(noun.last, linked=True)
         amount = self.pieces.amount(prefix.last) if prefix.last > noun.last else None
@@ -149,12 +151,23 @@ class FigureGrammar:
         return self._finish(place, prefix, measure, "measure")
 
     def _article(self, place: int, prefix: Bound) -> Found | None:
-        """'within an hour': an article counts only before a unit of time, behind a bound."""
+        """'within an hour', 'for a minute', 'a drop of oil': an article counts before few units."""
         article = self.reading.at(prefix.last, "article")
-        unit = self.pieces.unit(article.last) if article and prefix.code else None
-        if article is None or unit is None or unit.quantity != "time":
+        if article is None:
             return None
-        return self._finish(place, prefix, Measure(1.0, None, unit, prefix.last, unit.last), "article")
+        unit = self.pieces.unit(article.last)
+        lasting = unit is not None and unit.quantity == "time"
+        led = prefix.code is not None or self.reading.at(place - 1, "lasting") is not None
+        if not (lasting and led):
+            unit = self._single_drop(article.last)
+        if unit is None:
+            return None
+        measure = self.pieces.compound(Measure(1.0, None, unit, prefix.last, unit.last))
+        return self._finish(place, prefix, measure, "article")
+
+    def _single_drop(self, place: int) -> Unit | None:
+        noun = self.reading.at(place, "count")
+        return Unit("count", "1", noun.value, noun.last) if noun and noun.value == "drops" else None
 
     def _clock(self, place: int, prefix: Bound) -> Found | None:
         measure = self.pieces.clock(prefix.last)
@@ -186,9 +199,8 @@ class FigureGrammar:
         part, whole = self.reading.tokens[here].value, self.reading.tokens[here + 2].value
         if not part or not whole:
             return None
-        written = self.reading.words(place, here + 3)
-        figure = Figure(quantity="ratio", value=part / whole, unit="ratio", as_written=written)
-        return Found("ratio", place, here + 3, (figure,))
+        ratio = Measure(part / whole, None, Unit("ratio", "ratio", None, here + 3), place, here + 3)
+        return self._finish(place, prefix, ratio, "ratio")
 
     def _shares(self, place: int) -> Found | None:
         """'1 part of cleaner to 200 parts of water'."""
@@ -232,6 +244,24 @@ class FigureGrammar:
             return None
         total, last = self._sum(second.last)
         return Found("multiple", place, last, (first, *second.figures, *total), second.unread)
+
+    def _either(self, place: int) -> Found | None:
+        """'3 or 4 minutes', '2.5 / 3.0 mm': two figures in one unit."""
+        prefix = self.bounds.before(place)
+        one = self.pieces.amount(prefix.last)
+        link = self.reading.at(one[1], "either") if one else None
+        if one is None or link is None or self.pieces.unit_or_count(one[1]):
+            return None
+        other = self.pieces.measure(link.last)
+        sizes = self.pieces.norm(one[1]) == "/"
+        if other is None or (sizes and other.unit.quantity not in _SET_SIDE_BY_SIDE):
+            return None
+        rest = self._finish(other.first, Bound(None, open_range=False, last=other.first), other, "either")
+        if rest is None or rest.unread:
+            return None
+        first = Measure(one[0], None, other.unit, place, one[1])
+        figure = figure_from(self.reading, first, prefix.code, (place, one[1]))
+        return Found("either", place, rest.last, (figure, *rest.figures))
 
     def _sum(self, place: int) -> tuple[tuple[Figure, ...], int]:
         if self.pieces.norm(place) != "=":

@@ -13,6 +13,9 @@ from sinkside.draft.tokens import TokenKind
 _WORDS_BEFORE_A_COUNT = 2
 _SMALLER_TIME = {"h": ("min", 60.0), "min": ("s", 60.0)}
 _FRACTION_PARTS = {2.0, 3.0, 4.0}
+_LEAST_DOTS_OF_A_RANGE = 2
+_LONGEST_HEAD = 3
+_HALF = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,27 +75,61 @@ class Pieces:
             value = self.tokens[place].value
             if value is None or (self.glued(place + 1) and self.reading.at(place + 1, "ordinal")):
                 return None
-            return self._with_fraction(value, place + 1)
+            value, last = self._with_fraction(value, place + 1)
+            bracketed = self.norm(place - 1) == "(" and self.norm(last) == ")" and self.unit(last + 1)
+            return value, last + 1 if bracketed else self._behind_the_same_again(last)
         word = self.reading.at(place, "number")
-        return (float(word.value), self._behind_digits(word.last)) if word else None
+        if word:
+            return float(word.value), self._behind_the_same_again(word.last)
+        return self._in_brackets(place)
 
-    def _behind_digits(self, place: int) -> int:
-        """'four (4) minutes': the digits only say the word again."""
-        again = self.norm(place) == "(" and self.is_digit(place + 1) and self.norm(place + 2) == ")"
-        return place + 3 if again else place
+    def _in_brackets(self, place: int) -> tuple[float, int] | None:
+        """'at least (5) minutes'."""
+        alone = self.norm(place) == "(" and self.is_digit(place + 1) and self.norm(place + 2) == ")"
+        value = self.tokens[place + 1].value if alone and self.unit(place + 3) else None
+        return (value, place + 3) if value is not None else None
+
+    def _behind_the_same_again(self, place: int) -> int:
+        """'four (4) minutes', '4 (four) minutes': the second only says the first again."""
+        if self.norm(place) != "(":
+            return place
+        word = self.reading.at(place + 1, "number")
+        last = word.last if word else place + 2 if self.is_digit(place + 1) else place
+        return last + 1 if last > place and self.norm(last) == ")" else place
+
+    def range_sign(self, place: int) -> int | None:
+        """Behind 'to', '-', '…' or '...' between two numbers; none if none stands here."""
+        sign = self.reading.at(place, "range")
+        if sign:
+            return sign.last
+        last = place
+        while self.norm(last) in {"…", "."}:
+            last += 1
+        dots = self.norm(place) == "…" or last - place >= _LEAST_DOTS_OF_A_RANGE
+        return last if dots and self.is_digit(last) else None
 
     def starts_amount(self, place: int) -> bool:
         """Whether a number begins here."""
         return self.is_digit(place) or self.reading.at(place, "number") is not None
 
     def _with_fraction(self, value: float, place: int) -> tuple[float, int]:
-        if self.norm(place) == "/" and self.is_digit(place + 1):
-            divisor = self.tokens[place + 1].value or 0.0
-            if value < divisor and divisor in _FRACTION_PARTS and self.unit(place + 2):
-                return value / divisor, place + 2
+        simple = self._fraction(value, place - 1)
+        if simple:
+            return simple, place + 2
+        mixed = self._fraction(self.tokens[place].value or 0.0, place) if self.is_digit(place) else None
+        if mixed:
+            return value + mixed, place + 3
         if self.norm(place) in {"½", "¼", "¾"} and self.tokens[place].value:
             return value + (self.tokens[place].value or 0.0), place + 1
         return value, place
+
+    def _fraction(self, value: float, place: int) -> float | None:
+        """'1/2' before a unit."""
+        glued = self.norm(place + 1) == "/" and self.glued(place + 1) and self.glued(place + 2)
+        if not glued or not self.is_digit(place + 2) or not self.unit(place + 3):
+            return None
+        divisor = self.tokens[place + 2].value or 0.0
+        return value / divisor if value < divisor and divisor in _FRACTION_PARTS else None
 
     def unit(self, place: int) -> Unit | None:
         """A unit of measurement, perhaps behind a hyphen ('360-degree')."""
@@ -104,6 +141,8 @@ class Pieces:
         quantity, unit = lexeme.value.split(":")
         if self.reading.at(place, "bound_after") and self._is_bound_not_unit(place, lexeme.last):
             return None
+        if self.reading.at(place, "unit_or_word") and self._is_word_not_unit(place, lexeme.last):
+            return None
         last = lexeme.last
         if self.norm(last) == "." and self.glued(last) and last + 1 < len(self.tokens):
             last += 1
@@ -112,6 +151,12 @@ class Pieces:
     def _is_bound_not_unit(self, place: int, last: int) -> bool:
         """'3 times min.' and '5 min' share a word: only straight behind a number is it a unit."""
         return not (self.is_digit(place - 1) or self.reading.at(place - 1, "number")) and last > place
+
+    def _is_word_not_unit(self, place: int, last: int) -> bool:
+        """'6.3 in long' is a length, '10.5 in use' none: a word behind 'in' must be a dimension."""
+        behind = last < len(self.tokens) and self.tokens[last].kind is TokenKind.word
+        named = self.reading.at(last, "dimension") or self.reading.at(last, "range")
+        return last == place + 1 and behind and not named
 
     def count_noun(self, place: int) -> Unit | None:
         """A noun that makes the number a count, perhaps behind one or two other words."""
@@ -142,10 +187,26 @@ class Pieces:
         if ranged:
             return ranged
         unit = unit or self._unit_behind_tolerance(low[1])
-        unit = unit or (replace(self.default_unit, last=low[1]) if self.default_unit else None)
+        default = self.default_unit or self._unit_in_front(place)
+        unit = unit or (replace(default, last=low[1]) if default else None)
         if unit is None:
             return None
-        return self._compound(Measure(low[0], None, unit, place, unit.last))
+        return self.compound(Measure(low[0], None, unit, place, unit.last))
+
+    def _unit_in_front(self, place: int) -> Unit | None:
+        """'Exposure time (min): 4', 'Temperature in °C: 134'."""
+        here = place - 1
+        while here > 0 and place - here <= _LONGEST_HEAD and self.norm(here) in {":", "=", ")", "]"}:
+            here -= 1
+        if here == place - 1 or here < 1:
+            return None
+        for first in (here, here - 1):
+            lexeme = self.reading.at(first, "unit")
+            led = self.norm(first - 1) in {"(", "[", "in"}
+            if lexeme and led and lexeme.last == here + 1 and not lexeme.value.startswith("foreign"):
+                quantity, unit = lexeme.value.split(":")
+                return Unit(quantity, unit, None, here + 1)
+        return None
 
     def _unit_behind_tolerance(self, place: int) -> Unit | None:
         """'121 ± 2 °C': the unit stands behind the tolerance, and the measure ends before it."""
@@ -158,12 +219,11 @@ class Pieces:
         self, first: int, low: tuple[float, int], low_unit: Unit | None, *, open_range: bool
     ) -> Measure | None:
         behind = low_unit.last if low_unit else low[1]
-        separator = self.reading.at(behind, "range")
-        if separator is None and open_range:
-            separator = self.reading.at(behind, "range_and")
-        if separator is None:
-            return None
-        high = self.amount(separator.last)
+        onward = self.range_sign(behind)
+        if onward is None and open_range:
+            joined = self.reading.at(behind, "range_and")
+            onward = joined.last if joined else None
+        high = self.amount(onward) if onward is not None else None
         if high is None:
             return None
         unit = self.unit_or_count(high[1])
@@ -173,7 +233,7 @@ class Pieces:
             return None
         return Measure(low[0], high[0], unit, first, unit.last)
 
-    def _compound(self, measure: Measure) -> Measure:
+    def compound(self, measure: Measure) -> Measure:
         """'1 h 30 min' is one figure, in the smaller unit."""
         smaller = _SMALLER_TIME.get(measure.unit.unit)
         if smaller is None or measure.unit.quantity != "time":
@@ -181,6 +241,10 @@ class Pieces:
         place = measure.last + (1 if self.norm(measure.last) == "and" else 0)
         rest = self.amount(place)
         unit = self.unit(rest[1]) if rest else None
+        if rest and place > measure.last and rest[0] == _HALF and unit is None:
+            return replace(measure, low=measure.low + _HALF, last=rest[1])
+        if rest and unit is None and self.glued(measure.last) and self.is_digit(measure.last):
+            unit = Unit("time", smaller[0], None, rest[1])
         if rest is None or unit is None or unit.unit != smaller[0] or rest[0] >= smaller[1]:
             return measure
         return Measure(measure.low * smaller[1] + rest[0], None, unit, measure.first, unit.last)

@@ -13,6 +13,20 @@ _TWO_ENDS = 2
 _LONGEST_REFERENCE = 4
 
 
+#: How much of the whole one of each unit of a dose is: 0.5 % and 5 mL/L are the same.
+_SHARES = {"%": 0.01, "mL/L": 0.001, "ratio": 1.0}
+_SAME = 0.02
+
+
+def _says_the_same_dose(one: Measure, other: Measure) -> bool:
+    """Whether two doses agree; where they do not, both stay figures of their own, for the review to see."""
+    first, second = _SHARES.get(one.unit.unit), _SHARES.get(other.unit.unit)
+    if first is None or second is None:
+        return False
+    pairs = [(one.low, other.low), (one.high or 0.0, other.high or 0.0)]
+    return all(abs(x * first - y * second) <= _SAME * abs(x * first) for x, y in pairs)
+
+
 class Tails:
     """Reads on behind a measure."""
 
@@ -24,10 +38,10 @@ class Tails:
     def also(self, measure: Measure) -> tuple[list[Measure], int]:
         """The same value in other units: in brackets, behind a stroke, or behind a comma for temperatures."""
         others: list[Measure] = []
-        last = measure.last
+        last, inside = measure.last, False
         while True:
             mark = self.pieces.norm(last)
-            comma = mark == "," and measure.unit.quantity == "temperature"
+            comma = mark in {",", ";"} and (inside or measure.unit.quantity == "temperature")
             if mark not in {"(", "[", "/", "="} and not comma:
                 return others, last
             prefix = self.bounds.before(last + 1)
@@ -38,8 +52,9 @@ class Tails:
                 return others, last
             others.append(other)
             last = other.last
-            if mark in {"(", "["} and self.pieces.norm(last) in {")", "]"}:
-                last += 1
+            inside = inside or mark in {"(", "["}
+            if inside and self.pieces.norm(last) in {")", "]"}:
+                last, inside = last + 1, False
 
     @staticmethod
     def _same_in_other_unit(one: Measure, other: Measure) -> bool:
@@ -47,14 +62,16 @@ class Tails:
             return False
         if other.unit.quantity == "count" or one.unit.quantity == "count":
             return False
-        return one.foreign or other.foreign or one.unit.quantity == other.unit.quantity
+        if one.foreign or other.foreign or one.unit.quantity == other.unit.quantity:
+            return True
+        return _says_the_same_dose(one, other)
 
     def range_of_pairs(self, low: Measure, also: list[Measure], last: int) -> tuple[Measure, int]:
         """'27 °C (80 °F) to 44 °C (111 °F)' is one range."""
-        separator = self.reading.at(last, "range")
-        if not also or low.high is not None or separator is None:
+        onward = self.pieces.range_sign(last)
+        if not also or low.high is not None or onward is None:
             return low, last
-        high = self.pieces.measure(separator.last)
+        high = self.pieces.measure(onward)
         if high is None or high.high is not None or high.unit.unit != low.unit.unit:
             return low, last
         others, last = self.also(high)
