@@ -51,9 +51,10 @@ docs: .venv/.test ## the pages of docs that are made from the program
 	@$(PY) tools/docs_pages.py
 
 .PHONY: pictures
-pictures: .venv/.test ## the pictures of the README, made anew from the demo
-	@sh tools/debian_packages.sh chromium
+pictures: .venv/.test ## the pictures of the README and the gallery of every page, made anew from the demo
+	@sh tools/debian_packages.sh chromium poppler-utils
 	@$(PY) tools/pictures.py
+	@$(PY) tools/gallery.py
 
 .PHONY: lock
 lock: ## resolve the requirement files anew (needs uv)

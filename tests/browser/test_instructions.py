@@ -111,7 +111,7 @@ def test_from_the_document_to_approval_and_the_next_edition(
     assert page.inner_text("mark").startswith("Sterilize with steam, fractionated pre-vacuum, 143 °C")
     assert _focused(page).startswith("step-")
     page.fill("#cautions", "Lay it in the upper basket")
-    page.locator("button", has_text="Keep the correction").click()
+    page.locator("button", has_text="Save the correction").click()
     assert "The step is corrected; this is revision 2." in page.inner_text("[role=status]")
     assert "Lay it in the upper basket" in page.inner_text(".step.open")
     assert "Closes only on the maker’s written answer" in page.inner_text(".step.open .finding.stop")
@@ -213,7 +213,7 @@ def test_everything_works_without_script(visit: Visiting, tmp_path: Path) -> Non
     page.wait_for_url(ONE, timeout=READ_WITHIN_MS)
     page.locator("h3 a", has_text="Rinse it").click()
     assert page.locator("mark").count() == 1
-    page.locator("button", has_text="Read rightly, next").click()
+    page.locator("button", has_text="Accept as read, next").click()
     assert "accepted as it was read" in page.inner_text("[role=status]")
 
 
@@ -230,7 +230,7 @@ def test_no_page_breaks_wcag(visit: Visiting, spine: str, look: Look) -> None:
     for summary in page.locator(".step.open summary").all():
         summary.click()
     assert window.violations() == []
-    refused = page.locator("button", has_text="Keep the correction")
+    refused = page.locator("button", has_text="Save the correction")
     page.fill("#figures", "about a thumb")
     refused.click()
     assert "cannot be read as a figure" in page.inner_text("[role=alert]")

@@ -9,6 +9,7 @@ from typing import Final
 
 from sinkside.desk import cycle_records, shelf
 from sinkside.desk.access import MANAGES_PEOPLE, Visitor, policy
+from sinkside.desk.instruction_view import row_words
 from sinkside.desk.people import name_of
 from sinkside.desk.ports import Archive, Unit
 from sinkside.findings import LEVELS, Level
@@ -58,19 +59,23 @@ def _instructions(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
             yield _to_answer(row)
         elif row.state == "ready" and who.may("revision-approve") and not _wrote(who, row):
             revision = row.fields.get("revision")
-            sentence = f"{row.title}: revision {revision} waits for your approval."
+            sentence = f"{_device(row)}: revision {revision} waits for your approval."
             yield Matter(Level.concern, sentence, shelf.KIND, row.id)
         yield from _to_confirm(row, who, now)
+
+
+def _device(row: Row) -> str:
+    return row_words(row)[0]
 
 
 def _to_answer(row: Row) -> Matter:
     stops, asked = int(row.fields.get("stops_open") or 0), int(row.fields.get("asked") or 0)
     if row.fields.get("turn") == "maker":
-        sentence = f"{row.title}: the maker was asked; attach the answer when it comes."
+        sentence = f"{_device(row)}: the maker was asked; attach the answer when it comes."
         return Matter(Level.note, sentence, shelf.KIND, row.id)
     waiting = f", {asked} asked of the maker" if asked else ""
     are = "1 stop is" if stops == 1 else f"{stops} stops are"
-    return Matter(Level.stop, f"{row.title}: {are} to be answered{waiting}.", shelf.KIND, row.id)
+    return Matter(Level.stop, f"{_device(row)}: {are} to be answered{waiting}.", shelf.KIND, row.id)
 
 
 def _wrote(who: Visitor, row: Row) -> bool:
@@ -83,11 +88,11 @@ def _to_confirm(row: Row, who: Visitor, now: datetime) -> Iterator[Matter]:
         return
     day = row.fields.get("confirm_by")
     if row.due <= now:
-        sentence = f"{row.title}: was to be confirmed current by {day}."
+        sentence = f"{_device(row)}: was to be confirmed current by {day}."
         yield Matter(Level.stop, sentence, shelf.KIND, row.id, row.due)
     else:
         level = Level.concern if mine else Level.note
-        sentence = f"{row.title}: confirm by {day} that the text is current."
+        sentence = f"{_device(row)}: confirm by {day} that the text is current."
         yield Matter(level, sentence, shelf.KIND, row.id, row.due)
 
 
@@ -97,6 +102,12 @@ _WEIGHT_OF_VERDICT: Final = {
     "unread": Level.concern,
     "meets": Level.note,
 }
+_SAID_OF_VERDICT: Final = {
+    "fails": "fails its program",
+    "unclear": "is unclear",
+    "unread": "could not be read",
+    "meets": "meets its program",
+}
 
 
 def _cycles(unit: Unit, who: Visitor) -> Iterator[Matter]:
@@ -104,8 +115,8 @@ def _cycles(unit: Unit, who: Visitor) -> Iterator[Matter]:
         return
     for row in unit.rows.all(cycle_records.KIND, [who.department], states=["undecided"], limit=_MOST_ROWS):
         verdict = str(row.fields.get("verdict") or "unread")
-        what = "could not be read" if verdict == "unread" else f"says {verdict}"
-        sentence = f"{row.fields.get('machine_name')}, {row.title}: the record {what}; nobody has decided."
+        machine = row.fields.get("machine_name")
+        sentence = f"{machine}, {row.title}: the record {_SAID_OF_VERDICT[verdict]}; nobody has decided."
         yield Matter(_WEIGHT_OF_VERDICT[verdict], sentence, cycle_records.KIND, row.id, row.due)
 
 

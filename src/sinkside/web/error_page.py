@@ -15,6 +15,7 @@ _TITLES = {
     HTTPStatus.REQUEST_ENTITY_TOO_LARGE: "Too large",
     HTTPStatus.INTERNAL_SERVER_ERROR: "Something went wrong",
 }
+_NOT_FOR_THE_FLOOR = "Not for the floor"
 
 
 @dataclass(frozen=True)
@@ -30,8 +31,11 @@ class ErrorPage:
 def error_page(status: HTTPStatus, detail: ErrorDetail) -> ErrorPage:
     """The page for an error."""
     return ErrorPage(
-        title=_TITLES.get(status, "That cannot be used"),
+        title=_NOT_FOR_THE_FLOOR
+        if detail.what == "not-for-the-floor"
+        else _TITLES.get(status, "That cannot be used"),
         sentence=detail.sentence,
-        where=detail.where,
+        # What a right or a thing is called inside helps nobody but whoever mends an address.
+        where=detail.where if status is HTTPStatus.UNPROCESSABLE_ENTITY else "",
         request=detail.request,
     )

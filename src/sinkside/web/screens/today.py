@@ -16,13 +16,14 @@ screen = Screen("today")
 
 @dataclass(frozen=True)
 class MatterLine:
-    """One thing to see to: level, sentence, where it is opened, by when, and whether that has passed."""
+    """One thing to see to: level, sentence, where it is opened, by when, or since when it waits."""
 
     level: str
     sentence: str
     address: str
     due: str
     overdue: bool
+    waits_since: bool
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,8 @@ def today(asked: Asked) -> TodayPage:
                 matter.sentence,
                 address_of(asked, matter.noun, matter.id),
                 _due(asked, matter.due),
-                overdue=matter.due is not None and matter.due <= asked.now,
+                overdue=matter.noun != "cycle" and matter.due is not None and matter.due <= asked.now,
+                waits_since=matter.noun == "cycle",
             )
             for matter in matters
         ),
