@@ -301,10 +301,11 @@ def _lives(case: Case) -> Iterator[_Life]:
     seen: set[tuple[int, str]] = set()
     for passage in case.passages:
         for stated in passage.figures:
-            if stated.quantity is not FigureQuantity.counted or stated.role in _NOT_LIVES:
-                continue
             said = sentence_with(passage.text, stated.as_written)
-            is_life = stated.role == FigureRole.life or says(said, "uses")
+            is_used = stated.role == FigureRole.repeats and says(said, "used-times")
+            if stated.quantity is not FigureQuantity.counted or (stated.role in _NOT_LIVES and not is_used):
+                continue
+            is_life = stated.role == FigureRole.life or is_used or says(said, "uses")
             number = int(stated.number())
             if is_life and number >= _FEWEST_USES and (number, said) not in seen:
                 seen.add((number, said))

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sinkside.findings import Level
+from sinkside.findings import Evidence, Level
 from sinkside.instruction import Action, PartUse, Stage, Step
-from sinkside.review.case import Case, words
-from sinkside.review.lexicon import says
+from sinkside.review.case import WET_ACTIONS, Case, words
+from sinkside.review.doing import dries
+from sinkside.review.lexicon import negated, says
 from sinkside.review.rule import Theme, Trip, book, rule
 
 #: Rinsing and flushing the assembled device first is usual; these want its parts apart.
 _NEEDS_PARTS_APART = frozenset({Action.soak, Action.brush, Action.sonicate, Action.wash})
+
+_BEFORE_THE_PACK = frozenset({Stage.cleaning, Stage.disinfection, Stage.drying, Stage.inspection})
+_DRIED_BY_HAND = frozenset({Stage.cleaning, Stage.disinfection, Stage.drying})
 
 
 @rule(
@@ -59,9 +63,126 @@ def taken_apart_after_cleaning(case: Case) -> Iterator[Trip]:
 )
 def inspected_after_packing(case: Case) -> Iterator[Trip]:
     """The first inspection against the first packing."""
-    packed, inspected = case.doing(Action.pack), case.doing(Action.inspect, Action.test)
+    packed, inspected = _packing(case), case.doing(Action.inspect, Action.test)
     if packed and inspected and case.index(inspected[0]) > case.index(packed[0]):
         yield Trip(case.place(inspected[0]), more_places=(case.place(packed[0]),))
+
+
+@rule(
+    Theme.order,
+    Level.concern,
+    title="The device is packed before it is dried.",
+    message="The device is packed here, and it is dried only afterwards.",
+    remedy="Ask the maker where drying belongs; nothing wet is packed.",
+    source=book("iso-17664-1"),
+)
+def packed_before_dried(case: Case) -> Iterator[Trip]:
+    """The first packing against the first drying outside the sterilizer, both in front of the steam."""
+    packed = _packing(case)
+    if not packed:
+        return
+    at = case.index(packed[0])
+    steam = [case.index(step) for step in case.doing(Action.sterilize)]
+    wet = [step for step in case.steps[:at] if step.action in WET_ACTIONS and step.stage in _DRIED_BY_HAND]
+    dried_before = any(dries(step) for step in case.steps[:at])
+    behind = [step for step in case.steps[at + 1 : min(steam, default=len(case.steps))] if dries(step)]
+    if wet and not dried_before and behind and behind[0].stage is not Stage.sterilization:
+        yield Trip(case.place(packed[0]), {}, (case.place(behind[0]),))
+
+
+@rule(
+    Theme.order,
+    Level.concern,
+    title="The device is wetted after it was dried for the last time.",
+    message="This wets the device after its last drying, and the pack comes next.",
+    remedy="Ask the maker where the device is dried again.",
+    source=book("iso-17664-1"),
+)
+def wetted_after_drying(case: Case) -> Iterator[Trip]:
+    """Wet steps between the last drying and the first pack; tests with water are a doubt."""
+    packed = _packing(case) or case.doing(Action.sterilize)
+    if not packed:
+        return
+    before = [step for step in case.steps[: case.index(packed[0])] if step.stage in _BEFORE_THE_PACK]
+    dried = [at for at, step in enumerate(before) if dries(step)]
+    for step in before[dried[-1] + 1 :] if dried else ():
+        is_if = step.condition or says(words(step), "condition-strict") or says(words(step), "again-if")
+        if step.action in WET_ACTIONS and not is_if and not dries(step):
+            is_test = step.stage is Stage.inspection or not says(words(step), "liquid")
+            yield Trip(case.place(step), {}, (case.place(before[dried[-1]]),), doubtful=is_test)
+            return
+
+
+@rule(
+    Theme.order,
+    Level.concern,
+    title="The device is sterilized before it is packed.",
+    message="The device is packed only here, after it was sterilized.",
+    remedy="Ask the maker whether the device is sterilized in its pack.",
+    source=book("iso-17664-1"),
+)
+def packed_after_sterilization(case: Case) -> Iterator[Trip]:
+    """The first packing against the last sterilization, unless that is for immediate use."""
+    packed, cycles = _packing(case), case.doing(Action.sterilize)
+    if packed and cycles and case.index(packed[0]) > case.index(cycles[-1]):
+        wraps = says(words(packed[0]), "wrapping")
+        is_flash = any(says(words(step), "immediate-use") for step in cycles)
+        if wraps and not says(words(packed[0]), "storing"):
+            yield Trip(case.place(packed[0]), {}, (case.place(cycles[-1]),), doubtful=is_flash)
+
+
+@rule(
+    Theme.order,
+    Level.concern,
+    title="The device is disinfected before it is cleaned.",
+    message="Disinfection stands before cleaning; soil shields what lies under it.",
+    remedy="Ask the maker where cleaning belongs.",
+    source=book("iso-17664-1"),
+)
+def disinfected_before_cleaned(case: Case) -> Iterator[Trip]:
+    """Disinfection in front of the first cleaning step, where cleaning does follow."""
+    if case.first_cleaning >= len(case.steps):
+        return
+    for step in case.steps[: case.first_cleaning]:
+        if step.action is Action.disinfect and not negated(words(step), "disinfecting"):
+            is_early = step.stage in {Stage.point_of_use, Stage.transport}
+            others = (case.place(case.steps[case.first_cleaning]),)
+            yield Trip(case.place(step), {}, others, doubtful=is_early)
+
+
+@rule(
+    Theme.order,
+    Level.note,
+    title="The device is oiled after it was tried for the last time.",
+    message="Lubricant goes on after the last test of function.",
+    remedy="Ask the maker whether the device is tried after it was lubricated.",
+)
+def lubricated_after_test(case: Case) -> Iterator[Trip]:
+    """The last lubrication against the last test, where both stand before the pack."""
+    tests = [step for step in case.doing(Action.test) if step.stage in {Stage.inspection, Stage.maintenance}]
+    oils = [step for step in case.doing(Action.lubricate) if not negated(words(step), "lubrication")]
+    if tests and oils and case.index(oils[-1]) > case.index(tests[-1]):
+        yield Trip(case.place(oils[-1]), {}, (case.place(tests[-1]),))
+
+
+@rule(
+    Theme.order,
+    Level.note,
+    title="Ultrasound comes before any soil was taken off.",
+    message="{action} is the first thing that happens to the soiled device.",
+    remedy="Ask the maker whether gross soil is rinsed off first.",
+)
+def sonicated_first(case: Case) -> Iterator[Trip]:
+    """Ultrasound as the first work on soil in the whole text."""
+    first = next((step for step in case.steps if step.action in WET_ACTIONS | {Action.wipe}), None)
+    if first is not None and first.action is Action.sonicate:
+        evidence: Evidence = {"action": "Ultrasound"}
+        yield Trip(case.place(first), evidence)
+
+
+def _packing(case: Case) -> list[Step]:
+    """The steps that pack; "packs shall be stored" packs nothing."""
+    return [step for step in case.doing(Action.pack) if step.stage is not Stage.storage]
 
 
 def _takes_apart(case: Case, step: Step) -> bool:
@@ -72,4 +193,14 @@ def _takes_apart(case: Case, step: Step) -> bool:
     return step.action is Action.discard_part and bool(parts & set(step.on)) and says(words(step), "removal")
 
 
-RULES = (lubricated_before_cleaning, taken_apart_after_cleaning, inspected_after_packing)
+RULES = (
+    lubricated_before_cleaning,
+    taken_apart_after_cleaning,
+    inspected_after_packing,
+    packed_before_dried,
+    wetted_after_drying,
+    packed_after_sterilization,
+    disinfected_before_cleaned,
+    lubricated_after_test,
+    sonicated_first,
+)

@@ -1,17 +1,32 @@
-"""Parts that come off, and the three kinds of single use."""
+"""Parts that come off, that nobody may lose, and the three kinds of single use."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from sinkside.findings import Level
-from sinkside.instruction import Action, FeatureKind, Part, PartUse, Stage
-from sinkside.review.case import CLEANING_ACTIONS, Case, Passage
+from sinkside.instruction import Action, FeatureKind, PartUse, Stage, Step
+from sinkside.review.case import CLEANING_ACTIONS, Case, Passage, words
 from sinkside.review.lexicon import clauses, says
-from sinkside.review.rule import Theme, Trip, rule
+from sinkside.review.rule import Theme, Trip, book, rule
 
-_NEVER_CLEANED = frozenset({PartUse.discard_after_use, PartUse.new_at_assembly})
+_CLEANS = frozenset({Stage.cleaning, Stage.disinfection})
+_STERILIZES = frozenset({Action.sterilize, Action.pack})
+_NOT_CLEANED = ("removal", "replaced", "negation", "new-part")
+_FEWEST_STEPS = 3
+_FEWEST_PARTS = 2
+
+
+@dataclass(frozen=True)
+class _SingleUse:
+    """A part that is never cleaned, and the words that stand for it."""
+
+    id: str
+    name: str
+    use: PartUse
+    called: re.Pattern[str]
 
 
 @rule(
@@ -23,17 +38,14 @@ _NEVER_CLEANED = frozenset({PartUse.discard_after_use, PartUse.new_at_assembly})
     "Until then it is discarded.",
 )
 def single_use_part_used_again(case: Case) -> Iterator[Trip]:
-    """Cleaning steps on a single-use part, and sentences that say to clean it or to put it back."""
-    for part_id, name in _single_use(case):
-        said_single_use = [passage.place for passage in case.passages if _says_single_use(passage, name)]
+    """Work on a single-use part, by name or letter, and sentences that say to clean it or to put it back."""
+    for part in _single_use(case):
+        said_single_use = [p.place for p in case.passages if _says_single_use(p, part)]
         for passage in case.passages:
-            step = passage.step
-            worked_on = step is not None and step.action in CLEANING_ACTIONS and step.on == (part_id,)
-            if (worked_on and _mentions(passage.text, name)) or any(
-                _asks_again(clause, name) for clause in clauses(passage.text)
-            ):
+            worked_on = passage.step is not None and _is_worked_on(passage.step, part)
+            if worked_on or any(_asks_again(clause, part) for clause in clauses(passage.text)):
                 others = tuple(place for place in said_single_use if place.text != passage.place.text)
-                yield Trip(passage.place, {"part": name}, others)
+                yield Trip(passage.place, {"part": part.name}, others)
 
 
 @rule(
@@ -45,53 +57,160 @@ def single_use_part_used_again(case: Case) -> Iterator[Trip]:
 )
 def single_use_part_never_discarded(case: Case) -> Iterator[Trip]:
     """Parts to be discarded after use that no step and no sentence discards."""
-    for part in case.instruction.device.parts:
+    for part in _single_use(case):
         if part.use is PartUse.discard_after_use:
             discarded = any(part.id in step.on for step in case.doing(Action.discard_part))
-            if not discarded and not any(_says_single_use(passage, part.name) for passage in case.passages):
+            if not discarded and not any(_says_single_use(passage, part) for passage in case.passages):
                 yield Trip(case.heading_for(Stage.preparation), {"part": part.name})
 
 
 @rule(
     Theme.parts,
     Level.note,
+    title="A part that is new at every assembly is never put in.",
+    message="The {part} is to be new at every assembly, and nothing says where it goes in.",
+    remedy="Ask the maker where the new {part} is put in.",
+)
+def new_part_never_put_in(case: Case) -> Iterator[Trip]:
+    """Parts that are new at assembly where no step replaces them and no words speak of a new one."""
+    for part in _single_use(case):
+        if part.use is PartUse.new_at_assembly:
+            replaced = any(part.id in step.on for step in case.doing(Action.replace_part))
+            spoken_of = any(_is_called(p.text, part) and says(p.text, "new-part") for p in case.passages)
+            if not replaced and not spoken_of:
+                yield Trip(case.heading_for(Stage.packaging), {"part": part.name})
+
+
+@rule(
+    Theme.parts,
+    Level.concern,
     title="What is taken apart is never put together again.",
     message="The device is taken apart here and no step puts it together or says that it stays apart.",
     remedy="Ask the maker where the device is put together: before packing, or at the field.",
 )
 def never_put_together(case: Case) -> Iterator[Trip]:
-    """Taking apart without putting together, where no words speak of assembling."""
+    """Taking apart without putting together, where no words speak of assembling.
+
+    It is more than a doubt where known parts come off and a test of function needs them together.
+    """
     apart = case.doing(Action.take_apart)
-    if apart and not case.doing(Action.put_together) and not case.mentions("assembling"):
-        yield Trip(case.place(apart[0]))
+    said = case.mentions("assembling") or any("part" in step.positions for step in case.steps)
+    if apart and not case.doing(Action.put_together) and not said:
+        reusable = {p.id for p in case.instruction.device.parts if p.use is PartUse.reusable}
+        comes_off = [step for step in apart if set(step.on) & reusable and not _is_denied(step)]
+        is_sure = bool(len(reusable) >= _FEWEST_PARTS and comes_off and case.doing(Action.test))
+        yield Trip(case.place((comes_off or apart)[0]), doubtful=not is_sure)
 
 
-def _single_use(case: Case) -> Iterator[tuple[str, str]]:
-    """Ids and names of what is never cleaned: discarded after use, or new at every assembly."""
+@rule(
+    Theme.parts,
+    Level.concern,
+    title="A device is put together again that was never taken apart.",
+    message="The device is put together again here, and nothing says that it comes apart.",
+    remedy="Ask the maker where and how the device is taken apart before cleaning.",
+    source=book("iso-17664-1"),
+)
+def never_taken_apart(case: Case) -> Iterator[Trip]:
+    """Reassembling in a text that never takes anything apart, off or out."""
+    again = [step for step in case.doing(Action.put_together) if says(words(step), "again")]
+    if again and not case.doing(Action.take_apart) and not case.mentions("taking-apart", "removal"):
+        yield Trip(case.place(again[0]))
+
+
+@rule(
+    Theme.parts,
+    Level.concern,
+    title="A part is lost on the way: no step of a stage names it.",
+    message="Every step of {stage} names its parts, and none names {part}.",
+    remedy="Ask the maker how {part} is processed.",
+    source=book("iso-17664-1"),
+)
+def part_left_out(case: Case) -> Iterator[Trip]:
+    """Reusable parts that no cleaning step is for, where each cleaning step says which parts it is for."""
+    parts = [part for part in case.instruction.device.parts if part.use is PartUse.reusable]
+    ids = {part.id for part in parts}
+    steps = [step for step in case.steps if step.stage is Stage.cleaning and step.action in CLEANING_ACTIONS]
+    if len(steps) < _FEWEST_STEPS or len(parts) < _FEWEST_PARTS:
+        return
+    if all(ids & set(step.on) for step in steps):
+        named = {part_id for step in case.steps if step.stage in _CLEANS for part_id in step.on}
+        for part in parts:
+            if part.id not in named:
+                yield Trip(case.place(steps[0]), {"stage": Stage.cleaning.value, "part": part.name})
+
+
+def _single_use(case: Case) -> Iterator[_SingleUse]:
+    """What is never cleaned: by the part list, by a feature, or by a sentence that says so of a part."""
     device = case.instruction.device
-    parts: list[Part] = [part for part in device.parts if part.use in _NEVER_CLEANED]
-    yield from ((part.id, part.name) for part in parts)
-    named = {part.id for part in parts}
+    known: set[str] = set()
+    for part in device.parts:
+        called = _pattern(case, part.id, part.name)
+        said = _SingleUse(part.id, part.name, part.use, called)
+        by_words = any(
+            _is_called(clause, said) and says(clause, "single-use-strict") and not says(clause, "negation")
+            for passage in case.statements
+            for clause in clauses(passage.text)
+        )
+        if part.use is not PartUse.reusable or by_words:
+            known.add(part.id)
+            use = PartUse.discard_after_use if part.use is PartUse.reusable else part.use
+            yield _SingleUse(part.id, part.name, use, called)
     for feature in device.features:
-        if feature.kind is FeatureKind.single_use_part and feature.part not in named and feature.name:
-            yield feature.id, feature.name
+        if feature.kind is FeatureKind.single_use_part and feature.part not in known and feature.name:
+            called = _pattern(case, feature.id, feature.name)
+            yield _SingleUse(feature.id, feature.name, PartUse.discard_after_use, called)
 
 
-def _says_single_use(passage: Passage, name: str) -> bool:
-    return _mentions(passage.text, name) and says(passage.text, "single-use")
+def _pattern(case: Case, part_id: str, name: str) -> re.Pattern[str]:
+    """The words that stand for a part: name, letter, and the last word of its name if no other has it."""
+    device = case.instruction.device
+    names = [part.name.lower() for part in device.parts if part.id != part_id]
+    names += [feature.name.lower() for feature in device.features if feature.id != part_id]
+    spellings = [rf"(?i:{re.escape(name)})"] if name else []
+    last = name.lower().split()[-1] if " " in name else ""
+    if last and not any(last in other for other in names):
+        spellings.append(rf"(?i:{re.escape(last)})")
+    if part_id.isupper():
+        spellings.append(re.escape(part_id))
+    return re.compile(rf"(?<!\w)(?:{'|'.join(spellings)})(?!\w)")
 
 
-def _mentions(text: str, name: str) -> bool:
-    return bool(name) and re.search(rf"(?<!\w){re.escape(name)}(?!\w)", text, re.IGNORECASE) is not None
+def _is_called(text: str, part: _SingleUse) -> bool:
+    return part.called.search(text) is not None
 
 
-def _asks_again(clause: str, name: str) -> bool:
+def _says_single_use(passage: Passage, part: _SingleUse) -> bool:
+    return _is_called(passage.text, part) and says(passage.text, "single-use")
+
+
+def _is_worked_on(step: Step, part: _SingleUse) -> bool:
+    """Whether a step cleans the part, or sterilizes what is discarded after use."""
+    said = words(step)
+    works = step.action in CLEANING_ACTIONS or step.action is Action.disinfect
+    if part.use is PartUse.discard_after_use:
+        works = works or step.action in _STERILIZES
+    is_named = part.id in step.on and _is_called(said, part)
+    return works and is_named and not any(says(said, sense) for sense in _NOT_CLEANED)
+
+
+def _asks_again(clause: str, part: _SingleUse) -> bool:
     """Whether a clause asks to clean the part or to put it back."""
     return (
-        _mentions(clause, name)
+        _is_called(clause, part)
         and says(clause, "used-again")
         and not any(says(clause, sense) for sense in ("negation", "removal", "replaced", "single-use"))
     )
 
 
-RULES = (single_use_part_used_again, single_use_part_never_discarded, never_put_together)
+def _is_denied(step: Step) -> bool:
+    return says(words(step), "negation")
+
+
+RULES = (
+    single_use_part_used_again,
+    single_use_part_never_discarded,
+    new_part_never_put_in,
+    never_put_together,
+    never_taken_apart,
+    part_left_out,
+)

@@ -9,13 +9,17 @@ from sinkside.instruction import Action, Stage, Step
 from sinkside.instruction.positions import Held
 from sinkside.review.case import CLEANING_ACTIONS, Case, words
 from sinkside.review.lexicon import says
-from sinkside.review.rule import Theme, Trip, rule
+from sinkside.review.rule import Theme, Trip, book, rule
 
 #: The position in which each feature keeps liquid or steam away from what lies behind it.
 _SHUT = {"jaw": "closed", "ratchet": "engaged", "port": "capped"}
 
 #: Work that pushes liquid through and needs a way out at the far end.
-_NEEDS_WAY_OUT = frozenset({Action.flush, Action.fill, Action.sonicate})
+_NEEDS_WAY_OUT = frozenset({Action.flush, Action.fill, Action.sonicate, Action.blow})
+
+#: Work that does not reach between parts that are put together.
+_NEEDS_PARTS_APART = frozenset({Action.soak, Action.brush, Action.sonicate})
+_TRIED = frozenset({Stage.inspection, Stage.maintenance})
 
 
 @rule(
@@ -26,7 +30,7 @@ _NEEDS_WAY_OUT = frozenset({Action.flush, Action.fill, Action.sonicate})
     remedy="Ask the maker whether the {feature} must be open; nothing is rinsed out where nothing can leave.",
 )
 def flushed_with_way_out_shut(case: Case) -> Iterator[Trip]:
-    """Flushing, filling and sonicating that itself asks for a shut jaw or a capped port."""
+    """Flushing, filling, sonicating and blowing that itself asks for a shut jaw or a capped port."""
     for step in case.steps:
         flush = step if step.action in _NEEDS_WAY_OUT else _flush_that_it_belongs_to(case, step)
         if flush is None:
@@ -112,6 +116,82 @@ def shut_for_transport(case: Case) -> Iterator[Trip]:
                     break
 
 
+@rule(
+    Theme.positions,
+    Level.concern,
+    title="A device is put together for a test, and nothing says how it is sterilized.",
+    message="The device is put together here for a test; nothing says whether it is sterilized so or apart.",
+    remedy="Ask the maker whether the device is sterilized assembled or taken apart.",
+    source=book("iso-17664-1"),
+)
+def apart_or_together_in_steam(case: Case) -> Iterator[Trip]:
+    """Putting together for a test alone, where the device is still together in the sterilizer."""
+    if case.mentions("state-in-steam"):
+        return
+    for moment in case.moments:
+        held = moment.during.get("part")
+        if moment.step.action is Action.sterilize and held and held.position == "assembled":
+            since = case.instruction.step(held.since)
+            if since.stage in _TRIED and says(words(since), "for-the-test"):
+                yield Trip(case.place(since), {}, (case.place(moment.step),))
+                return
+
+
+@rule(
+    Theme.positions,
+    Level.note,
+    title="The device is cleaned after it was put together.",
+    message="The device is put together here, and cleaned so.",
+    remedy="Ask the maker whether the device is cleaned taken apart.",
+    source=book("iso-17664-1"),
+)
+def put_together_then_cleaned(case: Case) -> Iterator[Trip]:
+    """Soaking, brushing and ultrasound that finds the device put together by an earlier step."""
+    for moment in case.moments:
+        held = moment.before.get("part")
+        cleans = moment.step.stage is Stage.cleaning and moment.step.action in _NEEDS_PARTS_APART
+        if cleans and held and held.position == "assembled" and not moment.step.condition:
+            since = case.instruction.step(held.since)
+            if since.action is Action.put_together and not says(words(moment.step), "assembled-state"):
+                yield Trip(case.place(since), {}, (case.place(moment.step),))
+                return
+
+
+@rule(
+    Theme.positions,
+    Level.concern,
+    title="A jaw is to be open against its engaged ratchet.",
+    message="The jaw is to be open and the ratchet engaged at once.",
+    remedy="Ask the maker which of the two positions is meant.",
+)
+def open_against_ratchet(case: Case) -> Iterator[Trip]:
+    """Both positions asked for in the same words."""
+    for step in case.steps:
+        if step.positions.get("jaw") == "open" and step.positions.get("ratchet") == "engaged":
+            yield Trip(case.place(step))
+
+
+@rule(
+    Theme.positions,
+    Level.concern,
+    title="A position is to change inside the closed pack.",
+    message="The {feature} is packed {packed} and is to be {asked} in the sterilizer.",
+    remedy="Ask the maker in which position the {feature} is packed and sterilized.",
+)
+def moved_inside_pack(case: Case) -> Iterator[Trip]:
+    """Positions that a packing step sets, against those that a sterilization step asks for."""
+    packed: dict[str, tuple[str, Step]] = {}
+    for step in case.steps:
+        if step.stage is Stage.packaging:
+            packed |= {feature: (position, step) for feature, position in step.positions.items()}
+        elif step.action is Action.sterilize:
+            for feature, asked in step.positions.items():
+                position, where = packed.get(feature, (asked, step))
+                if position != asked:
+                    evidence: Evidence = {"feature": feature, "packed": position, "asked": asked}
+                    yield Trip(case.place(step), evidence, (case.place(where),))
+
+
 def _flush_that_it_belongs_to(case: Case, step: Step) -> Step | None:
     """The flush in front of a sentence that says how things stand during it: "the jaw must be open"."""
     at = case.index(step)
@@ -149,4 +229,8 @@ RULES = (
     port_capped_in_steam,
     jaw_closed_in_steam,
     shut_for_transport,
+    apart_or_together_in_steam,
+    put_together_then_cleaned,
+    open_against_ratchet,
+    moved_inside_pack,
 )
