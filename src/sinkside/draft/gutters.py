@@ -26,30 +26,36 @@ class Piece:
     text: str
     x0: float
     x1: float
-    bold: bool = False
+    prominent: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class LaidLine:
-    """A line in pieces: its number, and whether white space stands above it."""
+    """A line in pieces and as a whole: its number and place from the top, white above it, a rule below it."""
 
     pieces: tuple[Piece, ...]
+    text: str
     number: int
+    top: float
     gap_before: bool = False
     underlined: bool = False
+
+    @property
+    def prominent(self) -> bool:
+        """Whether all of it is set larger or bolder than the text."""
+        return all(piece.prominent for piece in self.pieces)
 
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """How wide a gutter is at least, how far starts may differ, how far a line may be indented."""
+    """How wide a gutter is at least, and how far starts may differ."""
 
     gutter: float
     align: float
-    indent: float
 
 
-#: In signs: three blanks between pieces, two once several lines agree.
-TEXT_SCALE = Scale(gutter=2.0, align=1.0, indent=8.0)
+#: In signs.
+TEXT_SCALE = Scale(gutter=2.0, align=1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,8 +159,8 @@ def _is_apart(lines: Sequence[LaidLine], place: int, gutters: list[Gutter]) -> b
     line = lines[place]
     behind = lines[place + 1] if place + 1 < len(lines) else None
     stands_free = line.gap_before and (behind is None or behind.gap_before)
-    bold = all(piece.bold for piece in line.pieces)
-    return not _reaches_behind(line, gutters) and (stands_free or (bold and line.gap_before))
+    prominent = line.prominent and line.gap_before
+    return not _reaches_behind(line, gutters) and (stands_free or prominent)
 
 
 def _begins_finer(line: LaidLine, gutters: list[Gutter], scale: Scale) -> bool:
@@ -166,7 +172,7 @@ def _going_on(left: list[LaidLine]) -> list[LaidLine]:
     """Of the lines on the left alone at the end, those that stand close under the region."""
     going: list[LaidLine] = []
     for line in left:
-        if line.gap_before or all(piece.bold for piece in line.pieces) or line.pieces[0].text.isupper():
+        if line.gap_before or line.prominent or line.pieces[0].text.isupper():
             break
         going.append(line)
     return going

@@ -1,9 +1,9 @@
-"""Words of a page in reading order: lines, columns of running text, and which tables lie between."""
+"""Words of a page by place: which stand in one line, and where the gutter of two columns is."""
 
 from __future__ import annotations
 
 import statistics
-from collections.abc import Iterator
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 _LINE_TOLERANCE_PT = 2.5
@@ -26,20 +26,7 @@ class Word:
     bottom: float
     size: float
     bold: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """A line of words or a table row at its height on the page."""
-
-    text: str
-    top: float
-    bottom: float
-    size: float
-    bold: bool
-    x0: float = 0.0
-    x1: float = 0.0
-    table: bool = False
+    turned: bool = False
 
 
 def inside(word: Word, box: tuple[float, float, float, float]) -> bool:
@@ -48,34 +35,7 @@ def inside(word: Word, box: tuple[float, float, float, float]) -> bool:
     return box[0] <= x <= box[2] and box[1] <= y <= box[3]
 
 
-def in_reading_order(words: list[Word], tables: list[Row], gutter: float | None) -> list[Row]:
-    """The rows of a page from the top down; of a page in two columns, band by band, left before right."""
-    if gutter is None:
-        return sorted([*_text_rows(words), *tables], key=lambda row: row.top)
-    across = [word for line in grouped(words) if not _parted(line, gutter) for word in line]
-    crossing = {id(word) for word in across}
-    sides = [word for word in words if id(word) not in crossing]
-    whole = [*_text_rows(across), *(row for row in tables if row.x0 < gutter < row.x1)]
-    left = [*_text_rows([w for w in sides if w.x1 <= gutter]), *(row for row in tables if row.x1 <= gutter)]
-    right = [*_text_rows([w for w in sides if w.x0 >= gutter]), *(row for row in tables if row.x0 >= gutter)]
-    return _banded(whole, left, right)
-
-
-def _banded(whole: list[Row], left: list[Row], right: list[Row]) -> list[Row]:
-    """What runs across the page divides it into bands; each band is read left, then right."""
-    ordered: list[Row] = []
-    begin = float("-inf")
-    for row in [*sorted(whole, key=lambda one: one.top), None]:
-        end = row.top if row else float("inf")
-        for side in (left, right):
-            ordered.extend(sorted((x for x in side if begin <= x.top < end), key=lambda one: one.top))
-        if row:
-            ordered.append(row)
-        begin = end
-    return ordered
-
-
-def _parted(line: list[Word], gutter: float) -> bool:
+def parted(line: Sequence[Word], gutter: float) -> bool:
     """Whether a line keeps clear of the gutter."""
     if any(word.x0 < gutter < word.x1 for word in line):
         return False
@@ -91,10 +51,10 @@ def gutter_of(words: list[Word], width: float) -> float | None:
         return None
     for step in range(_GUTTER_TRIES):
         x = width * (0.5 + (step + 1) // 2 * (0.01 if step % 2 else -0.01))
-        parted = [line for line in lines if _parted(line, x)]
-        crossing = len(lines) - len(parted)
+        clear = [line for line in lines if parted(line, x)]
+        crossing = len(lines) - len(clear)
         if crossing <= len(lines) * _SHARE_CROSSING and _is_filled(words, x):
-            return _middle_of_white(parted, x)
+            return _middle_of_white(clear, x)
     return None
 
 
@@ -129,11 +89,3 @@ def grouped(words: list[Word]) -> list[list[Word]]:
         else:
             lines.append([word])
     return [sorted(line, key=lambda one: one.x0) for line in lines]
-
-
-def _text_rows(words: list[Word]) -> Iterator[Row]:
-    for line in grouped(words):
-        text = " ".join(word.text for word in line if word.text)
-        size = statistics.median(word.size for word in line)
-        top, bottom = min(word.top for word in line), max(word.bottom for word in line)
-        yield Row(text, top, bottom, size, bold=all(word.bold for word in line))

@@ -7,7 +7,7 @@ import io
 from typing import Any
 
 from sinkside.draft.layout import Word, grouped, gutter_of
-from sinkside.draft.lines import clean
+from sinkside.draft.pdf_words import shown_words
 from sinkside.errors import UnreadableFile
 
 #: Pixels for each point of the page: sharp on a tablet at its usual size.
@@ -37,6 +37,7 @@ def page_picture(data: bytes, page: int, *, resource: str) -> dict[str, Any]:
         scale = min(_PIXELS_PER_POINT, _MOST_PIXELS / max(width, height))
         picture = sheet.render(scale=scale, grayscale=True).to_pil()
         pages = len(document)
+        words = shown_words(sheet, number=page, resource=resource)
         document.close()
     except pypdfium2.PdfiumError as error:
         raise UnreadableFile("this PDF is broken and cannot be shown", resource=resource) from error
@@ -47,30 +48,8 @@ def page_picture(data: bytes, page: int, *, resource: str) -> dict[str, Any]:
         "width": width,
         "height": height,
         "pages": pages,
-        "words": [
-            [word.text, word.x0, word.top, word.x1, word.bottom]
-            for word in _in_order(_words(data, page), width)
-        ],
+        "words": [[word.text, word.x0, word.top, word.x1, word.bottom] for word in _in_order(words, width)],
     }
-
-
-def _words(data: bytes, page: int) -> list[Word]:
-    import pdfplumber
-
-    with pdfplumber.open(io.BytesIO(data), pages=[page]) as document:
-        found = document.pages[0].extract_words(x_tolerance=2)
-        return [
-            Word(
-                clean(str(word["text"])),
-                float(word["x0"]),
-                float(word["x1"]),
-                float(word["top"]),
-                float(word["bottom"]),
-                size=0.0,
-                bold=False,
-            )
-            for word in found
-        ]
 
 
 def _in_order(words: list[Word], width: float) -> list[Word]:

@@ -8,18 +8,19 @@ other are rows.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from statistics import median
 
 from sinkside.draft.blocks import marker_of
 from sinkside.draft.forbidding import asks_column, forbids_column
-from sinkside.draft.gutters import LaidLine, Region
+from sinkside.draft.gutters import LaidLine, Piece, Region
 from sinkside.draft.hyphens import joined
 from sinkside.draft.lexicon import LANGUAGES, read_words
 
 _MOST_WORDS_IN_A_HEAD = 7
 _MOST_WORDS_IN_A_LABEL = 5
+_MOST_WORDS_IN_AN_ABBREVIATION = 2
 _LEAST_LINES = 3
 _LEAST_COLUMNS_OF_A_TABLE = 3
 _SHARE_OF_RUNNING_LINES = 0.2
@@ -33,11 +34,20 @@ _LANGUAGE_NAMES = re.compile(
 
 
 @dataclass(frozen=True, slots=True)
+class Told:
+    """What a line says in one column."""
+
+    line: LaidLine
+    text: str
+    prominent: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Columns:
-    """Columns of running text: the words at the head of each ('' if none), and the lines below them."""
+    """Columns of running text: the words at the head of each ('' if none), and what stands below them."""
 
     heads: tuple[str, ...]
-    texts: tuple[tuple[tuple[LaidLine, str], ...], ...]
+    texts: tuple[tuple[Told, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +60,7 @@ class Rows:
 
 @dataclass(frozen=True, slots=True)
 class Heads:
-    """Heads met before: over which columns, so that the next page or section goes on under them."""
+    """Governing heads met before: over which columns, so that the next page or section goes on under them."""
 
     starts: tuple[float, ...]
     texts: tuple[str, ...]
@@ -62,25 +72,29 @@ class Heads:
         return same and all(abs(a - b) <= align for a, b in pairs)
 
 
-def governs_column(head: str) -> bool:
-    """Whether a head says how all of its column is to be taken: forbidden, asked for, or in which language.
+def govern_columns(heads: Sequence[str]) -> bool:
+    """Whether heads say how all of their columns are to be taken: one forbids, or two name languages.
 
-    >>> governs_column("DO NOT"), governs_column("Deutsch"), governs_column("Stage")
+    >>> govern_columns(["Do", "DO NOT"]), govern_columns(["English", "Deutsch"]), govern_columns(["Do"])
     (True, True, False)
     """
-    return bool(head) and (
-        names_language(head)
-        or any(forbids_column(head, language) or asks_column(head, language) for language in LANGUAGES)
+    if sum(1 for head in heads if names_language(head)) > 1:
+        return True
+    return any(forbids_column(head, language) for head in heads if head for language in LANGUAGES)
+
+
+def says_how(head: str) -> bool:
+    """Whether a head says nothing but how its column is to be taken."""
+    return names_language(head) or any(
+        forbids_column(head, language) or asks_column(head, language) for language in LANGUAGES
     )
 
 
 def opens_columns(line: LaidLine) -> bool:
     """Whether a line holds heads that govern columns."""
-    return len(line.pieces) > 1 and any(
-        governs_column(piece.text)
-        for piece in line.pieces
-        if len(piece.text.split()) <= _MOST_WORDS_IN_A_HEAD and not _is_content(piece.text)
-    )
+    heads = [piece.text for piece in line.pieces]
+    short = all(len(head.split()) <= _MOST_WORDS_IN_A_HEAD and not _is_content(head) for head in heads)
+    return len(heads) > 1 and short and govern_columns(heads)
 
 
 def names_language(head: str) -> bool:
@@ -97,7 +111,7 @@ def read_region(region: Region, before: Heads | None, *, align: float) -> Column
         align: how far the starts of the same column may differ.
     """
     heads = region.texts(region.lines[0])
-    if any(governs_column(head) for head in heads):
+    if govern_columns(heads):
         return _columns(region, tuple(heads), region.lines[1:])
     if before and before.over(region, align):
         return _columns(region, before.texts, region.lines)
@@ -116,11 +130,16 @@ def _is_wide(region: Region, least: float) -> bool:
 
 
 def _columns(region: Region, heads: tuple[str, ...], lines: tuple[LaidLine, ...]) -> Columns:
-    told = [(line, region.texts(line)) for line in lines]
+    cells = [(line, region.cells(line)) for line in lines]
     texts = tuple(
-        tuple((line, texts[column]) for line, texts in told if texts[column]) for column in range(len(heads))
+        tuple(_told(line, cell[column]) for line, cell in cells if cell[column])
+        for column in range(len(heads))
     )
     return Columns(heads, texts)
+
+
+def _told(line: LaidLine, pieces: list[Piece]) -> Told:
+    return Told(line, " ".join(piece.text for piece in pieces), all(piece.prominent for piece in pieces))
 
 
 def _are_heads(region: Region) -> bool:
@@ -130,8 +149,8 @@ def _are_heads(region: Region) -> bool:
         text and len(text.split()) <= _MOST_WORDS_IN_A_HEAD and not _is_content(text) for text in texts
     )
     second = region.lines[1]
-    bold = all(piece.bold for piece in region.lines[0].pieces) and not all(p.bold for p in second.pieces)
-    return worded and (second.gap_before or region.lines[0].underlined or bold)
+    prominent = region.lines[0].prominent and not second.prominent
+    return worded and (second.gap_before or region.lines[0].underlined or prominent)
 
 
 def _is_running(region: Region) -> bool:
@@ -191,7 +210,9 @@ def _names_columns(cells: tuple[tuple[LaidLine, tuple[str, ...]], ...]) -> bool:
 
 
 def _is_content(text: str) -> bool:
-    return bool(re.search(r"\d", text) or _ENDS_SENTENCE.search(text) or marker_of(text))
+    """Whether words are no head: a figure, a sentence or an item of a list; 'No.' may be a head."""
+    sentence = _ENDS_SENTENCE.search(text) and len(text.split()) > _MOST_WORDS_IN_AN_ABBREVIATION
+    return bool(re.search(r"\d", text) or sentence or marker_of(text))
 
 
 def _begins_row(groups: list[list[tuple[LaidLine, list[str]]]], line: LaidLine, texts: list[str]) -> bool:

@@ -1,0 +1,134 @@
+"""From laid lines to lines in reading order: what stands side by side is set one column after the other."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from sinkside.draft.blocks import marker_of
+from sinkside.draft.gutters import LaidLine, Piece, Scale, regions
+from sinkside.draft.leaders import with_leaders
+from sinkside.draft.lines import Column, Line, TableStart
+from sinkside.draft.sidebyside import (
+    Columns,
+    Heads,
+    Rows,
+    govern_columns,
+    opens_columns,
+    read_region,
+    says_how,
+)
+
+_BULLETS = frozenset("-•*–●▪◦‣·→►o▸✓✔")
+_LONGEST_MARKER = len("(00.00.00)")
+_GAP_IN_PITCHES = 1.25
+
+
+@dataclass(frozen=True, slots=True)
+class Pitch:
+    """How far the lines of a paragraph usually stand from each other on a page, and at most."""
+
+    usual: float
+    widest: float
+
+    def among(self, tops: Sequence[float]) -> float:
+        """The pitch of a column: lines beside it that stand at other heights do not count."""
+        steps = sorted(b - a for a, b in itertools.pairwise(tops) if b > a)
+        own = steps[len(steps) // 10] if steps else self.usual
+        return min(max(self.usual, own), self.widest)
+
+
+@dataclass(slots=True)
+class Setter:
+    """Sets the pages of one document; heads of columns hold on for the next section and the next page."""
+
+    scale: Scale
+    heads: Heads | None = field(default=None)
+
+    def lines(self, laid: Sequence[LaidLine], *, page: int, pitch: Pitch) -> list[Line]:
+        """Some laid lines of a page in reading order.
+
+        Args:
+            laid: the lines from the top down.
+            page: the number of their page.
+            pitch: how far the lines of a paragraph stand from each other, in the unit of their places.
+        """
+        return with_leaders(list(self._set(laid, page, pitch)))
+
+    def _set(self, laid: Sequence[LaidLine], page: int, pitch: Pitch) -> Iterator[Line]:
+        place = 0
+        for start, region in regions(laid, self.scale, opens_columns):
+            read = read_region(region, self.heads, align=self.scale.align)
+            if read is None:
+                continue
+            yield from (_across(line, page) for line in laid[place:start])
+            if isinstance(read, Columns):
+                governed = govern_columns(read.heads)
+                self.heads = Heads(region.starts, read.heads) if governed else None
+                yield from _column_lines(read, page, pitch)
+            else:
+                yield from _row_lines(read, page)
+            place = start + len(region.lines)
+        yield from (_across(line, page) for line in laid[place:])
+
+    def holds_heads_for(self, laid: Sequence[LaidLine]) -> bool:
+        """Whether columns that are governed by a head stand in some lines, or go on in them."""
+        if any(opens_columns(line) for line in laid):
+            return True
+        before = self.heads
+        found = regions(laid, self.scale, opens_columns) if before else ()
+        return before is not None and any(before.over(region, self.scale.align) for _, region in found)
+
+
+def with_markers(pieces: Sequence[Piece], starts: set[int]) -> list[Piece]:
+    """A bullet or number belongs to the words behind it, unless these stand in a column of their own.
+
+    Args:
+        pieces: the pieces of a line.
+        starts: where pieces behind others begin in the lines above.
+    """
+    merged: list[Piece] = []
+    for piece in pieces:
+        before = merged[-1] if merged else None
+        if before and _is_marker(before.text) and round(piece.x0) not in starts:
+            merged[-1] = Piece(f"{before.text} {piece.text}", before.x0, piece.x1, piece.prominent)
+        else:
+            merged.append(piece)
+    return merged
+
+
+def _is_marker(text: str) -> bool:
+    if text in _BULLETS:
+        return True
+    return len(text) < _LONGEST_MARKER and marker_of(f"{text} X") is not None
+
+
+def _across(line: LaidLine, page: int) -> Line:
+    return Line(page, line.number, line.text, gap_before=line.gap_before, prominent=line.prominent)
+
+
+def _column_lines(read: Columns, page: int, pitch: Pitch) -> Iterator[Line]:
+    """Column by column; a head that only governs is said by every line below it and is no line of its own."""
+    for place, (head, texts) in enumerate(zip(read.heads, read.texts, strict=True), start=1):
+        if not texts:
+            continue
+        column = Column(place, head, max(len(told.text) for told in texts))
+        if head and not says_how(head):
+            number = texts[0].line.number - 1
+            yield Line(page, number, head, gap_before=True, prominent=True, column=column)
+        farthest = _GAP_IN_PITCHES * pitch.among([told.line.top for told in texts])
+        above = None
+        for told in texts:
+            gap = above is None or told.line.top - above > farthest
+            yield Line(
+                page, told.line.number, told.text, gap_before=gap, prominent=told.prominent, column=column
+            )
+            above = told.line.top
+
+
+def _row_lines(read: Rows, page: int) -> Iterator[Line]:
+    for place, (line, cells) in enumerate(read.cells):
+        opens = None if place else TableStart.heads if read.titled else TableStart.cells
+        text, gap = f"| {' | '.join(cells)} |", place == 0 or line.gap_before
+        yield Line(page, line.number, text, gap_before=gap, opens=opens)

@@ -1,0 +1,137 @@
+"""How PDF pages are set does not change what they ask: columns, tables, notes, marks and turned pages."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+import typst
+
+from sinkside.draft import draft
+from sinkside.draft.pages import read_pages
+from sinkside.instruction import Instruction, StatementKind
+
+Typeset = Callable[..., Path]
+
+_PAGE = '#set page(paper: "a4", margin: 2.2cm)\n#set text(size: 10pt)\n'
+
+
+@pytest.fixture
+def typeset(tmp_path: Path) -> Typeset:
+    """Set a text in the typesetter's own words as a PDF."""
+
+    def make(source: str, *, before: str = _PAGE) -> Path:
+        (tmp_path / "page.typ").write_text(before + source, encoding="utf-8")
+        out = tmp_path / "page.pdf"
+        typst.compile(str(tmp_path / "page.typ"), output=str(out))
+        return out
+
+    return make
+
+
+def _asked(instruction: Instruction) -> list[str]:
+    return [step.origin.text for step in instruction.steps]
+
+
+def _forbidden(instruction: Instruction) -> list[str]:
+    prohibitions = [one for one in instruction.statements if one.kind is StatementKind.prohibition]
+    return [one.origin.text.partition(": ")[2] for one in prohibitions]
+
+
+_DO = ("Rinse the hook for 2 min.", "Soak it for 10 min at 35 °C in the enzymatic solution of the basin.")
+_DO_NOT = ("Soak it longer than 30 min.", "Wash it together with aluminium parts at 90 °C or more.")
+
+
+@pytest.mark.parametrize("swapped", [False, True])
+@pytest.mark.parametrize(
+    "form",
+    [
+        "#grid(columns: (1fr, 1fr), gutter: 9pt, [*{0}*], [*{1}*], [{2}], [{3}], [{4}], [{5}])",
+        "#grid(columns: (1fr, 1fr), gutter: 14pt, [{0}\n\n- {2}\n- {4}], [{1}\n\n- {3}\n- {5}])",
+        "#table(columns: (1fr, 1fr), [*{0}*], [*{1}*], [- {2}\n- {4}], [- {3}\n- {5}])",
+        "#table(columns: (1fr, 1fr), [{0}], [{1}], [{2}], [{3}], [{4}], [{5}])",
+        "#grid(columns: (1fr, 1fr), gutter: 14pt, [*{0}*\n\n{2}\n\n{4}], [*{1}*\n\n#v(4pt)\n\n{3}\n\n{5}])",
+    ],
+)
+def test_what_is_forbidden_never_merges_with_what_is_asked(
+    typeset: Typeset, form: str, *, swapped: bool
+) -> None:
+    """Grids, tables and columns whose lines do not stand at one height keep 'Do' and 'Do not' apart."""
+    pairs = [("Do", "Do not"), *zip(_DO, _DO_NOT, strict=True)]
+    cells = [cell for a, b in pairs for cell in ((b, a) if swapped else (a, b))]
+    source = f"= Cleaning\n\n{form.format(*cells)}\n\n= Drying\n\nBlow it dry with air of 2 bar.\n"
+    drafted = draft(typeset(source))
+    assert _forbidden(drafted) == list(_DO_NOT)
+    asked = _asked(drafted)
+    assert [text for text in asked if "30 min" in text or "aluminium" in text] == []
+    assert asked[0].startswith("Rinse the hook")
+    assert "Blow it dry" in asked[-1]
+
+
+def test_lines_of_two_languages_never_mix(typeset: Typeset) -> None:
+    """Side by side without rules, each language is read down its own column."""
+    source = (
+        "#grid(columns: (1fr, 1fr), gutter: 14pt, [*English*], [*Deutsch*], [Rinse for 2 min in cold water"
+        " until all that can be seen is gone.], [Zwei Minuten in kaltem Wasser spülen, bis nichts mehr zu"
+        " sehen ist.], [Dry it.], [Trocknen.])"
+    )
+    lines = read_pages(typeset(source)).lines
+    heads = [line.column.head for line in lines if line.column]
+    assert heads == sorted(heads, key=["English", "Deutsch"].index)
+    english = " ".join(line.text for line in lines if line.column and line.column.head == "English")
+    assert english == "Rinse for 2 min in cold water until all that can be seen is gone. Dry it."
+
+
+def test_merged_heads_and_cells_say_the_same_in_every_row(typeset: Typeset) -> None:
+    """A head over two columns names both; a cell over two rows holds for both."""
+    source = (
+        "#table(columns: 4, table.cell(rowspan: 2)[Stage], table.cell(rowspan: 2)[What to do],"
+        " table.cell(colspan: 2)[Values], [Temp. (°C)], [Time (min)],"
+        " table.cell(rowspan: 2)[Cleaning], [soak], [35], [10], [rinse], [≤ 25], [2])"
+    )
+    heads, first, second = read_pages(typeset(source)).lines
+    assert heads.text == "| Stage | What to do | Values Temp. (°C) | Values Time (min) |"
+    assert first.text == "| Cleaning | soak | 35 | 10 |"
+    assert second.text.startswith("| Cleaning | rinse |")
+    steps = draft(typeset(source)).steps
+    assert [[figure.as_written for figure in step.figures] for step in steps] == [["35", "10"], ["≤ 25", "2"]]
+
+
+def test_the_mark_of_a_footnote_is_no_figure(typeset: Typeset) -> None:
+    """A raised figure behind a word goes; behind a figure or a length it is a power."""
+    source = "Rinse for 2 min#super[1] with water of 10#super[2] CFU/mL on 5 cm#super[2].\n"
+    (line,) = read_pages(typeset(source)).lines
+    assert line.text == "Rinse for 2 min with water of 10² CFU/mL on 5 cm²."
+
+
+@pytest.mark.parametrize("quarters", [0, 1, 2, 3])
+def test_turned_pages_are_read_upright(typeset: Typeset, tmp_path: Path, quarters: int) -> None:
+    """However a page is turned to be shown, its lines come in the same order."""
+    import pypdfium2
+
+    document = pypdfium2.PdfDocument(typeset("Rinse for 2 min.\n\nThen dry it at 60 °C.\n"))
+    document[0].set_rotation(90 * quarters)
+    document.save(tmp_path / "turned.pdf")
+    upright = [line.text for line in read_pages(typeset("Rinse for 2 min.\n\nThen dry it at 60 °C.\n")).lines]
+    shown = [line.text for line in read_pages(tmp_path / "turned.pdf").lines]
+    assert sorted(shown) == sorted(upright)
+
+
+@pytest.mark.parametrize("angle", [90, -90])
+def test_a_page_of_turned_text_is_read_along_its_lines(typeset: Typeset, angle: int) -> None:
+    """A wide table set along the paper is read as if the paper were turned."""
+    rows = "[Stage], [What to do], [Time], [Cleaning], [soak it], [10 min], [Drying], [blow it], [2 min]"
+    source = f"#rotate({angle}deg, reflow: true, block(width: 20cm, table(columns: 3, {rows})))"
+    lines = [line.text for line in read_pages(typeset(source)).lines]
+    assert lines == [
+        "| Stage | What to do | Time |",
+        "| Cleaning | soak it | 10 min |",
+        "| Drying | blow it | 2 min |",
+    ]
+
+
+def test_a_mark_aslant_behind_the_text_is_not_read(typeset: Typeset) -> None:
+    """'COPY' across the page is no part of any sentence."""
+    source = "#place(center, rotate(-40deg, text(60pt, gray)[COPY]))\nRinse for 2 min.\n"
+    assert [line.text for line in read_pages(typeset(source)).lines] == ["Rinse for 2 min."]
