@@ -80,6 +80,10 @@ class Lexicon:
             self._by_first[phrase.words[0]].append(phrase)
         for same_first in self._by_first.values():
             same_first.sort(key=lambda phrase: -len(phrase.words))
+        #: Every word of letters that stands in a phrase.
+        self.vocabulary = frozenset(
+            word.lower() for phrase in phrases for word in phrase.words if word.isalpha() and len(word) > 1
+        )
         self._hyphenated = {word for phrase in phrases for word in phrase.words if "-" in word}
 
     def knows_hyphenated(self, beginning: str) -> bool:

@@ -12,6 +12,8 @@ from sinkside.instruction.document import (
     Part,
     Statement,
     Step,
+    Translated,
+    Translation,
 )
 from sinkside.instruction.vocabulary import (
     POSITIONS,
@@ -46,4 +48,6 @@ __all__ = [
     "Statement",
     "StatementKind",
     "Step",
+    "Translated",
+    "Translation",
 ]

@@ -155,6 +155,22 @@ class NotUnderstood(Value):
     origin: Origin = Origin()
 
 
+class Translated(Value):
+    """What another language of the document says: its figures, and the words beside it that say the same."""
+
+    figures: tuple[Figure, ...] = ()
+    origin: Origin = Origin()
+    beside: Origin | None = None
+
+
+class Translation(Value):
+    """The figures of another language of the document; the steps are read from one language alone."""
+
+    language: str
+    passages: tuple[Translated, ...] = ()
+    not_understood: tuple[NotUnderstood, ...] = ()
+
+
 class Heading(Value):
     """A heading of the text: a finding about something missing is placed on the nearest."""
 
@@ -173,6 +189,7 @@ class Instruction(Value):
     statements: tuple[Statement, ...] = ()
     headings: tuple[Heading, ...] = ()
     not_understood: tuple[NotUnderstood, ...] = ()
+    translations: tuple[Translation, ...] = ()
 
     @model_validator(mode="after")
     def _ids_are_unique(self) -> Instruction:

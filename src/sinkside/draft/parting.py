@@ -1,0 +1,196 @@
+"""A document in several languages, parted into the lines of each, side by side or one after another."""
+
+from __future__ import annotations
+
+import itertools
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from sinkside.draft.blocks import is_row
+from sinkside.draft.languages import Scores, languages_of, named_language, scores, scores_with_trade
+from sinkside.draft.lines import Line
+from sinkside.errors import BadInput
+
+#: What the text goes on in when nothing tells.
+DEFAULT_LANGUAGE = "en"
+
+_SEVERAL = 2
+
+#: How much must speak for another language before a line is taken to be in it: little where white space
+#: or a new column stands before, much within a paragraph.
+_TO_TURN_AT_A_GAP = 0.6
+_TO_TURN_WITHIN = 1.6
+_SAID_BY_A_HEAD = 5.0
+_LEAST_FOR_A_COLUMN = 1.5
+_LAST_LINE_OF_A_TITLE = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Parted:
+    """The lines in the language that is read, and those of each other language."""
+
+    language: str
+    lines: tuple[Line, ...]
+    others: tuple[tuple[str, tuple[Line, ...]], ...] = ()
+
+
+def part(lines: tuple[Line, ...], wanted: str | None = None) -> Parted:
+    """Part a document by its languages.
+
+    Args:
+        lines: the document in reading order.
+        wanted: the language that was asked for; English if it is there, else the document's own, unless told.
+
+    Raises:
+        BadInput: if the document has several languages, and the wanted one is none of them.
+    """
+    spoken = languages_of(_texts(lines))
+    if len(spoken) < _SEVERAL:
+        own = spoken[0] if spoken else DEFAULT_LANGUAGE
+        return Parted(wanted or own, lines)
+    if wanted is not None and wanted not in spoken:
+        raise BadInput(
+            f"the document is not in '{wanted}'; it is in {', '.join(spoken)}", resource="language"
+        )
+    language = wanted or (DEFAULT_LANGUAGE if DEFAULT_LANGUAGE in spoken else spoken[0])
+    by_language = _by_language(lines, spoken)
+    others = tuple((other, tuple(by_language[other])) for other in spoken if other != language)
+    return Parted(language, tuple(by_language[language]), others)
+
+
+def _texts(lines: tuple[Line, ...]) -> Iterator[str]:
+    for line in lines:
+        yield from line.text.split("|") if is_row(line.text) else (line.text,)
+
+
+def _by_language(lines: tuple[Line, ...], spoken: tuple[str, ...]) -> dict[str, list[Line]]:
+    """The lines of each language in their order; what is said before any language shows belongs to all."""
+    parted: dict[str, list[Line]] = {language: [] for language in spoken}
+    units = [unit for group in _groups(lines) for unit in _units(group, spoken)]
+    for unit, language in zip(units, _along([unit.found for unit in units], units, spoken), strict=True):
+        if unit.said is None and named_language(unit.line.text) is not None:
+            continue
+        for one in spoken if unit.shared else (language,):
+            parted[one].append(unit.line)
+    return parted
+
+
+@dataclass(frozen=True, slots=True)
+class _Unit:
+    """A line or a cell with what speaks for each language.
+
+    `said` is its language where its column tells it; `shared` says that all languages have it.
+    """
+
+    line: Line
+    found: Scores
+    said: str | None = None
+    shared: bool = False
+
+
+def _groups(lines: tuple[Line, ...]) -> Iterator[list[Line]]:
+    """Tables whole, and all other lines between them."""
+    for _, group in itertools.groupby(lines, key=lambda line: is_row(line.text)):
+        yield list(group)
+
+
+def _units(group: list[Line], spoken: tuple[str, ...]) -> Iterator[_Unit]:
+    if not is_row(group[0].text):
+        for line in group:
+            yield from _of_line(line, spoken)
+        return
+    rows = [_cells(line) for line in group]
+    count = max(map(len, rows))
+    told = [_of_column([row[x] for row in rows if len(row) == count], spoken) for x in range(count)]
+    if len({one for one in told if one}) < _SEVERAL:
+        for line in group:
+            yield _Unit(line, _of(line.text, spoken))
+        return
+    for language in spoken:
+        yield from _of_columns(group, rows, [one in {language, None} for one in told], language)
+
+
+def _cells(line: Line) -> list[str]:
+    return [cell.strip() for cell in line.text.strip().removeprefix("|").removesuffix("|").split("|")]
+
+
+def _of_column(cells: Sequence[str], spoken: tuple[str, ...]) -> str | None:
+    """The language of a column: as its head names it, else by its words."""
+    named = named_language(cells[0]) if cells else None
+    if named in spoken:
+        return named
+    total: dict[str, float] = defaultdict(float)
+    for cell in cells:
+        for language, score in _of(cell, spoken).items():
+            total[language] += score
+    best = max(spoken, key=lambda language: total[language])
+    rest = sum(total.values()) - total[best]
+    return best if total[best] >= _LEAST_FOR_A_COLUMN and total[best] > rest else None
+
+
+def _of_columns(group: list[Line], rows: list[list[str]], kept: list[bool], language: str) -> Iterator[_Unit]:
+    """The cells of one language: a row, or, where one column is left, each cell a line of its own."""
+    for line, row in zip(group, rows, strict=True):
+        whole = len(row) == len(kept)
+        cells = [cell for cell, is_kept in zip(row, kept, strict=whole) if is_kept] if whole else row
+        if not any(cells) or named_language(" ".join(cells)) is not None:
+            continue
+        if sum(kept) > 1:
+            yield _Unit(replace(line, text=f"| {' | '.join(cells)} |"), {language: _SAID_BY_A_HEAD}, language)
+        elif any(sign.isalnum() for sign in cells[0]):
+            alone = replace(line, text=cells[0], gap_before=True)
+            yield _Unit(alone, {language: _SAID_BY_A_HEAD}, language)
+
+
+def _of_line(line: Line, spoken: tuple[str, ...]) -> Iterator[_Unit]:
+    """A line, or the halves of one that says the same twice: 'Scissors / Schere'."""
+    said = named_language(line.column.head) if line.column else None
+    if said in spoken:
+        yield _Unit(line, {said: _SAID_BY_A_HEAD}, said)
+        return
+    halves = line.text.split(" / ")
+    tongues = [_likeliest(_of(half, spoken)) for half in halves]
+    if len(halves) == len(spoken) == len({one for one in tongues if one}):
+        for half, language in zip(halves, tongues, strict=True):
+            yield _Unit(replace(line, text=half.strip()), {str(language): _SAID_BY_A_HEAD}, language)
+        return
+    title = line.page == 1 and line.number <= _LAST_LINE_OF_A_TITLE and not any(scores(line.text).values())
+    named = named_language(line.text)
+    found = {named: _SAID_BY_A_HEAD} if named in spoken else _of(line.text, spoken)
+    yield _Unit(line, found, shared=title and named is None)
+
+
+def _of(text: str, spoken: tuple[str, ...]) -> Scores:
+    return {language: score for language, score in scores_with_trade(text).items() if language in spoken}
+
+
+def _likeliest(found: Scores) -> str | None:
+    """The language that most speaks for, if one alone does."""
+    if not found:
+        return None
+    best = max(found.values())
+    likeliest = [language for language, score in found.items() if score == best]
+    return likeliest[0] if best > 0 and len(likeliest) == 1 else None
+
+
+def _along(found: list[Scores], units: list[_Unit], spoken: tuple[str, ...]) -> list[str]:
+    """The likeliest language of every line, where turning from one to another costs (after Viterbi)."""
+    best = dict.fromkeys(spoken, 0.0)
+    came: list[dict[str, str]] = []
+    for one, unit in zip(found, units, strict=True):
+        cost = _TO_TURN_AT_A_GAP if unit.line.gap_before or unit.said else _TO_TURN_WITHIN
+        before = max(spoken, key=lambda language: best[language])
+        origin = {
+            language: language if best[language] >= best[before] - cost else before for language in spoken
+        }
+        best = {
+            language: max(best[language], best[before] - cost) + one.get(language, 0.0) for language in spoken
+        }
+        came.append(origin)
+    language = max(spoken, key=lambda one: best[one])
+    way = []
+    for origin in reversed(came):
+        way.append(language)
+        language = origin[language]
+    return way[::-1]
