@@ -52,6 +52,7 @@ def short(figure: Figure) -> dict[str, Any]:
         ("Do not use water (> 45 °C).", {"max": 45, "unit": "°C"}),
         ("Look through a 7-fold lens or stronger.", {"min": 7, "unit": "1"}),
         ("Use a magnification of at least 7.", {"min": 7, "unit": "1"}),
+        ("Look through a lens (at least fourfold).", {"min": 4, "unit": "1"}),
         ("Keep it warm, not to exceed 35 °C.", {"max": 35, "unit": "°C"}),
         ("Load no heavier than 9 kg.", {"max": 9, "unit": "kg"}),
         ("Start 3 h after use at the latest.", {"max": 3, "unit": "h"}),
@@ -284,3 +285,12 @@ def test_several_other_units_in_one_bracket_are_one_figure() -> None:
     """'2 bar (29 psi, 200 kPa)' is one pressure said three times."""
     (pressure,) = figures("Blow with 2 bar (29 psi, 200 kPa).")
     assert [other.unit for other in pressure.also] == ["psi", "kPa"]
+
+
+def test_a_life_is_counted_on_in_the_same_sentence() -> None:
+    """'150 cycles and a head through 60': the second number counts cycles too; without the first it waits."""
+    assert [figure.value for figure in figures("It was tested through 150 cycles, the tip through 60.")] == [
+        150,
+        60,
+    ]
+    assert figures("The tip was tested through 60.") == []

@@ -263,3 +263,57 @@ def test_columns_with_units_in_their_heads() -> None:
     assert [(f.max or f.value, f.unit) for f in first.figures] == [(30, "°C"), (2, "min")]
     assert (second.stage, second.action) == (Stage.cleaning, Action.wash)
     assert [(f.value, f.unit) for f in third.figures] == [(110, "°C"), (20, "min")]
+
+
+def test_degrees_are_never_a_part() -> None:
+    """Beside part C stands '40 °C' or '134 C': only a letter of its own names the part."""
+    text = "Parts: A = handle;  B = shaft;  C = cap.\n\nCleaning\n\n- Soak {} for 9 min.\n"
+    (warm,) = draft_text(text.format("B in water of 40 °C or 40 C")).steps
+    assert warm.on == ("B",)
+    (capped,) = draft_text(text.format("C in water of 40 °C")).steps
+    assert capped.on == ("C",)
+
+
+def test_a_second_row_of_heads_belongs_to_the_first() -> None:
+    """Merged cells in the head leave two rows of heads; the units in the second hold for the cells below."""
+    table = """Cleaning
+
+| Stage    | Action | Values |     |
+|----------|--------|--------|-----|
+| Stage    | Action | Temp. °C | Time min |
+| Cleaning | soak   | 30-40  | 10  |
+"""
+    (soak,) = draft_text(table).steps
+    assert [(figure.min or figure.value, figure.unit) for figure in soak.figures] == [(30, "°C"), (10, "min")]
+
+
+@pytest.mark.parametrize(
+    ("heading", "action"), [("Point of use", Action.transport), ("Packaging", Action.load)]
+)
+def test_into_a_closed_box_where_it_was_used_is_on_its_way(heading: str, action: Action) -> None:
+    """The same words under another heading only load the box."""
+    (step,) = steps_of(heading, "- Lay the clamp in a closed container.").steps
+    assert step.action is action
+
+
+def test_names_of_things_ask_for_nothing() -> None:
+    """'Wrapped trays' asks for no wrapping, 'dry heat' for no drying; the verb beside them still asks."""
+    (step,) = steps_of("Storage", "- Keep wrapped trays on a shelf for 6 months.").steps
+    assert (step.stage, step.action) == (Stage.storage, Action.store)
+    assert steps_of("Sterilization", "- Dry heat and plasma must not be used.").steps == ()
+
+
+def test_a_phase_with_its_lethality_ends_where_drying_begins() -> None:
+    """One sentence about a machine: until its A0 it disinfects, with hot air it dries."""
+    words = (
+        "- It ends with water at 90 °C, 5 min, so that an A0 of 3000 is reached, and with hot air, 20 min."
+    )
+    hot, dry = steps_of("Cleaning by machine", words).steps
+    assert (hot.stage, dry.stage) == (Stage.disinfection, Stage.drying)
+    assert [figure.value for figure in dry.figures] == [20]
+
+
+def test_what_stays_out_of_an_until_is_no_step() -> None:
+    """'Before blood can dry' is a time, not a step."""
+    (step,) = steps_of("Point of use", "- Rinse the tip before blood can dry.").steps
+    assert step.action is Action.rinse

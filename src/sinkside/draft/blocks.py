@@ -14,6 +14,8 @@ _MARKER = re.compile(
     r"|(?:step|Step|STEP)\s+\d{1,2}(?:\.\d+)*[.:)]?)\s+)(?P<rest>\S.*)$"
 )
 _PLAIN_NUMBER = re.compile(r"^\s*(?P<number>\d{1,2})\s{1,4}(?P<rest>[A-Z].*)$")
+#: "iii Fit the tip": a small Roman number with nothing behind it.
+_ROMAN = re.compile(r"^\s*(?P<number>i{1,3}|iv|vi{0,3}|ix|xi{0,2})\s{1,4}(?P<rest>[A-Z].*)$")
 #: "  A   T must be off": a label in a column of its own.
 _LABEL_COLUMN = re.compile(r"^\s{1,8}(?P<number>[A-Za-z]\d?|[ivx]{1,5})\s{2,8}(?P<rest>\S.*)$")
 _ENDS_SENTENCE = re.compile(r"[.!?;:][\"')\]]?$")
@@ -89,7 +91,7 @@ def marker_of(text: str) -> tuple[str | None, bool, str] | None:
     plain = _PLAIN_NUMBER.match(text)
     if plain and not re.match(r"\d+\s+[A-Z]\b", text.strip()):
         return plain["number"], False, plain["rest"]
-    label = _LABEL_COLUMN.match(text)
+    label = _LABEL_COLUMN.match(text) or _ROMAN.match(text)
     return (label["number"], False, label["rest"]) if label else None
 
 

@@ -81,7 +81,9 @@ def looks_imperative(reading: Reading) -> bool:
 
 
 def _lexemes(reading: Reading) -> list[Lexeme]:
-    return reading.all("action")
+    """Words for actions, but for those inside the name of a thing: 'the wrapped trays', 'dry heat'."""
+    things = {place for x in reading.all("thing_name") for place in range(x.first, x.last)}
+    return [x for x in reading.all("action") if x.first not in things]
 
 
 def asides(reading: Reading) -> set[int]:

@@ -13,6 +13,8 @@ from sinkside.draft.passage import Passage, PassageKind
 NOTICE = re.compile(r"^\[.*\]$")
 #: "Exposure time: 4 min": a label and its value on a line of their own.
 PARAMETER = re.compile(r"^\s*(?P<label>[^\W\d_][^:;.!?]{1,45}):\s+\S")
+#: "Cleaning and sterilisation of the LARK grasper" is the title of a document.
+_FOR_A_DEVICE = re.compile(r"\b(?:of|for)\s+(?:the\s+|your\s+)?[A-Z]")
 _MOST_WORDS_IN_A_LABEL = 4
 _MOST_WORDS_IN_A_TITLE = 13
 _MOST_SENTENCES_ABOVE_A_TITLE = 4
@@ -85,6 +87,8 @@ def _could_be_title(passage: Passage, rest: list[Passage]) -> bool:
     reading = read_words(passage.text.lower())
     if passage.kind is PassageKind.heading:
         entitled = reading.has("title_word") and not re.search(r"\b\d+\b", passage.text)
+        stages = {lexeme.value for lexeme in reading.all("stage")}
+        entitled = entitled or (len(stages) > 1 and _FOR_A_DEVICE.search(passage.text) is not None)
         return not (reading.has("stage") or reading.has("section")) or entitled
     ends = passage.text.endswith(".") and not reading.has("maker_noun")
     longest = max(len(piece.split()) for piece in re.split(r" [-–—|/] |, ", passage.text))

@@ -56,6 +56,7 @@ class FigureGrammar:
             self._twice,
             others.name,
             others.things,
+            self._life_again,
             others.bare,
         )
 
@@ -122,8 +123,8 @@ class FigureGrammar:
         return None
 
     def _named_behind(self, place: int, prefix: Bound) -> Found | None:
-        """'up to pH 12': the bound stands before the name."""
-        found = self._acidity(prefix.last) or self._lethality(prefix.last)
+        """'up to pH 12', 'at least fourfold': the bound stands before the name or the word."""
+        found = self._acidity(prefix.last) or self._lethality(prefix.last) or self._twice(prefix.last)
         if found is None:
             return None
         written = self.reading.words(place, found.last).rstrip(" .,;")
@@ -262,6 +263,20 @@ class FigureGrammar:
         first = Measure(one[0], None, other.unit, place, one[1])
         figure = figure_from(self.reading, first, prefix.code, (place, one[1]))
         return Found("either", place, rest.last, (figure, *rest.figures))
+
+    def _life_again(self, place: int) -> Found | None:
+        """'tested through 150 cycles and a head through 60': what is counted is not said twice."""
+        amount = self.pieces.amount(place)
+        before = [x for x in self.reading.all("count", last=place) if x.value == "life"]
+        led = self.reading.at(place - 1, "lasting") is not None
+        if amount is None or not before or not led or not self._ends(amount[1]):
+            return None
+        unit = Unit("count", "1", "life", amount[1])
+        measure = Measure(amount[0], None, unit, place, amount[1])
+        return self._finish(place, Bound(None, open_range=False, last=place), measure, "life again")
+
+    def _ends(self, place: int) -> bool:
+        return place >= len(self.reading.tokens) or self.pieces.norm(place) in {".", ",", ";", ")", "and"}
 
     def _sum(self, place: int) -> tuple[tuple[Figure, ...], int]:
         if self.pieces.norm(place) != "=":

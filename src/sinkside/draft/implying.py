@@ -35,7 +35,7 @@ def one_cycle(reading: Reading, found: list[Found], clauses: list[Clause], secti
 
 def implied(passage: Passage, reading: Reading, found: list[Found], section: Section) -> list[Clause]:
     """The one thing that a sentence without a verb asks for, or nothing."""
-    phases = _phases(reading) if found else []
+    phases = (_phases(reading) or _hot_then_dry(reading, found)) if found else []
     if phases:
         return phases
     action, pattern = _by_figures(reading, found, section)
@@ -56,6 +56,19 @@ def _phases(reading: Reading) -> list[Clause]:
         Clause(Action(noun.value), noun.first, start, end, "a phase of a list")
         for noun, start, end in zip(nouns, starts, ends, strict=True)
         if end > start
+    ]
+
+
+def _hot_then_dry(reading: Reading, found: list[Found]) -> list[Clause]:
+    """'… at 90 °C until A0 is 3000, and with hot air for 20 min' disinfects, then dries."""
+    hot = [one.last for one in found for x in one.figures if x.quantity is FigureQuantity.lethality]
+    dry = [x for x in reading.all("action") if x.value == Action.dry and hot and x.first >= hot[0]]
+    if not dry:
+        return []
+    start = _start_of_item(reading, dry[0].first)
+    return [
+        Clause(Action.disinfect, 0, 0, start, "a lethality"),
+        Clause(Action.dry, dry[0].first, start, len(reading.tokens), "a phase of a list"),
     ]
 
 

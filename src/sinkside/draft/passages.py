@@ -42,6 +42,7 @@ class _Reader:
     item: int = 0
     heads: tuple[str, ...] = ()
     table_open: bool = False
+    heads_only: bool = False
 
     def read(self) -> list[Passage]:
         blocks = self._blocks()
@@ -199,11 +200,15 @@ class _Reader:
         self.table_open = self.table_open and line.opens is None
         if self.table_open and (texts == self.heads or self._continues(texts)):
             return
+        if self.heads_only and _is_second_head(self.heads, texts):
+            self.heads, self.heads_only = _joined_heads(self.heads, texts), False
+            return
+        self.heads_only = False
         heads_next = ruled_next or self._heads_by_contrast(texts, following)
         if not self.table_open or (ruled_next and self._looks_like_heads(texts)):
             self.table_open = True
             if self._begins_with_heads(line, texts, heads_next=heads_next):
-                self.heads = texts
+                self.heads, self.heads_only = texts, True
                 self.item += 1
                 return
             self.heads = ()
@@ -287,6 +292,25 @@ class _Reader:
             return before
         nested = passage.number is not None and not _are_siblings(passage.number, before.number)
         return before if passage.bullet or nested else None
+
+
+def _is_second_head(heads: tuple[str, ...], texts: tuple[str, ...]) -> bool:
+    """A second row of heads: it says again, or leaves empty, what the first says for both."""
+    if len(texts) != len(heads) or texts == heads:
+        return False
+    pairs = list(zip(heads, texts, strict=True))
+    again = sum(1 for above, below in pairs if above and above == below)
+    wide = [below for above, below in pairs if not above]
+    return again * 2 >= len(pairs) and bool(wide) and not any(re.match(r"\d", below) for below in wide)
+
+
+def _joined_heads(heads: tuple[str, ...], texts: tuple[str, ...]) -> tuple[str, ...]:
+    """Both rows of heads in one: 'Values' over 'Temp. °C' and 'Time min'."""
+    joined, wide = [], ""
+    for above, below in zip(heads, texts, strict=True):
+        wide = above or wide
+        joined.append(above if above == below or not below else f"{wide} {below}".strip())
+    return tuple(joined)
 
 
 def _are_siblings(number: str, following: str | None) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sinkside.draft.lexicon import read_words
+from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.measures import Unit
 from sinkside.draft.passage import Cell, Passage
 
@@ -66,7 +66,14 @@ def unit_of_head(head: str, language: str) -> Unit | None:
     reading = read_words(head, language)
     for lexeme in reading.all("unit"):
         in_brackets = lexeme.first > 0 and reading.tokens[lexeme.first - 1].norm in {"(", "[", "/", "in"}
+        last = lexeme.last == len(reading.tokens)
+        at_end = last and (lexeme.first == 0 or _measured(reading, lexeme.first))
         quantity, unit = lexeme.value.split(":")
-        if in_brackets and quantity != "foreign":
+        if (in_brackets or at_end) and quantity != "foreign":
             return Unit(quantity, unit, None, 0)
     return None
+
+
+def _measured(reading: Reading, end: int) -> bool:
+    """Whether the words before a token name what is measured: 'Temp. °C', 'Time min'."""
+    return any(x.value == "value" and x.last in {end, end - 1} for x in reading.all("column", last=end))

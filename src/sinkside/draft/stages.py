@@ -24,7 +24,7 @@ ACTION_STAGES: dict[Action, tuple[Stage, ...]] = {
     Action.wipe: (_CLEANING, _POINT, _DRYING, _DISINFECTION, _INSPECTION, _PREPARATION),
     Action.rinse: (_CLEANING, _POINT, _DISINFECTION, _PREPARATION),
     Action.flush: (_CLEANING, _POINT, _DISINFECTION, _PREPARATION),
-    Action.soak: (_CLEANING, _POINT, _DISINFECTION, _PREPARATION),
+    Action.soak: (_CLEANING, _POINT, _DISINFECTION, _PREPARATION, _TRANSPORT, _STERILIZATION),
     Action.brush: (_CLEANING, _POINT, _PREPARATION),
     Action.sonicate: (_CLEANING,),
     Action.prepare_solution: (_PREPARATION, _CLEANING, _DISINFECTION, _POINT),
@@ -51,6 +51,7 @@ ACTION_STAGES: dict[Action, tuple[Stage, ...]] = {
 
 #: These go where they belong, whatever the heading says.
 _STRONG = {
+    Action.soak,
     Action.sonicate,
     Action.transport,
     Action.start_cleaning,

@@ -6,6 +6,7 @@ from sinkside.draft.clauses import Clause, asides
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
 from sinkside.draft.sections import Section
+from sinkside.draft.stepping import is_unit_letter
 from sinkside.instruction import Action, DeviceLimit, Origin, StatementKind
 from sinkside.quantities import Bound, Figure, FigureQuantity
 
@@ -87,18 +88,22 @@ def forbids(reading: Reading, clauses: list[Clause]) -> bool:
 def has_warning_label(reading: Reading) -> bool:
     """'WARNING: …'."""
     label = reading.at(0, "warning")
-    return (
-        label is not None
-        and label.last < len(reading.tokens)
-        and reading.tokens[label.last].norm in {":", "!", "-"}
-    )
+    if label is None or label.last >= len(reading.tokens):
+        return False
+    behind = reading.tokens[label.last]
+    set_apart = reading.words(0, label.last).isupper() and behind.text[:1].isupper()
+    return behind.norm in {":", "!", "-"} or set_apart
 
 
 def about(reading: Reading, part_ids: frozenset[str]) -> tuple[str, ...]:
     """What a statement concerns: subjects of the lexicon and parts by their letter."""
     subjects = [lexeme.value for lexeme in reading.all("about")]
     features = [lexeme.value for lexeme in reading.all("feature")]
-    letters = [token.text for token in reading.tokens if token.text in part_ids]
+    letters = [
+        token.text
+        for place, token in enumerate(reading.tokens)
+        if token.text in part_ids and not is_unit_letter(reading, place)
+    ]
     return tuple(dict.fromkeys([*letters, *subjects, *features]))
 
 

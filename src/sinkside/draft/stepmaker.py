@@ -13,7 +13,7 @@ from sinkside.draft.positions import positions_in
 from sinkside.draft.roles import with_roles
 from sinkside.draft.sections import Section
 from sinkside.draft.stages import stage_of
-from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words, origin_of
+from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words, is_unit_letter, origin_of
 from sinkside.instruction import Action, Stage
 
 #: To place something in one of these is to soak it.
@@ -71,17 +71,26 @@ class StepMaker:
         if _is_criterion(clause, self.section):
             return Action.inspect
         span = {"first": clause.first, "last": clause.last}
-        wet = {x.value for x in reading.all("substance", **span)} & _SOLUTIONS
-        if clause.action is Action.load:
-            return Action.soak if wet else Action.load
-        if clause.action is Action.set_position and not positions_in(reading, **span):
-            storing = self.section.stages[:1] == (Stage.storage,)
-            return Action.soak if wet else Action.store if storing else Action.set_position
+        if clause.action is Action.load or (
+            clause.action is Action.set_position and not positions_in(reading, **span)
+        ):
+            return self._put(clause, reading)
         if clause.action is Action.dry and self.section.stages[:1] == (Stage.storage,):
             return Action.store
         if clause.action is Action.actuate and not any(token.value for token in reading.tokens):
             return Action.set_position if positions_in(reading, **span) else Action.actuate
         return clause.action
+
+    def _put(self, clause: Clause, reading: Reading) -> Action:
+        """To put or keep something in a solution is to soak it, in a closed box to send it on its way."""
+        span = {"first": clause.first, "last": clause.last}
+        stages = self.section.stages
+        if {x.value for x in reading.all("substance", **span)} & _SOLUTIONS:
+            return Action.soak
+        if clause.action is Action.set_position:
+            return Action.store if stages[:1] == (Stage.storage,) else Action.set_position
+        leaves = {Stage.point_of_use, Stage.transport} & set(stages)
+        return Action.transport if leaves and reading.all("transport_box", **span) else Action.load
 
     def _complete(self, step: StepDraft, passage: Passage) -> None:
         if step.action is Action.repeat and not step.repeats and self.last and self.last.number:
@@ -95,7 +104,11 @@ class StepMaker:
     def on(self, reading: Reading, first: int, last: int) -> tuple[str, ...]:
         """The parts and features that a stretch of words names."""
         parts = self.device.parts
-        lettered = [token.text for token in reading.tokens[first:last] if token.text in parts]
+        lettered = [
+            token.text
+            for place, token in enumerate(reading.tokens[first:last], start=first)
+            if token.text in parts and not is_unit_letter(reading, place)
+        ]
         words = reading.words(first, last).lower()
         named = [part.id for part in parts.values() if len(part.name) > 1 and part.name.lower() in words]
         features = [f"{x.value}-1" for x in reading.all("feature", first=first, last=last)]

@@ -69,6 +69,15 @@ def origin_of(passage: Passage) -> Origin:
     return Origin(page=passage.page, line=passage.line, line_end=passage.line_end, text=passage.text)
 
 
+def is_unit_letter(reading: Reading, place: int) -> bool:
+    """Whether a letter is (a piece of) a unit: the C of '40 °C' and of '134 C' is never part C."""
+    before = reading.tokens[place - 1] if place else None
+    unit = reading.at(place, "unit")
+    behind_number = before is not None and (before.value is not None or before.norm in {"°", "-", "–"})
+    degrees = before is not None and (before.norm == "°" or reading.at(place - 1, "unit") is not None)
+    return degrees or (unit is not None and behind_number)
+
+
 def fill_words(step: StepDraft, reading: Reading, first: int, last: int) -> None:
     """Substance, tools, air removal, until and condition of a stretch of a sentence."""
     substance = step.with_ or _substance(reading, first, last)
