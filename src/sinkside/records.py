@@ -124,6 +124,32 @@ class Row:
 
 
 @dataclass(frozen=True)
+class WantedRows:
+    """Which rows of a list are wanted, and in which order.
+
+    Attributes:
+        states: how they may stand; any unless told.
+        text: words that must stand in them.
+        fields: what fields must say.
+        since: from when on they were last changed.
+        until: before when they were last changed.
+        ranks: by the worth of a field's values, the least first; `state` is the row's own. Values without
+            one come last, and what is alike as in every list: what is due first, then the latest changed.
+        limit: how many.
+        offset: how many are passed over.
+    """
+
+    states: Sequence[str] = ()
+    text: str | None = None
+    fields: Mapping[str, str] = field(default_factory=dict)
+    since: datetime | None = None
+    until: datetime | None = None
+    ranks: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
+    limit: int = 200
+    offset: int = 0
+
+
+@dataclass(frozen=True)
 class Job:
     """Long work: what, for whom, how far, and what came of it."""
 

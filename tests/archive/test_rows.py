@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pytest
+
 from sinkside.archive import WorkspaceArchive
+from sinkside.records import WantedRows
 from support.archive_places import DEPARTMENT, later, row
 
 
@@ -40,3 +45,39 @@ def test_rows_are_chosen_by_department_state_and_text(archive: WorkspaceArchive)
         assert len(unit.rows.all("instruction", [DEPARTMENT], text="BRIGHTWELL")) == 2
         assert unit.rows.all("instruction", [DEPARTMENT], text="5_%") == []
         assert unit.rows.count("instruction", [DEPARTMENT, "elsewhere"], states=["draft"]) == 1
+
+
+@pytest.mark.parametrize(
+    ("wanted", "found"),
+    [
+        (WantedRows(), ["i-1", "i-2", "i-5", "i-4", "i-3"]),
+        (WantedRows(fields={"verdict": "fails"}), ["i-1", "i-4", "i-3"]),
+        (WantedRows(fields={"verdict": "fails", "machine": "W'1\""}), ["i-3"]),
+        (WantedRows(states=["released"]), ["i-4", "i-3"]),
+        (WantedRows(since=later(2), until=later(4)), ["i-2", "i-3"]),
+        (WantedRows(text="retractor 5"), ["i-5"]),
+        (WantedRows(limit=2, offset=1), ["i-2", "i-5"]),
+        (WantedRows(fields={"none": "x"}), []),
+    ],
+)
+def test_rows_are_ranked_and_chosen_by_their_fields(
+    archive: WorkspaceArchive, wanted: WantedRows, found: list[str]
+) -> None:
+    """The worst of all rows comes first, on whichever page, and what has no rank last; fields choose."""
+    ranks = {"state": {"draft": 0, "released": 1}, "verdict": {"fails": 0, "meets": 1}}
+    said = [
+        ("fails", "draft"),
+        ("meets", "draft"),
+        ("fails", "released"),
+        ("fails", "released"),
+        ("", "draft"),
+    ]
+    asked = replace(wanted, ranks=ranks)
+    with archive.unit() as unit:
+        for number, (verdict, state) in enumerate(said, start=1):
+            fields = {"verdict": verdict or None, "machine": "W'1\"" if number == 3 else "S2"}
+            unit.rows.put(replace(row(number, state=state), fields=fields))
+        assert [one.id for one in unit.rows.found("instruction", [DEPARTMENT], asked)] == found
+        whole = len(found) if wanted.limit > 2 else len(said)
+        assert unit.rows.count_found("instruction", [DEPARTMENT], asked) == whole
+        assert unit.rows.found("instruction", ["elsewhere"], asked) == []

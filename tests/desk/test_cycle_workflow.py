@@ -10,6 +10,7 @@ import pytest
 from sinkside.cycles import Reading, faults_of, simulate, write_recorder_file
 from sinkside.department import Department, Machine, Program
 from sinkside.desk import cycle_deciding, cycle_records, departments, jobs, work
+from sinkside.desk.cycle_list import CyclesWanted, find_cycles
 from sinkside.desk.recorder_heads import Remembered
 from sinkside.desk.uploads import Upload
 from sinkside.errors import BadInput, Conflict, NotAllowed, NotThere, UnreadableFile
@@ -129,7 +130,7 @@ def test_a_wrong_choice_is_told_and_nothing_kept(
             program=program,
             now=equipped.now,
         )
-    assert cycle_records.cycles_here(equipped.archive, equipped.visitor("tom")) == []
+    assert find_cycles(equipped.archive, equipped.visitor("tom"), CyclesWanted()).rows == ()
 
 
 def test_empty_files_and_no_files_are_refused(equipped: House) -> None:

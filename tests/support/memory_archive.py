@@ -24,6 +24,7 @@ from sinkside.records import (
     Site,
     StoredFile,
     Wanted,
+    WantedRows,
 )
 
 _LAST = datetime.max.replace(tzinfo=UTC)
@@ -278,6 +279,28 @@ class MemoryRows:
         """How many rows there are."""
         return len(self._chosen(kind, departments, states))
 
+    def found(self, kind: str, departments: Sequence[str], wanted: WantedRows) -> list[Row]:
+        """The rows that are wanted, in the order that is wanted."""
+        found = self._matching(kind, departments, wanted)
+        for name, ranked in reversed(list(wanted.ranks.items())):
+            ranks = [ranked.get(_said(row, name), len(ranked)) for row in found]
+            found = [row for _, row in sorted(zip(ranks, found, strict=True), key=lambda pair: pair[0])]
+        return found[wanted.offset : wanted.offset + wanted.limit]
+
+    def count_found(self, kind: str, departments: Sequence[str], wanted: WantedRows) -> int:
+        """How many rows are wanted, on every page together."""
+        return len(self._matching(kind, departments, wanted))
+
+    def _matching(self, kind: str, departments: Sequence[str], wanted: WantedRows) -> list[Row]:
+        listed = self.all(kind, departments, states=wanted.states, text=wanted.text, limit=10**9)
+        return [
+            row
+            for row in listed
+            if all(_said(row, name) == value for name, value in wanted.fields.items())
+            and (wanted.since is None or row.updated >= wanted.since)
+            and (wanted.until is None or row.updated < wanted.until)
+        ]
+
     def _chosen(self, kind: str, departments: Sequence[str], states: Sequence[str]) -> list[Row]:
         return [
             row
@@ -432,6 +455,10 @@ def _is_wanted(event: Event, wanted: Wanted) -> bool:
             wanted.before is None or event.sequence < wanted.before,
         )
     )
+
+
+def _said(row: Row, name: str) -> str:
+    return row.state if name == "state" else str(row.fields.get(name) or "")
 
 
 def _says(row: Row, text: str | None) -> bool:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import csv
 import io
 import re
+from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -102,6 +104,51 @@ def test_the_list_puts_the_worst_first_and_filters(fresh: House, short: str, goo
     decided = _json(lead, "/at/valley/cycles?shown=decided&text=tape.csv")["cycles"]
     assert [(one["decided"], one["decided_by"]) for one in decided] == [("released", "Tove Rasmussen")]
     assert _json(lead, "/at/valley/cycles?shown=all&text=nothing-like-it")["cycles"] == []
+
+
+def test_the_list_is_narrowed_by_what_is_asked_for(fresh: House, short: str, good: str) -> None:
+    """Each choice narrows the list, and what is asked for stays in the form; days are the department's."""
+    lead = fresh.caller("lead")
+    everything = _json(lead, "/at/valley/cycles?shown=all")
+
+    def told(query: str) -> set[str]:
+        return {one["address"] for one in _json(lead, f"/at/valley/cycles?shown=all&{query}")["cycles"]}
+
+    assert {short, good} <= told("machine=sterilizer-1|134 °C, 3 min&text=tape.csv")
+    assert told("machine=washer-1&text=tape.csv") == set()
+    assert short in told("verdict=fails")
+    assert good not in told("verdict=fails")
+    assert told("since=2026-03-03") == set()
+    assert len(told("since=2026-03-02&until=2026-03-02")) == everything["total"]
+    assert told("since=no-day&verdict=fails") == told("verdict=fails")
+    lead.post(f"{good}/decision", {"decided": "released", "verdict_revision": 1})
+    assert good in {one["address"] for one in _json(lead, "/at/valley/cycles?shown=released")["cycles"]}
+    assert _json(lead, "/at/valley/cycles?shown=held")["cycles"] == []
+    page = lead.get("/at/valley/cycles?machine=gone&verdict=fails").text
+    assert '<option value="gone" selected>gone</option>' in page
+    assert '<option value="fails" selected>' in page
+
+
+def test_the_worst_of_all_pages_comes_first(fresh: House, short: str) -> None:
+    """One that fails stands first, though sixty others were handed in since; the rest are a page on."""
+    with fresh.archive.unit() as unit:
+        known = unit.rows.get("cycle", short.rpartition("/")[2])
+        assert known is not None
+        for number in range(60):
+            fields = {**known.fields, "verdict": "meets"}
+            later = replace(
+                known, id=f"c-{number:016d}", updated=NOW, due=NOW - timedelta(days=1), fields=fields
+            )
+            unit.rows.put(later)
+    lead = fresh.caller("lead")
+    first = _json(lead, "/at/valley/cycles")
+    outcomes = [one["outcome"] for one in first["cycles"]]
+    assert len(outcomes) == 50
+    assert short in {one["address"] for one in first["cycles"][: outcomes.count("fails")]}
+    more = _json(lead, first["more"])
+    assert (more["first"], more["more"]) == (51, "")
+    assert len(more["cycles"]) == first["total"] - 50
+    assert lead.get(first["more"]).text.count('rel="prev"') == 1
 
 
 def test_machine_and_program_are_remembered_for_a_recorder(fresh: House, tmp_path: Path) -> None:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from sqlalchemy import ColumnElement, bindparam, func, select
+from sqlalchemy import JSON, ColumnElement, Text, bindparam, case, cast, func, select, type_coerce
 
 from sinkside.archive.connection import Transaction, unindexed
 from sinkside.archive.schema import NEVER, moment_text, rows
-from sinkside.records import Row
+from sinkside.records import Row, WantedRows
 
 _KEPT = [column for column in rows.c if column.name not in {"due_order", "words"}]
 
@@ -48,17 +48,50 @@ class RowTable:
         offset: int = 0,
     ) -> list[Row]:
         """Rows of a list: what is due first, then the latest changed."""
-        wanted = _wanted(kind, departments, states, searched=bool(text))
-        if text:
-            wanted.append(rows.c.words.contains(text.casefold(), autoescape=True))
+        wanted = WantedRows(states=states, text=text, limit=limit, offset=offset)
+        return self.found(kind, departments, wanted)
+
+    def found(self, kind: str, departments: Sequence[str], wanted: WantedRows) -> list[Row]:
+        """The rows that are wanted, in the order that is wanted."""
+        ranks = [
+            case(dict(ranked), value=self._field(name), else_=len(ranked))
+            for name, ranked in wanted.ranks.items()
+        ]
         chosen = (
             select(*_KEPT)
-            .where(*wanted)
-            .order_by(rows.c.due_order, rows.c.updated.desc(), rows.c.id)
-            .limit(limit)
-            .offset(offset)
+            .where(*self._conditions(kind, departments, wanted))
+            .order_by(*ranks, rows.c.due_order, rows.c.updated.desc(), rows.c.id)
+            .limit(wanted.limit)
+            .offset(wanted.offset)
         )
         return [Row(**row) for row in self._do.all(chosen)]
+
+    def count_found(self, kind: str, departments: Sequence[str], wanted: WantedRows) -> int:
+        """How many rows are wanted, on every page together."""
+        conditions = self._conditions(kind, departments, wanted)
+        return int(self._do.value(select(func.count()).select_from(rows).where(*conditions)))
+
+    def _conditions(
+        self, kind: str, departments: Sequence[str], wanted: WantedRows
+    ) -> list[ColumnElement[bool]]:
+        conditions = _wanted(kind, departments, wanted.states, searched=bool(wanted.text))
+        if wanted.text:
+            conditions.append(rows.c.words.contains(wanted.text.casefold(), autoescape=True))
+        conditions += [self._field(name) == value for name, value in wanted.fields.items()]
+        if wanted.since:
+            conditions.append(rows.c.updated >= wanted.since)
+        if wanted.until:
+            conditions.append(rows.c.updated < wanted.until)
+        return conditions
+
+    def _field(self, name: str) -> ColumnElement[str]:
+        """What a row says under a name, as text."""
+        if name == "state":
+            return rows.c.state
+        kept = type_coerce(rows.c.fields, Text)
+        if self._do.on_sqlite:
+            return func.json_extract(kept, f'$."{name}"', type_=Text)
+        return func.json_extract_path_text(cast(kept, JSON), name, type_=Text)
 
     def count(self, kind: str, departments: Sequence[str], *, states: Sequence[str] = ()) -> int:
         """How many rows there are."""

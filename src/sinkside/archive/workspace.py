@@ -90,7 +90,7 @@ def refuse_anothers_tables(transaction: Transaction, workspace: Workspace) -> No
     owner = transaction.value(select(settings.c.value).where(settings.c.name == WORKSPACE))
     if owner and owner != workspace.id:
         raise BadInput(
-            "this database belongs to another workspace, in whose folder its files are; expected the one made "
+            "this database belongs to another workspace, whose folder has its files; expected the one made "
             "with this folder",
             resource=str(workspace.folder),
         )

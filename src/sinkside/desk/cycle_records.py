@@ -131,25 +131,6 @@ def hand_in_cycles(
         return CyclesHandedIn(tuple(ids), job)
 
 
-def cycles_here(
-    archive: Archive,
-    who: Visitor,
-    *,
-    states: Sequence[str] = (),
-    text: str | None = None,
-    limit: int = 200,
-    offset: int = 0,
-) -> list[Row]:
-    """The cycles of this department: undecided ones first, the oldest of them first.
-
-    Raises:
-        NotAllowed: without the right.
-    """
-    require(who, "cycle-read")
-    with archive.unit(writes=False) as unit:
-        return unit.rows.all(KIND, [who.department], states=states, text=text, limit=limit, offset=offset)
-
-
 def open_cycle(archive: Archive, who: Visitor, cycle: str) -> OpenCycle:
     """A cycle with its record, verdict and decisions.
 

@@ -24,6 +24,7 @@ from sinkside.records import (
     Site,
     StoredFile,
     Wanted,
+    WantedRows,
 )
 
 
@@ -169,6 +170,12 @@ class Rows(Protocol):
 
     def count(self, kind: str, departments: Sequence[str], *, states: Sequence[str] = ()) -> int:
         """How many rows there are."""
+
+    def found(self, kind: str, departments: Sequence[str], wanted: WantedRows) -> list[Row]:
+        """The rows that are wanted, in the order that is wanted."""
+
+    def count_found(self, kind: str, departments: Sequence[str], wanted: WantedRows) -> int:
+        """How many rows are wanted, on every page together."""
 
 
 class Files(Protocol):

@@ -8,20 +8,23 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Annotated, Final, Literal
+from urllib.parse import urlencode
 
 from fastapi import Query
 from pydantic import Field
 
 from sinkside.cycles import Reading
-from sinkside.department import Department, ProgramKind
+from sinkside.department import Machine, ProgramKind
 from sinkside.desk import cycle_records, departments
 from sinkside.desk import uploads as handed
 from sinkside.desk.cycle_judging import LARGEST_RECORD_BYTES
+from sinkside.desk.cycle_list import CyclesFound, CyclesWanted, Shown, find_cycles
 from sinkside.desk.people import names_of
 from sinkside.desk.recorder_heads import Remembered
 from sinkside.errors import BadInput
 from sinkside.records import Row
 from sinkside.web.asked import Asked
+from sinkside.web.days import midnight
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Option, Screen, Upload
 
@@ -30,17 +33,25 @@ screen = Screen("cycles")
 READ: Final = "cycle-read"
 HAND_IN: Final = "cycle-upload"
 
-#: Which cycles a list shows.
-Shown = Literal["waiting", "decided", "all"]
-_STATES: Final[Mapping[Shown, tuple[str, ...]]] = {
-    "waiting": ("judging", "undecided"),
-    "decided": ("held", "released"),
-    "all": cycle_records.STATES,
+_ON_A_PAGE: Final = 50
+_DECIDED: Final = ("held", "released")
+_SHOWN_WORDS: Final[Mapping[Shown, str]] = {
+    "waiting": "Waiting for a decision",
+    "decided": "Decided",
+    "held": "Held",
+    "released": "Released",
+    "all": "All",
 }
-_MOST_ROWS: Final = 200
+_ANY: Final = Option("", "Any")
+_VERDICTS: Final = (
+    _ANY,
+    Option("fails", "Fails"),
+    Option("unread", "Could not be read"),
+    Option("unclear", "Unclear"),
+    Option("meets", "Meets"),
+)
 
-#: What needs somebody's head first stands first.
-_WORST_FIRST: Final = ("fails", "unread", "unclear", "meets", "")
+Words = Annotated[str, Query(max_length=200)]
 
 #: A machine's id and a program's name in one value of a form.
 _PARTED: Final = "|"
@@ -77,16 +88,33 @@ class CycleLine:
 
 @dataclass(frozen=True)
 class CyclesPage:
-    """The cycles here, worst first; which are shown, how many wait, where files are handed in."""
+    """One page of the cycles that were asked for, worst first, and what may be asked for.
+
+    Attributes:
+        title: the heading.
+        address: of this list.
+        waiting: how many wait for a decision in all.
+        total: how many were found.
+        first: which of them is the first on this page, from 1.
+        cycles: those on this page.
+        before: the address of the page before this one.
+        more: the address of the page after it.
+        hand_in: where files are handed in.
+        asked_for: what was asked for, by the name of its field.
+        choices: what each field of choice may say.
+    """
 
     title: str
     address: str
-    shown: str
-    text: str
     waiting: int
+    total: int
+    first: int
     cycles: tuple[CycleLine, ...]
+    before: str
+    more: str
     hand_in: str
-    is_cut: bool
+    asked_for: dict[str, str]
+    choices: dict[str, tuple[Option, ...]]
 
 
 @dataclass(frozen=True)
@@ -126,23 +154,79 @@ class HandIn(Said):
 
 @screen.page(f"{DEPARTMENT}/cycles", right=READ, template="cycles.html", nav=Nav("Cycles", 30))
 def cycles(
-    asked: Asked, *, shown: Shown = "waiting", text: Annotated[str, Query(max_length=200)] = ""
+    asked: Asked,
+    *,
+    shown: Shown = "waiting",
+    machine: Words = "",
+    verdict: Literal["", "fails", "unread", "unclear", "meets"] = "",
+    text: Words = "",
+    since: Annotated[str, Query(max_length=10)] = "",
+    until: Annotated[str, Query(max_length=10)] = "",
+    page: Annotated[int, Query(ge=1, le=100_000)] = 1,
 ) -> CyclesPage:
-    """What needs a decision, the worst first."""
-    rows = _rows(asked, shown, text)
-    waiting = rows if shown == "waiting" and not text else _rows(asked, "waiting", "")
-    names = names_of(asked.archive, (str(row.fields.get("decided_by") or "system") for row in rows))
-    lines = [_line(asked, row, names) for row in rows]
+    """What needs a decision, the worst first; or whichever cycles are asked for, page by page."""
+    told = {
+        "shown": shown,
+        "machine": machine,
+        "verdict": verdict,
+        "text": text,
+        "since": since,
+        "until": until,
+    }
+    zone = asked.visitor.zone
+    machine_id, _, program = machine.partition(_PARTED)
+    wanted = CyclesWanted(
+        shown=shown,
+        machine=machine_id,
+        program=program,
+        verdict=verdict,
+        text=text,
+        since=midnight(since, zone),
+        until=midnight(until, zone, days=1),
+    )
+    passed = (page - 1) * _ON_A_PAGE
+    found = find_cycles(asked.archive, asked.visitor, wanted, limit=_ON_A_PAGE, offset=passed)
+    names = names_of(asked.archive, (str(row.fields.get("decided_by") or "system") for row in found.rows))
     return CyclesPage(
         title="Cycles",
         address=asked.at("/cycles"),
-        shown=shown,
-        text=text,
-        waiting=len(waiting),
-        cycles=tuple(sorted(lines, key=_weight)),
+        waiting=found.waiting,
+        total=found.total,
+        first=passed + 1,
+        cycles=tuple(_line(asked, row, names) for row in found.rows),
+        before=_page_address(asked, told, page - 1) if page > 1 else "",
+        more=_page_address(asked, told, page + 1) if found.total > passed + _ON_A_PAGE else "",
         hand_in=asked.at("/cycles/new"),
-        is_cut=len(rows) == _MOST_ROWS,
+        asked_for=told,
+        choices=_choices(found, machine),
     )
+
+
+def _page_address(asked: Asked, told: Mapping[str, str], page: int) -> str:
+    query = {name: value for name, value in told.items() if value}
+    return f"{asked.at('/cycles')}?{urlencode({**query, 'page': page})}"
+
+
+def _choices(found: CyclesFound, asked_for: str) -> dict[str, tuple[Option, ...]]:
+    """What each field may say; what was asked for stays one of them, though the department has it no more."""
+    machines = [
+        option
+        for machine in found.machines
+        for option in (Option(machine.id, machine.name), *_programs_of(machine))
+    ]
+    if asked_for and asked_for not in {option.id for option in machines}:
+        machines.append(Option(asked_for, asked_for.replace(_PARTED, ": ")))
+    return {
+        "shown": tuple(Option(*one) for one in _SHOWN_WORDS.items()),
+        "machine": (_ANY, *machines),
+        "verdict": _VERDICTS,
+    }
+
+
+def _programs_of(machine: Machine) -> Iterable[Option]:
+    for program in machine.programs:
+        if program.kind in _JUDGED:
+            yield Option(f"{machine.id}{_PARTED}{program.name}", f"{machine.name}: {program.name}")
 
 
 @screen.page(f"{DEPARTMENT}/cycles/new", right=HAND_IN, template="cycles_new.html")
@@ -153,7 +237,7 @@ def new_cycles(asked: Asked) -> HandInPage:
         title="Hand in recorder files",
         address=asked.at("/cycles/new"),
         cycles=asked.at("/cycles"),
-        programs=tuple(_programs(site)) if site else (),
+        programs=tuple(one for machine in site.machines for one in _programs_of(machine)) if site else (),
     )
 
 
@@ -208,19 +292,6 @@ def _by_program(
     return grouped
 
 
-def _programs(site: Department) -> Iterable[Option]:
-    for machine in site.machines:
-        for program in machine.programs:
-            if program.kind in _JUDGED:
-                yield Option(f"{machine.id}{_PARTED}{program.name}", f"{machine.name}: {program.name}")
-
-
-def _rows(asked: Asked, shown: Shown, text: str) -> list[Row]:
-    return cycle_records.cycles_here(
-        asked.archive, asked.visitor, states=_STATES[shown], text=text.strip() or None, limit=_MOST_ROWS
-    )
-
-
 def _line(asked: Asked, row: Row, names: Mapping[str, str]) -> CycleLine:
     fields = row.fields
     by, job = str(fields.get("decided_by") or ""), fields.get("job")
@@ -232,13 +303,8 @@ def _line(asked: Asked, row: Row, names: Mapping[str, str]) -> CycleLine:
         at=shown_moment(row.updated, asked.visitor.zone),
         outcome="" if row.state == "judging" else str(fields.get("verdict", "")),
         summary=str(fields.get("summary", "")),
-        decided=row.state if row.state in _STATES["decided"] else "",
+        decided=row.state if row.state in _DECIDED else "",
         decided_by=names.get(by, by),
         against=bool(fields.get("against", False)),
         job=asked.at(f"/jobs/{job}") if job else "",
     )
-
-
-def _weight(line: CycleLine) -> tuple[bool, int]:
-    """Undecided before decided, then the worst first; the order of the list stays within."""
-    return bool(line.decided), _WORST_FIRST.index(line.outcome)

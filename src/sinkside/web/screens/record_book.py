@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
 from typing import Annotated
 from urllib.parse import urlencode
-from zoneinfo import ZoneInfo
 
 from fastapi import Query
 
 from sinkside.desk import record_book as desk_record
 from sinkside.records import Wanted
 from sinkside.web.asked import Asked
+from sinkside.web.days import midnight
 from sinkside.web.screen import DEPARTMENT, Nav, Screen, Sending
 from sinkside.web.screens.today import address_of
 
@@ -77,8 +76,8 @@ def record_book(
     """What happened here, newest first: by words, from a day, to a day."""
     wanted = Wanted(
         text=text.strip() or None,
-        since=_midnight(asked, since, days=0),
-        until=_midnight(asked, until, days=1),
+        since=midnight(since, asked.visitor.zone),
+        until=midnight(until, asked.visitor.zone, days=1),
         before=before,
         limit=_ENTRIES,
     )
@@ -131,12 +130,3 @@ def export(asked: Asked) -> Sending:
     lines = desk_record.export_record(asked.archive, asked.visitor)
     name = f"record-{asked.visitor.department}-{asked.now:%Y%m%dT%H%M}.jsonl"
     return Sending(lines, "application/x-ndjson", saved_as=name)
-
-
-def _midnight(asked: Asked, day: str, *, days: int) -> datetime | None:
-    """The beginning of a day, as the department's clocks have it; a day that is none is not searched for."""
-    try:
-        found = date.fromisoformat(day) + timedelta(days=days)
-        return datetime.combine(found, time(), ZoneInfo(asked.visitor.zone)).astimezone(UTC)
-    except (ValueError, OverflowError):
-        return None
