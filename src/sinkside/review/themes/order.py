@@ -107,8 +107,9 @@ def wetted_after_drying(case: Case) -> Iterator[Trip]:
     dried = [at for at, step in enumerate(before) if dries(step)]
     for step in before[dried[-1] + 1 :] if dried else ():
         is_if = step.condition or says(words(step), "condition-strict") or says(words(step), "again-if")
-        if step.action in WET_ACTIONS and not is_if and not dries(step):
-            is_test = step.stage is Stage.inspection or not says(words(step), "liquid")
+        is_wet = step.action in WET_ACTIONS and says(words(step), "liquid") and not dries(step)
+        if is_wet and not is_if:
+            is_test = step.stage is Stage.inspection
             yield Trip(case.place(step), {}, (case.place(before[dried[-1]]),), doubtful=is_test)
             return
 

@@ -186,22 +186,6 @@ def pack_untold(case: Case) -> Iterator[Trip]:
         yield Trip(case.place(cycles[0]))
 
 
-@rule(
-    Theme.packaging_and_sterilization,
-    Level.note,
-    title="Nothing says that packs cool before anybody handles them.",
-    message="Nothing says how packs cool; a warm pack that is handled draws moisture and germs in.",
-    remedy="Ask the maker for how long packs cool, or keep the department's own rule.",
-    source=figure("steam-cooling-minimum"),
-)
-def cooling_untold(case: Case) -> Iterator[Trip]:
-    """Packed steam cycles of a text that never speaks of cooling."""
-    cycles = [step for step in steam_steps(case) if set_temperatures(step)]
-    packed = case.doing(Action.pack)
-    if cycles and packed and not case.doing(Action.cool) and not case.mentions("cooling"):
-        yield Trip(case.place(cycles[-1]))
-
-
 def _drying_behind_steam(case: Case) -> Iterator[tuple[Step, Figure]]:
     """Every drying time of a steam cycle, or of a drying step behind the first of them."""
     cycles = steam_steps(case)
@@ -224,5 +208,4 @@ RULES = (
     aeration_untold,
     set_too_heavy,
     pack_untold,
-    cooling_untold,
 )

@@ -8,11 +8,12 @@ from collections.abc import Iterator, Mapping
 from sinkside.findings import Evidence, Level, Measure
 from sinkside.instruction import Action, AirRemoval, FigureRole, Step
 from sinkside.limits import Limit, published, recognised_steam_temperature, recognised_steam_temperatures
-from sinkside.quantities import Bound, Figure, FigureQuantity, convert
+from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.case import Case, words
 from sinkside.review.lexicon import says
+from sinkside.review.meant import recognised_instead
 from sinkside.review.pairs import in_parentheses
-from sinkside.review.plausible import BOILING_C, PAIR_AGREES_K, STEAM_PRESSURE_AGREES_K
+from sinkside.review.plausible import BOILING_C, LONGEST_EXPOSURE_S, PAIR_AGREES_K, STEAM_PRESSURE_AGREES_K
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import held, measure, set_temperatures, shown, steam_steps
 from sinkside.science.lethality import A0_FROM_C, a0, f0
@@ -40,6 +41,9 @@ _SHORTEST_GRAVITY_US: Mapping[float, str] = {
 #: Below this a pressure in a sterilization step is the vacuum that draws air out or dries.
 _STEAM_FROM_KPA = 120.0
 
+#: F0 is printed rounded, and with reference 121.0 or 121.1 °C.
+_F0_ROUNDING = 0.9
+
 
 @rule(
     Theme.physics,
@@ -65,7 +69,7 @@ def steam_temperature_not_recognised(case: Case) -> Iterator[Trip]:
                 "nearest": Measure(value=nearest.temperature_c, unit="°C"),
             }
             evidence |= _saturation(temperature_c, step)
-            if meant := _probably_meant(stated):
+            if meant := recognised_instead(stated):
                 evidence["probably_meant"] = meant
             yield Trip(case.place(step), evidence)
 
@@ -162,6 +166,56 @@ def exposure_too_short(case: Case) -> Iterator[Trip]:
 
 @rule(
     Theme.physics,
+    Level.concern,
+    title="A stated temperature and time do not give the stated F0.",
+    message="{time} at {temperature} gives an F0 of {computed:.1} (reference {reference}), not {stated}.",
+    remedy="Ask the maker which of temperature, time and F0 is meant.",
+    source=book("f0-definition"),
+)
+def f0_disagrees(case: Case) -> Iterator[Trip]:
+    """F0 as a steam step states it against F0 as computed from its temperature and time."""
+    for step in steam_steps(case):
+        stated = step.figure(FigureQuantity.lethality)
+        if stated is None or not says(words(step), "f0"):
+            continue
+        for temperature, temperature_c, time, time_s in held(step):
+            reached = f0([0.0, time_s], [temperature_c] * 2)
+            if reached.value < _F0_ROUNDING * stated.number():
+                evidence = _exposure(temperature, time) | {
+                    "computed": Measure(value=reached.value, unit="min"),
+                    "reference": Measure(value=reached.reference_c, unit="°C"),
+                    "stated": Measure(value=stated.number(), unit="min"),
+                }
+                yield Trip(case.place(step), evidence)
+
+
+@rule(
+    Theme.physics,
+    Level.concern,
+    title="A steam exposure is longer than any that is asked for.",
+    message="{time} at {temperature} gives F0 {f0:.0}; no published exposure is longer than {longest}.",
+    remedy="Ask the maker for the exposure time, with its unit.",
+    source=figure("steam-gravity-121c-wrapped-instruments-exposure"),
+)
+def exposure_too_long(case: Case) -> Iterator[Trip]:
+    """The lower end of each stated exposure against our own bound, far above the longest published."""
+    longest = published("steam-gravity-121c-wrapped-instruments-exposure")
+    for step in steam_steps(case):
+        for temperature, temperature_c, time, time_s in held(step):
+            if time_s > LONGEST_EXPOSURE_S:
+                evidence = _exposure(temperature, time) | {
+                    "f0": Measure(value=f0([0.0, time_s], [temperature_c] * 2).value, unit="min"),
+                    "longest": Measure(value=longest.value[0], unit=longest.unit),
+                }
+                if time.unit == "h":
+                    evidence["probably_meant"] = f"{time.number():g} min"
+                elif time.unit == "min":
+                    evidence["probably_meant"] = f"{time.number() / 10:g} min"
+                yield Trip(case.place(step), evidence)
+
+
+@rule(
+    Theme.physics,
     Level.stop,
     title="A stated temperature and time do not give the stated A0.",
     message="{time} at {temperature} gives an A0 of {computed:.1}, not {stated}.",
@@ -169,12 +223,9 @@ def exposure_too_short(case: Case) -> Iterator[Trip]:
     source=book("a0-definition"),
 )
 def a0_disagrees(case: Case) -> Iterator[Trip]:
-    """A0 as stated against A0 as computed from the same step; it is never rounded up."""
-    for step in case.steps:
-        stated = step.figure(FigureQuantity.lethality)
-        if stated is None:
-            continue
-        for temperature, temperature_c, time, time_s in held(step):
+    """A0 as stated against A0 as computed from the same step, or from the one in front; never rounded up."""
+    for step, heated, stated in _stated_a0(case):
+        for temperature, temperature_c, time, time_s in held(heated):
             if not _is_hot_water(temperature_c):
                 continue
             reached = a0([0.0, time_s], [temperature_c] * 2)
@@ -186,7 +237,8 @@ def a0_disagrees(case: Case) -> Iterator[Trip]:
             }
             if time.unit == "s" and a0([0.0, 60 * time_s], [temperature_c] * 2).reaches(stated.number()):
                 evidence["probably_meant"] = f"{time.number():g} min"
-            yield Trip(case.place(step), evidence)
+            others = () if heated is step else (case.place(step),)
+            yield Trip(case.place(heated), evidence, others)
 
 
 @rule(
@@ -237,6 +289,18 @@ def temperature_pair_disagrees(case: Case) -> Iterator[Trip]:
                         "converted": Measure(value=apart[0], unit=second.unit),
                     }
                     yield Trip(passage.place, evidence)
+
+
+def _stated_a0(case: Case) -> Iterator[tuple[Step, Step, Figure]]:
+    """Each step that states an A0, with the step that reaches it: itself, or the disinfection before it."""
+    for at, step in enumerate(case.steps):
+        stated = step.figure(FigureQuantity.lethality)
+        if stated is None or says(words(step), "f0"):
+            continue
+        heated = step
+        if at and not step.figures_of(FigureQuantity.temperature) and not step.condition:
+            heated = case.steps[at - 1]
+        yield step, heated, stated
 
 
 def _is_band_top(case: Case, step: Step, stated: Figure) -> bool:
@@ -310,26 +374,13 @@ def _saturation(temperature_c: float, step: Step) -> Evidence:
     return evidence
 
 
-def _probably_meant(stated: Figure) -> str:
-    """Recognised temperatures that a swap of two digits or of the unit would make of a stated one."""
-    digits = f"{stated.number():g}"
-    other = {"°C": "°F", "°F": "°C"}.get(stated.unit, stated.unit)
-    swapped = [digits[:i] + digits[i + 1] + digits[i] + digits[i + 2 :] for i in range(len(digits) - 1)]
-    candidates = [(digits, other)] + [(text, stated.unit) for text in swapped if "." not in text]
-    return " or ".join(
-        dict.fromkeys(
-            f"{text} {unit}"
-            for text, unit in candidates
-            if recognised_steam_temperature(convert(float(text), unit, "°C"))
-        )
-    )
-
-
 RULES = (
     steam_temperature_not_recognised,
     steam_pressure_disagrees,
     steam_pressure_reading_unsaid,
     exposure_too_short,
+    exposure_too_long,
+    f0_disagrees,
     a0_disagrees,
     a0_too_small,
     temperature_pair_disagrees,

@@ -16,9 +16,6 @@ _SHUT = {"jaw": "closed", "ratchet": "engaged", "port": "capped"}
 
 #: Work that pushes liquid through and needs a way out at the far end.
 _NEEDS_WAY_OUT = frozenset({Action.flush, Action.fill, Action.sonicate, Action.blow})
-
-#: Work that does not reach between parts that are put together.
-_NEEDS_PARTS_APART = frozenset({Action.soak, Action.brush, Action.sonicate})
 _TRIED = frozenset({Stage.inspection, Stage.maintenance})
 
 
@@ -139,26 +136,6 @@ def apart_or_together_in_steam(case: Case) -> Iterator[Trip]:
 
 @rule(
     Theme.positions,
-    Level.note,
-    title="The device is cleaned after it was put together.",
-    message="The device is put together here, and cleaned so.",
-    remedy="Ask the maker whether the device is cleaned taken apart.",
-    source=book("iso-17664-1"),
-)
-def put_together_then_cleaned(case: Case) -> Iterator[Trip]:
-    """Soaking, brushing and ultrasound that finds the device put together by an earlier step."""
-    for moment in case.moments:
-        held = moment.before.get("part")
-        cleans = moment.step.stage is Stage.cleaning and moment.step.action in _NEEDS_PARTS_APART
-        if cleans and held and held.position == "assembled" and not moment.step.condition:
-            since = case.instruction.step(held.since)
-            if since.action is Action.put_together and not says(words(moment.step), "assembled-state"):
-                yield Trip(case.place(since), {}, (case.place(moment.step),))
-                return
-
-
-@rule(
-    Theme.positions,
     Level.concern,
     title="A jaw is to be open against its engaged ratchet.",
     message="The jaw is to be open and the ratchet engaged at once.",
@@ -230,7 +207,6 @@ RULES = (
     jaw_closed_in_steam,
     shut_for_transport,
     apart_or_together_in_steam,
-    put_together_then_cleaned,
     open_against_ratchet,
     moved_inside_pack,
 )
