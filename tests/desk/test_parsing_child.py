@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import io
 import subprocess
 import sys
 import tempfile
 from pathlib import Path
 
+import docx
 import pytest
 
 from sinkside.desk.parsing_child import ChildLimits, Stopped, run_child
@@ -29,6 +31,20 @@ def test_a_text_comes_back_as_plain_values(tmp_path: Path) -> None:
     assert [(step["stage"], step["action"]) for step in made["steps"]] == [("cleaning", "soak")]
     assert made["device"]["document"]["file"] == "ifu.txt"
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_word_processor_file_is_drafted_and_shown_by_its_lines() -> None:
+    """What is shown beside a step are the lines that the draft counted."""
+    document = docx.Document()
+    document.add_heading("Cleaning", 1)
+    document.add_paragraph("Soak the device for at least 5 min in water of 35 °C.", style="List Number")
+    data = io.BytesIO()
+    document.save(data)
+    made = run_child("draft", [("ifu.docx", data.getvalue())])
+    lines = run_child("lines", [("ifu.docx", data.getvalue())])
+    (step,) = made["steps"]
+    assert step["origin"]["text"] in lines[step["origin"]["line"] - 1]
+    assert lines == ["Cleaning", "1. Soak the device for at least 5 min in water of 35 °C."]
 
 
 def test_what_cannot_be_read_is_told_without_our_folders(tmp_path: Path) -> None:

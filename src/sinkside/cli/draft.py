@@ -15,9 +15,7 @@ if TYPE_CHECKING:
 
 
 def draft(
-    file: Annotated[
-        Path, typer.Argument(metavar="FILE", help="The maker's document: .txt, or .pdf with text.")
-    ],
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The maker's document: .txt, .docx, or .pdf.")],
     out: Annotated[
         Path | None, typer.Option("--out", metavar="FILE", help="Write the instruction (.yaml or .json).")
     ] = None,

@@ -14,7 +14,9 @@ AltitudeM = Annotated[
 ]
 InstructionFile = Annotated[
     Path,
-    typer.Argument(metavar="INSTRUCTION", help="An instruction (.yaml, .json) or a document (.txt, .pdf)."),
+    typer.Argument(
+        metavar="INSTRUCTION", help="An instruction (.yaml, .json) or a document (.txt, .docx, .pdf)."
+    ),
 ]
 DepartmentFile = Annotated[
     Path, typer.Option("--department", metavar="FILE", help="What the department has.")

@@ -13,7 +13,7 @@ from sinkside.review import review as review_instruction
 
 _INSTRUCTION_ENDINGS = {".yaml", ".yml", ".json"}
 #: What can be drafted.
-DOCUMENT_ENDINGS = {".txt", ".pdf"}
+DOCUMENT_ENDINGS = {".txt", ".docx", ".pdf"}
 
 
 def draft(path: Path) -> Instruction:
@@ -24,7 +24,8 @@ def draft(path: Path) -> Instruction:
     """
     if path.suffix.lower() not in DOCUMENT_ENDINGS:
         raise UnreadableFile(
-            f"'{path.suffix}' is no document that can be drafted; expected .txt or .pdf", resource=str(path)
+            f"'{path.suffix}' is no document that can be drafted; expected .txt, .docx or .pdf",
+            resource=str(path),
         )
     return draft_document(path)
 

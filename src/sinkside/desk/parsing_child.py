@@ -25,7 +25,7 @@ from sinkside.errors import BadInput, SinksideError, UnreadableFile
 if TYPE_CHECKING:
     from sinkside.cycles import Unread, Verdict
 
-Task = Literal["draft", "judge", "picture"]
+Task = Literal["draft", "judge", "lines", "picture"]
 
 _REQUEST: Final = "request.json"
 _ANSWER: Final = "answer.json"
@@ -172,6 +172,12 @@ def _draft(files: Sequence[Path], _: Mapping[str, Any]) -> Any:
     return to_values(draft(files[0]))
 
 
+def _lines(files: Sequence[Path], _: Mapping[str, Any]) -> Any:
+    from sinkside.draft.pages import read_pages
+
+    return [line.text for line in read_pages(files[0]).lines]
+
+
 def _picture(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
     from sinkside.documents import read_bytes
     from sinkside.draft.page_picture import page_picture
@@ -207,6 +213,7 @@ def _without_folder(sentence: str, files: Sequence[Path]) -> str:
 _TASKS: Final[Mapping[str, Callable[[Sequence[Path], Mapping[str, Any]], Any]]] = {
     "draft": _draft,
     "judge": _judge,
+    "lines": _lines,
     "picture": _picture,
 }
 

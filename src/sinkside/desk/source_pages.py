@@ -20,6 +20,7 @@ from sinkside.instruction import Origin
 from sinkside.records import StoredFile
 
 _KEPT_PICTURES: Final = 48
+_KEPT_TEXTS: Final = 16
 _LIMITS: Final = ChildLimits(memory_bytes=1_500_000_000, processor_s=30, clock_s=40.0)
 _MARGIN_PT: Final = 14.0
 _AROUND_LIT_PT: Final = 1.5
@@ -119,7 +120,28 @@ class _Pictures:
             return self._kept.get(key)
 
 
+class _WordLines:
+    """The lines of the word-processor files that were asked for last, by the digest of the file."""
+
+    def __init__(self) -> None:
+        self._kept: OrderedDict[str, str] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def get(self, digest: str, read: Callable[[], tuple[str, bytes]]) -> str:
+        """The lines as they were read for the draft, made from what `read` gives unless they are kept."""
+        with self._lock:
+            kept = self._kept.get(digest)
+        if kept is None:
+            kept = "\n".join(run_child("lines", [read()], limits=_LIMITS))
+            with self._lock:
+                self._kept[digest] = kept
+                while len(self._kept) > _KEPT_TEXTS:
+                    self._kept.popitem(last=False)
+        return kept
+
+
 _PICTURES: Final = _Pictures()
+_WORD_LINES: Final = _WordLines()
 
 
 def source_page(
@@ -143,7 +165,10 @@ def source_page(
         if is_pdf:
             picture = _PICTURES.get(file.digest, shown, lambda: (file.name, _content(archive, file)))
             return _picture_page(file, picture, origin, page=shown, picture_at=picture_at)
-        return _text_page(file, _content(archive, file), origin, page=shown)
+        if file.name.lower().endswith(".docx"):
+            lines = _WORD_LINES.get(file.digest, lambda: (file.name, _content(archive, file)))
+            return _text_page(file, lines, origin, page=shown)
+        return _text_page(file, _decoded(_content(archive, file)), origin, page=shown)
     except UnreadableFile as error:
         return SourcePage(file.name, file.digest, shown, 1, trouble=error.message)
 
@@ -236,8 +261,8 @@ def _without_margins(picture: PagePicture) -> str:
     return f"{left:.0f} {top:.0f} {right - left:.0f} {bottom - top:.0f}"
 
 
-def _text_page(file: StoredFile, data: bytes, origin: Origin | None, *, page: int) -> SourcePage:
-    pages = _decoded(data).split("\f")
+def _text_page(file: StoredFile, text: str, origin: Origin | None, *, page: int) -> SourcePage:
+    pages = text.split("\f")
     shown = min(max(page, 1), len(pages))
     before = sum(len(one.splitlines()) for one in pages[: shown - 1])
     lines = pages[shown - 1].splitlines()

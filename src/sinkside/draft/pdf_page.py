@@ -12,10 +12,10 @@ from dataclasses import dataclass, field, replace
 from sinkside.draft.gutters import LaidLine, Piece, regions
 from sinkside.draft.hyphens import joined
 from sinkside.draft.layout import Word, grouped, gutter_of, inside, parted
-from sinkside.draft.lines import Column, Line, TableStart
+from sinkside.draft.lines import Line, TableStart
 from sinkside.draft.pdf_words import Rule
 from sinkside.draft.ruled import RuledTable, head_rows, ruled_tables, texts_of
-from sinkside.draft.setting import Pitch, Setter, with_markers
+from sinkside.draft.setting import Pitch, Setter, column_by_column, with_markers
 from sinkside.draft.sidebyside import Rows, govern_columns, names_language, opens_columns, read_region
 
 _GAP_FACTOR = 1.25
@@ -216,10 +216,14 @@ class PageReader:
         texts = [[_cell_text(cell) for cell in row] for row in rows]
         heads = [_head_text(column) for column in zip(*texts[:count], strict=True)]
         if govern_columns([head for head in heads if not names_language(head)]):
-            lines = tuple(self._forbidding_columns(heads, rows[count:]))
+            body = [[self._lines_of(cell) for cell in row] for row in rows[count:]]
+            lines = tuple(column_by_column(heads, body))
         else:
             lines = tuple(self._rows([heads, *texts[count:]], titled=count > 1))
         return _Item(table.ys[0], table.xs[0], table.xs[-1], table=lines)
+
+    def _lines_of(self, cell: list[list[Word]]) -> list[Line]:
+        return [Line(self.number, 0, " ".join(word.text for word in line)) for line in cell]
 
     def _rows(self, texts: list[list[str]], *, titled: bool) -> Iterator[Line]:
         for place, row in enumerate(texts):
@@ -227,16 +231,6 @@ class PageReader:
             if any(row):
                 text = f"| {' | '.join(row)} |"
                 yield Line(self.number, 0, text, gap_before=place == 0, opens=opens)
-
-    def _forbidding_columns(self, heads: list[str], rows: list[list[list[list[Word]]]]) -> Iterator[Line]:
-        """Column by column, line by line: each item of a cell under 'Do not' is a prohibition by itself."""
-        for place, head in enumerate(heads):
-            cells = [[" ".join(word.text for word in line) for line in row[place]] for row in rows]
-            width = max((len(text) for cell in cells for text in cell), default=0)
-            column = Column(place + 1, head, width)
-            for cell in cells:
-                for number, text in enumerate(cell):
-                    yield Line(self.number, 0, text, gap_before=number == 0, column=column)
 
 
 def _item_of(line: Sequence[Word]) -> _Item:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 
 from sinkside.draft.blocks import is_row
 from sinkside.draft.gutters import TEXT_SCALE, LaidLine, Piece
@@ -54,6 +55,17 @@ def _without_tabs(lines: list[str]) -> Iterator[str]:
         for row in cells:
             padded = (cell.ljust(width + _BETWEEN_TABBED) for cell, width in zip(row, widths, strict=False))
             yield "".join(padded).rstrip()
+
+
+def set_tabbed(setter: Setter, lines: list[Line]) -> list[Line]:
+    """Lines with tabs between their words, each a paragraph by itself, in reading order."""
+    texts = list(_without_tabs([line.text for line in lines]))
+    # White space between the lines, so that none goes on with the one above.
+    apart = [
+        replace(line, number=2 * place, text=text)
+        for place, (line, text) in enumerate(zip(lines, texts, strict=True))
+    ]
+    return setter.lines(_laid(apart), page=1, pitch=_PITCH)
 
 
 def _set(setter: Setter, lines: list[Line]) -> Iterator[Line]:

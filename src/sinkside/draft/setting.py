@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from sinkside.draft.blocks import marker_of
 from sinkside.draft.gutters import LaidLine, Piece, Scale, regions
@@ -132,3 +132,19 @@ def _row_lines(read: Rows, page: int) -> Iterator[Line]:
         opens = None if place else TableStart.heads if read.titled else TableStart.cells
         text, gap = f"| {' | '.join(cells)} |", place == 0 or line.gap_before
         yield Line(page, line.number, text, gap_before=gap, opens=opens)
+
+
+def column_by_column(heads: Sequence[str], rows: Sequence[Sequence[Sequence[Line]]]) -> Iterator[Line]:
+    """A table under heads that forbid: each line of a cell stands for itself, under the head of its column.
+
+    Args:
+        heads: the words at the head of each column.
+        rows: for each row and column the lines of the cell.
+    """
+    for place, head in enumerate(heads):
+        cells = [row[place] for row in rows]
+        width = max((len(line.text) for cell in cells for line in cell), default=0)
+        column = Column(place + 1, head, width)
+        for cell in cells:
+            for number, line in enumerate(cell):
+                yield replace(line, gap_before=number == 0 or line.gap_before, column=column)
