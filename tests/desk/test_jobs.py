@@ -78,9 +78,9 @@ def test_a_failure_is_one_sentence_on_job_and_shelf(house: House) -> None:
 
     @dataclass(frozen=True)
     class Fails(ReadAs):
-        def read(self, name: str, data: bytes, *, go_on: Callable[[], bool]) -> object:
+        def read(self, name: str, data: bytes, *, language: str | None, go_on: Callable[[], bool]) -> object:
             """Read nothing."""
-            del name, data
+            del name, data, language
             doing(lambda *_: go_on())
             return {}
 

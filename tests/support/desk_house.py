@@ -118,9 +118,9 @@ class ReadAs(drafting.DraftDocument):
 
     text: Instruction = field(default_factory=grasper)
 
-    def read(self, name: str, data: bytes, *, go_on: Callable[[], bool]) -> Any:
+    def read(self, name: str, data: bytes, *, language: str | None, go_on: Callable[[], bool]) -> Any:
         """The text, with the file that was handed in."""
-        assert go_on(), "the job was cancelled"
+        assert go_on(), f"the job to read {language or 'any'} was cancelled"
         digest = hashlib.sha256(data).hexdigest()
         document = self.text.device.document.model_copy(update={"file": name, "digest": digest})
         device = self.text.device.model_copy(update={"document": document})

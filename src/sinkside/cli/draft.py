@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
@@ -19,12 +19,16 @@ def draft(
     out: Annotated[
         Path | None, typer.Option("--out", metavar="FILE", help="Write the instruction (.yaml or .json).")
     ] = None,
+    language: Annotated[
+        Literal["en", "de", "fr", "es"] | None,
+        typer.Option("--language", help="The language to read, where the document has several."),
+    ] = None,
     json: Json = False,
 ) -> None:
     """Read a maker's document into an instruction, every figure with its page and line."""
     from sinkside.desk import instructions
 
-    instruction = instructions.draft(file)
+    instruction = instructions.draft(file, language=language)
     if out is not None:
         instructions.keep(instruction, out)
     if json:
@@ -52,5 +56,9 @@ def _in_words(instruction: Instruction) -> str:
     lines += [
         f"  not understood: {left.text} (page {left.origin.page}, line {left.origin.line})"
         for left in instruction.not_understood
+    ]
+    lines += [
+        f"  also in '{other.language}': {len(other.passages)} sentences with figures, kept beside these"
+        for other in instruction.translations
     ]
     return "\n".join(lines)

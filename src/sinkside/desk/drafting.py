@@ -40,7 +40,8 @@ class DraftDocument:
         name = job.arguments["file_name"]
         with archive.unit(writes=False) as unit:
             data = unit.files.read(job.arguments["file"])
-        values = self.read(name, data, go_on=lambda: beat(0, 2, f"Reading {name}"))
+        language = job.arguments.get("language")
+        values = self.read(name, data, language=language, go_on=lambda: beat(0, 2, f"Reading {name}"))
         _refuse_a_book(values, name)
         instruction = validate(Instruction, values, resource=name)
         beat(1, 2, "Looking for what is missing, contradictory or impossible")
@@ -51,9 +52,10 @@ class DraftDocument:
             lambda unit: _keep(unit, job, instruction, findings, now=clock()),
         )
 
-    def read(self, name: str, data: bytes, *, go_on: Callable[[], bool]) -> Any:
-        """The document as a drafted instruction in plain values."""
-        return run_child("draft", [(name, data)], limits=self.limits, go_on=go_on)
+    def read(self, name: str, data: bytes, *, language: str | None, go_on: Callable[[], bool]) -> Any:
+        """The document as a drafted instruction in plain values, in the language asked for, if any."""
+        arguments = {"language": language} if language else {}
+        return run_child("draft", [(name, data)], arguments=arguments, limits=self.limits, go_on=go_on)
 
     def undone(self, unit: Unit, job: Job, *, sentence: str, now: datetime) -> None:
         """Say on the shelf why the document was not read."""

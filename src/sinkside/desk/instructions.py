@@ -16,18 +16,23 @@ _INSTRUCTION_ENDINGS = {".yaml", ".yml", ".json"}
 DOCUMENT_ENDINGS = {".txt", ".docx", ".pdf"}
 
 
-def draft(path: Path) -> Instruction:
+def draft(path: Path, *, language: str | None = None) -> Instruction:
     """Read a maker's document into an instruction.
+
+    Args:
+        path: the document.
+        language: the one to read, where it has several: English if it is there, else its own, unless told.
 
     Raises:
         UnreadableFile: if it cannot be read, or is of a kind that Sinkside does not read.
+        BadInput: if the document has several languages, and the wanted one is none of them.
     """
     if path.suffix.lower() not in DOCUMENT_ENDINGS:
         raise UnreadableFile(
             f"'{path.suffix}' is no document that can be drafted; expected .txt, .docx or .pdf",
             resource=str(path),
         )
-    return draft_document(path)
+    return draft_document(path, language=language)
 
 
 def keep(instruction: Instruction, path: Path) -> None:

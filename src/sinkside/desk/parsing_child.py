@@ -165,11 +165,11 @@ def _limit(memory_bytes: int, processor_s: int) -> None:
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
 
 
-def _draft(files: Sequence[Path], _: Mapping[str, Any]) -> Any:
+def _draft(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
     from sinkside.desk.instructions import draft
     from sinkside.documents import to_values
 
-    return to_values(draft(files[0]))
+    return to_values(draft(files[0], language=arguments.get("language")))
 
 
 def _lines(files: Sequence[Path], _: Mapping[str, Any]) -> Any:

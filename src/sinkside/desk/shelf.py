@@ -104,7 +104,13 @@ class OpenInstruction:
 
 
 def hand_in(
-    archive: Archive, who: Visitor, upload: Upload, *, now: datetime, instruction: str | None = None
+    archive: Archive,
+    who: Visitor,
+    upload: Upload,
+    *,
+    now: datetime,
+    instruction: str | None = None,
+    language: str | None = None,
 ) -> HandedIn:
     """Keep a maker's document and ask for its draft.
 
@@ -114,6 +120,7 @@ def hand_in(
         upload: the document.
         now: the moment.
         instruction: the instruction whose next revision it becomes; a new one unless told.
+        language: the one to read, where it has several: English if it is there, else its own, unless told.
 
     Raises:
         NotAllowed: without the right.
@@ -127,6 +134,7 @@ def hand_in(
         kept = unit.files.put(upload.data, media_type=upload.media_type, name=upload.plain_name)
         subject = known.id if known else new_id("i")
         arguments = {"instruction": subject, "file": kept.digest, "file_name": upload.plain_name}
+        arguments |= {"language": language} if language else {}
         job = Job(new_id("j"), DRAFT_JOB, who.department, who.person, arguments, "waiting", now)
         unit.jobs.ask(job)
         row = known or Row(KIND, subject, who.department, "reading", upload.plain_name, now)
