@@ -36,6 +36,7 @@ Sterilization
 
 Sterilize with steam, fractionated pre-vacuum, 134 °C for {minutes} minutes, drying time 20 minutes.
 """
+LINNET = "Linnet 3 mm grasping forceps"
 HOSTILE = "<script>alert(1)</script>"
 
 
@@ -265,16 +266,18 @@ def test_steps_are_added_struck_and_accepted(fresh: House, spine: str) -> None:
     assert kinds == ["step-accepted", "step-struck", "step-added"]
 
 
-def test_a_left_over_figure_gets_its_place(fresh: House, spine: str) -> None:
+def test_a_left_over_figure_gets_its_place(fresh: House) -> None:
     """A figure that was not understood becomes a step with the words it came from, and is listed no more."""
     caller = fresh.caller("educator")
-    page = _json(caller, spine)
-    left = next(one for one in page["left_over"] if "Spinolark 2.5" in one["text"])
-    form = _json(caller, f"{spine}?place={left['number']}")["form"]
+    text = CALM.format(minutes=3).replace("Drying\n", "Drying\n\nHold it at 2.5 bells for a while.\n")
+    where = _hand_in(fresh, caller, text.encode())
+    page = _json(caller, where)
+    left = next(one for one in page["left_over"] if "2.5 bells" in one["text"])
+    form = _json(caller, f"{where}?place={left['number']}")["form"]
     assert form["quote"] == left["text"]
     made = {"stage": "inspection", "action": "inspect", "figures": "2.5 mm", "base": "1"}
     assert caller.post(form["act"], made).status_code == 303
-    after = _json(caller, spine)
+    after = _json(caller, where)
     assert left["number"] not in [one["number"] for one in after["left_over"]]
     assert next(one for one in _steps(after) if one["id"] == "added-2")["where"] == left["where"]
 
@@ -418,3 +421,63 @@ def test_files_and_instructions_of_elsewhere_are_not_there(fresh: House, spine: 
         403,
         404,
     }
+
+
+def test_the_device_is_called_what_the_maker_calls_it(fresh: House, calm: str) -> None:
+    """Who edits corrects name, maker and edition as a next revision; accepted steps stay accepted."""
+    educator = fresh.caller("educator")
+    page = _json(educator, f"{calm}/device")
+    assert (page["name"], page["maker"], page["revision"]) == (
+        LINNET,
+        "Example Works",
+        1,
+    )
+    first = _steps(_json(educator, calm))[0]["id"]
+    educator.post(f"{calm}/steps/{first}/accept", {"base": 1})
+    words = {
+        "name": f"Linnet {HOSTILE}",
+        "maker": " Example \n Works Ltd ",
+        "document": "",
+        "edition": "LI-3 B",
+    }
+    done = educator.post(f"{calm}/device", {"base": 2, **words})
+    assert done.status_code == 303, done.text
+    shown = educator.get(calm)
+    assert HOSTILE not in shown.text
+    seen = _json(educator, calm)
+    assert (seen["revision"], seen["title"]) == (3, f"Linnet {HOSTILE}")
+    assert "Example Works Ltd" in seen["about"]
+    assert "LI-3 B" in seen["about"]
+    assert _steps(seen)[0]["accepted"]
+    assert f"Linnet {HOSTILE}" in {
+        one["title"] for one in _json(educator, "/at/valley/instructions")["instructions"]
+    }
+    assert _json(educator, f"{calm}?revision=2")["title"] == LINNET
+    with fresh.archive.unit(writes=False) as unit:
+        event = unit.journal.events("valley", Wanted(limit=1))[0]
+    assert (event.kind, event.data["revision"]) == ("device-described", 3)
+    assert "Linnet" not in str(event.data)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ({"base": 1, "name": " "}, "expected what the device is called"),
+        ({"base": 1, "name": "x" * 201}, "at most 200 characters"),
+        (
+            {"base": 1, "name": LINNET, "maker": "Example Works"},
+            "nothing was changed",
+        ),
+        ({"base": 7, "name": "Other"}, "somebody else made revision 1"),
+    ],
+)
+def test_a_device_is_not_called_anything(fresh: House, calm: str, words: dict[str, Any], said: str) -> None:
+    """No name, a long one, one that is not new, one for another revision: each is refused in a sentence."""
+    educator = fresh.caller("educator")
+    page = _json(educator, f"{calm}/device")
+    sent = {name: page[name] for name in ("maker", "document", "edition")} | words
+    refused = educator.post(f"{calm}/device", sent)
+    assert refused.status_code in {409, 422}
+    assert said.casefold() in refused.text.casefold()
+    assert _json(educator, calm)["revision"] == 1
+    assert fresh.caller("technician").post(f"{calm}/device", sent).status_code == 403

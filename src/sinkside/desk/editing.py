@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import datetime
 from typing import Final
 
@@ -29,6 +29,7 @@ from sinkside.instruction import Instruction, Step
 from sinkside.records import Revision
 
 _LONGEST_REASON: Final = 2000
+_LONGEST_NAME: Final = 200
 
 #: Who reads through a text accepts step after step of it.
 _KEPT_REVIEWS: Final = 50
@@ -64,7 +65,17 @@ class Accept:
     steps: tuple[str, ...]
 
 
-Edit = Correct | Add | Strike | Accept
+@dataclass(frozen=True)
+class Describe:
+    """What the device and the maker's document are called, where the draft misread it; a name must be."""
+
+    name: str
+    maker: str = ""
+    title: str = ""
+    edition: str = ""
+
+
+Edit = Correct | Add | Strike | Accept | Describe
 
 
 def edit(archive: Archive, who: Visitor, instruction: str, change: Edit, *, base: int, now: datetime) -> int:
@@ -74,7 +85,7 @@ def edit(archive: Archive, who: Visitor, instruction: str, change: Edit, *, base
         archive: where it is kept.
         who: the acting person.
         instruction: which.
-        change: what to correct, add, strike or accept.
+        change: what to correct, add, strike or accept, or how the device is described.
         base: the revision that the person had before them.
         now: the moment.
 
@@ -183,6 +194,8 @@ def profile_of(unit: Unit, department: str) -> str:
 def _edited(before: OpenInstruction, change: Edit, number: int) -> tuple[Instruction, dict[str, str]]:
     steps = list(before.instruction.steps)
     accepted = dict(before.reviewed.accepted)
+    if isinstance(change, Describe):
+        return _described(before.instruction, change), accepted
     if isinstance(change, Correct):
         at = _place(steps, change.step.id)
         steps[at] = change.step.model_copy(update={"origin": steps[at].origin})
@@ -203,6 +216,26 @@ def _edited(before: OpenInstruction, change: Edit, number: int) -> tuple[Instruc
     return Instruction.model_validate(values), accepted
 
 
+def _described(instruction: Instruction, change: Describe) -> Instruction:
+    said = {field.name: _one_line(getattr(change, field.name), field.name) for field in fields(change)}
+    if not said["name"]:
+        raise BadInput("expected what the device is called", resource="name")
+    document = instruction.device.document.model_copy(
+        update={"title": said["title"], "revision": said["edition"]}
+    )
+    device = instruction.device.model_copy(
+        update={"name": said["name"], "maker": said["maker"], "document": document}
+    )
+    return instruction.model_copy(update={"device": device})
+
+
+def _one_line(text: str, field: str) -> str:
+    line = " ".join(text.split())
+    if len(line) > _LONGEST_NAME:
+        raise BadInput(f"it has {len(line)} characters; expected at most {_LONGEST_NAME}", resource=field)
+    return line
+
+
 def added_id(revision: int) -> str:
     """The id of a step that a revision added; no draft makes such an id, and no other revision."""
     return f"added-{revision}"
@@ -217,6 +250,8 @@ def _place(steps: list[Step], step_id: str) -> int:
 
 def _told(change: Edit) -> tuple[str, str]:
     """The event's kind, and the note of the revision."""
+    if isinstance(change, Describe):
+        return "device-described", ""
     if isinstance(change, Strike):
         return "step-struck", reason_of(change.reason)
     if isinstance(change, Correct):
@@ -227,6 +262,8 @@ def _told(change: Edit) -> tuple[str, str]:
 def _concerned(change: Edit, number: int) -> tuple[str, ...]:
     if isinstance(change, Accept):
         return change.steps
+    if isinstance(change, Describe):
+        return ()
     if isinstance(change, Strike):
         return (change.step,)
     return (change.step.id if isinstance(change, Correct) else added_id(number),)

@@ -68,6 +68,9 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "document-handed-in": "handed in a document for {subject}",
     "document-not-read": "handed in a document for {subject} that could not be read",
     "instruction-drafted": _drafted,
+    "device-described": lambda data: (
+        f"corrected what the device of {{subject}} is called, revision {data['revision']}"
+    ),
     "step-edited": _steps("corrected"),
     "step-added": _steps("added"),
     "step-struck": _steps("struck"),

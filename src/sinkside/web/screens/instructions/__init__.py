@@ -1,6 +1,15 @@
 """Instructions: the list, the page of one, and what is done there."""
 
-from sinkside.web.screens.instructions import answers, approval, comparison, editing, files, page, shelf
+from sinkside.web.screens.instructions import (
+    answers,
+    approval,
+    comparison,
+    device,
+    editing,
+    files,
+    page,
+    shelf,
+)
 from sinkside.web.screens.instructions.shelf import screen
 
-__all__ = ["answers", "approval", "comparison", "editing", "files", "page", "screen", "shelf"]
+__all__ = ["answers", "approval", "comparison", "device", "editing", "files", "page", "screen", "shelf"]
