@@ -9,6 +9,12 @@ from sinkside.instruction import Action, AirRemoval, Step
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import negated, says, subjects
 
+#: A letter that does something is a part: "A must not be put into a bath".
+_LETTERED = re.compile(
+    r"(?<![\w°.])([A-Z])(?=(?:\s*(?:,|and|or|\+)\s*[A-Z])*\s+(?:must|shall|may|is|are|can|cannot|should|has|have)\b)"
+)
+_LETTER = re.compile(r"(?<![\w°.])[A-Z](?!\w)")
+
 _CLEANS_INSIDE_LIQUID = frozenset({Action.soak, Action.sonicate})
 
 
@@ -97,6 +103,12 @@ def concerns(case: Case, ban: Passage, clause: str, step: Step) -> bool:
         return True
     # "Immerse for 5 minutes" names nothing: where nothing comes apart it can only be the device.
     return bool(about & others) or not (others or step.on or case.instruction.device.parts)
+
+
+def is_of_a_lettered_part(case: Case, clause: str, step: Step) -> bool:
+    """Whether a prohibition is for a part by letter that neither the part list nor the step tells."""
+    letters = set(_LETTERED.findall(clause)) - {part.id for part in case.instruction.device.parts}
+    return bool(letters) and not letters & set(_LETTER.findall(words(step)))
 
 
 def parts_named(case: Case, clause: str) -> set[str]:

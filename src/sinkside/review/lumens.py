@@ -88,9 +88,10 @@ def _sized(case: Case, feature: Feature, is_alone: bool) -> Lumen:
 
 def _told(case: Case, feature: Feature, is_alone: bool) -> Iterator[Passage]:
     """The sentences that tell both sizes of a lumen."""
-    for passage in case.statements:
+    for passage in case.passages:
         is_origin = feature.origin is not None and passage.text == feature.origin.text
-        is_about = is_origin or (is_alone and says(passage.text, "inside"))
+        is_said = passage.step is None and says(passage.text, "inside")
+        is_about = is_origin or (is_alone and is_said)
         lengths = [f for f in passage.figures if f.quantity is FigureQuantity.length]
         if is_about and len(lengths) == _TWO_SIZES:
             yield passage

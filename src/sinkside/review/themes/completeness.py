@@ -88,11 +88,13 @@ def sterilizer_drying_missing(case: Case) -> Iterator[Trip]:
     ]
     if cycles:
         behind = case.steps[case.index(steam_steps(case)[0]) :]
-        dried = any(dries(step) for step in behind if step.stage is not Stage.storage)
+        drying = [step for step in behind if dries(step) and step.stage is not Stage.storage]
+        timed = any(step.figures_of(FigureQuantity.time) or says(words(step), "deferred") for step in drying)
         # A second time in a row of a table is its drying, whatever the column is called.
         has_second_time = any(len(step.figures_of(FigureQuantity.time)) > 1 for step in cycles)
-        if not dried and not has_second_time:
-            yield Trip(case.place(cycles[0]), more_places=tuple(case.place(step) for step in cycles[1:]))
+        if not timed and not has_second_time:
+            places = [case.place(step) for step in (*drying, *cycles)]
+            yield Trip(places[0], more_places=tuple(places[1:]))
 
 
 @rule(

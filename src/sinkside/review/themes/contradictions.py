@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from sinkside.findings import Evidence, Level, Measure
 from sinkside.instruction import Action, Step
 from sinkside.quantities import Bound, Figure, FigureQuantity
-from sinkside.review.asking import ASKS, NAMES, asks_in_words, concerns, parts_named
+from sinkside.review.asking import ASKS, NAMES, asks_in_words, concerns, is_of_a_lettered_part, parts_named
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import bans, clauses, references, says, subjects
 from sinkside.review.own_limits import pressures_allowed, times_bound
@@ -47,7 +47,8 @@ def prohibited_then_asked(case: Case) -> Iterator[Trip]:
             for step in case.steps:
                 if asks(step) and bans(words(step), sense) is None and concerns(case, ban, clause, step):
                     evidence: Evidence = {"what": NAMES[sense], "forbidden_by": clause}
-                    yield Trip(case.place(step), evidence, (ban.place,))
+                    unknown = is_of_a_lettered_part(case, clause, step)
+                    yield Trip(case.place(step), evidence, (ban.place,), doubtful=unknown)
 
 
 @rule(
@@ -192,6 +193,23 @@ def sterile_and_not_sterile(case: Case) -> Iterator[Trip]:
                 yield Trip(one.place, {}, (other.place,))
 
 
+@rule(
+    Theme.contradictions,
+    Level.concern,
+    title="Something is never done alone, and may be done alone.",
+    message="{what} is never to be done alone, and is allowed alone.",
+    remedy="Ask the maker whether one may be done without the other; until then both are done.",
+)
+def never_alone_and_alone(case: Case) -> Iterator[Trip]:
+    """Words that ask for two ways of cleaning together against words that allow one of them alone."""
+    for topic, name in (("machine-cleaning", "Machine cleaning"), ("hand-cleaning", "Cleaning by hand")):
+        about = [passage for passage in case.passages if says(passage.text, topic)]
+        together = case.mentions("needs-partner", among=about)
+        alone = case.mentions("suffices-alone", among=about)
+        if together and alone and together.text != alone.text:
+            yield Trip(alone.place, {"what": name}, (together.place,))
+
+
 def _two_times(case: Case, passage: Passage, step: Step, time: Figure, *, seconds: float) -> Trip:
     in_minutes = time.unit != "s"
     limit = Measure(value=seconds / 60.0 if in_minutes else seconds, unit="min" if in_minutes else "s")
@@ -222,4 +240,5 @@ RULES = (
     note_excepts_part,
     another_than_the_only_method,
     sterile_and_not_sterile,
+    never_alone_and_alone,
 )

@@ -10,7 +10,7 @@ from sinkside.instruction import Action, Feature, FeatureKind, FigureRole, PartU
 from sinkside.quantities import FigureQuantity
 from sinkside.review.asking import parts_named
 from sinkside.review.case import Case, Passage, place_of, words
-from sinkside.review.lexicon import says, sentence_with
+from sinkside.review.lexicon import found, says, sentence_with
 from sinkside.review.rule import Theme, Trip, book, rule
 
 #: Features that wear where they move, and that a person tries before the device is packed.
@@ -80,7 +80,8 @@ def lives_differ(case: Case) -> Iterator[Trip]:
     told: set[frozenset[str]] = set()
     for at, first in enumerate(lives):
         for second in lives[at + 1 :]:
-            if first.parts == second.parts and first.number != second.number and first.parts not in told:
+            is_one = first.parts == second.parts and first.words != second.words
+            if is_one and first.number != second.number and first.parts not in told:
                 told.add(first.parts)
                 evidence = {"first": first.number, "second": second.number}
                 yield Trip(first.place, evidence, (second.place,))
@@ -310,7 +311,7 @@ def _lives(case: Case) -> Iterator[_Life]:
             if is_life and number >= _FEWEST_USES and (number, said) not in seen:
                 seen.add((number, said))
                 place = passage.place.model_copy(update={"text": said or passage.place.text})
-                parts = frozenset(parts_named(case, said))
+                parts = frozenset(parts_named(case, said)) or found(said, "component")
                 yield _Life(number, said, place, parts, says(said, "service"))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure
@@ -47,8 +48,9 @@ def shelf_lives_differ(case: Case) -> Iterator[Trip]:
     lives = list(_shelf_lives(case))
     for at, (passage, first) in enumerate(lives):
         for other, second in lives[at + 1 :]:
-            alike = found(passage.text, "pack-kind") == found(other.text, "pack-kind")
-            if alike and first.ends("s")[1] != second.ends("s")[1]:
+            packs, others = found(passage.text, "pack-kind"), found(other.text, "pack-kind")
+            is_alike = not packs or not others or bool(packs & others)
+            if is_alike and passage.text != other.text and _most_s(first) != _most_s(second):
                 evidence: Evidence = {"first": shown(first), "second": shown(second)}
                 yield Trip(passage.place, evidence, (other.place,))
                 return
@@ -124,9 +126,16 @@ def _shelf_lives(case: Case) -> Iterator[tuple[Passage, Figure]]:
         if not stores or says(passage.text, "special-case") or (step is not None and step.condition):
             continue
         for stated in passage.figures:
-            is_time = stated.quantity is FigureQuantity.time and stated.bound is not Bound.at_least
-            if is_time and stated.number("s") >= _SHORTEST_SHELF_LIFE_S:
+            # "What is older than 30 days is processed again" is, as worded, a lower end.
+            is_most = stated.bound is not Bound.at_least or says(passage.text, "too-old")
+            is_life = stated.quantity is FigureQuantity.time and is_most
+            if is_life and stated.number("s") >= _SHORTEST_SHELF_LIFE_S:
                 yield passage, stated
+
+
+def _most_s(life: Figure) -> float:
+    low, high = life.ends("s")
+    return high if math.isfinite(high) else low
 
 
 RULES = (storage_untold, shelf_lives_differ, store_too_hot, store_too_damp, immediate_use_stored)

@@ -8,7 +8,7 @@ from sinkside.findings import Level
 from sinkside.instruction import Action, Stage
 from sinkside.quantities import Bound, FigureQuantity
 from sinkside.review.case import WET_ACTIONS, Case, Passage, words
-from sinkside.review.lexicon import found, says
+from sinkside.review.lexicon import found, says, without
 from sinkside.review.rule import Theme, Trip, book, rule
 from sinkside.review.stated import exposures, shown, steam_steps
 
@@ -42,7 +42,8 @@ def wording_cannot_be_checked(case: Case) -> Iterator[Trip]:
     for passage in case.passages:
         vague = found(passage.text, "unmeasured")
         if not passage.figures:
-            vague |= found(passage.text, "vague")
+            vague |= found(passage.text, "vague") | found(without(passage.text, "as-soon-as"), "soon")
+            vague |= _how_well(passage)
         if vague:
             yield Trip(passage.place, {"words": min(vague)})
 
@@ -128,6 +129,15 @@ def condition_says_nothing(case: Case) -> Iterator[Trip]:
     for passage in case.passages:
         if _is_empty(passage):
             yield Trip(passage.place)
+
+
+def _how_well(passage: Passage) -> frozenset[str]:
+    """The words that stand for the criterion of a check: "the scissors must cut properly"."""
+    step = passage.step
+    is_check = step is not None and step.stage in {Stage.inspection, Stage.maintenance}
+    if not is_check or not says(passage.text, "demanding"):
+        return frozenset()
+    return found(passage.text, "how-well")
 
 
 def _is_empty(passage: Passage) -> bool:
