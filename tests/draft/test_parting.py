@@ -48,6 +48,10 @@ def _in_turns(*languages: str) -> str:
     return "\n\n".join("\n\n".join(STEPS[language][place] for language in languages) for place in range(3))
 
 
+def _line_by_line(*languages: str) -> str:
+    return "\n".join(STEPS[language][place] for place in range(3) for language in languages)
+
+
 @pytest.mark.parametrize("language", ["en", "de", "fr", "es"])
 def test_a_document_in_one_language_is_read_in_its_own(language: str) -> None:
     """Nobody has to say that a German text is German."""
@@ -91,6 +95,16 @@ def test_a_language_without_a_lexicon_is_put_aside() -> None:
     assert len(drafted.steps) == 2
     assert [one.language for one in drafted.translations] == ["it"]
     assert [left.origin.text for left in drafted.translations[0].not_understood] == [STEPS["it"][1]]
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_lines_in_turns_without_white_space_are_parted(language: str) -> None:
+    """Each sentence in both languages, line upon line."""
+    drafted = draft_text(_line_by_line("en", "de"), language=language)
+    read = " ".join(step.origin.text for step in drafted.steps)
+    other = "de" if language == "en" else "en"
+    assert STEPS[language][1] in read
+    assert not any(words in read for words in STEPS[other])
 
 
 def test_three_languages_are_parted_too() -> None:

@@ -17,9 +17,10 @@ DEFAULT_LANGUAGE = "en"
 
 _SEVERAL = 2
 
-#: How much must speak for another language before a line is taken to be in it: little where white space
-#: or a new column stands before, much within a paragraph.
+#: How much must speak for another language before a line is taken to be in it: little where white space,
+#: a new column or the end of a sentence stands before, much within a sentence.
 _TO_TURN_AT_A_GAP = 0.6
+_TO_TURN_BEHIND_A_SENTENCE = 0.7
 _TO_TURN_WITHIN = 1.6
 _SAID_BY_A_HEAD = 5.0
 _LEAST_FOR_A_COLUMN = 1.5
@@ -174,12 +175,19 @@ def _likeliest(found: Scores) -> str | None:
     return likeliest[0] if best > 0 and len(likeliest) == 1 else None
 
 
+def _to_turn(before: _Unit | None, unit: _Unit) -> float:
+    if before is None or unit.line.gap_before or unit.said or unit.line.column != before.line.column:
+        return _TO_TURN_AT_A_GAP
+    ended = before.line.text.rstrip().endswith((".", "!", ":", ";"))
+    return _TO_TURN_BEHIND_A_SENTENCE if ended else _TO_TURN_WITHIN
+
+
 def _along(found: list[Scores], units: list[_Unit], spoken: tuple[str, ...]) -> list[str]:
     """The likeliest language of every line, where turning from one to another costs (after Viterbi)."""
     best = dict.fromkeys(spoken, 0.0)
     came: list[dict[str, str]] = []
-    for one, unit in zip(found, units, strict=True):
-        cost = _TO_TURN_AT_A_GAP if unit.line.gap_before or unit.said else _TO_TURN_WITHIN
+    for place, (one, unit) in enumerate(zip(found, units, strict=True)):
+        cost = _to_turn(units[place - 1] if place else None, unit)
         before = max(spoken, key=lambda language: best[language])
         origin = {
             language: language if best[language] >= best[before] - cost else before for language in spoken

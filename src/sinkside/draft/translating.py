@@ -6,8 +6,8 @@ together the more, the more they share of stage, action, number and figures; a s
 
 from __future__ import annotations
 
+import functools
 import itertools
-from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
@@ -27,7 +27,7 @@ _LEAST_SHARED = 2.0
 _WIDEST_DRIFT = 60
 
 
-@dataclass(slots=True)
+@dataclass
 class _Said:
     """A sentence of one language: where it stands, what it asks for, its figures."""
 
@@ -37,15 +37,15 @@ class _Said:
     actions: set[str] = field(default_factory=set)
     numbers: set[str] = field(default_factory=set)
 
-    @property
-    def quantities(self) -> Counter[str]:
+    @functools.cached_property
+    def quantities(self) -> frozenset[str]:
         """What its figures measure."""
-        return Counter(figure.quantity.value for figure in self.figures)
+        return frozenset(figure.quantity.value for figure in self.figures)
 
-    @property
-    def values(self) -> Counter[tuple[str, float, float, str]]:
+    @functools.cached_property
+    def values(self) -> frozenset[tuple[float, float, str]]:
         """Its figures as values."""
-        return Counter((figure.quantity.value, *figure.ends(), figure.unit) for figure in self.figures)
+        return frozenset((*figure.ends(), figure.unit) for figure in self.figures)
 
 
 def translation(ours: Instruction, theirs: Instruction, language: str) -> Translation:
@@ -67,14 +67,13 @@ def translation(ours: Instruction, theirs: Instruction, language: str) -> Transl
                 beside=here[beside[place]].origin if place in beside else None,
             )
             for place, said in enumerate(there)
-            if said.figures
         ),
         not_understood=theirs.not_understood,
     )
 
 
 def _sentences(instruction: Instruction) -> Iterator[_Said]:
-    """What was read from each sentence, in the order of the text."""
+    """What was read from each sentence that holds a figure, in the order of the text."""
     found: dict[tuple[int, int, str], _Said] = {}
 
     def at(origin: Origin) -> _Said:
@@ -92,27 +91,33 @@ def _sentences(instruction: Instruction) -> Iterator[_Said]:
         said.actions.add(f"statement {statement.kind.value}")
     for limit in instruction.device.limits:
         at(limit.origin).figures.append(limit)
-    return iter(sorted(found.values(), key=lambda said: (said.origin.page, said.origin.line)))
+    figured = [said for said in found.values() if said.figures]
+    return iter(sorted(figured, key=lambda said: (said.origin.page, said.origin.line)))
 
 
 def _shared(one: _Said, other: _Said) -> float:
     """How much speaks for two sentences being the same one in two languages."""
-    same_line = (one.origin.page, one.origin.line) == (other.origin.page, other.origin.line)
-    score = _SAME_LINE * same_line + _SAME_STAGE * bool(one.stages & other.stages)
-    score += (_SAME_ACTION if one.stages else _SAME_KIND) * bool(one.actions & other.actions)
-    score += _SAME_NUMBER * bool(one.numbers & other.numbers)
-    score += _SAME_VALUE * (one.values & other.values).total()
-    either = (one.quantities | other.quantities).total()
-    return score + (
-        _SAME_QUANTITIES * (one.quantities & other.quantities).total() / either if either else 0.0
-    )
+    score = 0.0
+    if one.origin.line == other.origin.line and one.origin.page == other.origin.page:
+        score += _SAME_LINE
+    if not one.stages.isdisjoint(other.stages):
+        score += _SAME_STAGE
+    if not one.actions.isdisjoint(other.actions):
+        score += _SAME_ACTION if one.stages else _SAME_KIND
+    if not one.numbers.isdisjoint(other.numbers):
+        score += _SAME_NUMBER
+    both = len(one.quantities & other.quantities)
+    if both:
+        score += _SAME_QUANTITIES * both / len(one.quantities | other.quantities)
+        score += _SAME_VALUE * len(one.values & other.values)
+    return score
 
 
 def _pairs(here: list[_Said], there: list[_Said]) -> Iterator[tuple[int, int]]:
     """Which sentence of theirs goes with which of ours, both in order: the most that can be shared in all."""
     best = [[0.0] * (len(here) + 1) for _ in range(len(there) + 1)]
     taken: set[tuple[int, int]] = set()
-    drift = max(_WIDEST_DRIFT, abs(len(here) - len(there)) + _WIDEST_DRIFT)
+    drift = abs(len(here) - len(there)) + _WIDEST_DRIFT
     for row, col in itertools.product(range(1, len(there) + 1), range(1, len(here) + 1)):
         alone = max(best[row - 1][col], best[row][col - 1])
         score = _shared(here[col - 1], there[row - 1]) if abs(row - col) <= drift else 0.0
