@@ -52,7 +52,7 @@ def is_next_title_line(block: Block, line: str, *, number: int, page: int) -> bo
     return plain and not leads_on and text[:1].isupper() and not text.endswith((".", ";", ":"))
 
 
-def front_matter(found: list[Passage]) -> list[Passage]:
+def front_matter(found: list[Passage], language: str = "en") -> list[Passage]:
     """What stands before the first real heading, item or long sentence is the title of the document.
 
     A notice above the title ("Draft. Not for clinical use.") does not end it: it stays a sentence.
@@ -61,8 +61,8 @@ def front_matter(found: list[Passage]) -> list[Passage]:
     named = False
     for place, passage in enumerate(found):
         title = not (passage.kind is PassageKind.row or passage.number)
-        title = title and _could_be_title(passage, found[place:])
-        above = not named and place < _MOST_SENTENCES_ABOVE_A_TITLE and _could_stand_above(passage)
+        title = title and _could_be_title(passage, found[place:], language)
+        above = not named and place < _MOST_SENTENCES_ABOVE_A_TITLE and _could_stand_above(passage, language)
         if not (title or above):
             return titled + found[place:]
         named = named or title
@@ -70,21 +70,21 @@ def front_matter(found: list[Passage]) -> list[Passage]:
     return titled if named else found
 
 
-def _could_stand_above(passage: Passage) -> bool:
+def _could_stand_above(passage: Passage, language: str) -> bool:
     """A sentence without figures that asks for nothing, as a notice over the title is."""
     plain = passage.kind is PassageKind.sentence and not (passage.bullet or passage.number or passage.lead)
-    return plain and not re.search(r"\d", passage.text) and not clauses_of(read_words(passage.text))
+    return plain and not re.search(r"\d", passage.text) and not clauses_of(read_words(passage.text, language))
 
 
-def _could_be_title(passage: Passage, rest: list[Passage]) -> bool:
+def _could_be_title(passage: Passage, rest: list[Passage], language: str) -> bool:
     if NOTICE.match(passage.text):
         return True
     if passage.lead or "=" in passage.text:
         return False
     parameter = PARAMETER.match(passage.text)
-    if parameter and not read_words(parameter["label"].lower()).has("front_label"):
+    if parameter and not read_words(parameter["label"].lower(), language).has("front_label"):
         return False
-    reading = read_words(passage.text.lower())
+    reading = read_words(passage.text.lower(), language)
     if passage.kind is PassageKind.heading:
         entitled = reading.has("title_word") and not re.search(r"\b\d+\b", passage.text)
         stages = {lexeme.value for lexeme in reading.all("stage")}

@@ -87,7 +87,7 @@ def _by_figures(reading: Reading, found: list[Found], section: Section) -> tuple
         return Action.disinfect, "a lethality"
     if Stage.sterilization in section.stages and FigureQuantity.temperature in quantities:
         return Action.sterilize, "a sterilization cycle"
-    named = named or noun_action(read_words((section.heading or "").lower()))
+    named = named or noun_action(read_words((section.heading or "").lower(), reading.grammar.language))
     stage = section.stages[0] if section.stages else Stage.cleaning
     return named or DEFAULT_ACTIONS.get(stage, Action.other), "figures under a heading"
 

@@ -53,7 +53,7 @@ class _Reader:
                 self.table_open = False
                 block.following = self._number_behind(blocks, place)
                 self._passages_of(block)
-        return self._with_leads(front_matter(self.found))
+        return self._with_leads(front_matter(self.found, self.language))
 
     @staticmethod
     def _number_behind(blocks: list[Block | Line], place: int) -> str | None:

@@ -46,7 +46,7 @@ def statement_kind(
 
 
 def _says_life(reading: Reading, figures: list[Figure], clauses: list[Clause], section: Section) -> bool:
-    heading = read_words((section.heading or "").lower())
+    heading = read_words((section.heading or "").lower(), reading.grammar.language)
     if not clauses and heading.has("life") and any(figure.role == "life" for figure in figures):
         return True
     if reading.has("action", Action.retire) and reading.has("life") and not clauses:
