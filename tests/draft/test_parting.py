@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from sinkside.draft import draft_text
 from sinkside.draft.languages import languages_of, named_language
+from sinkside.draft.lines import Line
+from sinkside.draft.parting import part
 from sinkside.errors import BadInput
 
 STEPS = {
@@ -139,3 +143,20 @@ def test_names_in_another_language_make_no_second_one(text: str) -> None:
 def test_heads_that_name_a_language(head: str, language: str | None) -> None:
     """The name of a language, in it or in another, and nothing else."""
     assert named_language(head) == language
+
+
+SENTENCES = st.sampled_from(sorted(words for steps in STEPS.values() for words in steps))
+ANYTHING = st.one_of(
+    SENTENCES, st.text(max_size=30), st.sampled_from(["12 min", "| a | b |", "DE", "—", "| | |"])
+)
+
+
+@given(st.lists(st.tuples(ANYTHING, st.booleans()), max_size=25))
+def test_no_line_is_lost_in_parting(texts: list[tuple[str, bool]]) -> None:
+    """Whatever stands in a document, each line goes to a language, but for heads that only name one."""
+    lines = tuple(Line(1, place, text, gap_before=gap) for place, (text, gap) in enumerate(texts, start=1))
+    parted = part(lines)
+    kept = {line.number for line in parted.lines}
+    kept |= {line.number for _, others in parted.others for line in others}
+    lost = [line for line in lines if line.number not in kept]
+    assert all(named_language(line.text) or not any(map(str.isalnum, line.text)) for line in lost)
