@@ -13,6 +13,7 @@ from sinkside.errors import BadInput
 from sinkside.findings import Finding, Level, Measure, Place
 from sinkside.instruction import Device, Instruction, MakerDocument
 from sinkside.language import catalogue
+from sinkside.review import RULES
 
 HOT = Place(step="s9", page=2, line=41, text="Steam sterilization at 143 °C for 4 min.")
 LIMIT = Place(page=3, line=5, text="Never exceed 135 °C.")
@@ -185,3 +186,23 @@ def test_every_request_is_translated(language: str) -> None:
     """What the maker is asked to say has its words in every language of letters."""
     known = catalogue(language).messages
     assert [request for request in _requests() if request not in known] == []
+
+
+#: A rule may be younger than its translations: its sentence is then English, and marked as such.
+TRANSLATED = 0.9
+
+
+@pytest.mark.parametrize("language", [code for code in LETTER_LANGUAGES if code != "en"])
+def test_what_rules_say_is_translated(language: str) -> None:
+    """Nearly every rule's sentence has its words in every language of letters."""
+    known = catalogue(language).messages
+    messages = [rule.message for rule in RULES]
+    assert sum(message in known for message in messages) / len(messages) >= TRANSLATED
+
+
+def test_every_rule_with_a_request_of_its_own_exists() -> None:
+    """No request waits for a rule that is gone."""
+    file = resources.files("sinkside.aids.letter").joinpath("requests.toml")
+    table = tomllib.loads(file.read_text("utf-8"))
+    assert set(table["rules"]) <= {rule.id for rule in RULES}
+    assert {rule.theme.value for rule in RULES} <= set(table["themes"])
