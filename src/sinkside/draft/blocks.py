@@ -20,6 +20,7 @@ _ROMAN = re.compile(r"^\s*(?P<number>i{1,3}|iv|vi{0,3}|ix|xi{0,2})\s{1,4}(?P<res
 _LABEL_COLUMN = re.compile(r"^\s{1,8}(?P<number>[A-Za-z]\d?|[ivx]{1,5})\s{2,8}(?P<rest>\S.*)$")
 _ENDS_SENTENCE = re.compile(r"[.!?;:][\"')\]]?$")
 _FULL_LINE = 0.72
+_LONGEST_ROW = 3000
 
 
 @dataclass(slots=True)
@@ -69,7 +70,8 @@ def stands_in_table(lines: tuple[Line, ...], place: int) -> bool:
 
 def is_open_row(text: str) -> bool:
     """A row that begins with a stroke and has not come to its last: the line was too narrow for it."""
-    return text.lstrip().startswith("|") and not text.rstrip().endswith("|")
+    opened = text.lstrip().startswith("|") and not text.rstrip().endswith("|")
+    return opened and len(text) < _LONGEST_ROW
 
 
 def dangles(block: Block, line: Line) -> bool:

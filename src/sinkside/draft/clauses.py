@@ -14,6 +14,7 @@ _STARTS = {",", ";", ":", ")", "-", ".", "/"}
 _VOWELS = set("aeiouy")
 _MODAL_REACH = 5
 _LEAST_WORDS = 3
+_VERBS_LOOKED_BACK = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,7 @@ def clauses_of(reading: Reading) -> list[Clause]:
     verbs = [x for x in _lexemes(reading) if x.first not in aside]
     chosen: list[tuple[Lexeme, str]] = []
     for verb in verbs:
-        pattern = _asks(reading, verb, [asked for asked, _ in chosen])
+        pattern = _asks(reading, verb, [asked for asked, _ in chosen[-_VERBS_LOOKED_BACK:]])
         if pattern:
             chosen.append((verb, pattern))
     if not chosen:

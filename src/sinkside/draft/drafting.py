@@ -14,6 +14,10 @@ from sinkside.draft.translating import translation
 from sinkside.errors import UnreadableFile
 from sinkside.instruction import Instruction
 
+#: A book of 500 full pages: no one instruction is longer, and nobody should wait for a mistake.
+MOST_LINES = 30_000
+MOST_SIGNS = 3_000_000
+
 
 def draft(path: Path, *, language: str | None = None) -> Instruction:
     """The drafted instruction of a .txt or .pdf file.
@@ -47,7 +51,18 @@ def draft_text(text: str, *, file: str = "", language: str | None = None) -> Ins
 
 
 def _drafted(pages: Pages, wanted: str | None) -> Instruction:
-    """The instruction in one language, with the figures that the others give."""
+    """The instruction in one language, with the figures that the others give.
+
+    Raises:
+        UnreadableFile: if the text is longer than any one instruction for processing.
+    """
+    signs = sum(len(line.text) for line in pages.lines)
+    if len(pages.lines) > MOST_LINES or signs > MOST_SIGNS:
+        raise UnreadableFile(
+            f"its text has {len(pages.lines)} lines and {signs} signs; "
+            f"expected at most {MOST_LINES} lines and {MOST_SIGNS} signs, as one instruction has",
+            resource=pages.file,
+        )
     parted = part(pages.lines, wanted)
     ours = _in(parted.language, parted.lines, pages)
     translations = tuple(

@@ -5,6 +5,8 @@ from __future__ import annotations
 from sinkside.draft.clauses import clauses_of
 from sinkside.draft.lexicon import read_words
 
+#: A head over what it forbids or asks is short; no sentence is read again to find that out.
+_LONGEST_HEAD = 70
 #: Words that may stand beside a prohibition without naming anything that is forbidden.
 _AROUND = {
     *("the", "following", "what", "which", "you", "things", "please", "methods", "is", "are", "this"),
@@ -31,6 +33,8 @@ def forbids_alone(text: str, language: str = "en") -> bool:
     >>> forbids_alone("DO NOT"), forbids_alone("Do not immerse"), forbids_alone("What you must not do")
     (True, False, True)
     """
+    if len(text) > _LONGEST_HEAD:
+        return False
     reading = read_words(text.lower().rstrip(" :!"), language)
     forbidden = reading.all("prohibition")
     if not forbidden or reading.has("omission"):
@@ -59,6 +63,8 @@ def asks_alone(text: str, language: str = "en") -> bool:
 
 
 def _is_wholly(text: str, category: str, language: str) -> bool:
+    if len(text) > _LONGEST_HEAD:
+        return False
     reading = read_words(text.lower().rstrip(" :!"), language)
     named = reading.at(0, category)
     return named is not None and named.last == len(reading.tokens)

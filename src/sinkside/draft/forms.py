@@ -60,6 +60,11 @@ class Forms:
             first_words=first_words,
         )
 
+    @property
+    def joins_words(self) -> bool:
+        """Whether the language joins its words to longer ones."""
+        return bool(self._compounds)
+
     def compounds(self, category: str) -> bool:
         """Whether words of a category may be the last piece of a longer one."""
         return category in self._compounds

@@ -27,18 +27,27 @@ def guessed_stages(passages: list[Passage], language: str) -> dict[Place, Stage]
     """
     sections = list(_sections(passages))
     named = [stages_named(heading.text, language) for heading, _ in sections]
+    behind = _named_behind(named)
     guessed: dict[Place, Stage] = {}
-    for place, (heading, below) in enumerate(sections):
+    before = _ORDER[0]
+    for (heading, below), stages, after in zip(sections, named, behind, strict=True):
         inside = heading.number is not None and "." in heading.number
-        if named[place] or inside or is_describing(heading.text, language):
-            continue
-        before = next((stages[-1] for stages in reversed(named[:place]) if stages), _ORDER[0])
-        after = next((stages[0] for stages in named[place + 1 :] if stages), _ORDER[-1])
-        stage = _likeliest(_votes(below, language), _ORDER.index(before), _ORDER.index(after))
-        if stage is not None:
-            guessed[heading.page, heading.line] = stage
-            named[place] = (stage,)
+        if stages:
+            before = stages[-1]
+        elif not inside and not is_describing(heading.text, language):
+            stage = _likeliest(_votes(below, language), _ORDER.index(before), _ORDER.index(after))
+            if stage is not None:
+                guessed[heading.page, heading.line] = before = stage
     return guessed
+
+
+def _named_behind(named: list[tuple[Stage, ...]]) -> list[Stage]:
+    """For each section the first stage that a heading behind it names."""
+    after, behind = _ORDER[-1], []
+    for stages in reversed(named):
+        behind.append(after)
+        after = stages[0] if stages else after
+    return behind[::-1]
 
 
 def _sections(passages: list[Passage]) -> Iterator[tuple[Passage, list[Passage]]]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import functools
 import tomllib
+from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
@@ -16,13 +17,13 @@ from importlib import resources
 from typing import Any
 
 from sinkside.draft.forms import Forms
+from sinkside.draft.phrases import Phrase, PhraseTree, Walk, keys_of
 from sinkside.draft.tokens import Token, TokenKind, tokenize
 
 #: The languages that have a lexicon; the one that the others are measured by comes first.
 LANGUAGES = ("en", "de", "fr", "es")
 
-#: In a phrase of the lexicon: up to this many other words may stand here ("keep … moist").
-_GAP = "…"
+#: Up to this many other words may stand in the gap of a phrase ("keep … moist").
 _LONGEST_GAP = 5
 _MARKS_IN_A_GAP = frozenset(",-")
 #: Where the verb stands last, the figures stand in the gap: "den Anschluss mit 5 × 20 mL spülen".
@@ -37,14 +38,6 @@ class Lexeme:
     value: str
     first: int
     last: int
-
-
-@dataclass(frozen=True, slots=True)
-class _Phrase:
-    words: tuple[str, ...]
-    category: str
-    value: str
-    exact: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,17 +62,17 @@ class Grammar:
 
 
 class Lexicon:
-    """The phrases of one language, found by their first word."""
+    """The phrases of one language, and what else it does with its words."""
 
-    def __init__(self, phrases: list[_Phrase], *, forms: Forms, grammar: Grammar) -> None:
+    def __init__(self, phrases: list[Phrase], *, forms: Forms, grammar: Grammar) -> None:
         self.grammar = grammar
-        self._gap_marks = _MARKS_IN_A_LONG_GAP if grammar.verb_last else _MARKS_IN_A_GAP
+        marks = _MARKS_IN_A_LONG_GAP if grammar.verb_last else _MARKS_IN_A_GAP
+        self._tree = PhraseTree(phrases, longest_gap=grammar.longest_gap, gap_marks=marks)
         self._forms = forms
-        self._by_first: dict[str, list[_Phrase]] = defaultdict(list)
+        self._single: dict[str, list[Phrase]] = defaultdict(list)
         for phrase in phrases:
-            self._by_first[phrase.words[0]].append(phrase)
-        for same_first in self._by_first.values():
-            same_first.sort(key=lambda phrase: -len(phrase.words))
+            if len(phrase.words) == 1:
+                self._single[phrase.words[0]].append(phrase)
         #: Every word of letters that stands in a phrase.
         self.vocabulary = frozenset(
             word.lower() for phrase in phrases for word in phrase.words if word.isalpha() and len(word) > 1
@@ -92,64 +85,29 @@ class Lexicon:
 
     def find(self, tokens: tuple[Token, ...]) -> Iterator[Lexeme]:
         """Every phrase that stands in the tokens, the longest of each category at each place."""
+        walk = Walk(tokens, [self._keys(token) for token in tokens])
         for first, token in enumerate(tokens):
-            taken: set[str] = set()
-            for form in (token.text, *self._forms.of(token.norm)):
-                for phrase in self._by_first.get(form, ()):
-                    if phrase.category in taken:
-                        continue
-                    if len(phrase.words) > 1 and not self._may_go_on(phrase, tokens, first + 1):
-                        continue
-                    last = self._end(phrase, tokens, first)
-                    if last is not None:
-                        taken.add(phrase.category)
-                        yield Lexeme(phrase.category, phrase.value, first, last)
-            yield from self._last_pieces(token, first, taken)
+            best = self._tree.at(walk, first)
+            for category, (_, _, _, value, last) in best.items():
+                yield Lexeme(category, value, first, last)
+            if self._forms.joins_words and token.kind is TokenKind.word:
+                yield from self._last_pieces(token, first, set(best))
+
+    def _keys(self, token: Token) -> tuple[str, ...]:
+        forms = self._forms.of(token.norm) if token.kind is TokenKind.word else (token.norm,)
+        return keys_of(token, forms)
 
     def _last_pieces(self, token: Token, place: int, taken: set[str]) -> Iterator[Lexeme]:
         """'Blattgelenk' is a joint, if the language joins its words and the whole is in no phrase."""
         for head in self._forms.heads_of(token.norm):
-            for phrase in self._by_first[head]:
-                known = phrase.category in taken or not self._forms.compounds(phrase.category)
-                if len(phrase.words) == 1 and not known:
+            for phrase in self._single.get(head, ()):
+                if phrase.category not in taken and self._forms.compounds(phrase.category):
                     taken.add(phrase.category)
                     yield Lexeme(phrase.category, phrase.value, place, place + 1)
 
-    def _may_go_on(self, phrase: _Phrase, tokens: tuple[Token, ...], place: int) -> bool:
-        """A quick look at the second word, which rules out most phrases."""
-        word = phrase.words[1]
-        if word == _GAP:
-            return True
-        return place < len(tokens) and (
-            tokens[place].norm in {word, "."} or self._is(tokens[place], word, exact=False)
-        )
 
-    def _end(self, phrase: _Phrase, tokens: tuple[Token, ...], first: int) -> int | None:
-        place = first
-        for count, word in enumerate(phrase.words):
-            if word == _GAP:
-                continue
-            if count and phrase.words[count - 1] == _GAP:
-                place = self._behind_gap(tokens, place, word)
-            elif count and place < len(tokens) and tokens[place].norm == "." and word != ".":
-                place += 1
-            if place >= len(tokens) or not self._is(tokens[place], word, exact=phrase.exact):
-                return None
-            place += 1
-        return place
-
-    def _behind_gap(self, tokens: tuple[Token, ...], place: int, word: str) -> int:
-        for here in range(place, min(place + self.grammar.longest_gap + 1, len(tokens))):
-            if tokens[here].kind is TokenKind.mark and tokens[here].norm not in self._gap_marks:
-                break
-            if self._is(tokens[here], word, exact=False):
-                return here
-        return len(tokens)
-
-    def _is(self, token: Token, word: str, *, exact: bool) -> bool:
-        if exact:
-            return token.text == word
-        return token.norm == word or (token.kind is TokenKind.word and word in self._forms.of(token.norm))
+def _first_token(lexeme: Lexeme) -> int:
+    return lexeme.first
 
 
 class Reading:
@@ -162,8 +120,10 @@ class Reading:
         self.lexemes = tuple(lexicon.find(tokens))
         self.tokens = _with_joining_words(tokens, lexicon.grammar.joining)
         self._at: dict[tuple[int, str], Lexeme] = {}
+        self._of_category: dict[str, list[Lexeme]] = {}
         for lexeme in self.lexemes:
             self._at.setdefault((lexeme.first, lexeme.category), lexeme)
+            self._of_category.setdefault(lexeme.category, []).append(lexeme)
 
     def at(self, place: int, category: str) -> Lexeme | None:
         """The phrase of a category that begins at a token, or none."""
@@ -173,16 +133,19 @@ class Reading:
         """The phrases of a category between two tokens, longest wins where they overlap."""
         end = len(self.tokens) if last is None else last
         chosen: list[Lexeme] = []
-        for lexeme in self.lexemes:
-            if lexeme.category == category and lexeme.first >= first and lexeme.last <= end:
-                if chosen and lexeme.first < chosen[-1].last:
-                    continue
+        found = self._of_category.get(category, ())
+        start = bisect_left(found, first, key=_first_token) if first else 0
+        for lexeme in found[start:]:
+            if lexeme.first >= end:
+                break
+            if lexeme.last <= end and not (chosen and lexeme.first < chosen[-1].last):
                 chosen.append(lexeme)
         return chosen
 
     def has(self, category: str, value: str | None = None) -> bool:
         """Whether a phrase of a category (and meaning) stands in the sentence."""
-        return any(x.category == category and (value is None or x.value == value) for x in self.lexemes)
+        found = self._of_category.get(category, ())
+        return bool(found) if value is None else any(x.value == value for x in found)
 
     def words(self, first: int, last: int) -> str:
         """The text from a token up to, not including, another."""
@@ -191,7 +154,7 @@ class Reading:
         return self.text[self.tokens[first].start : self.tokens[last - 1].end]
 
 
-def _phrases(table: dict[str, Any]) -> Iterator[_Phrase]:
+def _phrases(table: dict[str, Any]) -> Iterator[Phrase]:
     for category, meanings in table.items():
         for value, written in meanings.items():
             for phrase in written:
@@ -200,7 +163,7 @@ def _phrases(table: dict[str, Any]) -> Iterator[_Phrase]:
                 text = phrase.removeprefix("=") if marked else phrase
                 tokens = tokenize(text)
                 words = tuple(token.text if exact else token.norm for token in tokens)
-                yield _Phrase(words, category, value, exact)
+                yield Phrase(words, category, value, exact)
 
 
 def _with_joining_words(tokens: tuple[Token, ...], joining: Mapping[str, str]) -> tuple[Token, ...]:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import itertools
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 
 from sinkside.draft.lexicon import Lexeme, Reading
 from sinkside.draft.tokens import TokenKind
 
 _WIDEST_REACH = 9
+#: A state before its feature, with its own words.
+_WIDEST_SPAN = _WIDEST_REACH + 9
 _REACH_OF_A_DENIAL = 3
 
 #: Which state words fit which feature, and what they mean there.
@@ -64,8 +67,10 @@ def positions_in(reading: Reading, first: int = 0, last: int | None = None) -> d
     unmet = _only_if(reading, first, end)
     states = [x for x in _states(reading, first, end) if not _is_denied(reading, x) and x.first not in unmet]
     chosen: dict[str, _Claim] = {}
+    starts = [state.first for state in states]
     for feature in _features(reading, first, end):
-        for state in states:
+        near = bisect_left(starts, feature.first - _WIDEST_SPAN)
+        for state in states[near : bisect_right(starts, feature.last + _WIDEST_REACH)]:
             claim = _claim(reading, feature, state)
             if claim and (claim.feature not in chosen or _stronger(claim, chosen[claim.feature])):
                 chosen[claim.feature] = claim
@@ -129,9 +134,11 @@ def _claim(reading: Reading, feature: Lexeme, state: Lexeme) -> _Claim | None:
     behind = state.first >= feature.last
     between = (feature.last, state.first) if behind else (state.last, feature.first)
     distance = between[1] - between[0]
+    if distance > _WIDEST_REACH:
+        return None
     posture = reading.at(state.last - 1, "posture") is not None
     linked = (behind and posture) or _linked(reading, between, behind=behind)
-    if distance > _WIDEST_REACH or not linked or (behind and _describes_another(reading, state)):
+    if not linked or (behind and _describes_another(reading, state)):
         return None
     name = _FEATURE_NAMES.get(feature.value, feature.value)
     return _Claim(name, meanings[state.value], distance, behind, state)

@@ -63,7 +63,7 @@ def _segment(reading: Reading, found: Found) -> tuple[int, int]:
 
 def _near(reading: Reading, found: Found, category: str) -> bool:
     first, last = max(0, found.first - 2), min(len(reading.tokens), found.last + 2)
-    return any(x.category == category and first <= x.first and x.last <= last for x in reading.lexemes)
+    return bool(reading.all(category, first=first, last=last))
 
 
 def _role_of_time(found: Found, reading: Reading, action: Action, stage: Stage) -> str | None:

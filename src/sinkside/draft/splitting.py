@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from sinkside.draft.lexicon import read_words
 
 _LOOK_BACK = 60
+_LONGEST_SENTENCE = 2500
 _END = re.compile(r"[.!?][\"')\]]*(?=\s+[\"'(\[]?[A-ZÄÖÜÉÀ0-9•])|[.!?][\"')\]]*$|;(?=\s)")
 
 
@@ -19,7 +20,19 @@ def split_sentences(text: str, language: str = "en") -> Iterator[tuple[int, int,
     [('Fill to max. 5 mL.', ''), ('wash 5 min;', 'Cycle:'), ('dry 9 min.', 'Cycle:')]
     """
     for start, end in _sentences(text, language):
-        yield from _list_items(text, start, end)
+        for first, last, lead in _list_items(text, start, end):
+            for left, right in _bearable(text, first, last):
+                yield left, right, lead
+
+
+def _bearable(text: str, start: int, end: int) -> Iterator[tuple[int, int]]:
+    """What never comes to a full stop is cut between words: no reading may take longer than its length."""
+    while end - start > _LONGEST_SENTENCE:
+        cut = text.rfind(" ", start + 1, start + _LONGEST_SENTENCE)
+        cut = cut if cut > 0 else start + _LONGEST_SENTENCE
+        yield start, cut
+        start = cut + 1 if text[cut] == " " else cut
+    yield start, end
 
 
 def _sentences(text: str, language: str) -> Iterator[tuple[int, int]]:
@@ -53,11 +66,13 @@ def _is_abbreviation(text: str, dot: int, language: str) -> bool:
 
 def _list_items(text: str, start: int, end: int) -> Iterator[tuple[int, int, str]]:
     """'Cycle: wash 5 min; rinse 1 min' is two items; a lone semicolon joins two sentences."""
-    cuts = [
-        start + match.end()
-        for match in re.finditer(r";\s+", text[start:end])
-        if text.count("(", start, start + match.start()) <= text.count(")", start, start + match.start())
-    ]
+    cuts, depth, seen = [], 0, start
+    for match in re.finditer(r";\s+", text[start:end]):
+        here = start + match.start()
+        depth += text.count("(", seen, here) - text.count(")", seen, here)
+        seen = here
+        if depth <= 0:
+            cuts.append(start + match.end())
     if not cuts:
         yield start, end, ""
         return

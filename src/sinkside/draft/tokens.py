@@ -36,6 +36,7 @@ _TOKEN = re.compile(
     r"|(?P<word>[^\W\d_]+(?:[-'’][^\W\d_]+)*)"
     r"|(?P<mark>\S)"
 )
+_KINDS = {kind.value: kind for kind in TokenKind}
 _FRACTIONS = {"½": 0.5, "¼": 0.25, "¾": 0.75}
 _THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
 _THOUSANDS_WITH_POINTS = re.compile(r"[1-9]\d{0,2}(?:\.\d{3})+(?:,\d+)?")
@@ -74,7 +75,7 @@ def tokenize(text: str, *, decimal_comma: bool = False) -> tuple[Token, ...]:
     """
     found = []
     for match in _TOKEN.finditer(text):
-        kind = TokenKind(match.lastgroup or "mark")
+        kind = _KINDS[match.lastgroup or "mark"]
         written = match[0]
         value = number_value(written, decimal_comma=decimal_comma) if kind is TokenKind.number else None
         if kind is TokenKind.number and value is None:

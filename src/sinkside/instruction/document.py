@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import Literal
 
 from pydantic import ConfigDict, Field, field_validator, model_validator
@@ -198,7 +199,7 @@ class Instruction(Value):
             ("part", [part.id for part in self.device.parts]),
             ("feature", [feature.id for feature in self.device.features]),
         ):
-            doubled = sorted({name for name in ids if ids.count(name) > 1})
+            doubled = sorted(name for name, times in Counter(ids).items() if times > 1)
             if doubled:
                 raise ValueError(f"{kind} ids stand twice: {', '.join(doubled)}")
         return self
