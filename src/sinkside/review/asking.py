@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from sinkside.instruction import Action, AirRemoval, Step
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import negated, says, subjects
+from sinkside.review.stated import is_steam
 
 #: A letter that does something is a part: "A must not be put into a bath".
 _LETTERED = re.compile(
@@ -43,19 +44,25 @@ ASKS: Mapping[str, Callable[[Step], bool]] = {
         and asks_in_words(step, "taking-apart")
         and not says(words(step), "soil")
     ),
-    "compressed-air": lambda step: step.action is Action.blow and asks_in_words(step, "compressed-air"),
+    "use-of-brushes": lambda step: step.action is Action.brush,
+    "compressed-air": lambda step: asks_in_words(step, "compressed-air"),
     "saline": _in_words("saline"),
     "bleach": _in_words("bleach"),
     "alcohol": _in_words("alcohol"),
     "alkaline": _in_words("alkaline"),
     "abrasive": _in_words("abrasive"),
-    "steaming": _by_method("steaming"),
+    "steaming": lambda step: step.action is Action.sterilize and is_steam(step),
     "dry-heat": _by_method("dry-heat"),
     "ethylene-oxide": _by_method("ethylene-oxide"),
     "peroxide": _by_method("peroxide"),
     "formaldehyde": _by_method("formaldehyde"),
     "immediate-use": _by_method("immediate-use"),
 }
+
+#: These are done to the whole device at once.
+_METHODS = frozenset(
+    {"gravity", "steaming", "dry-heat", "ethylene-oxide", "peroxide", "formaldehyde", "immediate-use"}
+)
 
 NAMES: Mapping[str, str] = {
     "immersion": "immersion",
@@ -64,6 +71,7 @@ NAMES: Mapping[str, str] = {
     "machine-washing": "machine washing",
     "lubrication": "lubrication",
     "taking-apart": "taking apart",
+    "use-of-brushes": "brushing",
     "compressed-air": "compressed air",
     "saline": "saline",
     "bleach": "bleach",
@@ -85,7 +93,7 @@ def asks_in_words(step: Step, sense: str) -> bool:
     return says(said, sense) and not negated(said, sense)
 
 
-def concerns(case: Case, ban: Passage, clause: str, step: Step) -> bool:
+def concerns(case: Case, ban: Passage, clause: str, *, sense: str, step: Step) -> bool:
     """Whether a prohibition and a step are about the same thing.
 
     Parts decide where both name some; else the things that both name. A prohibition that names nothing or the
@@ -95,6 +103,8 @@ def concerns(case: Case, ban: Passage, clause: str, step: Step) -> bool:
     asked = _parts_among(case, step.on)
     if forbidden and asked:
         return bool(forbidden & asked)
+    if sense in _METHODS:
+        return not forbidden or not asked
     if says(clause, "strong") and not says(words(step), "strong"):
         return False
     whole = subjects(case.instruction.device.name)

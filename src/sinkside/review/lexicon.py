@@ -61,7 +61,7 @@ def subjects(text: str, *without: str) -> frozenset[str]:
     >>> sorted(subjects("Do not immerse the battery housing in liquids.", "immersion"))
     ['battery', 'housing']
     """
-    for sense in ("plain", *without):
+    for sense in (*without, "plain"):
         text = _pattern(sense).sub(" ", text)
     words = (word.strip(".,;:!?()|\"'").removesuffix("s") for word in text.lower().split())
     return frozenset(word for word in words if len(word) > _SHORTEST_SUBJECT and word.isalpha())

@@ -51,19 +51,25 @@ class Brush:
 
 
 def lumens(case: Case, step: Step | None = None) -> list[Lumen]:
-    """The device's lumens; with a step, those it works on, or all where it names none."""
+    """The device's lumens; with a step, those it works on, or all where it names none.
+
+    A device that comes in sizes has one lumen for each bore that the text gives.
+    """
     features = [f for f in case.instruction.device.features if f.kind is FeatureKind.lumen]
     meant = [f for f in features if step and {f.id, f.part} & set(step.on)]
-    return [_sized(case, feature, len(features) == 1) for feature in meant or features]
+    is_alone = len(features) == 1
+    return [lumen for feature in meant or features for lumen in _sized(case, feature, is_alone=is_alone)]
 
 
 def brushes(case: Case) -> Iterator[Brush]:
     """Each step that brushes an inside, with the sizes that it asks of its brush."""
     inside = {feature.id for feature in case.instruction.device.features if feature.kind is FeatureKind.lumen}
     for step in case.doing(Action.brush):
-        if not (inside & set(step.on) or says(words(step), "inside")):
-            continue
         sizes = [f for f in step.figures_of(FigureQuantity.length) if f.role in _BRUSH_ROLES]
+        # Only a brush for an inside is told by thickness and length.
+        is_inside = inside & set(step.on) or says(words(step), "inside") or len(sizes) == _TWO_SIZES
+        if not is_inside:
+            continue
         roles = {size.role for size in sizes}
         if len(sizes) == _TWO_SIZES and len(roles) == 1:
             # Both were read as one kind: a brush is longer than it is thick.
@@ -75,32 +81,42 @@ def brushes(case: Case) -> Iterator[Brush]:
             yield Brush(step, diameter, length)
 
 
-def _sized(case: Case, feature: Feature, is_alone: bool) -> Lumen:
+def _sized(case: Case, feature: Feature, *, is_alone: bool) -> list[Lumen]:
     place = place_of(feature.origin) if feature.origin else None
     bore, length = feature.bore, feature.length
     if bore and length and length.to("mm") < _SLIMMEST * bore.to("mm"):
         bore = length = None
-    if bore is None or length is None:
-        told = list(_told(case, feature, is_alone))
-        bore, length = _of_two(told) if told else (feature.bore, feature.length)
-    return Lumen(feature, bore, length, place)
+    if bore is not None and length is not None:
+        return [Lumen(feature, bore, length, place)]
+    for passage in _about(case, feature, is_alone=is_alone):
+        lengths = _lengths(passage)
+        if len(lengths) == _TWO_SIZES:
+            thin, long = sorted(lengths, key=lambda size: size.number("mm"))
+            return [Lumen(feature, _quantity(thin), _quantity(long), passage.place)]
+    if bore is None and length is None and is_alone:
+        return _of_cards(case, feature) or [Lumen(feature, feature.bore, feature.length, place)]
+    return [Lumen(feature, bore, length, place)]
 
 
-def _told(case: Case, feature: Feature, is_alone: bool) -> Iterator[Passage]:
-    """The sentences that tell both sizes of a lumen."""
+def _about(case: Case, feature: Feature, *, is_alone: bool) -> Iterator[Passage]:
+    """The words that a lumen was read from, and the sentences that can only be about it."""
     for passage in case.passages:
         is_origin = feature.origin is not None and passage.text == feature.origin.text
-        is_said = passage.step is None and says(passage.text, "inside")
-        is_about = is_origin or (is_alone and is_said)
-        lengths = [f for f in passage.figures if f.quantity is FigureQuantity.length]
-        if is_about and len(lengths) == _TWO_SIZES:
+        if is_origin or (is_alone and passage.step is None and says(passage.text, "inside")):
             yield passage
 
 
-def _of_two(told: list[Passage]) -> tuple[Quantity, Quantity]:
-    lengths = [f for f in told[0].figures if f.quantity is FigureQuantity.length]
-    thin, long = sorted(lengths, key=lambda size: size.number("mm"))
-    return _quantity(thin), _quantity(long)
+def _of_cards(case: Case, feature: Feature) -> list[Lumen]:
+    """Lumens whose bores and length stand on lines of their own: "Bore, size 7: 1.5 mm"."""
+    single = [p for p in _about(case, feature, is_alone=True) if len(_lengths(p)) == 1]
+    long = [_quantity(_lengths(passage)[0]) for passage in single if says(passage.text, "lengthwise")]
+    thin = [passage for passage in single if not says(passage.text, "lengthwise")]
+    length = long[0] if len(long) == 1 else None
+    return [Lumen(feature, _quantity(_lengths(p)[0]), length, p.place) for p in thin]
+
+
+def _lengths(passage: Passage) -> list[Figure]:
+    return [figure for figure in passage.figures if figure.quantity is FigureQuantity.length]
 
 
 def _quantity(figure: Figure) -> Quantity:

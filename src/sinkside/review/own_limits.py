@@ -9,7 +9,7 @@ from sinkside.findings import Place
 from sinkside.instruction import Action, DeviceLimit, FigureRole, Stage, StatementKind, Step
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, place_of, words
-from sinkside.review.lexicon import found, says
+from sinkside.review.lexicon import found, references, says
 from sinkside.review.stated import exposures
 
 _BINDING = frozenset({StatementKind.limit, StatementKind.prohibition, StatementKind.warning})
@@ -20,12 +20,20 @@ _INF = math.inf
 
 #: What a limit on time can be about, and the steps that it binds.
 _TIMED: Mapping[str, Callable[[Step], bool]] = {
-    "immersion": lambda step: step.action is Action.soak,
-    "ultrasonic": lambda step: step.action is Action.sonicate,
+    "immersion": lambda step: step.action is Action.soak or _lies_in_liquid(step),
+    "ultrasonic": lambda step: step.action is Action.sonicate or _in_words(step, "ultrasonic"),
     "disinfecting": lambda step: step.action is Action.disinfect,
     "sterilizing": lambda step: step.action is Action.sterilize,
 }
 _NOT_HELD = frozenset({FigureRole.drying, FigureRole.time_since_use, FigureRole.life, FigureRole.total})
+
+
+def _in_words(step: Step, sense: str) -> bool:
+    return step.stage is Stage.cleaning and says(words(step), sense)
+
+
+def _lies_in_liquid(step: Step) -> bool:
+    return _in_words(step, "immersing") and step.action is not Action.sonicate
 
 
 def hottest_allowed(case: Case) -> Iterator[tuple[Passage, Figure]]:
@@ -38,10 +46,19 @@ def hottest_allowed(case: Case) -> Iterator[tuple[Passage, Figure]]:
         for stated in statement.figures:
             is_bound = stated.bound is Bound.at_most and statement.kind in _BINDING
             # "Above 130 °C the insulation is damaged": as worded a lower end, and the most that is allowed.
-            is_harm = stated.bound is Bound.at_least and says(statement.origin.text, "harm")
+            is_harm = stated.bound is Bound.at_least and _forbids_more(statement.origin.text)
             is_named = stated.bound is Bound.value and says(statement.origin.text, "hottest")
             if stated.quantity is FigureQuantity.temperature and (is_bound or is_harm or is_named):
                 yield Passage(statement.origin.text, place_of(statement.origin)), stated
+
+
+def _forbids_more(said: str) -> bool:
+    """Whether words make the most of what reads as the least: "above 130 °C it melts"."""
+    if says(said, "harm"):
+        return True
+    if says(said, "up-to-here") or any(references(said)):
+        return False
+    return says(said, "forbidden") or (says(said, "nothing") and says(said, "not-beyond"))
 
 
 def most_c(limit: Figure) -> float:

@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
+from sinkside.limits import published
 from sinkside.quantities import Figure, FigureQuantity, convert, dimension_of
 from sinkside.quantities.figure import FigureValue
 from sinkside.review.case import Passage
 
+_OUNCES = re.compile(
+    r"(?P<whole>\d+(?:\.\d+)?)(?:/(?P<fraction>\d+))?\s*(?:fl\.?\s*)?oz\.?\s*(?:per|/|to (?:a|one|1))\s*gal",
+    re.IGNORECASE,
+)
+_LITRES = re.compile(
+    r"(?<![\d.,])(?P<litres>\d+(?:[.,]\d+)?)\s*(?:l|lit(?:re|er)s?)\s*(?:per|/|to|in)\s*(?:a\s|one\s|1\s|each\s)?"
+    r"(?:l|lit(?:re|er)s?)\b",
+    re.IGNORECASE,
+)
 _DOSE_PAIRS = frozenset({"%", "mL/L", "g/L", "ratio"})
 _NEEDS_THESE = 2
 
@@ -22,6 +33,14 @@ def in_parentheses(passage: Passage, first: Figure) -> Iterator[tuple[Figure, Fi
                     yield first, second
 
 
+def litres_a_litre(passage: Passage) -> Iterator[Figure]:
+    """Doses in litres of cleaner a litre of water, which no reading takes for a dose."""
+    for written in _LITRES.finditer(passage.text):
+        parts = float(written["litres"].replace(",", "."))
+        quantity = FigureQuantity.concentration
+        yield Figure(quantity=quantity, value=parts, unit="mL/mL", as_written=written[0], role="dose")
+
+
 def in_two_units(passage: Passage) -> Iterator[tuple[Figure, FigureValue]]:
     """Figures that say one thing in two units; temperatures are judged with the physics."""
     for stated in passage.figures:
@@ -30,6 +49,8 @@ def in_two_units(passage: Passage) -> Iterator[tuple[Figure, FigureValue]]:
             yield from (
                 pair for pair in in_parentheses(passage, stated) if _is_other_unit(pair[0].unit, pair[1].unit)
             )
+        if stated.unit in _DOSE_PAIRS:
+            yield from ((other, stated) for other in _ounces_a_gallon(passage))
     shares = [stated for stated in passage.figures if stated.unit in _DOSE_PAIRS]
     if len(shares) == _NEEDS_THESE and shares[0].unit != shares[1].unit:
         yield shares[0], shares[1]
@@ -47,3 +68,16 @@ def number_in(stated: FigureValue, unit: str) -> float:
 
 def _convertible(unit: str) -> str:
     return {"mL/mL": "ratio", "g/L": "mL/L"}.get(unit, unit)
+
+
+def _ounces_a_gallon(passage: Passage) -> Iterator[Figure]:
+    """A dose in US fluid ounces a gallon, in millilitres a litre (both customary units are exact)."""
+    for written in _OUNCES.finditer(passage.text):
+        whole, fraction = written["whole"], written["fraction"]
+        ounces = float(whole) / float(fraction) if fraction else float(whole)
+        yield Figure(
+            quantity=FigureQuantity.concentration,
+            value=ounces * published("detergent-dose-oz-per-gallon").value[0],
+            unit="mL/L",
+            as_written=written[0],
+        )

@@ -49,6 +49,8 @@ TOP_OF_PH_SCALE: Final = 14.0
 
 #: A detergent solution colder than this was not meant; as °C the same number would be a usual one.
 COLDEST_DETERGENT_C: Final = 15.0
+COLDEST_WASH_C: Final = 20.0
+WARMEST_WASH_C: Final = 70.0
 
 #: Water under the atmosphere boils.
 BOILING_C: Final = 100.0
@@ -82,3 +84,7 @@ SOFTENS_AT_C: Final = {
     "abs-plastic": 90.0,
     "polyethylene": 105.0,
 }
+
+#: Insulation testers for instruments work between these.
+LOWEST_TEST_V: Final = 100.0
+HIGHEST_TEST_V: Final = 15_000.0

@@ -26,8 +26,18 @@ def steam_steps(case: Case) -> tuple[Step, ...]:
         step
         for step in case.steps
         if step.action is Action.sterilize or _states_a_cycle(step)
-        if says(words(step), "steam") or not any(says(words(step), other) for other in _OTHER_METHODS)
+        if says(words(step), "steam") or not _is_by_another_method(step)
     )
+
+
+def is_steam(step: Step) -> bool:
+    """Whether a step sterilizes with steam, by its words or by its temperature."""
+    is_hot = any(figure.number("°C") >= BOILING_C for figure in set_temperatures(step))
+    return not _is_by_another_method(step) and (is_hot or says(words(step), "steaming"))
+
+
+def _is_by_another_method(step: Step) -> bool:
+    return any(says(words(step), other) for other in _OTHER_METHODS)
 
 
 def _states_a_cycle(step: Step) -> bool:
@@ -62,12 +72,14 @@ def exposures(step: Step) -> tuple[Figure, ...]:
 def held(step: Step) -> Iterator[tuple[Figure, float, Figure, float]]:
     """Each temperature in °C with the time in s that belongs to it, at their lower ends.
 
-    Two temperatures with one time, or the other way round, belong to nobody and are left out.
+    One time for several temperatures is judged at the hottest; several times for one belong to nobody.
     """
     temperatures, times = set_temperatures(step), exposures(step)
     if len(temperatures) == 1 and all(time.role == FigureRole.exposure for time in times):
         # A row of a table: exposure stands in front of drying in every layout that we have met.
         times = times[:1]
+    if len(times) == 1 and temperatures:
+        temperatures = (max(temperatures, key=lambda figure: figure.number("°C")),)
     if len(temperatures) == len(times):
         for temperature, time in zip(temperatures, times, strict=True):
             if time.number("s") >= 0.0:

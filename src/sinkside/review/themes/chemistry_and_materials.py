@@ -90,7 +90,8 @@ def chloride_contact(case: Case) -> Iterator[Trip]:
             continue
         text = f"{step.with_ or ''} ; {passage.text}" if step else passage.text
         for sense in ("saline", "bleach"):
-            if says(text, sense) and not negated(passage.text, sense) and not says(text, "taken-off"):
+            is_taken_off = says(text, "taken-off") and not says(text, "saline-asked")
+            if says(text, sense) and not negated(passage.text, sense) and not is_taken_off:
                 evidence: Evidence = {
                     "liquid": sense,
                     "chloride": Measure(value=limit.value[0], unit=limit.unit),

@@ -45,7 +45,9 @@ def prohibited_then_asked(case: Case) -> Iterator[Trip]:
             if clause is None:
                 continue
             for step in case.steps:
-                if asks(step) and bans(words(step), sense) is None and concerns(case, ban, clause, step):
+                if not asks(step) or bans(words(step), sense) is not None:
+                    continue
+                if concerns(case, ban, clause, sense=sense, step=step):
                     evidence: Evidence = {"what": NAMES[sense], "forbidden_by": clause}
                     unknown = is_of_a_lettered_part(case, clause, step)
                     yield Trip(case.place(step), evidence, (ban.place,), doubtful=unknown)
@@ -111,12 +113,14 @@ def shorter_than_own_minimum(case: Case) -> Iterator[Trip]:
     remedy="Ask the maker which of the two figures holds.",
 )
 def note_overrides_step(case: Case) -> Iterator[Trip]:
-    """Sentences that name a numbered step and give a figure, against the figures of that step."""
-    for passage in case.statements:
+    """Words that name another, numbered step and give a figure, against the figures of that step."""
+    for passage in case.passages:
         named = [(kind, number) for kind, number in references(passage.text) if kind in {"step", "row"}]
-        if len(named) != 1 or says(passage.text, "special-case"):
+        if len(named) != 1 or says(passage.text, "special-case") or says(passage.text, "as-before"):
             continue
         ((kind, number),) = named
+        if passage.step is not None and (passage.step.action is Action.repeat or passage.step.number):
+            continue
         for step in _numbered(case, number):
             for theirs, mine in _unequal(passage.figures, step):
                 evidence: Evidence = {

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from sinkside.findings import Level, Place
+from sinkside.findings import Evidence, Level, Place
 from sinkside.instruction import Action, Feature, FeatureKind, FigureRole, PartUse, Stage
 from sinkside.quantities import FigureQuantity
 from sinkside.review.asking import parts_named
 from sinkside.review.case import Case, Passage, place_of, words
 from sinkside.review.lexicon import found, says, sentence_with
+from sinkside.review.plausible import HIGHEST_TEST_V, LOWEST_TEST_V
 from sinkside.review.rule import Theme, Trip, book, rule
+from sinkside.review.stated import shown
 
 #: Features that wear where they move, and that a person tries before the device is packed.
 _MOVES = frozenset(
@@ -241,6 +243,26 @@ def insulation_not_tested(case: Case) -> Iterator[Trip]:
 
 @rule(
     Theme.life_and_maintenance,
+    Level.concern,
+    title="A test voltage is none that an insulation tester has.",
+    message="{voltage} is no test voltage of an insulation tester.",
+    remedy="Ask the maker for the test voltage, with its unit.",
+)
+def voltage_implausible(case: Case) -> Iterator[Trip]:
+    """Voltages in words about insulation against our own bounds."""
+    for passage in case.passages:
+        for stated in passage.figures if says(passage.text, "insulation") else ():
+            if stated.quantity is not FigureQuantity.voltage:
+                continue
+            if not LOWEST_TEST_V <= stated.number("V") <= HIGHEST_TEST_V:
+                evidence: Evidence = {"voltage": shown(stated)}
+                if stated.unit == "V" and LOWEST_TEST_V <= stated.number() * 1e3 <= HIGHEST_TEST_V:
+                    evidence["probably_meant"] = f"{stated.number():g} kV"
+                yield Trip(passage.place, evidence)
+
+
+@rule(
+    Theme.life_and_maintenance,
     Level.note,
     title="A cutting edge is never looked at.",
     message="The device cuts, and no inspection looks at its {edge}.",
@@ -311,8 +333,19 @@ def _lives(case: Case) -> Iterator[_Life]:
             if is_life and number >= _FEWEST_USES and (number, said) not in seen:
                 seen.add((number, said))
                 place = passage.place.model_copy(update={"text": said or passage.place.text})
-                parts = frozenset(parts_named(case, said)) or found(said, "component")
+                parts = _parts_in_front(case, said, stated.as_written) or found(said, "component")
                 yield _Life(number, said, place, parts, says(said, "service"))
+
+
+def _parts_in_front(case: Case, said: str, written: str) -> frozenset[str]:
+    """The parts that a number of uses is for; in a list such as "H 300, S 100 cycles" the last in front."""
+    parts = parts_named(case, said)
+    if len(parts) > 1:
+        in_front = said.partition(written)[0]
+        for word in reversed(in_front.replace(",", " ").split()):
+            if named := parts_named(case, word):
+                return frozenset(named)
+    return frozenset(parts)
 
 
 def _features(case: Case, kind: FeatureKind) -> list[Feature]:
@@ -335,6 +368,7 @@ RULES = (
     function_test_untold,
     tested_without_criterion,
     insulation_not_tested,
+    voltage_implausible,
     cutting_edge_not_tested,
     repair_not_cleaned_first,
     repair_cleaned_or_not,

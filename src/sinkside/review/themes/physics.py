@@ -342,13 +342,18 @@ def _exposure(temperature: Figure, time: Figure) -> Evidence:
 
 
 def _pairs_of_steam(case: Case) -> Iterator[tuple[Step, Figure, Figure]]:
-    """Each steam step that states one set temperature, with each steam pressure it states."""
+    """Each steam pressure with the one set temperature of its step, or of the cycle in front of it."""
+    last: tuple[str | None, Figure] | None = None
     for step in steam_steps(case):
         temperatures = set_temperatures(step)
         if len(temperatures) == 1:
-            for pressure in step.figures_of(FigureQuantity.pressure):
-                if pressure.role != FigureRole.drying and pressure.number("kPa") >= _STEAM_FROM_KPA:
-                    yield step, temperatures[0], pressure
+            last = (step.heading, temperatures[0])
+        elif temperatures or (last and last[0] != step.heading):
+            last = None
+        for pressure in step.figures_of(FigureQuantity.pressure):
+            is_vacuum = pressure.role == FigureRole.drying or pressure.number("kPa") < _STEAM_FROM_KPA
+            if last and not is_vacuum:
+                yield step, last[1], pressure
 
 
 def _readings(pressure: Figure, altitude_m: float) -> dict[str, float]:

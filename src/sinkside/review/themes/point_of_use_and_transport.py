@@ -165,7 +165,7 @@ def _delays(case: Case) -> Iterator[tuple[Passage, Figure]]:
             continue
         for stated in passage.figures:
             is_delay = stated.quantity is FigureQuantity.time and stated.role == FigureRole.time_since_use
-            if is_delay and stated.bound is Bound.at_most:
+            if is_delay and stated.bound in {Bound.at_most, Bound.value}:
                 yield passage, stated
 
 

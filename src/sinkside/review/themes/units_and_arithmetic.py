@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure
@@ -14,9 +13,10 @@ from sinkside.review import plausible
 from sinkside.review.case import WET_ACTIONS, Case, words
 from sinkside.review.doing import uses_cleaner
 from sinkside.review.lexicon import says
-from sinkside.review.pairs import in_two_units, number_in
+from sinkside.review.pairs import in_two_units, litres_a_litre, number_in
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import is_tolerance, measure, shown
+from sinkside.review.sums import wrong_sums
 
 _ASK_FIGURE = "Ask the maker which figure is meant."
 _SHARES = frozenset({"%", "mL/L", "mL/mL"})
@@ -24,12 +24,6 @@ _SAME_SUM = 0.01
 _UNITS_OF_WORK = frozenset({"s", "min", "h"})
 _MULTIPLIED = ((FigureQuantity.volume, "mL"), (FigureQuantity.time, "s"))
 _MULTIPLIES = frozenset({None, FigureRole.repeats, FigureRole.strokes, FigureRole.pulses})
-_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
-_UNIT = r"(?:\s?(?:mL|ml|L|min|s|h|g|kg|mm|cm|°C))?"
-_SUM = re.compile(
-    rf"(?<![\d.,])(?P<terms>\d+(?:[.,]\d+)?{_UNIT}(?:\s?\+\s?\d+(?:[.,]\d+)?{_UNIT})+)\s?=\s?"
-    r"(?P<stated>\d+(?:[.,]\d+)?)"
-)
 _BATHS = {Action.soak: "soaking", Action.sonicate: "ultrasound", Action.wash: "machine washing"}
 
 
@@ -71,16 +65,9 @@ def product_is_not_total(case: Case) -> Iterator[Trip]:
 def sum_does_not_come_out(case: Case) -> Iterator[Trip]:
     """Additions written out with an equals sign, in one unit."""
     for passage in case.passages:
-        for written in _SUM.finditer(passage.text):
-            terms = [float(term.replace(",", ".")) for term in _NUMBER.findall(written["terms"])]
-            stated = float(written["stated"].replace(",", "."))
-            if not math.isclose(sum(terms), stated, rel_tol=_SAME_SUM):
-                evidence: Evidence = {
-                    "sum": written["terms"].strip(),
-                    "right": f"{sum(terms):g}",
-                    "stated": f"{stated:g}",
-                }
-                yield Trip(passage.place, evidence)
+        for sum_, right, stated in wrong_sums(passage.text):
+            evidence: Evidence = {"sum": sum_, "right": f"{right:g}", "stated": f"{stated:g}"}
+            yield Trip(passage.place, evidence)
 
 
 @rule(
@@ -115,7 +102,7 @@ def two_units_disagree(case: Case) -> Iterator[Trip]:
 def dose_implausible(case: Case) -> Iterator[Trip]:
     """Every dose against our own bound of what is plausible."""
     for passage in case.passages:
-        for dose in passage.figures:
+        for dose in (*passage.figures, *litres_a_litre(passage)):
             is_dose = dose.quantity is FigureQuantity.concentration or dose.role == FigureRole.dose
             if not is_dose or dose.unit not in _SHARES or says(passage.text, "disinfectant-strength"):
                 continue
@@ -218,14 +205,16 @@ def fahrenheit_for_celsius(case: Case) -> Iterator[Trip]:
             continue
         for stated in step.figures_of(FigureQuantity.temperature):
             celsius = stated.number("°C")
+            is_wash = step.action is Action.wash
+            coldest_c = plausible.COLDEST_WASH_C if is_wash else plausible.COLDEST_DETERGENT_C
             if (
                 stated.unit == "°F"
                 and not stated.also
                 and (
                     step.action is Action.wash or uses_cleaner(step) or step.action is Action.prepare_solution
                 )
-                and celsius < plausible.COLDEST_DETERGENT_C
-                and usual[0] <= stated.number() <= usual[1]
+                and celsius < coldest_c
+                and usual[0] <= stated.number() <= plausible.WARMEST_WASH_C
             ):
                 evidence: Evidence = {
                     "temperature": shown(stated),
@@ -367,7 +356,7 @@ def hotter_than_any_process(case: Case) -> Iterator[Trip]:
             if stated.number("°C") > plausible.HOTTEST_PROCESS_C:
                 evidence: Evidence = {"temperature": shown(stated)}
                 if stated.unit == "°C":
-                    evidence["probably_meant"] = f"{stated.number():g} °F or {stated.number() / 10:g} °C"
+                    evidence["probably_meant"] = f"{stated.number():g} °F"
                 yield Trip(case.place(step), evidence)
 
 
