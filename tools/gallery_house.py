@@ -17,6 +17,7 @@ from sinkside.demo.house import VALLEY, fill_house
 from sinkside.desk import accounts, answering, approving, cycle_deciding, cycle_records, shelf
 from sinkside.desk.access import Visitor, visitor_in
 from sinkside.desk.accounts import NewPerson
+from sinkside.desk.cycle_list import CyclesWanted, find_cycles
 from sinkside.desk.jobs import LEASE_S, work_once
 from sinkside.desk.passwords import new_token, token_digest
 from sinkside.desk.ports import Archive
@@ -229,7 +230,7 @@ def _answer(house: GalleryHouse) -> None:
 def _decide(house: GalleryHouse) -> None:
     """Decide on each of the demo's cycles, on two of them against the verdict."""
     who = house.visitor("lead")
-    for row in cycle_records.cycles_here(house.archive, who):
+    for row in find_cycles(house.archive, who, CyclesWanted()).rows:
         known = cycle_records.open_cycle(house.archive, who, row.id)
         name = known.record.file_name.removesuffix(".csv")
         house.where[name] = f"/at/valley/cycles/{row.id}"

@@ -98,12 +98,23 @@ def as_problem(error: Exception, typed: dict[str, tuple[str, ...]]) -> Problem:
     return Problem(faults=faults, typed=typed)
 
 
+#: What the framework says of an address that does not fit, in plain words.
+_PLAINLY: Final = {
+    "int_parsing": "expected a whole number",
+    "bool_parsing": "expected true or false",
+    "missing": "missing; it is required",
+}
+
+
 def as_bad_document(error: RequestValidationError | ValidationError) -> BadDocument:
     """A refused request with every fault in plain words."""
     if isinstance(error, ValidationError):
         return BadDocument(faults_of(error))
     faults = [
-        Fault(".".join(str(key) for key in fault["loc"][1:]), fault["msg"].removeprefix("Value error, "))
+        Fault(
+            ".".join(str(key) for key in fault["loc"][1:]),
+            _PLAINLY.get(fault["type"], fault["msg"].removeprefix("Value error, ")),
+        )
         for fault in error.errors()
     ]
     return BadDocument(faults)
