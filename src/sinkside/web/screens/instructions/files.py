@@ -1,16 +1,17 @@
-"""Files of an instruction: the maker's document, the picture of a page, the poster, the data."""
+"""Files of an instruction: the maker's document, the picture of a page, the poster, the letter, the data."""
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from fastapi import Path, Query
 
 from sinkside.desk import shelf as desk_shelf
-from sinkside.desk.instruction_papers import instruction_poster, instruction_yaml
+from sinkside.desk.instruction_papers import instruction_letter, instruction_poster, instruction_yaml
 from sinkside.desk.source_pages import page_picture
 from sinkside.web.asked import Asked
 from sinkside.web.screen import DEPARTMENT, Sending
+from sinkside.web.screens.instructions.answers import ANSWER
 from sinkside.web.screens.instructions.shelf import READ, screen
 
 _INSTRUCTION = f"{DEPARTMENT}/instructions/{{instruction}}"
@@ -47,6 +48,15 @@ def poster(asked: Asked, instruction: str, *, revision: _Number = None, proof: b
         proof=proof,
     )
     return Sending(data, "application/pdf", saved_as=name)
+
+
+@screen.file(f"{_INSTRUCTION}/letter", right=ANSWER)
+def letter(asked: Asked, instruction: str, *, language: Literal["en", "de", "fr", "es"] = "en") -> Sending:
+    """The letter that asks the maker about everything that stands open in the latest revision."""
+    name, text = instruction_letter(
+        asked.archive, asked.visitor, instruction, now=asked.now, language=language
+    )
+    return Sending(text, "text/plain; charset=utf-8", saved_as=name)
 
 
 @screen.file(f"{_INSTRUCTION}/yaml", right=READ)

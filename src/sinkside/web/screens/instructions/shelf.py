@@ -17,7 +17,7 @@ from sinkside.desk.people import names_of
 from sinkside.errors import BadInput
 from sinkside.records import Row
 from sinkside.web.asked import Asked
-from sinkside.web.screen import DEPARTMENT, Done, Nav, Screen, Upload
+from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Option, Screen, Upload
 
 screen: Final = Screen("instructions")
 
@@ -40,6 +40,14 @@ _STATE_WORDS: Final = {
     "ready": "waits for approval",
     "approved": "approved",
 }
+#: Which language of a document is read; most documents have one, and need no choice.
+_LANGUAGES: Final = (
+    Option("", "English, or its own if there is none"),
+    Option("en", "English"),
+    Option("de", "Deutsch"),
+    Option("fr", "Français"),
+    Option("es", "Español"),
+)
 _TURNS: Final = {
     "maker": "the maker, to answer",
     "editor": "whoever answers findings",
@@ -84,12 +92,13 @@ class InstructionsPage:
 
 @dataclass(frozen=True)
 class HandInDocumentPage:
-    """The form for a maker's document; `endings` are the kinds of file that are read."""
+    """The form for a maker's document: the kinds of file and the languages that are read."""
 
     title: str
     address: str
     instructions: str
     endings: str
+    languages: tuple[Option, ...]
 
 
 @dataclass(frozen=True)
@@ -150,13 +159,26 @@ def new_instruction(asked: Asked) -> HandInDocumentPage:
         address=asked.at("/instructions/new"),
         instructions=asked.at("/instructions") if asked.visitor.may(READ) else "",
         endings=",".join(sorted(DOCUMENT_ENDINGS)),
+        languages=_LANGUAGES,
     )
 
 
-@screen.act(f"{DEPARTMENT}/instructions/new", right=UPLOAD, page=new_instruction, uploads="document")
-def hand_in(asked: Asked, document: tuple[Upload, ...]) -> Done:
-    """Keep a maker's document and have it read."""
-    return handed_in(asked, document)
+class HandingIn(Form):
+    """Which of its languages a document is to be read in; empty for whichever suits."""
+
+    language: Literal["", "en", "de", "fr", "es"] = ""
+
+
+@screen.act(
+    f"{DEPARTMENT}/instructions/new",
+    right=UPLOAD,
+    form=HandingIn,
+    page=new_instruction,
+    uploads="document",
+)
+def hand_in(asked: Asked, form: HandingIn, document: tuple[Upload, ...]) -> Done:
+    """Keep a maker's document and have it read, in one of its languages if one is chosen."""
+    return handed_in(asked, document, language=form.language)
 
 
 @screen.page(
@@ -183,7 +205,9 @@ def reading(asked: Asked, instruction: str) -> ReadingPage:
     )
 
 
-def handed_in(asked: Asked, document: tuple[Upload, ...], instruction: str | None = None) -> Done:
+def handed_in(
+    asked: Asked, document: tuple[Upload, ...], instruction: str | None = None, *, language: str = ""
+) -> Done:
     """Hand in one document, as a new instruction or as the next revision of one; lead to its reading.
 
     Raises:
@@ -192,7 +216,12 @@ def handed_in(asked: Asked, document: tuple[Upload, ...], instruction: str | Non
     if len(document) != 1:
         raise BadInput("expected one document at a time", resource="document")
     kept = desk_shelf.hand_in(
-        asked.archive, asked.visitor, document[0].handed_in(), now=asked.now, instruction=instruction
+        asked.archive,
+        asked.visitor,
+        document[0].handed_in(),
+        now=asked.now,
+        instruction=instruction,
+        language=language or None,
     )
     if asked.visitor.may(READ):
         return Done(go=asked.at(f"/instructions/{kept.instruction}/reading"))
