@@ -317,3 +317,10 @@ def test_what_stays_out_of_an_until_is_no_step() -> None:
     """'Before blood can dry' is a time, not a step."""
     (step,) = steps_of("Point of use", "- Rinse the tip before blood can dry.").steps
     assert step.action is Action.rinse
+
+
+def test_two_words_before_a_semicolon_stay_with_their_sentence() -> None:
+    """'Let cool; …' is one sentence with a caution; three words and more are an item of their own."""
+    (cooled,) = steps_of("Sterilization", "- Let cool; do not touch while warm.").steps
+    assert cooled.cautions == ("do not touch while warm.",)
+    assert len(steps_of("Cleaning", "- Rinse the tip; brush the tip.").steps) == 2

@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from sinkside.draft.lexicon import read_words
 
 _LOOK_BACK = 60
+#: "Let cool; do not touch it while warm": two words are no item of a list, the rest belongs to them.
+_LEAST_WORDS_OF_AN_ITEM = 3
 _LONGEST_SENTENCE = 2500
 _END = re.compile(r"[.!?][\"')\]]*(?=\s+[\"'(\[]?[A-ZÄÖÜÉÀ0-9•])|[.!?][\"')\]]*$|;(?=\s)")
 
@@ -71,7 +73,7 @@ def _list_items(text: str, start: int, end: int) -> Iterator[tuple[int, int, str
         here = start + match.start()
         depth += text.count("(", seen, here) - text.count(")", seen, here)
         seen = here
-        if depth <= 0:
+        if depth <= 0 and (cuts or len(text[start:here].split()) >= _LEAST_WORDS_OF_AN_ITEM):
             cuts.append(start + match.end())
     if not cuts:
         yield start, end, ""

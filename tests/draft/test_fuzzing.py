@@ -1,0 +1,49 @@
+"""The draft under a fuzzer that looks for new ways through the program, for as long as one lets it."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+HERE = Path(__file__).parent
+SAMPLES = HERE.parent / "samples"
+
+#: How long to hunt; an hour unless told otherwise.
+SECONDS = int(os.environ.get("SINKSIDE_FUZZ_SECONDS", "3600"))
+#: No input is longer than about a page of 500 words, and none may take longer than this.
+LONGEST_INPUT = 4000
+MOST_SECONDS_A_PAGE = 2
+MOST_MEGABYTES = 1500
+
+
+@pytest.mark.long
+def test_no_input_breaks_the_draft(tmp_path: Path) -> None:
+    """Random bytes, random text and changed samples: no crash, two seconds a page, bounded memory."""
+    corpus = tmp_path / "corpus"
+    corpus.mkdir()
+    for sample in (*SAMPLES.glob("*.txt"), *(SAMPLES / "own" / "open").glob("*.txt")):
+        shutil.copy(sample, corpus)
+    done = subprocess.run(
+        [
+            sys.executable,
+            str(HERE / "fuzz_draft.py"),
+            f"-max_total_time={SECONDS}",
+            f"-timeout={MOST_SECONDS_A_PAGE}",
+            f"-rss_limit_mb={MOST_MEGABYTES}",
+            f"-max_len={LONGEST_INPUT}",
+            f"-artifact_prefix={tmp_path}/",
+            "-print_final_stats=1",
+            str(corpus),
+        ],
+        capture_output=True,
+        text=True,
+        timeout=SECONDS + 300,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr[-4000:]
+    assert "stat::number_of_executed_units" in done.stderr
