@@ -7,7 +7,7 @@ from collections.abc import Collection, Sequence
 from sqlalchemy import JSON, ColumnElement, Text, bindparam, case, cast, func, select, type_coerce
 
 from sinkside.archive.connection import Transaction, unindexed
-from sinkside.archive.schema import NEVER, moment_text, rows
+from sinkside.archive.schema import NEVER, Words, moment_text, rows
 from sinkside.records import Row, WantedRows
 
 _KEPT = [column for column in rows.c if column.name not in {"due_order", "words"}]
@@ -90,8 +90,8 @@ class RowTable:
             return rows.c.state
         kept = type_coerce(rows.c.fields, Text)
         if self._do.on_sqlite:
-            return func.json_extract(kept, f'$."{name}"', type_=Text)
-        return func.json_extract_path_text(cast(kept, JSON), name, type_=Text)
+            return func.json_extract(kept, f'$."{name}"', type_=Words)
+        return func.json_extract_path_text(cast(kept, JSON), name, type_=Words)
 
     def count(self, kind: str, departments: Sequence[str], *, states: Sequence[str] = ()) -> int:
         """How many rows there are."""

@@ -13,9 +13,9 @@ from sinkside.desk.credentials import LINK_LASTS, SPENT, password_link
 from sinkside.desk.passwords import check_password, hashed, new_token, token_digest
 from sinkside.desk.people import (
     departments_with,
-    known_person,
     managed_person,
     person_subject,
+    person_within_reach,
     somebody_manages,
 )
 from sinkside.desk.ports import Archive, Unit
@@ -140,12 +140,12 @@ def grant_role(
 
     Raises:
         NotAllowed: without the right.
-        NotThere: if there is no such person.
+        NotThere: if there is no such person here, nor where else one manages people.
         BadInput: if there is no such role, or nobody would be left who manages people.
     """
     require(who, MANAGES_PEOPLE)
     with archive.unit() as unit:
-        known_person(unit, person)
+        person_within_reach(unit, who, person, now)
         _grant(unit, who, Grant(person, who.department, role, until), now=now)
         if until is not None:
             somebody_manages(unit, [who.department])

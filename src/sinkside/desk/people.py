@@ -76,6 +76,21 @@ def managed_person(unit: Unit, who: Visitor, person: str, now: datetime) -> Pers
     return known
 
 
+def person_within_reach(unit: Unit, who: Visitor, person: str, now: datetime) -> Person:
+    """A person who may be given a role here: they have or had one, or one manages people wherever they have.
+
+    Else whoever learnt a pseudonym could fetch the person behind it, and read the name.
+
+    Raises:
+        NotThere: if they are out of reach, or nobody.
+    """
+    known = known_person(unit, person)
+    places = {grant.department for grant in unit.people.grants(person)}
+    if who.department not in places and not places <= set(departments_with(unit, who.person, now)):
+        raise NotThere("there is no such person", resource=person)
+    return known
+
+
 def somebody_manages(unit: Unit, departments: Iterable[str]) -> None:
     """Refuse what leaves a department without anybody who manages its people."""
     for department in departments:

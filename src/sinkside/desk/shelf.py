@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Final
@@ -112,7 +112,7 @@ def hand_in(
     instruction: str | None = None,
     language: str | None = None,
 ) -> HandedIn:
-    """Keep a maker's document and ask for its draft.
+    """Keep a maker's document and ask for its draft; the same one sent twice before it is read is one.
 
     Args:
         archive: where it is kept.
@@ -132,9 +132,13 @@ def hand_in(
     with archive.unit() as unit:
         known = row_of(unit, who, instruction) if instruction else None
         kept = unit.files.put(upload.data, media_type=upload.media_type, name=upload.plain_name)
-        subject = known.id if known else new_id("i")
-        arguments = {"instruction": subject, "file": kept.digest, "file_name": upload.plain_name}
+        arguments = {"file": kept.digest, "file_name": upload.plain_name}
         arguments |= {"language": language} if language else {}
+        asked = _asked_already(unit, who, arguments, instruction)
+        if asked is not None:
+            return HandedIn(asked.arguments["instruction"], asked.id, kept)
+        subject = known.id if known else new_id("i")
+        arguments |= {"instruction": subject}
         job = Job(new_id("j"), DRAFT_JOB, who.department, who.person, arguments, "waiting", now)
         unit.jobs.ask(job)
         row = known or Row(KIND, subject, who.department, "reading", upload.plain_name, now)
@@ -143,6 +147,20 @@ def hand_in(
         data = {"file": kept.digest, "size": kept.size, "job": job.id}
         record(unit, who, "document-handed-in", subject_of(subject), now=now, data=data)
         return HandedIn(subject, job.id, kept)
+
+
+def _asked_already(
+    unit: Unit, who: Visitor, arguments: Mapping[str, str], instruction: str | None
+) -> Job | None:
+    """The job that the same person asked for by the same file: a button that was pressed twice."""
+    for job in unit.jobs.all([who.department], states=("waiting", "running")):
+        subject = job.arguments.get("instruction", "")
+        row = unit.rows.get(KIND, subject)
+        is_same = dict(job.arguments) == {**arguments, "instruction": subject} and job.by == who.person
+        is_there = subject == instruction if instruction else row is not None and row.state == "reading"
+        if job.kind == DRAFT_JOB and is_same and is_there:
+            return job
+    return None
 
 
 def shelf(

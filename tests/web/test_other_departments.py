@@ -1,0 +1,101 @@
+"""Real things of one department, asked for by way of another: not there, and nothing is done."""
+
+from __future__ import annotations
+
+import re
+
+import httpx
+import pytest
+
+from sinkside import wiring
+from sinkside.demo.house import HARBOUR
+from sinkside.desk.access import policy
+from sinkside.desk.jobs import work_once
+from sinkside.records import Grant
+from sinkside.web.app import find_screens
+from sinkside.web.screen import DEPARTMENT, Declared
+from support.browserless import Caller
+from support.memory_archive import MemoryArchive
+from web.conftest import NOW, House, make_house
+
+#: What the forms of acts take, so that no act is refused before it looks for its thing.
+SAID = {
+    "action": "soak",
+    "base": "1",
+    "confirm_by": "2027-03-01",
+    "decided": "held",
+    "name": "Other",
+    "reason": "why not",
+    "role": "lead",
+    "stage": "cleaning",
+    "verdict_revision": "1",
+    "words": "why",
+}
+
+
+@pytest.fixture(scope="module")
+def worked(filled: MemoryArchive) -> House:
+    """A house whose documents are read, in which the lead of the harbour has every role there."""
+    house = make_house(MemoryArchive(filled.tables))
+    with house.archive.unit() as unit:
+        person = unit.people.by_sign_in("harbour-lead")
+        assert person is not None
+        for role in policy().roles:
+            unit.people.grant(Grant(person.id, HARBOUR.id, role))
+    while work_once(house.archive, wiring.job_handlers(), worker="w", clock=lambda: NOW):
+        pass
+    return house
+
+
+def _of_the_valley(house: House) -> dict[str, str]:
+    """Something of each kind that is in the valley and not at the harbour, by how addresses name it."""
+    tables = house.archive.tables
+    rows = list(tables.rows.values())
+    cycle = next(row for row in rows if row.kind == "cycle")
+    instruction = max(rows, key=lambda row: int(row.fields.get("concerns_open") or 0))
+    page = house.caller("lead").get(f"/api/at/valley/instructions/{instruction.id}").json()
+    steps = [step for stage in page["stages"] for step in stage["steps"]]
+    findings = [*page["general"], *(one for step in steps for one in step["findings"])]
+    return {
+        "department": HARBOUR.id,
+        "instruction": instruction.id,
+        "cycle": cycle.id,
+        "job": next(iter(tables.jobs)),
+        "person": next(one.id for one in tables.people.values() if one.sign_in == "educator"),
+        "digest": str(instruction.fields["file"]),
+        "finding": findings[0]["id"],
+        "step": steps[0]["id"],
+        "page": "1",
+        "place": "0",
+    }
+
+
+def _ask(caller: Caller, declared: Declared, address: str) -> list[httpx.Response]:
+    """Ask at both doors, with everything that the form of an act needs."""
+    doors = (address, f"/api{address}")
+    if declared.kind != "act":
+        return [caller.get(door) for door in doors]
+    fields = declared.form.model_fields if declared.form else {}
+    form = {name: SAID[name] for name in fields if name in SAID}
+    if declared.uploads:
+        files = [(declared.uploads, ("reply.txt", b"Dry the device.", "text/plain"))]
+        return [caller.post(door, form, files=files) for door in doors]
+    return [caller.post(doors[0], form), caller.send(doors[1], form)]
+
+
+def test_a_thing_of_another_department_is_not_there(worked: House) -> None:
+    """Every address that names a thing answers 404 to whoever may do everything, but elsewhere."""
+    caller, named, before = worked.caller("harbour-lead"), _of_the_valley(worked), worked.archive.tables
+    tried = []
+    for declared in (one for screen in find_screens() for one in screen.declared):
+        if not declared.path.startswith(DEPARTMENT) or declared.path.count("{") == 1:
+            continue
+        address = re.sub(r"\{(\w+)\}", lambda found: named[found[1]], declared.path)
+        for answer in _ask(caller, declared, address):
+            assert answer.status_code == 404, (declared.path, answer.text)
+            assert not [word for word in ("forceps", "punch", "Edda", "Sterilizer") if word in answer.text]
+        tried.append(declared.path)
+    assert len(tried) > 30
+    after = worked.archive.tables
+    for table in ("rows", "revisions", "jobs", "people", "grants", "events", "links"):
+        assert getattr(after, table) == getattr(before, table), table
