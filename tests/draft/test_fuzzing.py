@@ -15,9 +15,9 @@ SAMPLES = HERE.parent / "samples"
 
 #: How long to hunt; an hour unless told otherwise.
 SECONDS = int(os.environ.get("SINKSIDE_FUZZ_SECONDS", "3600"))
-#: No input is longer than about a page of 500 words, and none may take longer than this.
+#: No input is longer than about a page of 500 words; each watches its own two seconds of the processor.
 LONGEST_INPUT = 4000
-MOST_SECONDS_A_PAGE = 2
+HANGS_AFTER_SECONDS = 60
 MOST_MEGABYTES = 1500
 
 
@@ -33,7 +33,7 @@ def test_no_input_breaks_the_draft(tmp_path: Path) -> None:
             sys.executable,
             str(HERE / "fuzz_draft.py"),
             f"-max_total_time={SECONDS}",
-            f"-timeout={MOST_SECONDS_A_PAGE}",
+            f"-timeout={HANGS_AFTER_SECONDS}",
             f"-rss_limit_mb={MOST_MEGABYTES}",
             f"-max_len={LONGEST_INPUT}",
             f"-artifact_prefix={tmp_path}/",

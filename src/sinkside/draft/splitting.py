@@ -68,7 +68,8 @@ def _is_abbreviation(text: str, dot: int, language: str) -> bool:
 
 def _list_items(text: str, start: int, end: int) -> Iterator[tuple[int, int, str]]:
     """'Cycle: wash 5 min; rinse 1 min' is two items; a lone semicolon joins two sentences."""
-    cuts, depth, seen = [], 0, start
+    cuts: list[int] = []
+    depth, seen = 0, start
     for match in re.finditer(r";\s+", text[start:end]):
         here = start + match.start()
         depth += text.count("(", seen, here) - text.count(")", seen, here)
