@@ -20,7 +20,8 @@ from sinkside.demo.workspace import new_workspace
 from sinkside.department import Program
 
 ROOT = Path(__file__).parents[1]
-TRACES = ROOT / "tests" / "samples" / "traces"
+SAMPLES = ROOT / "tests" / "samples"
+TRACES = SAMPLES / "traces"
 ROWS = 2_400
 
 
@@ -145,11 +146,22 @@ def drafting(folder: Path) -> list[Row]:
     return rows
 
 
+def reviewing() -> list[Row]:
+    """All rules on an instruction of some forty steps, beside writing the same instruction as JSON."""
+    from sinkside.draft import draft
+    from sinkside.review import RULES, review
+
+    instruction = draft(SAMPLES / "a_arthroscopy_us_bullets.txt")
+    seconds, beside = side_by_side(lambda: review(instruction), instruction.model_dump_json, runs=9)
+    what = f"all {len(RULES)} rules on {len(instruction.steps)} steps"
+    return [Row(what, seconds, "writing it as JSON", beside, bar_seconds=0.3)]
+
+
 def main() -> None:
     """Print every figure."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        for row in (*start_up(), *judging(folder), *drafting(folder)):
+        for row in (*start_up(), *judging(folder), *drafting(folder), *reviewing()):
             print(row)
 
 
