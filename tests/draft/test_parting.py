@@ -136,6 +136,12 @@ def test_names_in_another_language_make_no_second_one(text: str) -> None:
     assert languages_of([text]) == ("en",)
 
 
+def test_words_that_languages_share_make_none() -> None:
+    """'Water' is English, German and Dutch: a card full of it is in no second language."""
+    card = ["Rinse the jaw with the tap.", *["Water: 20 mL", "Instrument: 1", "Over 40 °C: no"] * 20]
+    assert languages_of(card) == ("en",)
+
+
 @pytest.mark.parametrize(
     ("head", "language"),
     [("English", "en"), ("DE", "de"), ("Français", "fr"), ("Deutsch / German", "de"), ("Device", None)],

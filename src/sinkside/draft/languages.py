@@ -52,11 +52,10 @@ def languages_of(texts: Iterable[str]) -> tuple[str, ...]:
     """
     total: dict[str, float] = defaultdict(float)
     for text in texts:
-        found = scores(text)
-        if found:
-            # A line is in one language: what others share of its words says nothing for them.
-            best = max(found, key=lambda language: (found[language], language))
-            total[best] += found[best]
+        ranked = sorted(scores(text).items(), key=lambda pair: -pair[1])
+        # A line is in one language; words that several share say nothing where none is ahead.
+        if ranked and (len(ranked) == 1 or ranked[0][1] > ranked[1][1]):
+            total[ranked[0][0]] += ranked[0][1]
     enough = max(_LEAST_WORDS, _LEAST_SHARE * sum(total.values()))
     most = sorted(total, key=lambda language: (-total[language], language))
     return tuple(language for language in most if total[language] >= enough)
