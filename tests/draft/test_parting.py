@@ -136,6 +136,20 @@ def test_names_in_another_language_make_no_second_one(text: str) -> None:
     assert languages_of([text]) == ("en",)
 
 
+def test_short_orders_under_a_foreign_address_are_in_their_own_language() -> None:
+    """A card whose only small words stand in the maker's address is read by the words of its orders."""
+    card = "\n".join(
+        [
+            "Firma Berta und Sohn, die Werkstatt an der Mühle mit der Linde, bei den Gärten",
+            *["Rinse: cold, 2 min", "Brush jaw: 30 s", "Dry: 20 min", "Sterilize: steam, 134 °C, 5 min"],
+            *["Cleaning: detergent, soak, 10 min", "Packaging: pouch, jaw open", "Storage: dry shelf"],
+        ]
+    )
+    drafted = draft_text(card)
+    assert drafted.device.document.language == "en"
+    assert len(drafted.steps) >= 5
+
+
 def test_words_that_languages_share_make_none() -> None:
     """'Water' is English, German and Dutch: a card full of it is in no second language."""
     card = ["Rinse the jaw with the tap.", *["Water: 20 mL", "Instrument: 1", "Over 40 °C: no"] * 20]

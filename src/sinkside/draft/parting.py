@@ -25,6 +25,8 @@ _TO_TURN_WITHIN = 1.6
 _SAID_BY_A_HEAD = 5.0
 _LEAST_FOR_A_COLUMN = 1.5
 _LAST_LINE_OF_A_TITLE = 12
+#: One long line does not outweigh a card of short ones.
+_MOST_OF_A_LINE = 3.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +50,7 @@ def part(lines: tuple[Line, ...], wanted: str | None = None) -> Parted:
     """
     spoken = languages_of(_texts(lines))
     if len(spoken) < _SEVERAL:
-        own = spoken[0] if spoken else DEFAULT_LANGUAGE
-        return Parted(wanted or own, lines)
+        return Parted(wanted or _own(lines, spoken), lines)
     if wanted is not None and wanted not in spoken:
         raise BadInput(
             f"the document is not in '{wanted}'; it is in {', '.join(spoken)}", resource="language"
@@ -58,6 +59,19 @@ def part(lines: tuple[Line, ...], wanted: str | None = None) -> Parted:
     by_language = _by_language(lines, spoken)
     others = tuple((other, tuple(by_language[other])) for other in spoken if other != language)
     return Parted(language, tuple(by_language[language]), others)
+
+
+def _own(lines: tuple[Line, ...], spoken: tuple[str, ...]) -> str:
+    """The one language of a document; a card of short English orders under a foreign address is English."""
+    own = spoken[0] if spoken else DEFAULT_LANGUAGE
+    if own == DEFAULT_LANGUAGE:
+        return own
+    told = [scores_with_trade(text) for text in _texts(lines)]
+    said = {
+        language: sum(min(found.get(language, 0.0), _MOST_OF_A_LINE) for found in told)
+        for language in (own, DEFAULT_LANGUAGE)
+    }
+    return own if said[own] >= said[DEFAULT_LANGUAGE] else DEFAULT_LANGUAGE
 
 
 def _texts(lines: tuple[Line, ...]) -> Iterator[str]:
