@@ -12,7 +12,7 @@ from sinkside.archive import WorkspaceArchive, check
 from sinkside.archive.connection import begun, run_outside_transactions
 from sinkside.errors import BadInput, Conflict
 from sinkside.records import Grant, OneTimeLink, Wanted
-from support.archive_places import DEPARTMENT, Place, fill, grant, later, person, session
+from support.archive_places import DEPARTMENT, Place, fill, grant, later, person, row, session
 
 
 def test_people_are_found_by_sign_in_and_badge(archive: WorkspaceArchive) -> None:
@@ -138,6 +138,25 @@ def test_an_erased_person_is_in_no_byte(place: Place, request: pytest.FixtureReq
         assert secret not in left
     archive.close()
     assert check(place.folder).is_sound
+
+
+def test_whoever_reads_meanwhile_keeps_no_byte(tmp_path: Path) -> None:
+    """While a backup reads on, SQLite's log cannot be emptied; after the next write it is."""
+    place = Place(tmp_path / "w").made()
+    archive, other = place.open(), place.open()
+    fill(archive)
+    with other.unit(writes=False) as reading:
+        assert reading.people.get(person().id) == person()
+        with archive.unit() as unit:
+            unit.people.erase(person().id)
+        assert b"Ada Quill" in _every_byte(place, None)
+    with archive.unit() as unit:
+        unit.rows.put(row(2))
+    assert b"Ada Quill" not in _every_byte(place, None)
+    with begun(archive.engine, writes=False) as transaction:
+        assert transaction.all(text("SELECT name FROM settings WHERE name = 'erased'")) == []
+    archive.close()
+    other.close()
 
 
 def test_an_interrupted_erasure_is_finished_on_opening(place: Place) -> None:

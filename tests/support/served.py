@@ -9,7 +9,7 @@ import sys
 import threading
 import time
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass
 from http.client import HTTPConnection
 from pathlib import Path
@@ -41,13 +41,20 @@ class Served:
 
 
 @contextmanager
-def served(folder: Path) -> Iterator[Served]:
-    """Serve a workspace on a free port; at the end whatever is left of it is ended."""
+def served(folder: Path, *, log: Path | None = None) -> Iterator[Served]:
+    """Serve a workspace on a free port; at the end whatever is left of it is ended.
+
+    Args:
+        folder: the workspace.
+        log: where everything that web and worker log is written to; errors alone, and shown, unless told.
+    """
     command = [sys.executable, "-m", "sinkside", "serve", "--workspace", str(folder), "--port", "0"]
-    environment = {**os.environ, "PYTHONUNBUFFERED": "1", "SINKSIDE_LOG_LEVEL": "error"}
-    process = subprocess.Popen(
-        command, stdout=subprocess.PIPE, text=True, env=environment, start_new_session=True
-    )
+    level = "debug" if log else "error"
+    environment = {**os.environ, "PYTHONUNBUFFERED": "1", "SINKSIDE_LOG_LEVEL": level}
+    with log.open("ab") if log else nullcontext() as errors:
+        process = subprocess.Popen(
+            command, stdout=subprocess.PIPE, stderr=errors, text=True, env=environment, start_new_session=True
+        )
     waiting = threading.Timer(STARTS_WITHIN_S, process.kill)
     waiting.start()
     try:

@@ -15,6 +15,7 @@ from sqlalchemy.engine import Engine
 from sinkside.archive.connection import (
     Transaction,
     begun,
+    emptied_log,
     is_sqlite,
     make_engine,
     plain_errors,
@@ -57,6 +58,7 @@ class WorkspaceArchive:
         self.files = files
         # SQLite's own waiting is by ever longer naps; threads that queue here are woken at once.
         self._turn = threading.Lock() if is_sqlite(engine.url) else None
+        self._log_to_empty = False
 
     @contextmanager
     def unit(self, *, writes: bool = True) -> Iterator[UnitOfWork]:
@@ -73,6 +75,8 @@ class WorkspaceArchive:
             yield unit
         if unit.people.erased_somebody:
             self.wipe_remains()
+        elif writes and self._log_to_empty:
+            self._empty_log()
 
     def _turn_to_write(self, *, writes: bool) -> AbstractContextManager[object]:
         return self._turn if self._turn and writes else nullcontext()
@@ -90,14 +94,17 @@ class WorkspaceArchive:
 
     def wipe_remains(self) -> None:
         """Rewrite what held erased people, so that no deleted byte stays in the database's files."""
-        run_outside_transactions(self.engine, self._wiping())
-        with self._turn_to_write(writes=True), begun(self.engine, writes=True) as transaction:
-            transaction.change(delete(settings).where(settings.c.name == ERASED))
+        held = (people, grants, sessions, links, failures)
+        on_server = [f"VACUUM FULL {table.name}" for table in held]
+        run_outside_transactions(self.engine, ["VACUUM"] if is_sqlite(self.engine.url) else on_server)
+        self._empty_log()
 
-    def _wiping(self) -> list[str]:
-        if is_sqlite(self.engine.url):
-            return ["VACUUM", "PRAGMA wal_checkpoint(TRUNCATE)"]
-        return [f"VACUUM FULL {table.name}" for table in (people, grants, sessions, links, failures)]
+    def _empty_log(self) -> None:
+        """Have SQLite's log forget what was deleted; while somebody reads from it, after the next write."""
+        self._log_to_empty = is_sqlite(self.engine.url) and not emptied_log(self.engine)
+        if not self._log_to_empty:
+            with self._turn_to_write(writes=True), begun(self.engine, writes=True) as transaction:
+                transaction.change(delete(settings).where(settings.c.name == ERASED))
 
     def finish_wiping(self) -> None:
         """Wipe what an erasure left, if the program was stopped between the two."""

@@ -34,6 +34,9 @@ DATABASE_FILE = "sinkside.sqlite3"
 #: How long a process waits for another one's write to end. In-process writers queue before they get here.
 _BUSY_MS = 30_000
 
+#: How long readers may take to let go of the log; pages do at once, a backup may not.
+_LET_GO_MS = 1_000
+
 _WRITES = "sinkside_writes"
 _NO_TRANSACTION = "sinkside_no_transaction"
 
@@ -134,6 +137,18 @@ def run_outside_transactions(engine: Engine, statements: Sequence[str]) -> None:
             connection.execution_options(isolation_level="AUTOCOMMIT")
         for statement in statements:
             connection.exec_driver_sql(statement).close()
+
+
+def emptied_log(engine: Engine) -> bool:
+    """Move SQLite's log into the tables' file and cut it to nothing; false if readers held on to it."""
+    with plain_errors(), engine.connect() as connection:
+        connection.execution_options(**{_NO_TRANSACTION: True})
+        connection.exec_driver_sql(f"PRAGMA busy_timeout = {_LET_GO_MS}").close()
+        try:
+            is_busy = connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)").scalar()
+        finally:
+            connection.exec_driver_sql(f"PRAGMA busy_timeout = {_BUSY_MS}").close()
+    return not is_busy
 
 
 @contextmanager
