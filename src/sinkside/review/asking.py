@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 
 from sinkside.instruction import Action, AirRemoval, Step
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import negated, says, subjects
+from sinkside.review.lexicon import found, negated, says, subjects
 from sinkside.review.stated import is_steam
 
 #: A letter that does something is a part: "A must not be put into a bath".
@@ -104,7 +104,8 @@ def concerns(case: Case, ban: Passage, clause: str, *, sense: str, step: Step) -
     if forbidden and asked:
         return bool(forbidden & asked)
     if sense in _METHODS:
-        return not forbidden or not asked
+        others = found(clause, "component") - found(case.instruction.device.name, "component")
+        return not others or bool(others & found(words(step), "component"))
     if says(clause, "strong") and not says(words(step), "strong"):
         return False
     whole = subjects(case.instruction.device.name)

@@ -106,6 +106,8 @@ def bans(text: str, sense: str) -> str | None:
     >>> bans("Do not soak in saline.", "immersion") is None
     True
     """
+    if not says(text, sense):
+        return None
     for clause in clauses(text):
         for match in _pattern(sense).finditer(clause):
             if _forbids(clause[: match.start()], clause[match.end() :]):

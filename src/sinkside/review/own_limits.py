@@ -61,6 +61,11 @@ def _forbids_more(said: str) -> bool:
     return says(said, "forbidden") or (says(said, "nothing") and says(said, "not-beyond"))
 
 
+def _is_of_something_lent(said: str) -> bool:
+    """Whether words are about trays, baskets or brushes, which bind nothing on the device."""
+    return says(said, "lent") and not says(said, "whole-device")
+
+
 def most_c(limit: Figure) -> float:
     """The highest temperature that a limit allows, in °C."""
     low, high = limit.ends("°C")
@@ -116,7 +121,7 @@ def own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
     instruction = case.instruction
     by_words: dict[str, list[DeviceLimit]] = {}
     for limit in instruction.device.limits:
-        if limit.quantity is FigureQuantity.ph:
+        if limit.quantity is FigureQuantity.ph and not _is_of_something_lent(limit.origin.text):
             by_words.setdefault(limit.origin.text, []).append(limit)
     for limits in by_words.values():
         ends = [end for limit in limits for end in limit.ends()]
@@ -124,7 +129,7 @@ def own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
         if not (len(limits) == 1 and limits[0].bound is Bound.value):
             yield Passage(limits[0].origin.text, place_of(limits[0].origin)), (min(ends), max(ends))
     for statement in instruction.statements:
-        for acidity in statement.figures:
+        for acidity in statement.figures if not _is_of_something_lent(statement.origin.text) else ():
             if acidity.quantity is not FigureQuantity.ph or acidity.bound is Bound.value:
                 continue
             least, most = acidity.ends()

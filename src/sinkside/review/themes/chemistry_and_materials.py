@@ -366,7 +366,8 @@ def _made_of(case: Case, material: str) -> Passage | None:
     for passage in case.passages:
         # A plastic bag or brush is none of the device.
         is_lent = material != "aluminium" and (says(passage.text, "lent") or says(passage.text, "pack-kind"))
-        if says(passage.text, material) and not is_lent and not negated(passage.text, material):
+        is_denied = negated(passage.text, material) or says(passage.text, "has-none")
+        if says(passage.text, material) and not is_lent and not is_denied:
             return passage
     return None
 

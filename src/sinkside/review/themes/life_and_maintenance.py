@@ -333,8 +333,12 @@ def _lives(case: Case) -> Iterator[_Life]:
             if is_life and number >= _FEWEST_USES and (number, said) not in seen:
                 seen.add((number, said))
                 place = passage.place.model_copy(update={"text": said or passage.place.text})
-                parts = _parts_in_front(case, said, stated.as_written) or found(said, "component")
+                parts = _parts_in_front(case, said, stated.as_written) or _components(said)
                 yield _Life(number, said, place, parts, says(said, "service"))
+
+
+def _components(said: str) -> frozenset[str]:
+    return frozenset(word.removesuffix("s") for word in found(said, "component"))
 
 
 def _parts_in_front(case: Case, said: str, written: str) -> frozenset[str]:

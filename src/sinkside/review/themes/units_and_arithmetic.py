@@ -283,7 +283,7 @@ def cleaning_time_too_long(case: Case) -> Iterator[Trip]:
                     evidence["probably_meant"] = f"{time.number():g} min"
                 elif time.unit == "min":
                     evidence["probably_meant"] = f"{time.number() / 10:g} min"
-                yield Trip(case.place(step), evidence)
+                yield Trip(case.place(step), evidence, doubtful=time.bound is Bound.at_most)
 
 
 @rule(
