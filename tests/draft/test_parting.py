@@ -101,6 +101,32 @@ def test_a_language_without_a_lexicon_is_put_aside() -> None:
     assert [left.origin.text for left in drafted.translations[0].not_understood] == [STEPS["it"][1]]
 
 
+TABLE = """| No. | Stage / Phase | English | Deutsch | Parameter |
+|---|---|---|---|---|
+| 1 | Cleaning / Reinigung | Soak it in the cleaner. | Für die Dauer in den Reiniger einlegen. | 10 min, 0.5 % |
+| 2 | Cleaning / Reinigung | Rinse it under the tap. | Unter dem Hahn mit Wasser abspülen. | 1 min, 30 °C |
+| 3 | Drying / Trocknung | Dry it with compressed air. | Mit der Druckluft trocknen. | 30 s, 2 bar |
+"""
+
+
+@pytest.mark.parametrize(("language", "word"), [("en", "Cleaning"), ("de", "Reinigung")])
+def test_rows_keep_the_columns_that_all_languages_share(language: str, word: str) -> None:
+    """Numbers and parameters stay with the words that are read; shared cells give their half."""
+    drafted = draft_text(TABLE, language=language)
+    assert [step.stage.value for step in drafted.steps] == ["cleaning", "cleaning", "drying"]
+    assert [len(step.figures) for step in drafted.steps] == [2, 2, 2]
+    assert f"| 1 | {word} |" in drafted.steps[0].origin.text
+
+
+def test_sentences_that_name_their_language_are_parted_by_it() -> None:
+    """'EN:' and 'DE:' before a sentence say in which language it is, and are no part of it."""
+    text = "\n".join(
+        f"{language.upper()}: {STEPS[language][place]}" for place in (1, 2) for language in ("en", "de", "fr")
+    )
+    drafted = draft_text(text, language="de")
+    assert [step.origin.text for step in drafted.steps] == list(STEPS["de"][1:])
+
+
 @pytest.mark.parametrize("language", ["en", "de"])
 def test_lines_in_turns_without_white_space_are_parted(language: str) -> None:
     """Each sentence in both languages, line upon line."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -25,6 +26,11 @@ _TO_TURN_WITHIN = 1.6
 _SAID_BY_A_HEAD = 5.0
 _LEAST_FOR_A_COLUMN = 1.5
 _LAST_LINE_OF_A_TITLE = 12
+_BETWEEN_HALVES = " / "
+#: "EN: Rinse the jaw.": a sentence that says in which language it is.
+_TAG = re.compile(r"\s*\(?([A-Z]{2})\)?\s*[:–]\s+(?=\S)")
+#: A column headed by a language holds what is to be done; rows are read by such heads.
+_HEADS_OF_ORDERS = {"en": "Instruction", "de": "Anweisung", "fr": "Instruction", "es": "Instrucción"}
 #: One long line does not outweigh a card of short ones.
 _MOST_OF_A_LINE = 3.0
 
@@ -137,8 +143,11 @@ def _of_column(cells: Sequence[str], spoken: tuple[str, ...]) -> str | None:
         return named
     total: dict[str, float] = defaultdict(float)
     for cell in cells:
-        for language, score in _of(cell, spoken).items():
-            total[language] += score
+        halves = cell.split(_BETWEEN_HALVES)
+        # What says the same in two languages is for both.
+        if len(halves) == 1 or len({_likeliest(_of(half, spoken)) for half in halves}) == 1:
+            for language, score in _of(cell, spoken).items():
+                total[language] += score
     best = max(spoken, key=lambda language: total[language])
     rest = sum(total.values()) - total[best]
     return best if total[best] >= _LEAST_FOR_A_COLUMN and total[best] > rest else None
@@ -152,10 +161,20 @@ def _of_columns(group: list[Line], rows: list[list[str]], kept: list[bool], lang
         if not any(cells) or named_language(" ".join(cells)) is not None:
             continue
         if sum(kept) > 1:
+            cells = [_own_half(cell, language) for cell in cells]
             yield _Unit(replace(line, text=f"| {' | '.join(cells)} |"), {language: _SAID_BY_A_HEAD}, language)
         elif any(sign.isalnum() for sign in cells[0]):
             alone = replace(line, text=cells[0], gap_before=True)
             yield _Unit(alone, {language: _SAID_BY_A_HEAD}, language)
+
+
+def _own_half(cell: str, language: str) -> str:
+    """What a cell says in a language: its half of 'Drying / Trocknung'; 'English' heads the orders."""
+    if named_language(cell) == language:
+        return _HEADS_OF_ORDERS.get(language, cell)
+    halves = cell.split(_BETWEEN_HALVES)
+    own = [half for half in halves if _likeliest(scores_with_trade(half)) == language]
+    return own[0].strip() if len(halves) > 1 and len(own) == 1 else cell
 
 
 def _of_line(line: Line, spoken: tuple[str, ...]) -> Iterator[_Unit]:
@@ -164,7 +183,12 @@ def _of_line(line: Line, spoken: tuple[str, ...]) -> Iterator[_Unit]:
     if said in spoken:
         yield _Unit(line, {said: _SAID_BY_A_HEAD}, said)
         return
-    halves = line.text.split(" / ")
+    tagged = _TAG.match(line.text)
+    tag = named_language(tagged[1]) if tagged else None
+    if tagged and tag in spoken:
+        yield _Unit(replace(line, text=line.text[tagged.end() :]), {tag: _SAID_BY_A_HEAD}, tag)
+        return
+    halves = line.text.split(_BETWEEN_HALVES)
     tongues = [_likeliest(_of(half, spoken)) for half in halves]
     if len(halves) == len(spoken) == len({one for one in tongues if one}):
         for half, language in zip(halves, tongues, strict=True):
