@@ -103,7 +103,7 @@ def test_a_language_without_a_lexicon_is_put_aside() -> None:
 
 TABLE = """| No. | Stage / Phase | English | Deutsch | Parameter |
 |---|---|---|---|---|
-| 1 | Cleaning / Reinigung | Soak it in the cleaner. | Für die Dauer in den Reiniger einlegen. | 10 min, 0.5 % |
+| 1 | Cleaning / Reinigung | Soak it in the cleaner. | Ganz in den Reiniger einlegen. | 10 min, 0.5 % |
 | 2 | Cleaning / Reinigung | Rinse it under the tap. | Unter dem Hahn mit Wasser abspülen. | 1 min, 30 °C |
 | 3 | Drying / Trocknung | Dry it with compressed air. | Mit der Druckluft trocknen. | 30 s, 2 bar |
 """
