@@ -51,7 +51,9 @@ def test_a_plain_text_is_set_with_all_its_words(tmp_path: Path) -> None:
     assert measure_own.text_of(tmp_path / "set.pdf").split() == text.split()
 
 
-@pytest.mark.parametrize(("half", "kind"), [("open", "text"), ("open_pdf", "text"), ("open_pdf", "pdf")])
+@pytest.mark.parametrize(
+    ("half", "kind"), [("open", "text"), ("open_pdf", "text"), ("open_pdf", "pdf"), ("fresh_a", "text")]
+)
 def test_every_document_is_laid_out(tmp_path: Path, half: str, kind: str) -> None:
     """The scorer finds truth, text and, where asked for, PDF of every document of a half."""
     number = measure_own.lay_out(Form(half, kind, seed=1), tmp_path)
