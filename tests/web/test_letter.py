@@ -40,6 +40,14 @@ def test_only_who_may_answer_findings_gets_the_letter(fresh: House, read: Read) 
         assert fresh.caller(sign_in).get(f"{read.spine}/letter").status_code == 403
 
 
+def test_the_page_offers_the_letter_to_who_may_ask(fresh: House, read: Read) -> None:
+    """One link a language beside the poster and the data; none for who may only read."""
+    shown = fresh.caller("educator").get(read.spine).text
+    assert "Letter to the maker" in shown
+    assert all(f"/letter?language={language}" in shown for language in ("de", "fr", "es"))
+    assert "Letter to the maker" not in fresh.caller("technician").get(read.spine).text
+
+
 def test_no_other_language_is_taken(fresh: House, read: Read) -> None:
     """A language that no letter is written in is a fault of the address."""
     assert fresh.caller("educator").get(f"{read.spine}/letter?language=xx").status_code in {404, 422}
