@@ -29,6 +29,10 @@ def _by_method(sense: str) -> Callable[[Step], bool]:
     return lambda step: step.action is Action.sterilize and asks_in_words(step, sense)
 
 
+def _is_plain(step: Step) -> bool:
+    return not says(words(step), "negation")
+
+
 #: What can be forbidden in words, and the steps that ask for it.
 ASKS: Mapping[str, Callable[[Step], bool]] = {
     "immersion": lambda step: step.action in _CLEANS_INSIDE_LIQUID or asks_in_words(step, "immersing"),
@@ -57,11 +61,23 @@ ASKS: Mapping[str, Callable[[Step], bool]] = {
     "peroxide": _by_method("peroxide"),
     "formaldehyde": _by_method("formaldehyde"),
     "immediate-use": _by_method("immediate-use"),
+    "sterilizing": lambda step: (
+        step.action is Action.sterilize and bool(found(words(step), "component")) and _is_plain(step)
+    ),
 }
 
 #: These are done to the whole device at once.
 _METHODS = frozenset(
-    {"gravity", "steaming", "dry-heat", "ethylene-oxide", "peroxide", "formaldehyde", "immediate-use"}
+    {
+        "gravity",
+        "steaming",
+        "dry-heat",
+        "ethylene-oxide",
+        "peroxide",
+        "formaldehyde",
+        "immediate-use",
+        "sterilizing",
+    }
 )
 
 NAMES: Mapping[str, str] = {
@@ -84,6 +100,7 @@ NAMES: Mapping[str, str] = {
     "peroxide": "hydrogen peroxide",
     "formaldehyde": "formaldehyde",
     "immediate-use": "immediate-use sterilization",
+    "sterilizing": "sterilization",
 }
 
 
@@ -105,7 +122,7 @@ def concerns(case: Case, ban: Passage, clause: str, *, sense: str, step: Step) -
         return bool(forbidden & asked)
     if sense in _METHODS:
         others = found(clause, "component") - found(case.instruction.device.name, "component")
-        return not others or bool(others & found(words(step), "component"))
+        return bool(others & found(words(step), "component")) or (not others and sense != "sterilizing")
     if says(clause, "strong") and not says(words(step), "strong"):
         return False
     whole = subjects(case.instruction.device.name)

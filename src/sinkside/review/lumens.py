@@ -43,11 +43,13 @@ class Lumen:
 
 @dataclass(frozen=True)
 class Brush:
-    """A brush that a step asks for inside a lumen."""
+    """A brush that a step asks for inside a lumen, and the lumen's own sizes where the step tells them."""
 
     step: Step
     diameter: Quantity | None
     length: Quantity | None
+    bore: Quantity | None = None
+    reach: Quantity | None = None
 
 
 def lumens(case: Case, step: Step | None = None) -> list[Lumen]:
@@ -76,9 +78,27 @@ def brushes(case: Case) -> Iterator[Brush]:
             thin, long = sorted(sizes, key=lambda size: size.number("mm"))
             yield Brush(step, _quantity(thin), _quantity(long))
         else:
-            by_role = {size.role: _quantity(size) for size in sizes}
-            diameter, length = by_role.get(FigureRole.brush_diameter), by_role.get(FigureRole.brush_length)
-            yield Brush(step, diameter, length)
+            diameter, bore = _nearest_brush(step, [s for s in sizes if s.role == FigureRole.brush_diameter])
+            length, reach = _nearest_brush(step, [s for s in sizes if s.role == FigureRole.brush_length])
+            yield Brush(step, diameter, length, bore, reach)
+
+
+def lumens_for(case: Case, brush: Brush) -> list[Lumen]:
+    """The lumens that a brush can be meant for, with the sizes that its own step tells where it does."""
+    meant = lumens(case, brush.step)
+    if len(meant) != 1 or not (brush.bore or brush.reach):
+        return meant
+    known = meant[0]
+    return [Lumen(known.feature, known.bore or brush.bore, known.length or brush.reach, known.place)]
+
+
+def _nearest_brush(step: Step, sizes: list[Figure]) -> tuple[Quantity | None, Quantity | None]:
+    """Of some sizes the one that stands nearest to the word brush, and the first of the others."""
+    said = words(step)
+    at = said.lower().rfind("brush")
+    ranked = sorted(sizes, key=lambda size: abs(said.find(size.as_written) - at) if size.as_written else 0)
+    quantities: list[Quantity | None] = [_quantity(size) for size in ranked]
+    return (*quantities, None, None)[0], (*quantities, None, None)[1]
 
 
 def _sized(case: Case, feature: Feature, *, is_alone: bool) -> list[Lumen]:

@@ -110,13 +110,17 @@ def flush_or_blow_without_figure(case: Case) -> Iterator[Trip]:
 
     Where another step of the kind has figures they may be meant here too: a doubt.
     """
-    for step in case.doing(Action.flush, Action.blow):
+    for step in case.doing(Action.flush, Action.blow, Action.dry):
         said = words(step)
+        if step.action is Action.dry and not (
+            says(said, "compressed-air") and says(said, "through-lumen-only")
+        ):
+            continue
         if says(said, "as-before") or says(said, "connecting") or says(said, "deferred"):
             continue
         quantities = {f.quantity for s in _beside(case, step) for f in s.figures}
         others = [s for s in case.doing(step.action) if s.figures and not set(step.on) - set(s.on)]
-        if step.action is Action.blow:
+        if step.action is not Action.flush:
             if not quantities & {FigureQuantity.pressure, FigureQuantity.time} and not step.until:
                 evidence = {"action": "blow", "missing": "pressure nor time"}
                 yield Trip(case.place(step), evidence, doubtful=bool(others))

@@ -160,8 +160,8 @@ def note_excepts_part(case: Case) -> Iterator[Trip]:
     remedy="Get the maker's written answer: which methods of sterilization were validated.",
 )
 def another_than_the_only_method(case: Case) -> Iterator[Trip]:
-    """Sentences that allow one method of sterilization alone, against the cycles that name another."""
-    for passage in case.statements:
+    """Words that allow one method of sterilization alone, against the cycles that name another."""
+    for passage in case.passages:
         for clause in clauses(passage.text):
             allowed = [method for method in _METHODS if says(clause, method)]
             is_rule = says(clause, "only") and says(clause, "sterilizing") and not says(clause, "negation")
@@ -169,7 +169,7 @@ def another_than_the_only_method(case: Case) -> Iterator[Trip]:
                 continue
             for step in case.doing(Action.sterilize):
                 asked = [method for method in _METHODS if asks_in_words(step, method)]
-                if asked and allowed[0] not in asked:
+                if asked and allowed[0] not in asked and not says(words(step), "not-tested"):
                     evidence: Evidence = {"allowed": _METHODS[allowed[0]], "asked": _METHODS[asked[0]]}
                     yield Trip(case.place(step), evidence, (passage.place,))
 

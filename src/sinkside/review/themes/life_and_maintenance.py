@@ -333,12 +333,15 @@ def _lives(case: Case) -> Iterator[_Life]:
             if is_life and number >= _FEWEST_USES and (number, said) not in seen:
                 seen.add((number, said))
                 place = passage.place.model_copy(update={"text": said or passage.place.text})
-                parts = _parts_in_front(case, said, stated.as_written) or _components(said)
+                parts = _parts_in_front(case, said, stated.as_written) or _components(case, said)
                 yield _Life(number, said, place, parts, says(said, "service"))
 
 
-def _components(said: str) -> frozenset[str]:
-    return frozenset(word.removesuffix("s") for word in found(said, "component"))
+def _components(case: Case, said: str) -> frozenset[str]:
+    """The components that words name, apart from what the device itself is called."""
+    words_of = (found(text, "component") for text in (said, case.instruction.device.name))
+    mine, of_device = (frozenset(word.removesuffix("s") for word in found_) for found_ in words_of)
+    return mine - of_device
 
 
 def _parts_in_front(case: Case, said: str, written: str) -> frozenset[str]:

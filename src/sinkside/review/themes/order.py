@@ -31,7 +31,8 @@ def lubricated_before_cleaning(case: Case) -> Iterator[Trip]:
         for step in case.doing(Action.lubricate):
             # A chapter on maintenance that happens to be printed first says nothing about the order of work.
             is_of_maintenance = case.stage_of_heading(step) in {Stage.maintenance, Stage.inspection}
-            if case.index(step) < case.first_cleaning and not is_of_maintenance:
+            is_first = case.index(step) < case.first_cleaning and not is_of_maintenance
+            if is_first or says(words(step), "before-cleaning"):
                 yield Trip(case.place(step), more_places=(case.place(case.steps[case.first_cleaning]),))
 
 

@@ -194,12 +194,14 @@ def _is_worked_on(step: Step, part: _SingleUse) -> bool:
 
 
 def _asks_again(clause: str, part: _SingleUse) -> bool:
-    """Whether a clause asks to clean the part or to put it back."""
-    return (
-        _is_called(clause, part)
-        and says(clause, "used-again")
-        and not any(says(clause, sense) for sense in ("negation", "removal", "replaced", "single-use"))
+    """Whether a clause asks to clean the part or to put it back; "taken out, cleaned and refitted" does."""
+    if not _is_called(clause, part) or not says(clause, "used-again"):
+        return False
+    is_sure = says(clause, "surely-again")
+    others = (
+        ("negation", "replaced", "new-part") if is_sure else ("negation", "removal", "replaced", "single-use")
     )
+    return not any(says(clause, sense) for sense in others)
 
 
 def _is_denied(step: Step) -> bool:

@@ -9,7 +9,7 @@ from sinkside.instruction import Action, Feature, FeatureKind, FigureRole, Stage
 from sinkside.quantities import FigureQuantity, Quantity
 from sinkside.review.case import Case, place_of, words
 from sinkside.review.lexicon import says
-from sinkside.review.lumens import Brush, Lumen, brushes, lumens
+from sinkside.review.lumens import Brush, Lumen, brushes, lumens, lumens_for
 from sinkside.review.plausible import WIDEST_BRUSH_TO_BORE
 from sinkside.review.rule import Theme, Trip, Unjudged, book, rule
 
@@ -37,7 +37,7 @@ _HOLDS_SOIL = frozenset(
 def brush_too_wide(case: Case) -> Iterator[Trip | Unjudged]:
     """The widest lumen that a brush could be meant for."""
     for brush in brushes(case):
-        meant = lumens(case, brush.step)
+        meant = lumens_for(case, brush)
         sized = [lumen for lumen in meant if lumen.bore]
         if brush.diameter is None:
             continue
@@ -60,7 +60,7 @@ def brush_too_wide(case: Case) -> Iterator[Trip | Unjudged]:
 def brush_too_thin(case: Case) -> Iterator[Trip]:
     """The narrowest lumen that a brush could be meant for."""
     for brush in brushes(case):
-        sized = [lumen for lumen in lumens(case, brush.step) if lumen.bore]
+        sized = [lumen for lumen in lumens_for(case, brush) if lumen.bore]
         if sized and brush.diameter:
             narrowest = min(sized, key=lambda lumen: _in_mm(lumen.bore))
             if brush.diameter.to("mm") < _in_mm(narrowest.bore):
@@ -77,7 +77,7 @@ def brush_too_thin(case: Case) -> Iterator[Trip]:
 def brush_too_short(case: Case) -> Iterator[Trip]:
     """The shortest lumen that a brush could be meant for; from both ends half of it will do."""
     for brush in brushes(case):
-        sized = [lumen for lumen in lumens(case, brush.step) if lumen.length]
+        sized = [lumen for lumen in lumens_for(case, brush) if lumen.length]
         if sized and brush.length:
             shortest = min(sized, key=lambda lumen: _in_mm(lumen.length))
             share = 0.5 if says(words(brush.step), "both-ends") else 1.0

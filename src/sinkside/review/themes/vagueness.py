@@ -40,10 +40,9 @@ def exposure_is_a_range(case: Case) -> Iterator[Trip]:
 def wording_cannot_be_checked(case: Case) -> Iterator[Trip]:
     """Words that measure nothing, and vague ones in passages that carry no figure of their own."""
     for passage in case.passages:
-        vague = found(passage.text, "unmeasured")
+        vague = found(passage.text, "unmeasured") | _how_well(passage)
         if not passage.figures:
             vague |= found(passage.text, "vague") | found(without(passage.text, "as-soon-as"), "soon")
-            vague |= _how_well(passage)
         if vague:
             yield Trip(passage.place, {"words": min(vague)})
 
