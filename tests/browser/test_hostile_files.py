@@ -24,6 +24,10 @@ SERVER_MAY_GROW_MB: Final = 150
 OTHERS_MAY_HOLD_MB: Final = 700
 ANSWERS_WITHIN_S: Final = 1.0
 
+#: One answer in so many may meet a machine that is busy with something else; it takes no longer than this.
+MAY_BE_SLOW: Final = 200
+AT_THE_WORST_S: Final = 3.0
+
 #: Neither being read any more nor still the empty form.
 _IS_OVER: Final = (
     "() => !document.querySelector('[data-reading]') &&"
@@ -41,8 +45,10 @@ def watch(served: ServedHouse) -> Iterator[Watch]:
     with watched(served.process, host) as seen:
         yield seen
     assert seen.silent == []
-    assert seen.answers > 0
-    assert seen.slowest_s < ANSWERS_WITHIN_S
+    slow = [took for took in seen.answers_s if took > ANSWERS_WITHIN_S]
+    assert seen.answers_s
+    assert len(slow) <= len(seen.answers_s) // MAY_BE_SLOW
+    assert max(seen.answers_s) < AT_THE_WORST_S
     assert seen.server_mb - before.server_mb < SERVER_MAY_GROW_MB
     assert seen.others_mb < OTHERS_MAY_HOLD_MB
     assert time.monotonic() - began < OVER_WITHIN_S

@@ -230,7 +230,8 @@ def test_no_page_breaks_wcag(visit: Visiting, spine: str, look: Look) -> None:
     """axe-core finds no violation of WCAG 2.2 A or AA on any page of instructions, light and dark."""
     window = visit(look=look)
     page = window.sign_in("lead")
-    for place in ("/at/valley/instructions", "/at/valley/instructions/new", spine, f"{spine}/compare"):
+    shelf = "/at/valley/instructions"
+    for place in (shelf, f"{shelf}/new", spine, f"{spine}/compare", f"{spine}/device"):
         window.go(place)
         assert window.violations() == [], place
     window.go(spine)

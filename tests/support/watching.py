@@ -18,13 +18,12 @@ _EVERY_S: Final = 0.05
 
 @dataclass
 class Watch:
-    """What was seen of a house: the slowest answer of its health page, and the most memory by process.
+    """What was seen of a house: how long its health page took each time, and the most memory by process.
 
     `server_mb` is the process of the web; `others_mb` the largest of the worker and whatever it started.
     """
 
-    slowest_s: float = 0.0
-    answers: int = 0
+    answers_s: list[float] = field(default_factory=list)
     server_mb: float = 0.0
     others_mb: float = 0.0
     silent: list[str] = field(default_factory=list)
@@ -65,8 +64,7 @@ def _ask_again(watch: Watch, over: threading.Event, host: str) -> None:
             watch.silent.append(repr(error))
         finally:
             connection.close()
-        watch.slowest_s = max(watch.slowest_s, time.monotonic() - began)
-        watch.answers += 1
+        watch.answers_s.append(time.monotonic() - began)
 
 
 def _weigh_again(watch: Watch, over: threading.Event, process: int) -> None:
