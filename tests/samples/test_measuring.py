@@ -52,7 +52,8 @@ def test_a_plain_text_is_set_with_all_its_words(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("half", "kind"), [("open", "text"), ("open_pdf", "text"), ("open_pdf", "pdf"), ("fresh_a", "text")]
+    ("half", "kind"),
+    [("open", "text"), ("open_pdf", "text"), ("open_pdf", "pdf"), ("fresh_a", "text"), ("fresh_b", "text")],
 )
 def test_every_document_is_laid_out(tmp_path: Path, half: str, kind: str) -> None:
     """The scorer finds truth, text and, where asked for, PDF of every document of a half."""
