@@ -285,9 +285,10 @@ def page(taken: list[Taken]) -> str:
     lines = [
         "# Gallery",
         "",
-        "Every page of the house as people meet it, taken from the demo by `make pictures`: phone 360 × 780,",
-        "tablet 1024 × 768 and upright 768 × 1024, desktop 1440 × 900, a wall screen of 1920 × 1080, dark,",
-        "and paper (A4). All people, makers and figures are invented. Long pages are cut.",
+        "Every page of the house as people meet it, taken from the demo by `make pictures`: on a phone",
+        "(360 × 780), a tablet (1024 × 768, upright 768 × 1024), a desktop (1440 × 900) and a wall screen",
+        "(1920 × 1080), in the dark look, and on paper (A4). People, makers and figures are invented; long",
+        "pages are cut.",
     ]
     for scene in SCENES:
         of_scene = [one for one in taken if one.scene.name == scene.name]

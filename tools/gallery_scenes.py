@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -89,13 +90,13 @@ def _approve_what_changed(page: Page) -> None:
 
 
 def _send_too_much(page: Page) -> None:
-    large = Path("/tmp") / "sinkside-gallery-too-large.pdf"  # noqa: S108 # a file of zeros, removed below
-    with large.open("wb") as file:
-        file.truncate(60_000_000)
-    page.set_input_files("#document", large)
-    page.get_by_role("button", name="Read it").click()
-    page.wait_for_selector("text=too large")
-    large.unlink()
+    with tempfile.TemporaryDirectory() as folder:
+        large = Path(folder) / "too-large.pdf"
+        with large.open("wb") as file:
+            file.truncate(60_000_000)
+        page.set_input_files("#document", large)
+        page.get_by_role("button", name="Read it").click()
+        page.wait_for_selector("text=too large")
 
 
 def _point_at_exposure(page: Page) -> None:
