@@ -34,6 +34,9 @@ class Settings(BaseModel):
         description="How long a refused upload is heard out before it is cut off, in seconds.",
     )
     worker: bool = Field(default=True, description="Whether serving also starts the worker for long work.")
+    web_processes: int = Field(
+        2, ge=1, le=32, description="How many processes answer browsers; about as many as there are cores."
+    )
     log_level: Literal["debug", "info", "warning", "error"] = Field(
         "info", description="The least that is logged."
     )

@@ -143,6 +143,17 @@ class MemoryPeople:
         """A session by the digest of its token."""
         return self._tables.sessions.get(token_digest)
 
+    def present(self, token_digest: str) -> tuple[Session, Person] | None:
+        """A session by the digest of its token, and whose it is; none if that person is gone."""
+        session = self._tables.sessions.get(token_digest)
+        person = self._tables.people.get(session.person) if session else None
+        return (session, person) if session and person else None
+
+    def workplaces(self, person: str) -> list[tuple[Grant, Site]]:
+        """A person's roles, ended ones included, each with its department, by the department's name."""
+        found = [(grant, self._tables.sites[grant.department]) for grant in self.grants(person)]
+        return sorted(found, key=lambda one: (one[1].name, one[1].id, one[0].role))
+
     def touch(self, token_digest: str, seen: datetime) -> None:
         """Note that a session was used."""
         self._tables.sessions[token_digest] = replace(self._tables.sessions[token_digest], seen=seen)

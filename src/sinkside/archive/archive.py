@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Iterator
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import dataclass
@@ -31,6 +30,7 @@ from sinkside.archive.rows import RowTable
 from sinkside.archive.schema import failures, grants, links, people, sessions, settings
 from sinkside.archive.settings import ERASED
 from sinkside.archive.sites import SiteTable
+from sinkside.archive.turn import WritersTurn
 from sinkside.archive.workspace import read_workspace, refuse_anothers_tables
 
 #: An upload may take its time between its file and its row; nobody's takes a day.
@@ -56,8 +56,7 @@ class WorkspaceArchive:
     def __init__(self, engine: Engine, files: FileStore) -> None:
         self.engine = engine
         self.files = files
-        # SQLite's own waiting is by ever longer naps; threads that queue here are woken at once.
-        self._turn = threading.Lock() if is_sqlite(engine.url) else None
+        self._turn = WritersTurn(Path(engine.url.database or "")) if is_sqlite(engine.url) else None
         self._log_to_empty = False
 
     @contextmanager
@@ -70,16 +69,24 @@ class WorkspaceArchive:
         Raises:
             Conflict: if somebody else was quicker, or the database stayed busy; nothing was written.
         """
-        with self._turn_to_write(writes=writes), begun(self.engine, writes=writes) as transaction:
-            unit = self._unit(transaction)
-            yield unit
-        if unit.people.erased_somebody:
-            self.wipe_remains()
-        elif writes and self._log_to_empty:
-            self._empty_log()
+        if writes:
+            with self._turn_to_write(), self._ahead(), begun(self.engine, writes=True) as transaction:
+                unit = self._unit(transaction)
+                yield unit
+            if unit.people.erased_somebody:
+                self.wipe_remains()
+            elif self._log_to_empty:
+                self._empty_log()
+        else:
+            let_pass = self._turn.let_pass if self._turn else None
+            with begun(self.engine, writes=False, let_pass=let_pass) as transaction:
+                yield self._unit(transaction)
 
-    def _turn_to_write(self, *, writes: bool) -> AbstractContextManager[object]:
-        return self._turn if self._turn and writes else nullcontext()
+    def _turn_to_write(self) -> AbstractContextManager[None]:
+        return self._turn.taken() if self._turn else nullcontext()
+
+    def _ahead(self) -> AbstractContextManager[None]:
+        return self._turn.ahead() if self._turn else nullcontext()
 
     def _unit(self, transaction: Transaction) -> UnitOfWork:
         return UnitOfWork(
@@ -103,7 +110,7 @@ class WorkspaceArchive:
         """Have SQLite's log forget what was deleted; while somebody reads from it, after the next write."""
         self._log_to_empty = is_sqlite(self.engine.url) and not emptied_log(self.engine)
         if not self._log_to_empty:
-            with self._turn_to_write(writes=True), begun(self.engine, writes=True) as transaction:
+            with self._turn_to_write(), begun(self.engine, writes=True) as transaction:
                 transaction.change(delete(settings).where(settings.c.name == ERASED))
 
     def finish_wiping(self) -> None:
@@ -122,6 +129,8 @@ class WorkspaceArchive:
     def close(self) -> None:
         """Close every connection."""
         self.engine.dispose()
+        if self._turn:
+            self._turn.close()
 
 
 def open_archive(folder: Path, *, database: str = "") -> WorkspaceArchive:

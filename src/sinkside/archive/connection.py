@@ -6,8 +6,8 @@ Everything that SQLite needs to be treated with care for stands here and nowhere
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from pathlib import Path
 from typing import Any
 
@@ -112,8 +112,15 @@ def _begin_sqlite(connection: Connection) -> None:
 
 
 @contextmanager
-def begun(engine: Engine, *, writes: bool) -> Iterator[Transaction]:
+def begun(
+    engine: Engine, *, writes: bool, let_pass: Callable[[], None] | None = None
+) -> Iterator[Transaction]:
     """A transaction: for writing, or for reading one unchanging state.
+
+    Args:
+        engine: of the database.
+        writes: whether it writes.
+        let_pass: called before each statement that reads.
 
     Raises:
         Conflict: if somebody else was quicker, or the database stayed busy.
@@ -124,7 +131,7 @@ def begun(engine: Engine, *, writes: bool) -> Iterator[Transaction]:
         elif not writes:
             connection.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
         with connection.begin():
-            yield Transaction(connection, writes=writes)
+            yield Transaction(connection, writes=writes, let_pass=let_pass)
 
 
 def run_outside_transactions(engine: Engine, statements: Sequence[str]) -> None:
@@ -197,9 +204,12 @@ def unindexed(column: ColumnElement[Any]) -> ColumnElement[Any]:
 class Transaction:
     """What the rooms of the archive do within one transaction."""
 
-    def __init__(self, connection: Connection, *, writes: bool) -> None:
+    def __init__(
+        self, connection: Connection, *, writes: bool, let_pass: Callable[[], None] | None = None
+    ) -> None:
         self.connection = connection
         self._writes = writes
+        self._let_pass = let_pass
 
     @property
     def on_sqlite(self) -> bool:
@@ -208,7 +218,7 @@ class Transaction:
 
     def all(self, statement: Executable, **bound: Any) -> Sequence[RowMapping]:
         """Every row that a statement gives; `bound` are the values for the names that it leaves open."""
-        with plain_errors():
+        with self._reading():
             return self.connection.execute(statement, bound).mappings().all()
 
     def stream(self, statement: Executable) -> Iterator[RowMapping]:
@@ -218,13 +228,18 @@ class Transaction:
 
     def first(self, statement: Executable, **bound: Any) -> RowMapping | None:
         """The first row that a statement gives; `bound` are the values for the names that it leaves open."""
-        with plain_errors():
+        with self._reading():
             return self.connection.execute(statement, bound).mappings().first()
 
     def value(self, statement: Executable) -> Any:
         """The first column of the first row."""
-        with plain_errors():
+        with self._reading():
             return self.connection.execute(statement).scalar()
+
+    def _reading(self) -> AbstractContextManager[None]:
+        if self._let_pass:
+            self._let_pass()
+        return plain_errors()
 
     def change(self, statement: Executable) -> int:
         """Do what a statement says, and say how many rows it touched.
@@ -235,7 +250,7 @@ class Transaction:
         if not self._writes:
             raise SinksideError("this unit was opened for reading; open one that writes")
         # PostgreSQL gives up a whole transaction after a refusal, SQLite does not; a savepoint evens it out.
-        with plain_errors(), self.connection.begin_nested():
+        with plain_errors(), nullcontext() if self.on_sqlite else self.connection.begin_nested():
             return self.connection.execute(statement).rowcount
 
     def put(self, table: Table, values: Mapping[str, Any], *, key: Sequence[str]) -> None:

@@ -11,10 +11,10 @@ from typing import Any
 from sqlalchemy import Executable, bindparam, delete, func, insert, select, update
 
 from sinkside.archive.connection import Transaction
-from sinkside.archive.schema import failures, grants, links, people, sessions, settings
+from sinkside.archive.schema import failures, grants, links, people, sessions, settings, sites
 from sinkside.archive.settings import ERASED, FAILURE_KEY
 from sinkside.errors import BadInput, Conflict
-from sinkside.records import Grant, OneTimeLink, Person, Session
+from sinkside.records import Grant, OneTimeLink, Person, Session, Site
 
 _SHOWN = [column for column in people.c if column.name not in {"salt", "sign_in_key"}]
 
@@ -22,6 +22,17 @@ _SHOWN = [column for column in people.c if column.name not in {"salt", "sign_in_
 _PERSON = select(*_SHOWN).where(people.c.id == bindparam("person"))
 _NAMES = select(people.c.id, people.c.name).where(people.c.id.in_(bindparam("wanted", expanding=True)))
 _GRANTS = select(grants).where(grants.c.person == bindparam("of"))
+_PRESENT = (
+    select(*(column.label(f"session_{column.name}") for column in sessions.c), *_SHOWN)
+    .join_from(sessions, people, sessions.c.person == people.c.id)
+    .where(sessions.c.token_digest == bindparam("digest"))
+)
+_WORKPLACES = (
+    select(*grants.c, sites.c.name, sites.c.zone)
+    .join_from(grants, sites, grants.c.department == sites.c.id)
+    .where(grants.c.person == bindparam("of"))
+    .order_by(sites.c.name, sites.c.id, grants.c.role)
+)
 _SESSION = select(sessions).where(sessions.c.token_digest == bindparam("digest"))
 
 #: Older failures say nothing any more, and must not pile up.
@@ -139,6 +150,24 @@ class PeopleTable:
         """A session by the digest of its token."""
         found = self._do.first(_SESSION, digest=token_digest)
         return Session(**found) if found else None
+
+    def present(self, token_digest: str) -> tuple[Session, Person] | None:
+        """A session by the digest of its token, and whose it is; none if that person is gone."""
+        found = self._do.first(_PRESENT, digest=token_digest)
+        if found is None:
+            return None
+        session = {column.name: found[f"session_{column.name}"] for column in sessions.c}
+        return Session(**session), _person({column.name: found[column.name] for column in _SHOWN})
+
+    def workplaces(self, person: str) -> list[tuple[Grant, Site]]:
+        """A person's roles, ended ones included, each with its department, by the department's name."""
+        return [
+            (
+                Grant(row["person"], row["department"], row["role"], row["until"]),
+                Site(row["department"], row["name"], row["zone"]),
+            )
+            for row in self._do.all(_WORKPLACES, of=person)
+        ]
 
     def touch(self, token_digest: str, seen: datetime) -> None:
         """Note that a session was used."""

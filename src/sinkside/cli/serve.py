@@ -37,7 +37,8 @@ def serve(
     """Serve a workspace to browsers, with its worker; on this machine alone unless told."""
     from sinkside import wiring
     from sinkside.errors import BadInput
-    from sinkside.web.serving import House, only_server
+    from sinkside.web.answering import House
+    from sinkside.web.serving import only_server
     from sinkside.web.serving import serve as serve_house
 
     folder = workspace or Path("demo-house" if demo else "house")

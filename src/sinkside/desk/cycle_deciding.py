@@ -82,7 +82,8 @@ def decision_sentence(decision: Decision | None, name: str = "") -> str:
 
 def _keep_decision(unit: Unit, who: Visitor, known: OpenCycle, decision: Decision, *, now: datetime) -> None:
     row = known.row
-    kept = keep_next(unit, DECISION, row.id, decision, by=who.person, now=now)
+    number = len(known.decisions) + 1
+    kept = keep_next(unit, DECISION, row.id, decision, by=who.person, now=now, number=number)
     data = {
         "decided": decision.decided,
         "outcome": decision.outcome,

@@ -15,7 +15,7 @@ from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.cycle_documents import CycleRecord, Decision, Judged
 from sinkside.desk.cycle_judging import LARGEST_RECORD_BYTES, is_judged_at_once, judged_here
 from sinkside.desk.departments import department_in
-from sinkside.desk.editing import profile_of
+from sinkside.desk.editing import yardstick_of
 from sinkside.desk.keeping import from_revision, keep_next
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.recorder_heads import Remembered, remember, remembered
@@ -112,7 +112,7 @@ def hand_in_cycles(
         check_upload(upload, most_bytes=LARGEST_RECORD_BYTES)
     with archive.unit(writes=False) as unit:
         of_machine, of_program, said = _chosen(unit, who, machine, program, reading or Reading())
-        profile = profile_of(unit, who.department)
+        profile = yardstick_of(unit, who.department).profile
     at_once = is_judged_at_once(uploads)
     judged = [
         judged_here(upload, of_program, profile=profile, reading=said) if at_once else None

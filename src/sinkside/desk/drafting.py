@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any, Final
 
 from sinkside.desk.access import Visitor, record
-from sinkside.desk.editing import keep_revision, profile_of, reviewed_findings
+from sinkside.desk.editing import keep_revision, yardstick_of
 from sinkside.desk.jobs import Beat, Clock, Outcome
 from sinkside.desk.parsing_child import ChildLimits, run_child
 from sinkside.desk.ports import Archive, Unit
@@ -16,7 +16,7 @@ from sinkside.desk.shelf import KIND, shown_again, subject_of
 from sinkside.desk.standing import Reviewed
 from sinkside.documents import validate
 from sinkside.errors import SinksideError, UnreadableFile
-from sinkside.findings import Finding, count_by_level
+from sinkside.findings import count_by_level
 from sinkside.instruction import Instruction
 from sinkside.records import Job, Row
 
@@ -46,10 +46,11 @@ class DraftDocument:
         instruction = validate(Instruction, values, resource=name)
         beat(1, 2, "Looking for what is missing, contradictory or impossible")
         with archive.unit(writes=False) as unit:
-            findings = reviewed_findings(unit, job.department, instruction)
+            yardstick = yardstick_of(unit, job.department)
+        reviewed = yardstick.review(instruction, drafted_by=job.by)
         return Outcome(
             {"instruction": job.arguments["instruction"]},
-            lambda unit: _keep(unit, job, instruction, findings, now=clock()),
+            lambda unit: _keep(unit, job, instruction, reviewed, now=clock()),
         )
 
     def read(self, name: str, data: bytes, *, language: str | None, go_on: Callable[[], bool]) -> Any:
@@ -79,13 +80,10 @@ def _refuse_a_book(values: Any, name: str) -> None:
         )
 
 
-def _keep(
-    unit: Unit, job: Job, instruction: Instruction, findings: tuple[Finding, ...], *, now: datetime
-) -> None:
+def _keep(unit: Unit, job: Job, instruction: Instruction, reviewed: Reviewed, *, now: datetime) -> None:
     row = _row(unit, job)
-    reviewed = Reviewed(profile=profile_of(unit, job.department), drafted_by=job.by, findings=findings)
     kept = keep_revision(unit, row.id, instruction, reviewed, by=job.by, now=now, note="drafted")
-    counts = {level.value: count for level, count in count_by_level(findings).items()}
+    counts = {level.value: count for level, count in count_by_level(reviewed.findings).items()}
     data = {"revision": kept.number, "digest": kept.digest, "file": job.arguments["file"], **counts}
     record(unit, _asker(unit, job), "instruction-drafted", subject_of(row.id), now=now, data=data)
     settled = {"job": None, "pending_file": None, "error": None, "file_name": job.arguments["file_name"]}

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import functools
 from dataclasses import dataclass, fields
 from datetime import datetime
 from typing import Final
 
+from sinkside import __version__
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.departments import department_in
-from sinkside.desk.instructions import review
 from sinkside.desk.keeping import keep_next, made
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.shelf import (
@@ -22,17 +21,13 @@ from sinkside.desk.shelf import (
     subject_of,
     weigh_beforehand,
 )
-from sinkside.desk.standing import Reviewed, carried_on, identity, step_digest
+from sinkside.desk.standing import Reviewed, Yardstick, carried_on, identity, step_digest
 from sinkside.errors import BadInput, Conflict, NotThere
-from sinkside.findings import Finding
 from sinkside.instruction import Instruction, Step
 from sinkside.records import Revision
 
 _LONGEST_REASON: Final = 2000
 _LONGEST_NAME: Final = 200
-
-#: Who reads through a text accepts step after step of it.
-_KEPT_REVIEWS: Final = 50
 
 
 @dataclass(frozen=True)
@@ -138,24 +133,20 @@ def _made(unit: Unit, who: Visitor, before: OpenInstruction, change: Edit, *, no
         raise BadInput("nothing was changed", resource=before.row.id)
     _, note = _told(change)
     revision = made(KIND, before.row.id, number, after, by=who.person, now=now, note=note)
-    profile, altitude_m = profile_of(unit, who.department), _altitude_m(unit, who.department)
-    found = _found(revision.body, profile, altitude_m)
-    carried = carried_on(before.reviewed, before.instruction, after, found)
-    reviewed = Reviewed(
-        profile=profile,
-        drafted_by=before.reviewed.drafted_by,
-        findings=found,
-        carried=tuple(carried),
-        accepted=accepted,
-    )
+    reviewed = _reviewed(before, after, yardstick_of(unit, who.department))
+    reviewed = reviewed.model_copy(update={"accepted": accepted})
     review = made(REVIEW, before.row.id, number, reviewed, by=who.person, now=now)
-    return _Made(revision, review, frozenset(identity(one) for one in (*found, *carried)))
+    known = frozenset(identity(one) for one in (*reviewed.findings, *reviewed.carried))
+    return _Made(revision, review, known)
 
 
-@functools.lru_cache(maxsize=_KEPT_REVIEWS)
-def _found(body: str, profile: str, altitude_m: float) -> tuple[Finding, ...]:
-    """What the review finds in a text; a step that is accepted changes none of it."""
-    return review(Instruction.model_validate_json(body), profile=profile, altitude_m=altitude_m)
+def _reviewed(before: OpenInstruction, after: Instruction, yardstick: Yardstick) -> Reviewed:
+    """What the review says of an edited text; a step that is accepted as it stands changes none of it."""
+    if after is before.instruction and yardstick.measured(before.reviewed):
+        return before.reviewed
+    reviewed = yardstick.review(after, drafted_by=before.reviewed.drafted_by)
+    carried = carried_on(before.reviewed, before.instruction, after, reviewed.findings)
+    return reviewed.model_copy(update={"carried": tuple(carried)})
 
 
 def keep_revision(
@@ -174,21 +165,12 @@ def keep_revision(
     return kept
 
 
-def reviewed_findings(unit: Unit, department: str, instruction: Instruction) -> tuple[Finding, ...]:
-    """What the review finds by the profile and at the altitude of a department."""
-    altitude_m = _altitude_m(unit, department)
-    return review(instruction, profile=profile_of(unit, department), altitude_m=altitude_m)
-
-
-def _altitude_m(unit: Unit, department: str) -> float:
+def yardstick_of(unit: Unit, department: str) -> Yardstick:
+    """By what the texts of a department are reviewed: its profile and altitude, and this program."""
     site = department_in(unit, department)
-    return site.altitude.to("m") if site else 0.0
-
-
-def profile_of(unit: Unit, department: str) -> str:
-    """The limits profile that a department works to."""
-    site = department_in(unit, department)
-    return site.profile if site else "eu"
+    if site is None:
+        return Yardstick("eu", 0.0, __version__)
+    return Yardstick(site.profile, site.altitude.to("m"), __version__)
 
 
 def _edited(before: OpenInstruction, change: Edit, number: int) -> tuple[Instruction, dict[str, str]]:

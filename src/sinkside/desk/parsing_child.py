@@ -225,6 +225,9 @@ def main(folder: Path) -> None:
     _limit(request["memory_bytes"], request["processor_s"])
     if request["task"] in _UNHURRIED:
         os.nice(_NICENESS)
+        # Where every session has its own share of the processor, niceness counts within it alone.
+        with contextlib.suppress(OSError):
+            Path("/proc/self/autogroup").write_text(str(_NICENESS), encoding="ascii")
     files = [Path(name) for name in request["files"]]
     try:
         answer = {"made": _TASKS[request["task"]](files, request["arguments"])}

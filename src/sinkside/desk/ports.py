@@ -102,6 +102,12 @@ class People(Protocol):
     def session(self, token_digest: str) -> Session | None:
         """A session by the digest of its token."""
 
+    def present(self, token_digest: str) -> tuple[Session, Person] | None:
+        """A session by the digest of its token, and whose it is; none if that person is gone."""
+
+    def workplaces(self, person: str) -> list[tuple[Grant, Site]]:
+        """A person's roles, ended ones included, each with its department, by the department's name."""
+
     def touch(self, token_digest: str, seen: datetime) -> None:
         """Note that a session was used."""
 

@@ -191,16 +191,18 @@ def present(
     """
     digest = token_digest(token)
     with archive.unit(writes=False) as unit:
-        session = unit.people.session(digest)
-        if session is None or state_of(session, now, timeouts or Timeouts()) is not SessionState.active:
+        found = unit.people.present(digest)
+        if found is None or state_of(found[0], now, timeouts or Timeouts()) is not SessionState.active:
             return None
-        person = unit.people.get(session.person)
-        granted = current(unit.people.grants(session.person), now)
-        if person is None or person.disabled or not granted:
-            return None
-        working_in = {grant.department for grant in granted}
-        sites = {site.id: site for site in unit.sites.all() if site.id in working_in}
-    at = department or min(working_in)
+        session, person = found
+        working = [
+            (grant, site) for grant, site in unit.people.workplaces(person.id) if current([grant], now)
+        ]
+    if person.disabled or not working:
+        return None
+    sites = {site.id: site for _, site in working}
+    at = department or min(sites)
+    granted = [grant for grant, _ in working]
     visitor = visitor_at(sites.get(at), person.id, at, granted, shared_tablet=session.shared_tablet)
     if now - session.seen >= _TOUCHED_EVERY:
         with archive.unit() as unit:

@@ -13,6 +13,7 @@ from typing import Any, Final, Literal
 
 from pydantic import AwareDatetime, Field
 
+from sinkside.desk.instructions import review
 from sinkside.documents import Value
 from sinkside.findings import Finding, Level, worst_first
 from sinkside.instruction import Instruction, Step
@@ -33,7 +34,9 @@ class Reviewed(Value):
     """What the review said of one revision, and what people confirmed in it.
 
     Attributes:
-        profile: The limits in force when it was reviewed.
+        profile: The limits in force when it was reviewed,
+        altitude_m: how high the department lies, in metres, and
+        version: the program that reviewed it.
         drafted_by: Whose upload the text was drafted from.
         findings: What was found in this revision.
         carried: Stops that an edit took away although the maker's words, as they stand, still raise them.
@@ -42,10 +45,31 @@ class Reviewed(Value):
 
     format: Literal["sinkside/reviewed-1"] = "sinkside/reviewed-1"
     profile: str
+    altitude_m: float = 0.0
+    version: str = ""
     drafted_by: str
     findings: tuple[Finding, ...] = ()
     carried: tuple[Finding, ...] = ()
     accepted: dict[str, str] = Field(default={})
+
+
+@dataclass(frozen=True)
+class Yardstick:
+    """By what a text is reviewed: limits profile, altitude in metres, version of the program."""
+
+    profile: str
+    altitude_m: float
+    version: str
+
+    def measured(self, reviewed: Reviewed) -> bool:
+        """Whether a review was made by this and no other."""
+        known = (reviewed.profile, reviewed.altitude_m, reviewed.version)
+        return known == (self.profile, self.altitude_m, self.version)
+
+    def review(self, instruction: Instruction, *, drafted_by: str) -> Reviewed:
+        """What the review says of a text."""
+        found = review(instruction, profile=self.profile, altitude_m=self.altitude_m)
+        return Reviewed(**vars(self), drafted_by=drafted_by, findings=found)
 
 
 class Answer(Value):

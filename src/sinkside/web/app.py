@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import contextlib
 import importlib
 import pkgutil
-from collections.abc import AsyncIterator
 from typing import Any, Final
 from urllib.parse import quote
 
-import anyio.to_thread
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
@@ -29,6 +26,7 @@ from sinkside.web.doorway import Doorway
 from sinkside.web.error_page import error_page
 from sinkside.web.fonts import font_files
 from sinkside.web.health import add_health
+from sinkside.web.lanes import Lanes, shared_processor
 from sinkside.web.problems import ErrorAnswer, NotSignedIn, told
 from sinkside.web.rendering import Rendering
 from sinkside.web.routes import API, add_screen
@@ -36,10 +34,6 @@ from sinkside.web.screen import ANYBODY, Screen
 from sinkside.web.visiting import ask_of, asked_for_error
 
 _SEE_OTHER: Final = 303
-
-#: Pages are work for the processor, and threads share one: of many at once each is late, and who holds the
-#: archive for writing keeps the others waiting. Twenty people are served soonest with about this many.
-_AT_ONCE: Final = 6
 
 _ABOUT: Final = (
     "Every page's data, with the same rights. The maker's current instruction and local policy govern; "
@@ -60,10 +54,11 @@ def create_app(context: Context) -> FastAPI:
         docs_url=None,
         redoc_url=None,
         openapi_url=f"{API}/openapi.json",
-        lifespan=_few_at_once,
+        lifespan=shared_processor,
     )
     app.state.context = context
     app.state.rights = {}
+    app.state.lanes = Lanes()
     found = find_screens()
     rendering = Rendering([declared for screen in found for declared in screen.declared])
     app.state.rendering = rendering
@@ -78,13 +73,6 @@ def create_app(context: Context) -> FastAPI:
         app.add_exception_handler(kind, _answer_error)
     app.add_middleware(Doorway, settings=context.settings, answer=_last_answer(app))
     return app
-
-
-@contextlib.asynccontextmanager
-async def _few_at_once(_app: FastAPI) -> AsyncIterator[None]:
-    """Work on a few requests at once, while the others wait their turn."""
-    anyio.to_thread.current_default_thread_limiter().total_tokens = _AT_ONCE
-    yield
 
 
 def find_screens() -> list[Screen]:

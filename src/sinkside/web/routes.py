@@ -11,7 +11,6 @@ from urllib.parse import quote
 from fastapi import Depends, FastAPI, File, Header, Request, UploadFile
 from fastapi import Form as FormField
 from fastapi.responses import JSONResponse, RedirectResponse, StreamingResponse
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 from starlette.datastructures import UploadFile as Sent
 from starlette.responses import Response
@@ -20,6 +19,7 @@ from sinkside import documents
 from sinkside.errors import BadInput, Conflict, NotAllowed, SinksideError
 from sinkside.web import cookies
 from sinkside.web.asked import Asked
+from sinkside.web.lanes import Lane, in_lane
 from sinkside.web.one_moment import asked_at_one_moment, one_moment
 from sinkside.web.problems import ErrorAnswer, as_problem, told
 from sinkside.web.rendering import Rendering
@@ -47,6 +47,8 @@ _ERRORS: Final[dict[int | str, dict[str, Any]]] = {
 }
 
 Endpoint = Callable[..., Any]
+
+_REQUEST: Final = inspect.Parameter("request", inspect.Parameter.KEYWORD_ONLY, annotation=Request)
 
 
 def add_screen(app: FastAPI, screen: Screen, rendering: Rendering) -> None:
@@ -102,7 +104,7 @@ def _looked_at(declared: Declared, ask: Asking, show: Callable[[Any, Asked], Any
             return show(declared.view(asked, **named), asked)
 
     keyword = inspect.Parameter.KEYWORD_ONLY
-    extra = [inspect.Parameter("request", keyword, annotation=Request)]
+    extra = [_REQUEST]
     if ask.in_department:
         extra.append(inspect.Parameter("department", keyword, annotation=DepartmentId))
     return _signed(look, declared, extra)
@@ -113,10 +115,10 @@ def _file(declared: Declared, ask: Asking, _rendering: Rendering) -> Endpoint:
 
 
 def _api_file(declared: Declared, ask: Asking) -> Endpoint:
-    def send(asked: Asked, **named: Any) -> Response:
-        return _sent(declared.view(asked, **named))
+    async def send(asked: Asked, request: Request, **named: Any) -> Response:
+        return _sent(await in_lane(request, "fetching", declared.view, asked, **named))
 
-    return _signed(send, declared, [_asked(ask)])
+    return _signed(send, declared, [_asked(ask, "fetching"), _REQUEST])
 
 
 def _act(declared: Declared, ask: Asking, rendering: Rendering) -> Endpoint:
@@ -126,17 +128,18 @@ def _act(declared: Declared, ask: Asking, rendering: Rendering) -> Endpoint:
             typed = _typed(sent)
             try:
                 given = _given(declared, typed, sent)
-                result = await run_in_threadpool(declared.view, asked, *given, **named)
+                result = await in_lane(request, "acting", declared.view, asked, *given, **named)
             except (BadInput, Conflict, NotAllowed) as error:
                 if declared.page is None:
                     raise
-                return await run_in_threadpool(_again, declared, asked, error, typed, rendering, named)
+                return await in_lane(
+                    request, "acting", _again, declared, asked, error, typed, rendering, named
+                )
         if isinstance(result, Done):
             return _redirected(result, asked)
         return rendering.respond(declared.template, result, asked)
 
-    request = inspect.Parameter("request", inspect.Parameter.KEYWORD_ONLY, annotation=Request)
-    return _signed(do, declared, [_asked(ask), request])
+    return _signed(do, declared, [_asked(ask, "acting"), _REQUEST])
 
 
 def _again(
@@ -164,7 +167,7 @@ def _api_act(declared: Declared, ask: Asking) -> Endpoint:
     ) -> Any:
         _refuse_stale(asked, request, x_csrf_token)
         given = _taken_apart(declared, named) if declared.uploads else [form] if declared.form else []
-        result = await run_in_threadpool(declared.view, asked, *given, **named)
+        result = await in_lane(request, "acting", declared.view, asked, *given, **named)
         if isinstance(result, Done):
             response = JSONResponse({"go": result.go, "said": result.said})
             _set_cookies(response, result, asked)
@@ -174,8 +177,8 @@ def _api_act(declared: Declared, ask: Asking) -> Endpoint:
     told = Header(description="The form token that /api/account tells; not needed before signing in.")
     keyword = inspect.Parameter.KEYWORD_ONLY
     extra = [
-        _asked(ask),
-        inspect.Parameter("request", keyword, annotation=Request),
+        _asked(ask, "acting"),
+        _REQUEST,
         inspect.Parameter("x_csrf_token", keyword, default="", annotation=Annotated[str, told]),
         *_body(declared),
     ]
@@ -215,10 +218,9 @@ def _taken_apart(declared: Declared, named: dict[str, Any]) -> list[Any]:
     return [documents.validate(declared.form, fields, resource=""), files]
 
 
-def _asked(ask: Asking) -> inspect.Parameter:
-    return inspect.Parameter(
-        "asked", inspect.Parameter.KEYWORD_ONLY, annotation=Annotated[Asked, Depends(ask.dependency)]
-    )
+def _asked(ask: Asking, lane: Lane) -> inspect.Parameter:
+    who = Annotated[Asked, Depends(ask.dependency(lane))]
+    return inspect.Parameter("asked", inspect.Parameter.KEYWORD_ONLY, annotation=who)
 
 
 def _signed(endpoint: Endpoint, declared: Declared, extra: list[inspect.Parameter]) -> Endpoint:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
 from typing import Annotated
 from urllib.parse import unquote
@@ -16,6 +16,7 @@ from sinkside.records import Site
 from sinkside.web.asked import Asked
 from sinkside.web.context import Context
 from sinkside.web.cookies import FORM, LOOK, LOOKS, SAID, SESSION, form_token_of
+from sinkside.web.lanes import Lane, in_lane
 from sinkside.web.problems import NotSignedIn
 from sinkside.web.screen import ANYBODY, DEPARTMENT, SIGNED_IN
 
@@ -61,15 +62,14 @@ class Asking:
             require(asked.visitor, self.right)
         return asked
 
-    @property
-    def dependency(self) -> Callable[..., Asked]:
-        """The same as a dependency of the framework."""
+    def dependency(self, lane: Lane) -> Callable[..., Awaitable[Asked]]:
+        """The same as a dependency of the framework, for what is worked on in a lane of its own."""
 
-        def in_department(request: Request, department: DepartmentId) -> Asked:
-            return self.of(request, department)
+        async def in_department(request: Request, department: DepartmentId) -> Asked:
+            return await in_lane(request, lane, self.of, request, department)
 
-        def anywhere(request: Request) -> Asked:
-            return self.of(request, None)
+        async def anywhere(request: Request) -> Asked:
+            return await in_lane(request, lane, self.of, request, None)
 
         return in_department if self.in_department else anywhere
 

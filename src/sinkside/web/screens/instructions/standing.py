@@ -30,7 +30,7 @@ class ApprovalShown:
         overdue: whether that day has passed.
         turn: whose turn it is now.
         propose: the day proposed for the next confirmation.
-        readers: who could confirm, as id and name.
+        readers: who could confirm, as id and name, where this person is to choose one.
         person: the pseudonym of whoever looks.
     """
 
@@ -53,15 +53,21 @@ def approval_shown(asked: Asked, opened: OpenInstruction, names: Mapping[str, st
     whose_turn = fields.get("confirm_turn")
     with asked.archive.unit(writes=False) as unit:
         against = approving.may_approve_opened(unit, who, opened).reasons_not if opened.latest else ()
+    may_confirm = approved and (whose_turn == who.person or who.may(approving.RIGHT))
+    chooses = may_confirm or (opened.latest and not against)
     return ApprovalShown(
         not_yet=against,
         approved_by=names.get(str(fields.get("approved_by") or ""), "") if approved else "",
         confirm_by=str(fields.get("confirm_by") or ""),
         confirm_turn=names.get(str(whose_turn or ""), ""),
-        may_confirm=approved and (whose_turn == who.person or who.may(approving.RIGHT)),
+        may_confirm=may_confirm,
         overdue=is_overdue(row.due, asked.now),
         turn=turn_words(row, names),
         propose=(asked.now + _CONFIRM_WITHIN).date().isoformat(),
-        readers=tuple(Option(*one) for one in readers_here(asked.archive, who, asked.now)),
+        readers=_readers(asked) if chooses else (),
         person=who.person,
     )
+
+
+def _readers(asked: Asked) -> tuple[Option, ...]:
+    return tuple(Option(*one) for one in readers_here(asked.archive, asked.visitor, asked.now))
