@@ -88,3 +88,6 @@ SOFTENS_AT_C: Final = {
 #: Insulation testers for instruments work between these.
 LOWEST_TEST_V: Final = 100.0
 HIGHEST_TEST_V: Final = 15_000.0
+
+#: Steam sterilizes nothing below this; hot air of a washer stays below it.
+COOLEST_STEAM_C: Final = 114.0

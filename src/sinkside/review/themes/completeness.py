@@ -10,7 +10,7 @@ from sinkside.quantities import FigureQuantity
 from sinkside.review.case import WET_ACTIONS, Case, Passage, words
 from sinkside.review.doing import dose_stated, dries, rinses, time_told_nearby, uses_cleaner
 from sinkside.review.lexicon import ranges, says
-from sinkside.review.plausible import BOILING_C
+from sinkside.review.plausible import COOLEST_STEAM_C
 from sinkside.review.rule import Theme, Trip, Unjudged, book, figure, rule
 from sinkside.review.stated import exposures, set_temperatures, steam_steps
 
@@ -160,7 +160,7 @@ def steam_cycle_not_stated(case: Case) -> Iterator[Trip]:
     """Steam steps of which none has both a set temperature and an exposure, with none elsewhere either."""
     cycles = [step for step in steam_steps(case) if not _is_heading(step)]
     stated = any(set_temperatures(step) and exposures(step) for step in cycles)
-    if cycles and not stated and not any(_states_steam(passage) for passage in case.statements):
+    if cycles and not stated and not any(_states_steam(passage) for passage in case.passages):
         yield Trip(case.place(cycles[0]))
 
 
@@ -338,10 +338,10 @@ def inspection_without_means(case: Case) -> Iterator[Trip]:
 
 
 def _states_steam(passage: Passage) -> bool:
-    """Whether a sentence that became no step has what a steam cycle has: a hot temperature, a time."""
+    """Whether words have what a steam cycle has, whatever was read from them: a hot temperature, a time."""
     quantities = {figure.quantity for figure in passage.figures}
     return FigureQuantity.time in quantities and any(
-        figure.quantity is FigureQuantity.temperature and figure.number("°C") > BOILING_C
+        figure.quantity is FigureQuantity.temperature and figure.number("°C") >= COOLEST_STEAM_C
         for figure in passage.figures
     )
 

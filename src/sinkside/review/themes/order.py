@@ -107,8 +107,10 @@ def wetted_after_drying(case: Case) -> Iterator[Trip]:
     before = [step for step in case.steps[: case.index(packed[0])] if step.stage in _BEFORE_THE_PACK]
     dried = [at for at, step in enumerate(before) if dries(step)]
     for step in before[dried[-1] + 1 :] if dried else ():
-        is_if = step.condition or says(words(step), "condition-strict") or says(words(step), "again-if")
-        is_wet = step.action in WET_ACTIONS and says(words(step), "liquid") and not dries(step)
+        is_if = step.condition or any(says(words(step), sense) for sense in ("condition-strict", "again-if"))
+        said = words(step)
+        is_wet = step.action in WET_ACTIONS and says(said, "liquid") and not dries(step)
+        is_wet = is_wet and not says(said, "lubrication")
         if is_wet and not is_if:
             is_test = step.stage is Stage.inspection
             yield Trip(case.place(step), {}, (case.place(before[dried[-1]]),), doubtful=is_test)

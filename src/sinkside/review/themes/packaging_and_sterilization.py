@@ -194,9 +194,12 @@ def _drying_behind_steam(case: Case) -> Iterator[tuple[Step, Figure]]:
     first = case.index(cycles[0])
     for step in case.steps[first:]:
         is_drying = step.action is Action.dry and step.stage in {Stage.drying, Stage.sterilization}
-        for time in step.figures_of(FigureQuantity.time):
-            if time.role == FigureRole.drying and (is_drying or step in cycles):
-                yield step, time
+        if not (is_drying or step in cycles):
+            continue
+        times = [t for t in step.figures_of(FigureQuantity.time) if t.role == FigureRole.drying]
+        # "134 °C, 3 min, dry 20 min": where a temperature stands in front, the first time is its exposure.
+        holds = len(times) > 1 and step.figures_of(FigureQuantity.temperature)
+        yield from ((step, time) for time in times[1 if holds else 0 :])
 
 
 RULES = (

@@ -152,7 +152,7 @@ def travels_open(case: Case) -> Iterator[Trip]:
 )
 def way_untold(case: Case) -> Iterator[Trip]:
     """Texts that clean, and have neither a step at the point of use nor a transport."""
-    told = any(step.stage in _ON_THE_WAY for step in case.steps)
+    told = any(step.stage in _ON_THE_WAY for step in case.steps) or case.mentions("on-the-way")
     cleans = any(step.stage is Stage.cleaning for step in case.steps)
     if cleans and len(case.steps) >= _FEWEST_STEPS and not told and not list(_delays(case)):
         yield Trip(case.heading_for(Stage.point_of_use))

@@ -181,10 +181,8 @@ def lumen_not_cleaned(case: Case) -> Iterator[Trip]:
 def lumen_not_dried(case: Case) -> Iterator[Trip]:
     """Lumens that no drying step and no words on drying reach, where there are drying steps."""
     drying = [step for step in case.doing(Action.dry, Action.blow) if step.stage is not Stage.sterilization]
-    inside = [s for s in drying if s.action is Action.blow or says(words(s), "through-lumen")]
-    spoken_of = any(
-        says(passage.text, "drying") and says(passage.text, "through-lumen") for passage in case.passages
-    )
+    inside = [s for s in drying if s.action is Action.blow or _dries_inside(words(s))]
+    spoken_of = any(says(passage.text, "drying") and _dries_inside(passage.text) for passage in case.passages)
     if drying:
         for lumen in _unreached(case, inside):
             # A machine that flushes a connected lumen blows through it too.
@@ -248,6 +246,10 @@ def nothing_brushed(case: Case) -> Iterator[Trip]:
     if holding and cleans and not brushed:
         name = holding[0].name or holding[0].kind.value
         yield Trip(_place(case, holding[0]), {"feature": name})
+
+
+def _dries_inside(said: str) -> bool:
+    return says(said, "through-lumen") or says(said, "inside")
 
 
 def _unreached(case: Case, steps: list[Step]) -> list[Lumen]:
