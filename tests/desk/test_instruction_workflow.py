@@ -12,6 +12,7 @@ from sinkside.desk.standing import Standing
 from sinkside.desk.uploads import Upload
 from sinkside.errors import BadInput, Conflict, NotAllowed, NotThere, UnreadableFile
 from sinkside.findings import Level
+from sinkside.instruction import PictureReading
 from sinkside.records import Grant
 from support.desk_house import ELSEWHERE, LETTER, House, ReadAs, drafted, grasper, steam_step
 
@@ -266,6 +267,23 @@ def test_approval_by_somebody_else_without_open_stops(house: House) -> None:
     assert row.due > house.now
     with pytest.raises(NotAllowed, match="approved already"):
         _approve(house, "ada", instruction, 2)
+
+
+def test_figures_read_from_a_picture_are_compared_before_approval(house: House) -> None:
+    """Nobody approves until somebody else accepted or corrected each step with such figures."""
+    text = grasper(134, "Steam at 134 °C, 4 min, drying 20 min.")
+    seen = [
+        step.model_copy(
+            update={"origin": step.origin.model_copy(update={"picture": PictureReading(sure=91)})}
+        )
+        for step in text.steps
+    ]
+    instruction = drafted(house, "eve", text.model_copy(update={"steps": tuple(seen)}))
+    with pytest.raises(NotAllowed, match="1 step has figures that were read from a picture"):
+        _approve(house, "ada", instruction, 1)
+    _edit(house, "uma", instruction, editing.Accept(("s2",)), 1)
+    _approve(house, "ada", instruction, 2)
+    assert _open(house, instruction).row.state == "approved"
 
 
 def test_after_approval_an_edit_asks_for_approval_again(house: House) -> None:

@@ -6,9 +6,7 @@ import re
 from collections.abc import Callable
 from pathlib import Path
 
-import pypdfium2
 import pytest
-import typst
 
 from sinkside.draft import draft, draft_text
 from sinkside.draft.pages import read_pages, text_pages
@@ -97,15 +95,6 @@ def test_a_locked_pdf_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "locked.pdf"
     path.write_bytes(body)
     assert "password" in _refusal(path)
-
-
-def test_a_scanned_pdf_is_refused(tmp_path: Path, set_pdf: Callable[..., Path]) -> None:
-    """Pages that are only pictures are named as such."""
-    page = pypdfium2.PdfDocument(set_pdf(TEXT))[0]
-    page.render(scale=1).to_pil().save(tmp_path / "page.png")
-    (tmp_path / "scan.typ").write_text('#image("page.png")', encoding="utf-8")
-    typst.compile(str(tmp_path / "scan.typ"), output=str(tmp_path / "scan.pdf"))
-    assert "pictures" in _refusal(tmp_path / "scan.pdf")
 
 
 def test_nothing_to_read_is_refused() -> None:

@@ -57,6 +57,11 @@ def _in_words(instruction: Instruction) -> str:
         f"  not understood: {left.text} (page {left.origin.page}, line {left.origin.line})"
         for left in instruction.not_understood
     ]
+    seen = [step.origin.picture for step in instruction.steps if step.origin.picture]
+    if seen:
+        lines.append(f"  read from a picture: {len(seen)} steps; compare every figure with its page")
+        changed = dict.fromkeys(change for picture in seen for change in picture.put_right)
+        lines += [f"  put right: {change}" for change in changed]
     lines += [
         f"  also in '{other.language}': {len(other.passages)} sentences with figures, kept beside these"
         for other in instruction.translations

@@ -167,6 +167,13 @@ def _reasons_not(unit: Unit, who: Visitor, latest: OpenInstruction) -> tuple[str
     if stops:
         are = "stop is" if stops == 1 else "stops are"
         against.append(f"{stops} {are} open and must be answered first")
+    uncompared = len(latest.not_compared)
+    if uncompared:
+        have = "step has" if uncompared == 1 else "steps have"
+        against.append(
+            f"{uncompared} {have} figures that were read from a picture: somebody must compare each "
+            "with its page, and accept or correct it"
+        )
     return tuple(against)
 
 

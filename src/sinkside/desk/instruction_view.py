@@ -321,7 +321,12 @@ def _figure(figure: ShownFigure) -> FigureShown:
 
 def where(origin: Origin) -> str:
     """Where something stands in the maker's text, in words."""
-    return place_words(Place(page=origin.page, line=origin.line))
+    place = place_words(Place(page=origin.page, line=origin.line))
+    if origin.picture is None:
+        return place
+    changed = origin.picture.put_right
+    put_right = f" ({'; '.join(changed)} put right)" if changed else ""
+    return f"{place}, read from a picture{put_right}: compare the figures"
 
 
 def _finding(standing: Standing) -> FindingShown:

@@ -13,7 +13,7 @@ from sinkside.review import review as review_instruction
 
 _INSTRUCTION_ENDINGS = {".yaml", ".yml", ".json"}
 #: What can be drafted.
-DOCUMENT_ENDINGS = {".txt", ".docx", ".pdf"}
+DOCUMENT_ENDINGS = {".txt", ".docx", ".pdf", ".png", ".jpg", ".jpeg", ".tif", ".tiff"}
 
 
 def draft(path: Path, *, language: str | None = None) -> Instruction:
@@ -29,7 +29,7 @@ def draft(path: Path, *, language: str | None = None) -> Instruction:
     """
     if path.suffix.lower() not in DOCUMENT_ENDINGS:
         raise UnreadableFile(
-            f"'{path.suffix}' is no document that can be drafted; expected .txt, .docx or .pdf",
+            f"'{path.suffix}' is no document that can be drafted; expected .txt, .docx, .pdf or a picture",
             resource=str(path),
         )
     return draft_document(path, language=language)

@@ -98,6 +98,15 @@ class OpenInstruction:
         return self.weighed.accepted
 
     @property
+    def not_compared(self) -> tuple[str, ...]:
+        """Steps whose figures were read from a picture, and that nobody confirmed."""
+        return tuple(
+            step.id
+            for step in self.instruction.steps
+            if step.origin.picture and step.figures and step.id not in self.accepted
+        )
+
+    @property
     def open_stops(self) -> tuple[Standing, ...]:
         """What keeps this revision from being approved."""
         return tuple(one for one in self.findings if one.is_open_stop)

@@ -21,6 +21,7 @@ from sinkside.records import StoredFile
 
 _KEPT_PICTURES: Final = 48
 _KEPT_TEXTS: Final = 16
+_SHOWN_AS_PICTURES: Final = (".pdf", ".png", ".jpg", ".jpeg", ".tif", ".tiff")
 _LIMITS: Final = ChildLimits(memory_bytes=1_500_000_000, processor_s=30, clock_s=40.0)
 _MARGIN_PT: Final = 14.0
 _AROUND_LIT_PT: Final = 1.5
@@ -179,17 +180,17 @@ def page_picture(archive: Archive, who: Visitor, instruction: str, *, digest: st
     Raises:
         NotAllowed: without the right.
         NotThere: if that file does not belong to the instruction.
-        UnreadableFile: if it has no such page, or is no PDF.
+        UnreadableFile: if it has no such page, or is no PDF or picture.
     """
     file, data = makers_document(archive, who, instruction, digest=digest)
     if not is_picture(file):
-        raise UnreadableFile("only pages of a PDF have pictures", resource=file.name)
+        raise UnreadableFile("only pages of a PDF or picture file have pictures", resource=file.name)
     return _PICTURES.get(digest, page, lambda: (file.name, data)).png
 
 
 def is_picture(file: StoredFile) -> bool:
     """Whether a document is shown as pictures of its pages."""
-    return file.name.lower().endswith(".pdf") or file.media_type == "application/pdf"
+    return file.name.lower().endswith(_SHOWN_AS_PICTURES) or file.media_type == "application/pdf"
 
 
 def _content(archive: Archive, file: StoredFile) -> bytes:

@@ -7,6 +7,7 @@ from pathlib import Path
 from sinkside.draft.assembling import Assembly
 from sinkside.draft.lexicon import LANGUAGES
 from sinkside.draft.lines import Line
+from sinkside.draft.marking import marked
 from sinkside.draft.pages import Pages, read_pages, text_pages
 from sinkside.draft.parting import DEFAULT_LANGUAGE, part
 from sinkside.draft.passages import passages
@@ -20,7 +21,7 @@ MOST_SIGNS = 3_000_000
 
 
 def draft(path: Path, *, language: str | None = None) -> Instruction:
-    """The drafted instruction of a .txt or .pdf file.
+    """The drafted instruction of a text, a word-processor file, a PDF or a picture.
 
     Args:
         path: the maker's document.
@@ -75,7 +76,7 @@ def _in(language: str, lines: tuple[Line, ...], pages: Pages) -> Instruction:
     """Lines read in a language; one without a lexicon is read for its figures, which look alike anywhere."""
     read_as = language if language in LANGUAGES else DEFAULT_LANGUAGE
     assembly = Assembly.of(passages(lines, read_as), read_as)
-    drafted = assembly.instruction(file=pages.file, digest=pages.digest, pages=pages.count)
+    drafted = marked(assembly.instruction(file=pages.file, digest=pages.digest, pages=pages.count), lines)
     if read_as == language:
         return drafted
     document = drafted.device.document.model_copy(update={"language": language})

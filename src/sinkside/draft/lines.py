@@ -12,6 +12,14 @@ _SIGNS = str.maketrans(
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """That a line was read from a picture: how sure its least sure figure is, and what was put right."""
+
+    sure: float | None = None
+    put_right: tuple[str, ...] = ()
+
+
 class TableStart(StrEnum):
     """What the first row of a table holds."""
 
@@ -40,6 +48,7 @@ class Line:
         prominent: whether it is set larger or bolder than the text.
         column: in which of several columns side by side it stands; none if it runs across.
         opens: with what a table begins here, where the way it is set says so.
+        seen: that it was read from a picture.
     """
 
     page: int
@@ -49,6 +58,7 @@ class Line:
     prominent: bool = False
     column: Column | None = None
     opens: TableStart | None = None
+    seen: Seen | None = None
 
 
 @dataclass(frozen=True, slots=True)

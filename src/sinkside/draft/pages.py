@@ -18,14 +18,15 @@ __all__ = ["ENDINGS", "Line", "Pages", "clean", "read_pages", "text_pages"]
 
 
 #: What can be read, by the ending of the name.
-ENDINGS = (".docx", ".pdf", ".txt")
+ENDINGS = (".docx", ".jpeg", ".jpg", ".pdf", ".png", ".tif", ".tiff", ".txt")
 
 
 def read_pages(path: Path) -> Pages:
-    """The lines of a .txt, .docx or .pdf file.
+    """The lines of a text, a word-processor file, a PDF or a picture.
 
     Raises:
-        UnreadableFile: if it is missing, empty, binary, truncated, locked, made to swell, or only pictures.
+        UnreadableFile: if it is missing, empty, binary, truncated, locked or made to swell, or if it
+            holds pictures that cannot be read here.
     """
     data = read_bytes(path)
     digest = hashlib.sha256(data).hexdigest()
@@ -42,6 +43,12 @@ def _read(path: Path, data: bytes) -> Pages:
         from sinkside.draft.pdf import pdf_pages
 
         return pdf_pages(data, resource=str(path))
+    from sinkside.draft.scan import is_image
+
+    if is_image(data):
+        from sinkside.draft.pdf import image_pages
+
+        return image_pages(data, resource=str(path))
     from sinkside.draft.word_package import is_word_file
 
     if ending in {".docx", ".doc"} or is_word_file(data):

@@ -32,6 +32,18 @@ def _check_positions(positions: dict[str, str]) -> dict[str, str]:
     return positions
 
 
+class PictureReading(Value):
+    """That words were read from a picture, so that a person compares every figure of theirs with the page.
+
+    Attributes:
+        sure: how sure the least sure figure is, from 0 to 100, as the reading program says.
+        put_right: what could only be a misreading and was put right: "1O → 10".
+    """
+
+    sure: float | None = None
+    put_right: tuple[str, ...] = ()
+
+
 class Origin(Value):
     """Where something was read: page, first and last line, and the words as they stand (at most 60)."""
 
@@ -39,6 +51,8 @@ class Origin(Value):
     line: int = 1
     line_end: int | None = None
     text: str = ""
+    # Left out where there is none, so that what people confirmed before this was told stays confirmed.
+    picture: PictureReading | None = Field(default=None, exclude_if=lambda picture: picture is None)
 
     @field_validator("text")
     @classmethod
