@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from sinkside.instruction import Action, AirRemoval, Step
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import found, negated, says, subjects
-from sinkside.review.stated import is_steam
+from sinkside.review.stated import is_cycle, is_steam
 
 #: A letter that does something is a part: "A must not be put into a bath".
 _LETTERED = re.compile(
@@ -38,8 +38,7 @@ ASKS: Mapping[str, Callable[[Step], bool]] = {
     "immersion": lambda step: step.action in _CLEANS_INSIDE_LIQUID or asks_in_words(step, "immersing"),
     "ultrasonic": lambda step: step.action is Action.sonicate or asks_in_words(step, "ultrasonic"),
     "gravity": lambda step: (
-        step.action is Action.sterilize
-        and (step.air_removal is AirRemoval.gravity or says(words(step), "gravity"))
+        is_cycle(step) and (step.air_removal is AirRemoval.gravity or says(words(step), "gravity"))
     ),
     "machine-washing": lambda step: step.action is Action.wash,
     "lubrication": lambda step: step.action is Action.lubricate,

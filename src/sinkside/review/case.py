@@ -165,8 +165,9 @@ def words(step: Step) -> str:
 
 def _once(passages: Iterable[Passage]) -> tuple[Passage, ...]:
     """Passages without those that repeat the words of an earlier one with nothing of their own."""
-    kept: dict[tuple[str, str | None, int], Passage] = {}
+    kept: dict[tuple[object, ...], Passage] = {}
     for passage in passages:
-        key = (passage.text, passage.step.id if passage.step else None, len(passage.figures))
+        figures = tuple((figure.quantity, figure.ends()) for figure in passage.figures)
+        key = (passage.text, passage.step.id if passage.step else None, figures)
         kept.setdefault(key, passage)
     return tuple(kept.values())

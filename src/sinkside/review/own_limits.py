@@ -123,11 +123,11 @@ def own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
     for limit in instruction.device.limits:
         if limit.quantity is FigureQuantity.ph and not _is_of_something_lent(limit.origin.text):
             by_words.setdefault(limit.origin.text, []).append(limit)
-    for limits in by_words.values():
-        ends = [end for limit in limits for end in limit.ends()]
+    for words_of_limit, limits in by_words.items():
+        least, most = _ph_range(words_of_limit, limits)
         # One number alone is no range: it may be the cleaner's, or half of a range.
-        if not (len(limits) == 1 and limits[0].bound is Bound.value):
-            yield Passage(limits[0].origin.text, place_of(limits[0].origin)), (min(ends), max(ends))
+        if least < most and (math.isfinite(least) or math.isfinite(most)):
+            yield Passage(words_of_limit, place_of(limits[0].origin)), (least, most)
     for statement in instruction.statements:
         for acidity in statement.figures if not _is_of_something_lent(statement.origin.text) else ():
             if acidity.quantity is not FigureQuantity.ph or acidity.bound is Bound.value:
@@ -137,6 +137,21 @@ def own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
                 # "Never above pH 9.5": read as worded the figure is what is forbidden.
                 least, most = (-_INF, least) if math.isfinite(least) else (most, _INF)
             yield Passage(statement.origin.text, place_of(statement.origin)), (least, most)
+
+
+def _ph_range(said: str, limits: list[DeviceLimit]) -> tuple[float, float]:
+    """The pH that limits in the same words allow together; "below pH 6 attacks it" allows what is above."""
+    harms = says(said, "harm")
+    least, most = -_INF, _INF
+    for limit in limits:
+        low, high = limit.ends()
+        if limit.bound is Bound.at_least and harms:
+            low, high = -_INF, low
+        elif limit.bound is Bound.at_most and harms:
+            low, high = high, _INF
+        least, most = max(least, low), min(most, high)
+    values = [limit.number() for limit in limits if limit.bound is Bound.value]
+    return (min(values), max(values)) if values else (least, most)
 
 
 def _bound_s(passage: Passage, limit: Figure, bound: Bound) -> float | None:

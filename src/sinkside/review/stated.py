@@ -13,10 +13,11 @@ from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.quantities.figure import FigureValue
 from sinkside.review.case import Case, words
 from sinkside.review.lexicon import says
-from sinkside.review.plausible import BOILING_C
+from sinkside.review.plausible import BOILING_C, COOLEST_STEAM_C
 
 _OTHER_METHODS = ("dry-heat", "ethylene-oxide", "peroxide", "formaldehyde")
 _AFTER_STEAM = frozenset({Action.dry, Action.cool, Action.release_check})
+_WHERE_CYCLES_STAND = frozenset({Stage.sterilization, Stage.drying})
 _NOT_EXPOSURE = frozenset({FigureRole.drying, FigureRole.total, FigureRole.time_since_use, FigureRole.life})
 
 
@@ -25,7 +26,7 @@ def steam_steps(case: Case) -> tuple[Step, ...]:
     return tuple(
         step
         for step in case.steps
-        if step.action is Action.sterilize or _states_a_cycle(step)
+        if is_cycle(step)
         if says(words(step), "steam") or not _is_by_another_method(step)
     )
 
@@ -40,15 +41,24 @@ def _is_by_another_method(step: Step) -> bool:
     return any(says(words(step), other) for other in _OTHER_METHODS)
 
 
+def is_cycle(step: Step) -> bool:
+    """Whether a step sterilizes, by its action or by what it states."""
+    return step.action is Action.sterilize or _states_a_cycle(step)
+
+
 def _states_a_cycle(step: Step) -> bool:
     """Whether a step of another action has what a cycle has: "fractionated vacuum, 134 °C, 5 min"."""
-    is_hot = any(figure.number("°C") >= BOILING_C for figure in set_temperatures(step))
-    return (
-        step.stage is Stage.sterilization
-        and is_hot
-        and step.action not in _AFTER_STEAM
-        and bool(exposures(step))
-    )
+    is_hot = any(figure.number("°C") >= COOLEST_STEAM_C for figure in set_temperatures(step))
+    is_after = step.action in _AFTER_STEAM and not _holds_and_dries(step)
+    return step.stage in _WHERE_CYCLES_STAND and is_hot and not is_after and bool(exposures(step))
+
+
+def _holds_and_dries(step: Step) -> bool:
+    """Whether a step that was read as drying tells a cycle with its drying: "134 °C, 3 min, dry 20 min"."""
+    times = step.figures_of(FigureQuantity.time)
+    hot = [f for f in step.figures_of(FigureQuantity.temperature) if f.number("°C") >= COOLEST_STEAM_C]
+    is_air = says(words(step), "hot-air") or any(f.bound is Bound.at_most for f in hot)
+    return step.action is Action.dry and len(times) > 1 and bool(hot) and not is_air
 
 
 def set_temperatures(step: Step) -> tuple[Figure, ...]:
@@ -65,6 +75,8 @@ def set_temperatures(step: Step) -> tuple[Figure, ...]:
 def exposures(step: Step) -> tuple[Figure, ...]:
     """The times that a step holds its temperature."""
     times = step.figures_of(FigureQuantity.time)
+    if _holds_and_dries(step):
+        return times[:1]
     named = tuple(time for time in times if time.role == FigureRole.exposure)
     return named or tuple(time for time in times if time.role not in _NOT_EXPOSURE)
 

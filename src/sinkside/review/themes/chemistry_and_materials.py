@@ -10,7 +10,7 @@ from sinkside.instruction import Action, Stage, Step
 from sinkside.limits import published
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import found, negated, says
+from sinkside.review.lexicon import bans, found, negated, says
 from sinkside.review.own_limits import governs, hottest_allowed, most_c, own_ph_ranges
 from sinkside.review.plausible import SOFTENS_AT_C, SURELY_HOT_BATH_C
 from sinkside.review.rule import Theme, Trip, book, figure, rule
@@ -164,16 +164,12 @@ def lubricant_keeps_steam_out(case: Case) -> Iterator[Trip]:
         return
     for passage in case.passages:
         said = passage.text
-        is_lubrication = says(said, "lubrication") or (
-            passage.step is not None and passage.step.action is Action.lubricate
-        )
         for sense, is_sure in (("silicone-lubricant", True), ("dense-lubricant", False)):
-            if not is_lubrication or not says(said, sense) or negated(said, sense):
+            if not says(said, sense) or negated(said, sense) or bans(said, sense):
                 continue
             if is_sure or not case.mentions("steam-permeable"):
-                yield Trip(
-                    passage.place, {"lubricant": min(found(said, sense)).capitalize()}, doubtful=not is_sure
-                )
+                evidence: Evidence = {"lubricant": min(found(said, sense)).capitalize()}
+                yield Trip(passage.place, evidence, doubtful=not is_sure)
 
 
 @rule(
@@ -186,7 +182,7 @@ def lubricant_keeps_steam_out(case: Case) -> Iterator[Trip]:
 )
 def protein_set_before_cleaning(case: Case) -> Iterator[Trip]:
     """Aldehydes and alcohols in steps in front of the first cleaning, unless the words deny them."""
-    for step in case.steps[: case.first_cleaning]:
+    for step in case.steps[: case.first_cleaning + 1]:
         text = f"{step.with_ or ''} ; {words(step)}"
         for sense in ("aldehyde", "alcohol"):
             if says(text, sense) and not negated(words(step), sense) and not says(text, "hands"):
@@ -328,11 +324,17 @@ def plastic_softens(case: Case) -> Iterator[Trip]:
 
 
 def _until_cleaner(case: Case) -> Iterator[Step]:
-    """The steps before the first one in which the device meets a cleaner."""
+    """The steps before the first one in which the device meets a cleaner, on each way of cleaning."""
+    met = False
+    route: str | None = None
     for step in case.steps:
+        if step.heading != route and step.heading and says(step.heading, "by-hand"):
+            met = False  # cleaning by hand is often printed behind the machine, and is another way
+        route = step.heading
         if step.action in _WITH_CLEANER and step.stage is Stage.cleaning and (step.figures or step.with_):
-            return
-        yield step
+            met = True
+        if not met:
+            yield step
 
 
 def _asked_ph(asking: Passage) -> Iterator[Figure]:
@@ -366,10 +368,17 @@ def _made_of(case: Case, material: str) -> Passage | None:
     for passage in case.passages:
         # A plastic bag or brush is none of the device.
         is_lent = material != "aluminium" and (says(passage.text, "lent") or says(passage.text, "pack-kind"))
+        is_lent = is_lent or _is_of_what_is_lent(passage.text, material)
         is_denied = negated(passage.text, material) or says(passage.text, "has-none")
         if says(passage.text, material) and not is_lent and not is_denied:
             return passage
     return None
+
+
+def _is_of_what_is_lent(text: str, material: str) -> bool:
+    """Whether only a tray or the like is of the material: 'anodised aluminium trays'."""
+    behind = text.lower().partition(material)[2].split()
+    return bool(behind) and says(behind[0], "lent")
 
 
 def _temperature_c(passage: Passage) -> float:

@@ -63,7 +63,11 @@ def drying_missing_before_packing(case: Case) -> Iterator[Trip]:
         and wet
         and case.index(step) > case.index(wet[0])
     ]
-    dried = [step for step in case.steps if step.stage in _WHERE_DRYING_COUNTS and dries(step)]
+    dried = [
+        step
+        for step in case.steps
+        if step.stage in _WHERE_DRYING_COUNTS and dries(step) and not says(words(step), "storing")
+    ]
     if ends and not any(
         step.stage is not Stage.packaging or step.action is not Action.pack for step in dried
     ):

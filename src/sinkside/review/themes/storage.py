@@ -66,15 +66,16 @@ def shelf_lives_differ(case: Case) -> Iterator[Trip]:
 )
 def store_too_hot(case: Case) -> Iterator[Trip]:
     """Storage temperatures against our own bound of what is plausible."""
-    for step in case.steps:
-        if step.stage is not Stage.storage and step.action is not Action.store:
-            continue
-        for stated in step.figures_of(FigureQuantity.temperature):
-            if hottest_c(stated) > WARMEST_STORE_C:
+    for passage in case.passages:
+        step = passage.step
+        stores = says(passage.text, "storing") or (step is not None and step.stage is Stage.storage)
+        is_other = step is not None and step.action is Action.sterilize
+        for stated in passage.figures if stores and not is_other else ():
+            if stated.quantity is FigureQuantity.temperature and hottest_c(stated) > WARMEST_STORE_C:
                 evidence: Evidence = {"temperature": shown(stated)}
                 if stated.unit == "°C":
                     evidence["probably_meant"] = f"{stated.number():g} °F"
-                yield Trip(case.place(step), evidence)
+                yield Trip(passage.place, evidence)
 
 
 @rule(

@@ -118,7 +118,7 @@ def choice_without_reason(case: Case) -> Iterator[Trip]:
 
 @rule(
     Theme.vagueness,
-    Level.note,
+    Level.concern,
     title="A condition says nothing, because it asks for what it grants.",
     message="This holds only if it holds already.",
     remedy="Ask the maker when this applies.",
