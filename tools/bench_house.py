@@ -52,22 +52,30 @@ def fill(folder: Path) -> list[Clicker]:
     lead = _lead(archive)
     for _ in range(PEOPLE):
         shelf.hand_in(archive, lead, _upload(DOCUMENT, "application/pdf"), now=wiring.now())
-    while desk_jobs.work_once(archive, wiring.job_handlers(), worker="bench", clock=wiring.now):
-        pass
+        _work_all(archive)
     record = _upload(TRACE, "text/csv")
     cycles = cycle_records.hand_in_cycles(
         archive, lead, [record] * PEOPLE, machine=MACHINE, program=PROGRAM, now=wiring.now()
     )
-    while desk_jobs.work_once(archive, wiring.job_handlers(), worker="bench", clock=wiring.now):
-        pass
+    _work_all(archive)
     rows = shelf.shelf(archive, lead, text="forceps")[:PEOPLE]
     people = [
         _clicker(archive, lead, instruction=row.id, cycle=cycle)
         for row, cycle in zip(rows, cycles.cycles, strict=True)
     ]
-    for _ in range(DOCUMENTS_WAITING):
-        shelf.hand_in(archive, lead, _upload(DOCUMENT, "application/pdf"), now=wiring.now())
+    for copy in range(DOCUMENTS_WAITING):
+        shelf.hand_in(archive, lead, _document(copy), now=wiring.now())
     return people
+
+
+def _work_all(archive: Archive) -> None:
+    while desk_jobs.work_once(archive, wiring.job_handlers(), worker="bench", clock=wiring.now):
+        pass
+
+
+def _document(copy: int) -> Upload:
+    """The document in other bytes each time: sent twice before it is read, it would be drafted once."""
+    return Upload(DOCUMENT.name, "application/pdf", DOCUMENT.read_bytes() + f"\n%% copy {copy}\n".encode())
 
 
 def _upload(path: Path, media_type: str) -> Upload:
