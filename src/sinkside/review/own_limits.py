@@ -17,6 +17,7 @@ _IN_LIQUID = frozenset({Stage.point_of_use, Stage.preparation, Stage.cleaning})
 _BY_MACHINE = frozenset({Action.wash, Action.disinfect})
 _NOT_PROCESSING = frozenset({Stage.transport, Stage.storage})
 _INF = math.inf
+_PH_SLACK = 0.5
 
 #: What a limit on time can be about, and the steps that it binds.
 _TIMED: Mapping[str, Callable[[Step], bool]] = {
@@ -137,6 +138,19 @@ def own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
                 # "Never above pH 9.5": read as worded the figure is what is forbidden.
                 least, most = (-_INF, least) if math.isfinite(least) else (most, _INF)
             yield Passage(statement.origin.text, place_of(statement.origin)), (least, most)
+
+
+def leaves_range(low: float, high: float, *, least: float, most: float) -> bool:
+    """Whether what is asked lies outside, or reaches well above; two ranges that overlap are common."""
+    return high < least or low > most or (math.isfinite(high) and high > most + _PH_SLACK)
+
+
+def ph_text(low: float, high: float) -> str:
+    """A range of pH in words."""
+    ends = [f"{end:g}" for end in dict.fromkeys((low, high)) if math.isfinite(end)]
+    if low == -_INF:
+        return f"pH up to {ends[0]}"
+    return f"pH from {ends[0]}" if high == _INF else f"pH {' to '.join(ends)}"
 
 
 def _ph_range(said: str, limits: list[DeviceLimit]) -> tuple[float, float]:

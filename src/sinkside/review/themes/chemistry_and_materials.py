@@ -11,7 +11,7 @@ from sinkside.limits import published
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import bans, found, negated, says
-from sinkside.review.own_limits import governs, hottest_allowed, most_c, own_ph_ranges
+from sinkside.review.own_limits import governs, hottest_allowed, leaves_range, most_c, own_ph_ranges, ph_text
 from sinkside.review.plausible import SOFTENS_AT_C, SURELY_HOT_BATH_C
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import hottest_c, measure, shown, steam_steps
@@ -19,8 +19,6 @@ from sinkside.review.stated import hottest_c, measure, shown, steam_steps
 _RINSES = frozenset({Action.rinse, Action.pre_rinse, Action.flush, Action.wipe})
 _WITH_CLEANER = frozenset({Action.soak, Action.sonicate, Action.wash})
 _INF = math.inf
-_PH_SLACK = 0.5
-
 #: Cleaners of pH 9 are still sold as neutral.
 _NEUTRAL_SLACK = 1.0
 
@@ -41,8 +39,8 @@ def ph_outside_own_range(case: Case) -> Iterator[Trip]:
         for asked in _asked_ph(asking):
             low, high = asked.ends()
             for passage, (least, most) in own_ph_ranges(case):
-                if passage.text != asking.text and _leaves(low, high, least=least, most=most):
-                    evidence: Evidence = {"asked": _ph(low, high), "allowed": _ph(least, most)}
+                if passage.text != asking.text and leaves_range(low, high, least=least, most=most):
+                    evidence: Evidence = {"asked": ph_text(low, high), "allowed": ph_text(least, most)}
                     yield Trip(asking.place, evidence, (passage.place,))
 
 
@@ -126,7 +124,9 @@ def first_rinse_too_hot(case: Case) -> Iterator[Trip]:
                 "limit": Measure(value=limit_c, unit="°C"),
             }
             others = tuple(passage.place for passage in own)
-            yield Trip(case.place(step), evidence, others, source=bound.source)
+            # "Cold pre-rinse 2 min, 60 °C for 5 min": the figure belongs to what comes next.
+            is_cold = says(words(step), "cold") and len(step.figures_of(FigureQuantity.time)) > 1
+            yield Trip(case.place(step), evidence, others, source=bound.source, doubtful=is_cold)
 
 
 @rule(
@@ -134,7 +134,7 @@ def first_rinse_too_hot(case: Case) -> Iterator[Trip]:
     Level.stop,
     title="A step is hotter than the device's own limit.",
     message="This step asks for {temperature}; the text itself sets {limit} as the most.",
-    remedy="Get the maker's written answer; until then the lower temperature holds.",
+    remedy="Get the maker's written answer; until then the step is not done.",
 )
 def hotter_than_own_limit(case: Case) -> Iterator[Trip]:
     """Every temperature of every step against every upper bound that the text sets for the device."""
@@ -186,7 +186,9 @@ def protein_set_before_cleaning(case: Case) -> Iterator[Trip]:
         text = f"{step.with_ or ''} ; {words(step)}"
         for sense in ("aldehyde", "alcohol"):
             if says(text, sense) and not negated(words(step), sense) and not says(text, "hands"):
-                yield Trip(case.place(step), {"agent": min(found(text, sense)).capitalize()})
+                evidence: Evidence = {"agent": min(found(text, sense)).capitalize()}
+                # A wipe with alcohol is mostly for what never meets water, such as a plug or a battery.
+                yield Trip(case.place(step), evidence, doubtful=sense == "alcohol" and says(text, "wiping"))
 
 
 @rule(
@@ -345,18 +347,6 @@ def _asked_ph(asking: Passage) -> Iterator[Figure]:
         )
         if stated.quantity is FigureQuantity.ph and is_asked:
             yield stated
-
-
-def _leaves(low: float, high: float, *, least: float, most: float) -> bool:
-    """Whether what is asked lies outside, or reaches well above; two ranges that overlap are common."""
-    return high < least or low > most or (math.isfinite(high) and high > most + _PH_SLACK)
-
-
-def _ph(low: float, high: float) -> str:
-    ends = [f"{end:g}" for end in dict.fromkeys((low, high)) if math.isfinite(end)]
-    if low == -_INF:
-        return f"pH up to {ends[0]}"
-    return f"pH from {ends[0]}" if high == _INF else f"pH {' to '.join(ends)}"
 
 
 def _made_of(case: Case, material: str) -> Passage | None:

@@ -236,7 +236,7 @@ def celsius_for_fahrenheit(case: Case) -> Iterator[Trip]:
     for step in case.doing(*WET_ACTIONS, Action.prepare_solution):
         for stated in step.figures_of(FigureQuantity.temperature):
             said = words(step)
-            is_of_air = stated.role == FigureRole.drying or says(said, "drying") or says(said, "hot-air")
+            is_of_air = stated.role == FigureRole.drying or says(said, "drying") or says(said, "air")
             if stated.unit == "°C" and stated.number() > plausible.BOILING_C and not is_of_air:
                 evidence: Evidence = {
                     "temperature": shown(stated),
