@@ -57,6 +57,8 @@ def short(figure: Figure) -> dict[str, Any]:
         ("Load no heavier than 9 kg.", {"max": 9, "unit": "kg"}),
         ("Start 3 h after use at the latest.", {"max": 3, "unit": "h"}),
         ("Not before 20 min.", {"min": 20, "unit": "min"}),
+        ("Max. time until start of cleaning: 3 h", {"max": 3, "unit": "h"}),
+        ("A time of 6 hours must not be exceeded.", {"max": 6, "unit": "h"}),
         ("Soak for 7 min upwards.", {"min": 7, "unit": "min"}),
         ("Soak for at least (7) minutes.", {"min": 7, "unit": "min"}),
         ("Discard a seal that is longer in use than 40 cycles.", {"max": 40, "unit": "1"}),
@@ -294,3 +296,12 @@ def test_a_life_is_counted_on_in_the_same_sentence() -> None:
         60,
     ]
     assert figures("The tip was tested through 60.") == []
+
+
+def test_the_count_may_stand_behind_the_measure() -> None:
+    """'60 mL x 3' is three times 60 mL; 'x 3 mm' behind a length is a size."""
+    assert [(figure.value, figure.role) for figure in figures("Flush it with 60 mL x 3.")] == [
+        (60, None),
+        (3, "repeats"),
+    ]
+    assert [figure.unit for figure in figures("A brush of 2 mm x 3 mm.")] == ["mm", "mm"]

@@ -130,3 +130,58 @@ def test_parameters_on_lines_of_their_own_are_items() -> None:
         "Fracti",
         "Allowe",
     ]
+
+
+def test_where_the_device_is_sent_away_it_was_used() -> None:
+    """A heading that nobody knows, over wiping and sending away, before all cleaning."""
+    title, sent = "LINNET LTD\nLARK clamp", "- Send it to CSSD within 1 h."
+    text = f"{title}\n\nZorb\n\n- Wipe the tip.\n- Rinse the tip.\n{sent}\n\nCleaning\n\n- Brush it.\n"
+    steps = draft_text(text).steps
+    assert [step.stage for step in steps[:3]] == [Stage.point_of_use, Stage.point_of_use, Stage.transport]
+
+
+def test_labels_in_capitals_head_their_lines() -> None:
+    """The template of many makers: 'STORAGE: Dry.' is a heading with its text, 'WARNING: …' none."""
+    text = "WARNINGS: Wear gloves. Be careful.\nINITIAL TREATMENT: Wipe the tip.\nSTORAGE: Dry, dust-free.\n"
+    drafted = draft_text(f"LINNET LTD\nLARK clamp\n\n{text}")
+    assert [heading.stage for heading in drafted.headings] == [None, Stage.point_of_use, Stage.storage]
+    assert [step.stage for step in drafted.steps] == [Stage.point_of_use, Stage.storage]
+    assert draft_text("Cleaning\n\nWARNING: The tips are sharp.\n").headings[1:] == ()
+
+
+def test_sections_may_be_numbered_with_their_sign() -> None:
+    """'§4 Packing' heads, '§4.1 …' is an item of it."""
+    drafted = draft_text("LARK clamp\n\n§4 Packing\n§4.1 Wrap it twice.\n\n§5 Storage\nKeep it dry.\n")
+    assert [(step.stage, step.number) for step in drafted.steps] == [
+        (Stage.packaging, "4.1"),
+        (Stage.storage, None),
+    ]
+
+
+def test_do_and_do_not_are_no_stages() -> None:
+    """Under 'DO' all steps are found by what they ask, under 'DO NOT' none."""
+    drafted = draft_text("LARK clamp\n\nDO\n- Rinse it.\n- Store it dry.\n\nDO NOT\n- Soak it overnight.\n")
+    assert [step.stage for step in drafted.steps] == [Stage.cleaning, Stage.storage]
+
+
+def test_intended_use_is_no_point_of_use() -> None:
+    """A stage inside a longer phrase that describes is none."""
+    assert stages_named("Intended use and description") == ()
+    assert stages_named("After use") == (Stage.point_of_use,)
+
+
+def test_cells_beside_each_other_above_the_first_heading_are_titles() -> None:
+    """'CARE INSTRUCTIONS   Doc. 7' beside each other name the document, a row of work none."""
+    text = "LINNET SURGICAL LTD\n| CLEANING INSTRUCTIONS | Doc. 7 |\nLARK clamp\n\nCleaning\n\n- Brush it.\n"
+    drafted = draft_text(text)
+    assert [step.origin.text for step in drafted.steps] == ["Brush it."]
+    assert drafted.device.name == "LARK clamp"
+    assert draft_text("LARK clamp\n\n| Cleaning | rinse 2 min |\n| Drying | wipe dry |\n").steps != ()
+
+
+@pytest.mark.parametrize("line", ["Device: LARK bone punch, REF 7. Maker: Linnet.", "LARK bone punch, REF 7"])
+def test_a_label_names_the_device_outright(line: str) -> None:
+    """'Device: …' in a sentence above the steps is as good as a title."""
+    assert draft_text(f"INSTRUCTIONS FOR PROCESSING\n{line}\n\nCleaning\n\n- Brush it.\n").device.name == (
+        "LARK bone punch"
+    )

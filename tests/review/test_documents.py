@@ -67,7 +67,7 @@ FAULTS = [
     ("take_apart_rongeurs", "Do not soak instruments overnight", "Do not immerse", "prohibited-then-asked"),
     ("needle_holder", "5 min, 3.1 bar", "5 min, 2.1 bar", "steam-pressure-disagrees"),
     ("needle_holder", "replaces rev 06", "replaces rev 09", "revision-runs-backwards"),
-    ("needle_holder", "Tray or pouch.", "Tray or pouch. Cap the port.", "port-capped-in-steam"),
+    ("needle_holder", "Port: no cap.", "Port: cap in place.", "port-capped-in-steam"),
 ]
 
 

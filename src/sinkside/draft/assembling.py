@@ -10,7 +10,7 @@ from sinkside.draft.clauses import Clause, clauses_of
 from sinkside.draft.columns import ColumnReader, on_its_side
 from sinkside.draft.device import DeviceDraft
 from sinkside.draft.forbidding import forbids_alone
-from sinkside.draft.front import is_label
+from sinkside.draft.front import PARAMETER, is_label
 from sinkside.draft.governing import Rule, alternatives, govern, share_within_items
 from sinkside.draft.grammar import FigureGrammar
 from sinkside.draft.guessing import Place, guessed_stages
@@ -119,8 +119,10 @@ class Assembly:
                 self.maker.section = outer
 
     def _under_label(self, passage: Passage, section: Section) -> Section:
-        """'Try: …; …' says by its label to which stage its items belong."""
-        named = stages_named(passage.lead, self.language) if is_label(passage.lead) else ()
+        """'Try: …; …' says by its label to which stage its items belong, and so does 'Try: it must move'."""
+        own = PARAMETER.match(passage.text)
+        label = passage.lead if is_label(passage.lead) else own["label"] if own else ""
+        named = stages_named(label, self.language)
         return replace(section, stages=named) if named and not section.describing else section
 
     def _heading(self, passage: Passage) -> None:
@@ -158,7 +160,7 @@ class Assembly:
             self._asking_row(passage)
 
     def _asking_row(self, passage: Passage) -> None:
-        if self.maker.section.heading is None:
+        if self.maker.section.describing and (self.maker.section.heading is None or self._is_work(passage)):
             self.maker.section = replace(self.maker.section, describing=False)
         steps, read = self.rows.read(passage)
         self.steps.extend(steps)
@@ -168,6 +170,11 @@ class Assembly:
             return
         for reading, found in read or [(read_words(passage.text, self.language), [])]:
             self._state(passage, reading, found, kind=StatementKind.note)
+
+    def _is_work(self, passage: Passage) -> bool:
+        """Whether the heads of a table name columns for what is done, whatever its heading says."""
+        heads = [read_words(cell.head.lower(), self.language) for cell in passage.cells if cell.head]
+        return any(head.has("column", "action") or head.has("column", "stage") for head in heads)
 
     def _columns(self, rows: list[Passage]) -> None:
         for step, read in ColumnReader(self.maker, self.language).read(rows):

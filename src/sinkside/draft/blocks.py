@@ -9,8 +9,8 @@ from sinkside.draft.hyphens import ends_of_lines, joined
 from sinkside.draft.lines import Line
 
 _MARKER = re.compile(
-    r"^\s*(?:(?P<bullet>[-•*–●▪◦‣·→►o])\s+"
-    r"|(?P<number>\(?(?:\d{1,2}(?:\.\d{1,2}){0,3}|[a-z]{1,2}|[ivx]{1,4})\)|\d{1,2}(?:\.\d{1,2}){1,3}\.?|\d{1,2}\.|[A-Za-z]\.(?:\d{1,2}\.?)*|[A-Z]{1,2}\d{1,2}[.:]?"
+    r"^\s*(?:(?P<bullet>[-•*–●▪◦‣·→►o☐☑□■✓✔]|\[[ xX]?\]|\( \))\s+"
+    r"|(?P<number>\(?(?:\d{1,2}(?:\.\d{1,2}){0,3}|[a-z]{1,2}|[ivx]{1,4})\)|§\s?\d{1,2}(?:\.\d{1,2}){0,3}\.?|\d{1,2}(?:\.\d{1,2}){1,3}\.?|\d{1,2}\.|[A-Za-z]\.(?:\d{1,2}\.?)*|[A-Z]{1,2}\d{1,2}[.:]?"
     r"|(?:step|Step|STEP)\s+\d{1,2}(?:\.\d+)*[.:)]?)\s+)(?P<rest>\S.*)$"
 )
 _PLAIN_NUMBER = re.compile(r"^\s*(?P<number>\d{1,2})\s{1,4}(?P<rest>[A-Z].*)$")
@@ -89,7 +89,7 @@ def marker_of(text: str) -> tuple[str | None, bool, str] | None:
     match = _MARKER.match(text)
     if match:
         number = match["number"]
-        return (number.strip("().:") if number else None), bool(match["bullet"]), match["rest"]
+        return (number.strip("().:§ ") if number else None), bool(match["bullet"]), match["rest"]
     plain = _PLAIN_NUMBER.match(text)
     if plain and not re.match(r"\d+\s+[A-Z]\b", text.strip()):
         return plain["number"], False, plain["rest"]

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 
 from sinkside.draft.lexicon import Lexeme, Reading
 from sinkside.draft.measures import Pieces
+from sinkside.draft.tokens import TokenKind
 
 _BRIDGE_MARKS = {":", "=", "(", ")", "."}
 _LONGEST_BRIDGE = 7
+_LONGEST_LABEL = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +39,7 @@ class Bounds:
             if bound and (self._names_a_place(bound) or self._is_unit_of_a_head(bound)):
                 break
             if bound:
-                code, here = self._turned(bound.value, here), bound.last
+                code, here = self._turned(bound.value, here), self._behind_label(bound)
             elif opening:
                 open_range, here = True, opening.last
             elif filler:
@@ -59,6 +61,18 @@ class Bounds:
             or self.reading.at(bound.last, "article")
             or self.reading.at(bound.last, "ph")
         )
+
+    def _behind_label(self, bound: Lexeme) -> int:
+        """'Max. time until start of cleaning: 4 h': the bound of a label holds for the number behind it."""
+        if bound.first and self.pieces.norm(bound.first - 1) not in {".", ";", ","}:
+            return bound.last
+        here = bound.last + (1 if self.pieces.norm(bound.last) == "." else 0)
+        for place in range(here, min(here + _LONGEST_LABEL, len(self.reading.tokens))):
+            if self.pieces.norm(place) in {":", "="}:
+                return place + 1 if self.pieces.starts_amount(place + 1) else bound.last
+            if self.reading.tokens[place].kind is not TokenKind.word:
+                break
+        return bound.last
 
     def _is_unit_of_a_head(self, bound: Lexeme) -> bool:
         """'Exposure time (min): 4': no bound, but minutes."""

@@ -39,6 +39,8 @@ def clauses_of(reading: Reading) -> list[Clause]:
             chosen.append((verb, pattern))
     if not chosen:
         chosen = [(x, "after an opening phrase") for x in _behind_opener(reading, verbs)]
+    if not chosen:
+        chosen = [(x, "a noun that is done") for x in _done(reading, verbs)]
     return _with_states_joined(reading, _stretches(reading, chosen))
 
 
@@ -112,7 +114,8 @@ def _asks(reading: Reading, verb: Lexeme, asked: list[Lexeme]) -> str:
         return "imperative"
     if before == "to" and _is_base(reading, verb) and _modal_before(reading, verb.first - 1):
         return "recommended"
-    if _modal_before(reading, verb.first) and not reading.at(verb.first - 1, "determiner"):
+    plain = _modal_before(reading, verb.first) and not reading.at(verb.first - 1, "determiner")
+    if plain or any(reading.at(place, "modal") for place in range(verb.first, verb.last - 1)):
         return "obligation"
     if before == "and" and any(_modal_before(reading, x.first) for x in asked):
         return "obligation"
@@ -154,6 +157,16 @@ def _modal_before(reading: Reading, place: int) -> bool:
         ):
             return True
     return False
+
+
+def _done(reading: Reading, verbs: list[Lexeme]) -> list[Lexeme]:
+    """'Packaging is done in pouches': the noun before the words that say it is done."""
+    for done in reading.all("is_done"):
+        before = [x for x in verbs if 0 <= done.first - x.last <= _MODAL_REACH]
+        plain = [x for x in before if not _behind_aside_word(reading, x)]
+        if plain:
+            return plain[:1]
+    return []
 
 
 def _behind_preposition(reading: Reading, lexeme: Lexeme) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
+from sinkside.draft.front import NOTICE, PARAMETER
 from sinkside.draft.lexicon import Lexeme, Reading, read_words
 from sinkside.draft.notfigures import Found
 from sinkside.draft.passage import Passage, PassageKind
@@ -37,6 +38,7 @@ _NAMED_BEHIND = re.compile(r"\b(?:for|of)\s+(?:the\s+)?(?=(.*)$)")
 _PART_IN_BRACKETS = re.compile(r"\b((?:[^\W\d_]+[- ]){0,2}[^\W\d_]+)\s+\(([A-Z])\)")
 _TITLE_CUT = re.compile(r"\s+[-–—|/]\s+|:\s+")
 _LARGEST_BORE_MM = 20.0
+_PASSAGES_IN_FRONT = 12
 
 
 @dataclass(slots=True)
@@ -216,9 +218,9 @@ class DeviceDraft:
 
     def finished(self, limits: list[DeviceLimit], *, file: str, digest: str, pages: int | None) -> Device:
         """The device as the instruction states it."""
-        titles = [passage.text for passage in self.passages if passage.kind is PassageKind.front]
+        titles = self._titles()
         pieces = [piece.strip() for title in titles for piece in _TITLE_CUT.split(title) if piece.strip()]
-        pieces = [piece for piece in pieces if not piece.startswith("[")]
+        pieces = [piece for piece in pieces if not NOTICE.match(piece)]
         title = next((x for x in pieces if _names_a_document(read_words(x.lower(), self.language))), "")
         front = " | ".join([*titles, *(p.text for p in self.passages[:12] if p.kind is PassageKind.sentence)])
         revision, replaces = _REVISION.search(front), _REPLACES.search(front)
@@ -243,14 +245,33 @@ class DeviceDraft:
             limits=tuple(limits),
         )
 
+    def _labelled(self) -> list[str]:
+        """'Device: LARK clamp, REF 7.' in a line above the first steps names it outright."""
+        labelled = []
+        for passage in self.passages[:_PASSAGES_IN_FRONT]:
+            label = PARAMETER.match(passage.text)
+            if label and read_words(label["label"].lower(), self.language).has("device_label"):
+                labelled.append(passage.text[label.end() - 1 :].rstrip("."))
+        return labelled
+
+    def _titles(self) -> list[str]:
+        """The lines of the title; one that begins small goes on with the line above."""
+        titles: list[str] = []
+        for passage in self.passages:
+            if passage.kind is PassageKind.front and titles and passage.text[:1].islower():
+                titles[-1] = f"{titles[-1]} {passage.text}"
+            elif passage.kind is PassageKind.front:
+                titles.append(passage.text.strip(" |"))
+        return titles
+
     def _pieces(self) -> list[str]:
-        titles = [passage.text for passage in self.passages if passage.kind is PassageKind.front]
+        titles = self._titles()
         pieces = [piece.strip() for title in titles for piece in _TITLE_CUT.split(title)]
-        return [piece for piece in pieces if piece and not piece.startswith("[")]
+        return [piece for piece in pieces if piece and not NOTICE.match(piece)]
 
     def name(self) -> str:
         """The name of the device, from the title lines."""
-        pieces = self._pieces()
+        pieces = [*self._labelled(), *self._pieces()]
         named = [match[1] for piece in pieces for match in _NAMED_BEHIND.finditer(piece)]
         for piece in [*pieces, *named]:
             reading = read_words(piece.lower(), self.language)

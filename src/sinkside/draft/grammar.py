@@ -116,7 +116,14 @@ class FigureGrammar:
         if not self.pieces.starts_amount(prefix.last) and not self.pieces.amount(prefix.last):
             bound = self._named_behind(place, prefix) if prefix.code else None
             return bound or self._article(place, prefix)
-        for core in (self._clock, self._ratio, self._multiple, self._concentration, self._measured):
+        for core in (
+            self._clock,
+            self._ratio,
+            self._multiple,
+            self._times_behind,
+            self._concentration,
+            self._measured,
+        ):
             found = core(place, prefix)
             if found:
                 return found
@@ -277,6 +284,22 @@ class FigureGrammar:
 
     def _ends(self, place: int) -> bool:
         return place >= len(self.reading.tokens) or self.pieces.norm(place) in {".", ",", ";", ")", "and"}
+
+    def _times_behind(self, place: int, prefix: Bound) -> Found | None:
+        """'60 mL x 3': the count stands behind the measure."""
+        measure = self.pieces.measure(prefix.last)
+        if measure is None or measure.unit.quantity not in {"volume", "time"}:
+            return None
+        sign = self.reading.at(measure.last, "multiply")
+        times = self.pieces.amount(sign.last) if sign else None
+        if sign is None or times is None or self.pieces.unit(times[1]):
+            return None
+        first = self._finish(place, prefix, measure, "times behind")
+        count = Measure(times[0], None, Unit("count", "1", "repeats", times[1]), sign.first, times[1])
+        if first is None or first.last > sign.first:
+            return None
+        repeats = figure_from(self.reading, count, None, (sign.first, times[1]))
+        return Found("times behind", place, times[1], (*first.figures, repeats), first.unread)
 
     def _sum(self, place: int) -> tuple[tuple[Figure, ...], int]:
         if self.pieces.norm(place) != "=":

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 
-from sinkside.draft.clauses import clauses_of
+from sinkside.draft.clauses import clauses_of, noun_action
+from sinkside.draft.forbidding import asks_alone, forbids_alone
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.passage import Passage, PassageKind
 from sinkside.draft.stages import is_describing, stages_for, stages_named
-from sinkside.instruction import Stage
+from sinkside.instruction import Action, Stage
 
 #: A stage that stands between the stages of the headings around it is likelier by this much.
 _IN_ITS_PLACE = 1.0
@@ -34,11 +35,16 @@ def guessed_stages(passages: list[Passage], language: str) -> dict[Place, Stage]
         inside = heading.number is not None and "." in heading.number
         if stages:
             before = stages[-1]
-        elif not inside and not is_describing(heading.text, language):
+        elif not inside and not _opens_no_stage(heading.text, language):
             stage = _likeliest(_votes(below, language), _ORDER.index(before), _ORDER.index(after))
             if stage is not None:
                 guessed[heading.page, heading.line] = before = stage
     return guessed
+
+
+def _opens_no_stage(text: str, language: str) -> bool:
+    """'Warnings' describes, 'Do' and 'Do not' hold whatever is asked or forbidden."""
+    return is_describing(text, language) or asks_alone(text, language) or forbids_alone(text, language)
 
 
 def _named_behind(named: list[tuple[Stage, ...]]) -> list[Stage]:
@@ -67,15 +73,26 @@ def _sections(passages: list[Passage]) -> Iterator[tuple[Passage, list[Passage]]
 def _votes(below: list[Passage], language: str) -> dict[Stage, float]:
     votes: dict[Stage, float] = defaultdict(float)
     for passage in below:
-        for clause in clauses_of(read_words(passage.text, language)):
-            for choice, stage in enumerate(stages_for(clause.action)):
+        for action in _actions_of(passage, language):
+            for choice, stage in enumerate(stages_for(action)):
                 votes[stage] += 1.0 if choice == 0 else _SHARE_OF_LATER_CHOICES
     return votes
 
 
+def _actions_of(passage: Passage, language: str) -> list[Action]:
+    """What a sentence asks for; a bullet may only name it: 'Jaws wiped'."""
+    reading = read_words(passage.text, language)
+    asked = [clause.action for clause in clauses_of(reading)]
+    named = noun_action(reading) if passage.bullet and not asked else None
+    return [named] if named else asked
+
+
 def _likeliest(votes: dict[Stage, float], before: int, after: int) -> Stage | None:
+    """The stage with most votes; what ends in sending the device away is where it was used."""
     if not votes or max(votes.values()) < _LEAST_WEIGHT:
         return None
+    if before == 0 and votes.get(Stage.transport, 0.0) >= _LEAST_WEIGHT and votes.get(Stage.point_of_use):
+        return Stage.point_of_use
 
     def weight(stage: Stage) -> float:
         return votes[stage] + (_IN_ITS_PLACE if before <= _ORDER.index(stage) <= after else 0.0)

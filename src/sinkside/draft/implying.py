@@ -8,7 +8,7 @@ from sinkside.draft.notfigures import Found
 from sinkside.draft.passage import Passage
 from sinkside.draft.positions import positions_in
 from sinkside.draft.sections import Section
-from sinkside.draft.stages import DEFAULT_ACTIONS
+from sinkside.draft.stages import DEFAULT_ACTIONS, stages_for
 from sinkside.instruction import Action, Stage
 from sinkside.quantities import FigureQuantity
 
@@ -20,6 +20,8 @@ _PROCESS = {
 }
 _MACHINE_PHASES = {Action.pre_rinse, Action.wash, Action.rinse, Action.disinfect, Action.dry}
 _LEAST_PHASES = 3
+#: Actions that makers only tell the means of.
+_TOLD_ONLY = {Action.pack, Action.store}
 _WEAK = {None, Action.wash, Action.rinse}
 
 
@@ -35,7 +37,7 @@ def one_cycle(reading: Reading, found: list[Found], clauses: list[Clause], secti
 
 def implied(passage: Passage, reading: Reading, found: list[Found], section: Section) -> list[Clause]:
     """The one thing that a sentence without a verb asks for, or nothing."""
-    phases = (_phases(reading) or _hot_then_dry(reading, found)) if found else []
+    phases = (phases_in(reading) or _hot_then_dry(reading, found)) if found else []
     if phases:
         return phases
     action, pattern = _by_figures(reading, found, section)
@@ -44,7 +46,7 @@ def implied(passage: Passage, reading: Reading, found: list[Found], section: Sec
     return [Clause(action, 0, 0, len(reading.tokens), pattern)] if action else []
 
 
-def _phases(reading: Reading) -> list[Clause]:
+def phases_in(reading: Reading) -> list[Clause]:
     """'a 4-minute pre-rinse, a 10-minute wash and a thermal disinfection': a clause for each phase."""
     nouns = [x for x in reading.all("action") if Action(x.value) in _MACHINE_PHASES]
     starts = [_start_of_item(reading, noun.first) for noun in nouns]
@@ -87,13 +89,15 @@ def _by_figures(reading: Reading, found: list[Found], section: Section) -> tuple
         return Action.disinfect, "a lethality"
     if Stage.sterilization in section.stages and FigureQuantity.temperature in quantities:
         return Action.sterilize, "a sterilization cycle"
+    if named is None and reading.has("substance", "air"):
+        return Action.blow, "air under a heading"
     named = named or noun_action(read_words((section.heading or "").lower(), reading.grammar.language))
     stage = section.stages[0] if section.stages else Stage.cleaning
     return named or DEFAULT_ACTIONS.get(stage, Action.other), "figures under a heading"
 
 
 def _by_words(passage: Passage, reading: Reading, stages: tuple[Stage, ...]) -> tuple[Action | None, str]:
-    named = noun_action(reading)
+    named = fitting(reading, stages) or noun_action(reading)
     usual = DEFAULT_ACTIONS.get(stages[0], Action.other)
     obliges = reading.has("modal", "must")
     readings: tuple[tuple[bool, Action, str], ...] = (
@@ -106,12 +110,31 @@ def _by_words(passage: Passage, reading: Reading, stages: tuple[Stage, ...]) -> 
         ),
         (obliges and Stage.inspection in stages, Action.inspect, "a criterion"),
         (
-            bool(passage.number or passage.lead) or obliges or looks_imperative(reading),
+            _is_item(passage, named) or obliges or looks_imperative(reading) or _told_only(reading, stages),
             named or Action.other,
             "an item under a heading",
         ),
     )
     return next(((action, pattern) for fits, action, pattern in readings if fits), (None, ""))
+
+
+def _told_only(reading: Reading, stages: tuple[Stage, ...]) -> bool:
+    """'Sterilization packaging after EN ISO 11607' under 'Packaging' says with what to pack."""
+    return fitting(reading, stages[:1]) in _TOLD_ONLY and not reading.has("modal")
+
+
+def fitting(reading: Reading, stages: tuple[Stage, ...]) -> Action | None:
+    """Of several things that are named, the one that belongs under the heading."""
+    for lexeme in reading.all("action"):
+        action = noun_action(reading, lexeme.first, lexeme.last)
+        if action and stages_for(action)[:1] and stages_for(action)[0] in stages:
+            return action
+    return None
+
+
+def _is_item(passage: Passage, named: Action | None) -> bool:
+    """A numbered item asks for something; a bullet does if it names what: 'Jaws wiped'."""
+    return bool(passage.number or passage.lead) or (passage.bullet and named is not None)
 
 
 def _quantities(found: list[Found]) -> set[FigureQuantity]:

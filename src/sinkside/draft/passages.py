@@ -21,8 +21,10 @@ from sinkside.draft.lexicon import read_words
 from sinkside.draft.lines import Line, TableStart
 from sinkside.draft.passage import Cell, Passage, PassageKind
 from sinkside.draft.splitting import split_sentences
+from sinkside.draft.stages import is_describing, stages_named
 
 _RULE = re.compile(r"^[\s|+:=_~*-]+$")
+_CAPITAL_LABEL = re.compile(r"^([A-Z][A-Z ,/&()'-]{3,60}):\s+(?=\S)")
 _MOST_WORDS_IN_A_HEADING = 9
 _LONGEST_ABBREVIATION = 2
 
@@ -110,7 +112,13 @@ class _Reader:
         if not self._forbids_column(block) and self._is_heading(block, text):
             self._add(PassageKind.heading, text.rstrip(":"), block, 0, len(text))
             return
-        pieces = list(split_sentences(text, self.language))
+        labelled = self._stage_label(block, text)
+        if labelled:
+            self._add(PassageKind.heading, text[:labelled].rstrip(": "), block, 0, labelled)
+        pieces = [
+            (start + labelled, end + labelled, lead)
+            for start, end, lead in split_sentences(text[labelled:], self.language)
+        ]
         for place, (start, end, lead) in enumerate(pieces):
             runs_in = place == 0 and len(pieces) > 1 and not block.bullet
             if runs_in and self._names_only_a_stage(text[start:end]):
@@ -121,6 +129,19 @@ class _Reader:
     def _forbids_column(self, block: Block) -> bool:
         """Whether a block stands in a column whose head forbids all of it, as 'Do not' beside 'Do'."""
         return bool(block.column_head) and forbids_column(block.column_head, self.language)
+
+    def _stage_label(self, block: Block, text: str) -> int:
+        """How many signs a label in capitals takes that heads its own lines, as 'STORAGE: Dry.' does."""
+        label = _CAPITAL_LABEL.match(text)
+        if label is None or block.bullet:
+            return 0
+        language = self.language
+        if stages_named(label[1], language):
+            return label.end()
+        # 'WARNING: …' with one sentence is that warning, no section of its own.
+        warning = read_words(label[1].lower(), language).at(0, "warning") is not None
+        alone = warning and len(list(split_sentences(text[label.end() :], language))) == 1
+        return label.end() if is_describing(label[1], language) and not alone else 0
 
     def _names_only_a_stage(self, text: str) -> bool:
         """'Manual cleaning. Soak …': a heading that runs into its text."""
@@ -193,9 +214,7 @@ class _Reader:
     def _row(self, line: Line, following: Block | Line | None) -> None:
         if _RULE.match(line.text):
             return
-        texts = tuple(
-            cell.strip() for cell in line.text.strip().removeprefix("|").removesuffix("|").split("|")
-        )
+        texts = _cells_of(line.text.strip(), len(self.heads) if self.table_open else 0)
         ruled_next = isinstance(following, Line) and bool(_RULE.match(following.text))
         self.table_open = self.table_open and line.opens is None
         if self.table_open and (texts == self.heads or self._continues(texts)):
@@ -294,6 +313,15 @@ class _Reader:
         return before if passage.bullet or nested else None
 
 
+def _cells_of(text: str, heads: int) -> tuple[str, ...]:
+    """The cells between strokes; without outer strokes the last may be empty, or left out."""
+    outer = text.startswith("|")
+    cells = [cell.strip() for cell in (text[1:].removesuffix("|") if outer else text).split("|")]
+    if not outer and len(cells) == heads + 1 and not cells[-1]:
+        cells.pop()
+    return (*cells, *("" for _ in range(heads - len(cells)))) if not outer else tuple(cells)
+
+
 def _is_second_head(heads: tuple[str, ...], texts: tuple[str, ...]) -> bool:
     """A second row of heads: it says again, or leaves empty, what the first says for both."""
     if len(texts) != len(heads) or texts == heads:
@@ -325,7 +353,8 @@ def _could_be_heading(block: Block, text: str) -> bool:
     """Short, with words, without the end of a sentence."""
     long = len(text.partition(" (")[0].split()) > _MOST_WORDS_IN_A_HEADING
     worded = re.search(r"[^\W\d_]{2}", text) is not None and not NOTICE.match(text)
-    return worded and not (block.bullet or long or ": " in text or text[-1] in ".!?;,")
+    told = ": " in text and not text.partition("(")[0].isupper()
+    return worded and not (block.bullet or long or told or text[-1] in ".!?;,")
 
 
 def _lines_between(block: Block, start: int, end: int) -> tuple[Line, Line]:

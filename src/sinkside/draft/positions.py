@@ -13,6 +13,8 @@ _WIDEST_REACH = 9
 #: A state before its feature, with its own words.
 _WIDEST_SPAN = _WIDEST_REACH + 9
 _REACH_OF_A_DENIAL = 3
+#: "Close the small suction valve": words between the article and the feature.
+_MOST_MODIFIERS = 2
 
 #: Which state words fit which feature, and what they mean there.
 _MEANINGS: dict[str, dict[str, str]] = {
@@ -166,7 +168,9 @@ def _linked(reading: Reading, between: tuple[int, int], *, behind: bool) -> bool
         link = reading.at(place, "state_link")
         letter = token.kind is TokenKind.label or (len(token.text) == 1 and token.text.isupper())
         state = reading.at(place, "state") if behind else None
-        if not (link or letter or state or token.norm in {":", "="}):
+        modifier = not behind and token.kind is TokenKind.word and between[1] - place <= _MOST_MODIFIERS
+        led = modifier and any(reading.at(x, "determiner") for x in range(between[0], place))
+        if not (link or letter or state or led or token.norm in {":", "="}):
             return False
         place = state.last if state and not link else place + 1
     return True

@@ -7,9 +7,12 @@ from dataclasses import dataclass
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.measures import Unit
 from sinkside.draft.passage import Cell, Passage
+from sinkside.draft.stages import stages_named
 
+#: What stands under 'What' or 'Where' says itself what it is: a stage, or else a part.
+_OPEN = "open"
 #: Where a head could mean two things, the earlier wins.
-_ORDER = ("number", "part", "stage", "action", "medium", "value", "remark")
+_ORDER = (_OPEN, "number", "part", "stage", "action", "medium", "value", "remark")
 #: What stands in a cell that says nothing.
 EMPTY = {"", "-", "–", "—", "n/a", "none", "/"}
 
@@ -44,6 +47,8 @@ def cells_by_use(passage: Passage, language: str) -> RowCells:
         if cell.text.strip().lower() in EMPTY:
             continue
         use = _use(cell.head, language, first=place == 0)
+        if use == _OPEN:
+            use = "stage" if stages_named(cell.text, language) else "part"
         if place == 0 and passage.number:
             use = "number"
         sorted_cells[use] = (*sorted_cells.get(use, ()), cell)

@@ -26,7 +26,9 @@ class Section:
 
         `guessed` is the stage of a heading whose own words name none; `begun` says that steps stand above.
         """
-        if forbids_alone(passage.text, language) or asks_alone(passage.text, language):
+        if asks_alone(passage.text, language):
+            return replace(self, describing=False)
+        if forbids_alone(passage.text, language):
             return self
         stages = stages_named(passage.text, language) or ((guessed,) if guessed else ())
         describing = is_describing(passage.text, language, begun=begun) and not stages

@@ -102,8 +102,12 @@ def stages_named(text: str, language: str = "en") -> tuple[Stage, ...]:
     ['inspection', 'maintenance']
     """
     reading = read_words(text.lower() if text.isupper() else text, language)
-    named = [Stage(stage) for lexeme in reading.all("stage") for stage in lexeme.value.split("+")]
-    return tuple(dict.fromkeys(named))
+    # 'Intended use' describes: the use in it is no stage.
+    covered = [x for x in reading.all("section") if x.last > x.first + 1]
+    open_ = [
+        x for x in reading.all("stage") if not any(y.first <= x.first and x.last <= y.last for y in covered)
+    ]
+    return tuple(dict.fromkeys(Stage(stage) for lexeme in open_ for stage in lexeme.value.split("+")))
 
 
 def is_describing(text: str, language: str = "en", *, begun: bool = False) -> bool:
@@ -141,6 +145,6 @@ def stage_of(
             return stage
     if named and action not in _STRONG:
         return named[0]
-    if not named and before in allowed:
+    if not named and before in allowed and before is not _PREPARATION:
         return before or allowed[0]
     return allowed[0]

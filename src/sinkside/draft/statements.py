@@ -62,7 +62,8 @@ def _is_general_rule(reading: Reading, clauses: list[Clause]) -> bool:
 def _only_limits(reading: Reading, figures: list[Figure]) -> bool:
     """'Do not exceed 135 °C' forbids nothing but to leave a limit."""
     bounded = bool(figures) and all(figure.bound is not Bound.value for figure in figures)
-    return bounded and reading.has("bound_before") and not reading.has("action")
+    worded = reading.has("bound_before") or reading.has("bound_after")
+    return bounded and worded and not reading.has("action")
 
 
 def _names_acidity(figures: list[Figure]) -> bool:
@@ -80,6 +81,8 @@ def is_life(reading: Reading, figures: list[Figure]) -> bool:
 
 def forbids(reading: Reading, clauses: list[Clause]) -> bool:
     """Whether the sentence forbids something and asks for nothing before that."""
+    if reading.at(0, "negative_start") and reading.has("modal") and not reading.has("needless"):
+        return True
     aside = asides(reading)
     forbidden = [x for x in reading.all("prohibition") if x.first not in aside]
     return bool(forbidden) and not any(clause.verb < forbidden[0].first for clause in clauses)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from sinkside.draft.clauses import Clause
@@ -17,6 +18,9 @@ from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words, is_un
 from sinkside.instruction import Action, Stage
 
 #: To place something in one of these is to soak it.
+#: "Drill guide with trocar, long": what stands behind is no name of the device as a whole.
+_WITH_PARTS = re.compile(r",|\(|\b(?:with|and)\b")
+_REACH_OF_AN_OBJECT = 5
 _SOLUTIONS = {"detergent", "disinfectant", "saline", "alcohol"}
 
 
@@ -60,6 +64,12 @@ class StepMaker:
     def _stages(self, reading: Reading, clause: Clause) -> tuple[Stage, ...]:
         """The stages of the heading; of several, the one first that the words name ('for transport')."""
         stages = self.section.stages
+        on_its_way = reading.at(0, "sending_opener")
+        if on_its_way and clause.first == 0:
+            return (Stage(on_its_way.value),)
+        opened = reading.at(0, "stage_opener")
+        if opened and not stages:
+            return (Stage(opened.value),)
         lexemes = reading.all("stage", first=clause.first, last=clause.last)
         named = {stage for lexeme in lexemes for stage in lexeme.value.split("+")}
         if len(stages) == 1 or not named:
@@ -68,18 +78,32 @@ class StepMaker:
 
     def _meant(self, clause: Clause, reading: Reading) -> Action:
         """What a word asks for here: to place something in a solution is to soak it."""
-        if _is_criterion(clause, self.section):
+        looking = clause.action in {Action.wash, Action.pack, Action.other} and (
+            reading.has("optics") or reading.has("count", "magnification")
+        )
+        if looking or _is_criterion(clause, self.section):
             return Action.inspect
         span = {"first": clause.first, "last": clause.last}
         if clause.action is Action.load or (
             clause.action is Action.set_position and not positions_in(reading, **span)
         ):
             return self._put(clause, reading)
+        if clause.action is Action.take_apart and self._moves_whole(clause, reading):
+            return Action.other
         if clause.action is Action.dry and self.section.stages[:1] == (Stage.storage,):
             return Action.store
         if clause.action is Action.actuate and not any(token.value for token in reading.tokens):
             return Action.set_position if positions_in(reading, **span) else Action.actuate
         return clause.action
+
+    def _moves_whole(self, clause: Clause, reading: Reading) -> bool:
+        """'Remove the cannulas and rinse them' takes the device out of its bath, and nothing apart."""
+        near = reading.all("device_noun", first=clause.verb + 1, last=clause.verb + _REACH_OF_AN_OBJECT)
+        left = reading.all("out_of", first=clause.verb)
+        own = _WITH_PARTS.split(self.device.name())[0].lower()
+        moved = {reading.words(x.first, x.last).lower().removesuffix("s") for x in near}
+        taken = Stage.preparation in self.section.stages or reading.all("part_noun", first=clause.verb)
+        return bool(left) or (not taken and any(noun in own for noun in moved))
 
     def _put(self, clause: Clause, reading: Reading) -> Action:
         """To put or keep something in a solution is to soak it, in a closed box to send it on its way."""

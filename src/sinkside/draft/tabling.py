@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from sinkside.draft.clauses import Clause, clauses_of, noun_action
 from sinkside.draft.grammar import FigureGrammar
+from sinkside.draft.implying import fitting, phases_in
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
 from sinkside.draft.passage import Passage
@@ -17,6 +18,9 @@ from sinkside.draft.stepmaker import StepMaker, add_figures
 from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words
 from sinkside.instruction import Action, Stage
 from sinkside.quantities import FigureQuantity
+
+#: In the row of a whole machine cycle these keep the stage that is theirs.
+_PHASES_OF_THEIR_OWN = {Action.disinfect, Action.dry}
 
 
 @dataclass(slots=True)
@@ -65,13 +69,15 @@ class RowReader:
         """The step of a row: from its action, else its stage; under sterilization a hot row is a cycle."""
         if Stage.sterilization in self.maker.section.stages and self._is_hot(cells):
             return self._step(passage, cells, Action.sterilize)
-        for use in ("action", "stage", "value"):
-            for cell in cells.cells(use):
-                reading = read_words(cell.text, self.language)
-                clauses = clauses_of(reading)
-                action = clauses[0].action if clauses else noun_action(reading)
-                if action is not None:
-                    return self._step(passage, cells, action)
+        readings = [read_words(cell.text, self.language) for cell in cells.cells("action", "stage", "value")]
+        for reading in readings:
+            clauses = clauses_of(reading)
+            action = clauses[0].action if clauses else fitting(reading, self.maker.section.stages)
+            if action is not None:
+                return self._step(passage, cells, action)
+        named = next((action for action in map(noun_action, readings) if action is not None), None)
+        if named is not None:
+            return self._step(passage, cells, named)
         stages = self.maker.section.stages
         return self._step(passage, cells, DEFAULT_ACTIONS.get(stages[0], Action.other)) if stages else None
 
@@ -94,7 +100,8 @@ class RowReader:
     ) -> list[StepDraft]:
         """What one cell adds to the step of its row, and the further steps that it asks for."""
         same = {main.action, Action.dry} if main.action is Action.sterilize else {main.action}
-        others = [clause for clause in clauses_of(reading) if clause.action not in same]
+        asked = max(clauses_of(reading), phases_in(reading), key=len)
+        others = [clause for clause in asked if clause.action not in same]
         if not others or reading.has("prohibition"):
             add_figures(main, reading, found)
             main.positions = {**positions_in(reading), **main.positions}
@@ -112,6 +119,8 @@ class RowReader:
         self, passage: Passage, main: StepDraft, clause: Clause, reading: Reading, found: list[Found]
     ) -> StepDraft:
         step = self.maker.step(passage, clause, reading)
-        step.stage, step.on = main.stage, step.on or main.on
+        step.on = step.on or main.on
+        if step.action not in _PHASES_OF_THEIR_OWN:
+            step.stage = main.stage
         add_figures(step, reading, found)
         return step
