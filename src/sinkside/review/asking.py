@@ -132,10 +132,15 @@ def concerns(case: Case, ban: Passage, clause: str, *, sense: str, step: Step) -
     return bool(about & others) or not (others or step.on or case.instruction.device.parts)
 
 
-def is_of_a_lettered_part(case: Case, clause: str, step: Step) -> bool:
-    """Whether a prohibition is for a part by letter that neither the part list nor the step tells."""
+def may_be_of_another_part(case: Case, clause: str, step: Step) -> bool:
+    """Whether a prohibition names a part or a letter, and the step tells nothing of what it works on."""
+    said = words(step)
     letters = set(_LETTERED.findall(clause)) - {part.id for part in case.instruction.device.parts}
-    return bool(letters) and not letters & set(_LETTER.findall(words(step)))
+    if letters and not letters & set(_LETTER.findall(said)):
+        return True
+    named = found(clause, "component") - found(case.instruction.device.name, "component")
+    is_told = step.on or found(said, "component") or says(said, "whole-device")
+    return said.rstrip().endswith("?") or bool(named and not is_told)
 
 
 def parts_named(case: Case, clause: str) -> set[str]:

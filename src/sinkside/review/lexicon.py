@@ -11,6 +11,7 @@ from importlib import resources
 _CLAUSE_ENDS = re.compile(r"(?<!\d)[.;:!?()|]|[.;:!?()|](?!\d)")
 _FORBIDS_A_LIST = re.compile(r"\b(not \w+|prohibited|forbidden|excluded)\s*:", re.IGNORECASE)
 _SENTENCE_ENDS = re.compile(r"(?<=[.;!?])\s+(?=[A-Z(]|[ivx]{1,4}\s)")
+_ENDS_DENIED = re.compile(r"\b(?:is|are|was|were)\s+not\s*$", re.IGNORECASE)
 _DIGIT = re.compile(r"\d")
 _WORDS_BEFORE = 7
 _WORDS_AFTER = 7
@@ -127,7 +128,10 @@ def negated(text: str, sense: str) -> bool:
         for match in _pattern(sense).finditer(clause)
     ]
     return bool(said) and all(
-        says(_last_words(before), "negation") or _free_of(after) or says(_first_words(after), "forbidden")
+        says(_last_words(before), "negation")
+        or _free_of(after)
+        or says(_first_words(after), "forbidden")
+        or _ENDS_DENIED.search(after) is not None
         for before, after in said
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -14,6 +15,11 @@ from sinkside.review.lexicon import says
 
 _BRUSH_ROLES = frozenset({FigureRole.brush_diameter, FigureRole.brush_length})
 _TWO_SIZES = 2
+
+_WITH_A_BRUSH = re.compile(r"\b(?:with|by|using)\b(?=.{0,40}?\bbrush)", re.IGNORECASE)
+
+#: What is wider than this beside its brush is no bore but a length.
+_WIDEST_BORE_TO_BRUSH = 5.0
 
 #: A lumen is longer than it is wide; where it is not, one of its sizes was read from somewhere else.
 _SLIMMEST = 1.5
@@ -70,17 +76,40 @@ def brushes(case: Case) -> Iterator[Brush]:
         sizes = [f for f in step.figures_of(FigureQuantity.length) if f.role in _BRUSH_ROLES]
         # Only a brush for an inside is told by thickness and length.
         is_inside = inside & set(step.on) or says(words(step), "inside") or len(sizes) == _TWO_SIZES
-        if not is_inside:
-            continue
-        roles = {size.role for size in sizes}
-        if len(sizes) == _TWO_SIZES and len(roles) == 1:
-            # Both were read as one kind: a brush is longer than it is thick.
-            thin, long = sorted(sizes, key=lambda size: size.number("mm"))
-            yield Brush(step, _quantity(thin), _quantity(long))
-        else:
-            diameter, bore = _nearest_brush(step, [s for s in sizes if s.role == FigureRole.brush_diameter])
-            length, reach = _nearest_brush(step, [s for s in sizes if s.role == FigureRole.brush_length])
-            yield Brush(step, diameter, length, bore, reach)
+        if is_inside:
+            yield _in_two_halves(step) or _by_roles(step, sizes)
+
+
+def _in_two_halves(step: Step) -> Brush | None:
+    """A brush told behind its lumen: "the bore (3 mm, 200 mm long) with a brush of 3.3 mm and 300 mm"."""
+    said = words(step)
+    tools = list(_WITH_A_BRUSH.finditer(said))
+    sizes = [f for f in step.figures_of(FigureQuantity.length) if f.as_written and f.as_written in said]
+    if not tools:
+        return None
+    at = tools[-1].start()
+    of_lumen = sorted((f for f in sizes if said.find(f.as_written) < at), key=_in_mm)
+    of_brush = sorted((f for f in sizes if said.find(f.as_written) > at), key=_in_mm)
+    if not of_lumen or not of_brush:
+        return None
+    diameter = _quantity(of_brush[0])
+    length, behind = _nearest_brush(step, of_brush[1:])
+    if len(of_lumen) > 1:
+        return Brush(step, diameter, length, _quantity(of_lumen[0]), _quantity(of_lumen[-1]))
+    is_bore = _in_mm(of_lumen[0]) < _WIDEST_BORE_TO_BRUSH * diameter.to("mm")
+    only = _quantity(of_lumen[0])
+    return Brush(step, diameter, length, only if is_bore else None, behind if is_bore else only)
+
+
+def _by_roles(step: Step, sizes: list[Figure]) -> Brush:
+    roles = {size.role for size in sizes}
+    if len(sizes) == _TWO_SIZES and len(roles) == 1:
+        # Both were read as one kind: a brush is longer than it is thick.
+        thin, long = sorted(sizes, key=_in_mm)
+        return Brush(step, _quantity(thin), _quantity(long))
+    diameter, bore = _nearest_brush(step, [s for s in sizes if s.role == FigureRole.brush_diameter])
+    length, reach = _nearest_brush(step, [s for s in sizes if s.role == FigureRole.brush_length])
+    return Brush(step, diameter, length, bore, reach)
 
 
 def lumens_for(case: Case, brush: Brush) -> list[Lumen]:
@@ -137,6 +166,10 @@ def _of_cards(case: Case, feature: Feature) -> list[Lumen]:
 
 def _lengths(passage: Passage) -> list[Figure]:
     return [figure for figure in passage.figures if figure.quantity is FigureQuantity.length]
+
+
+def _in_mm(figure: Figure) -> float:
+    return figure.number("mm")
 
 
 def _quantity(figure: Figure) -> Quantity:

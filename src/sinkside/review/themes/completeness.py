@@ -186,7 +186,8 @@ def stage_untold(case: Case) -> Iterator[Trip | Unjudged]:
     for stages in _STAGES_TO_TELL:
         if not told & set(stages):
             names = " or ".join(stage.value for stage in stages)
-            yield Trip(case.heading_for(stages[0]), {"stage": names})
+            spoken_of = case.mentions(*(f"speaks-of-{stage.value}" for stage in stages))
+            yield Trip(case.heading_for(stages[0]), {"stage": names}, doubtful=spoken_of is not None)
 
 
 @rule(

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from sinkside.findings import Evidence, Level, Measure
 from sinkside.instruction import Action, Step
 from sinkside.quantities import Bound, Figure, FigureQuantity
-from sinkside.review.asking import ASKS, NAMES, asks_in_words, concerns, is_of_a_lettered_part, parts_named
+from sinkside.review.asking import ASKS, NAMES, asks_in_words, concerns, may_be_of_another_part, parts_named
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import bans, clauses, references, says, subjects
 from sinkside.review.own_limits import pressures_allowed, times_bound
@@ -49,7 +49,7 @@ def prohibited_then_asked(case: Case) -> Iterator[Trip]:
                     continue
                 if concerns(case, ban, clause, sense=sense, step=step):
                     evidence: Evidence = {"what": NAMES[sense], "forbidden_by": clause}
-                    unknown = is_of_a_lettered_part(case, clause, step)
+                    unknown = may_be_of_another_part(case, clause, step)
                     yield Trip(case.place(step), evidence, (ban.place,), doubtful=unknown)
 
 

@@ -33,7 +33,8 @@ def flushed_with_way_out_shut(case: Case) -> Iterator[Trip]:
         if flush is None:
             continue
         for feature in ("jaw", "port"):
-            if step.positions.get(feature) == _SHUT[feature]:
+            is_shut = step.positions.get(feature) == _SHUT[feature]
+            if is_shut and not (feature == "port" and _port_is_no_lumens(case, step)):
                 others = () if flush is step else (case.place(flush),)
                 yield Trip(case.place(step), _evidence(feature), others)
 
@@ -54,7 +55,7 @@ def shut_while_cleaned(case: Case) -> Iterator[Trip]:
     ]
     for feature, held in cleaning[0].before.items() if cleaning else ():
         stays = all(moment.after.get(feature) == held for moment in cleaning)
-        if stays and _is_shut(feature, held):
+        if stays and _is_shut(case, feature, held):
             yield Trip(case.place(held.since), _evidence(feature), (case.place(cleaning[0].step),))
 
 
@@ -179,20 +180,29 @@ def _flush_that_it_belongs_to(case: Case, step: Step) -> Step | None:
     return before if belongs and before.action in _NEEDS_WAY_OUT else None
 
 
+def _port_is_no_lumens(case: Case, step: Step) -> bool:
+    """Whether the cap is on a cable socket, by the words of the step or of the one in front."""
+    at = case.index(step)
+    said = " ".join(words(one) for one in case.steps[max(0, at - 1) : at + 1])
+    return says(said, "dry-socket")
+
+
 def _shut_in_sterilizer(case: Case, feature: str) -> Iterator[Trip]:
     """Each step that shut a feature which is then sterilized, with the sterilization steps it spoils."""
     spoiled: dict[str, list[Step]] = {}
     for moment in case.moments:
         held = moment.during.get(feature)
-        if moment.step.action is Action.sterilize and held and _is_shut(feature, held):
+        if moment.step.action is Action.sterilize and held and _is_shut(case, feature, held):
             spoiled.setdefault(held.since, []).append(moment.step)
     for since, steps in spoiled.items():
         others = tuple(case.place(step) for step in steps if step.id != since)
         yield Trip(case.place(since), _evidence(feature), more_places=others)
 
 
-def _is_shut(feature: str, held: Held) -> bool:
-    return _SHUT.get(feature) == held.position
+def _is_shut(case: Case, feature: str, held: Held) -> bool:
+    """Whether a feature is shut; a capped cable socket is no port that liquid or steam has to pass."""
+    is_socket = feature == "port" and says(words(case.instruction.step(held.since)), "dry-socket")
+    return _SHUT.get(feature) == held.position and not is_socket
 
 
 def _evidence(feature: str) -> Evidence:
