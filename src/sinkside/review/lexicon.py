@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from importlib import resources
 
 _CLAUSE_ENDS = re.compile(r"(?<!\d)[.;:!?()|]|[.;:!?()|](?!\d)")
-_FORBIDS_A_LIST = re.compile(r"\b(not \w+|prohibited|forbidden|excluded)\s*:", re.IGNORECASE)
+_FORBIDS_A_LIST = re.compile(r"\b(not(?: \w+)?|prohibited|forbidden|excluded)\s*:", re.IGNORECASE)
 _SENTENCE_ENDS = re.compile(r"(?<=[.;!?])\s+(?=[A-Z(]|[ivx]{1,4}\s)")
 _ENDS_DENIED = re.compile(r"\b(?:is|are|was|were)\s+not\s*$", re.IGNORECASE)
 _DIGIT = re.compile(r"\d")
@@ -31,6 +31,11 @@ _KINDS = {
     "illustration": "figure",
     "annex": "appendix",
 }
+_BACK_TO = re.compile(
+    r"\b(?:back to|go to|return to|again from|repeat from)\s+"
+    r"(?P<first>(?-i:[A-Z]{0,2})\d+(?:\.\d+)*)(?=\s*[.,;)]|\s*$)",
+    re.IGNORECASE,
+)
 #: "Section 5 of ISO 17664" and "page 3 of 12" lead out of the text, or nowhere.
 _LEADS_ELSEWHERE = re.compile(
     r"\s*(?:of|in)\s+(?:(?:the|our)\s+)?(?:ISO|EN|DIN|AAMI|ANSI|IEC|standard|manual|\d)", re.IGNORECASE
@@ -151,6 +156,8 @@ def references(text: str) -> Iterator[tuple[str, str]]:
             yield kind, match["second"].strip("()")
     for match in _SEE_NUMBER.finditer(text):
         yield "chapter", match["first"]
+    for match in _BACK_TO.finditer(text):
+        yield "step", match["first"]
 
 
 def ranges(text: str) -> Iterator[tuple[str, str]]:

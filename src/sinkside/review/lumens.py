@@ -115,6 +115,9 @@ def _by_roles(step: Step, sizes: list[Figure]) -> Brush:
 def lumens_for(case: Case, brush: Brush) -> list[Lumen]:
     """The lumens that a brush can be meant for, with the sizes that its own step tells where it does."""
     meant = lumens(case, brush.step)
+    if not meant and (brush.bore or brush.reach):
+        inside = Feature(id="inside", kind=FeatureKind.lumen, name="inside")
+        return [Lumen(inside, brush.bore, brush.reach, None)]
     if len(meant) != 1 or not (brush.bore or brush.reach):
         return meant
     known = meant[0]

@@ -129,6 +129,7 @@ def own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
         # One number alone is no range: it may be the cleaner's, or half of a range.
         if least < most and (math.isfinite(least) or math.isfinite(most)):
             yield Passage(words_of_limit, place_of(limits[0].origin)), (least, most)
+    yield from _ph_ranges_of_steps(case)
     for statement in instruction.statements:
         for acidity in statement.figures if not _is_of_something_lent(statement.origin.text) else ():
             if acidity.quantity is not FigureQuantity.ph or acidity.bound is Bound.value:
@@ -151,6 +152,14 @@ def ph_text(low: float, high: float) -> str:
     if low == -_INF:
         return f"pH up to {ends[0]}"
     return f"pH from {ends[0]}" if high == _INF else f"pH {' to '.join(ends)}"
+
+
+def _ph_ranges_of_steps(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
+    """Ranges that were read as something to do: "use a cleaner of pH 6 to 10" says what may be used."""
+    for step in case.steps:
+        ranges = [f for f in step.figures_of(FigureQuantity.ph) if f.bound is Bound.between]
+        if len(step.figures) == len(ranges) == 1 and says(words(step), "detergent"):
+            yield Passage(words(step), place_of(step.origin, step.id)), ranges[0].ends()
 
 
 def _ph_range(said: str, limits: list[DeviceLimit]) -> tuple[float, float]:

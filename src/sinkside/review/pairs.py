@@ -19,6 +19,7 @@ _LITRES = re.compile(
     r"(?:l|lit(?:re|er)s?)\b",
     re.IGNORECASE,
 )
+_A_LITRE = re.compile(r"\s*(?:per|/|to|in)\s*(?:a\s|one\s|1\s|each\s)?(?:l|lit(?:re|er)s?)\b", re.IGNORECASE)
 _DOSE_PAIRS = frozenset({"%", "mL/L", "g/L", "ratio"})
 _NEEDS_THESE = 2
 
@@ -35,6 +36,12 @@ def in_parentheses(passage: Passage, first: Figure) -> Iterator[tuple[Figure, Fi
 
 def litres_a_litre(passage: Passage) -> Iterator[Figure]:
     """Doses in litres of cleaner a litre of water, which no reading takes for a dose."""
+    for stated in passage.figures:
+        behind = passage.text.partition(stated.as_written)[2] if stated.as_written else ""
+        if stated.quantity is FigureQuantity.volume and stated.unit == "L" and _A_LITRE.match(behind):
+            dose = {"quantity": FigureQuantity.concentration, "value": stated.number(), "unit": "mL/mL"}
+            yield Figure(**dose, as_written=stated.as_written, role="dose")
+            return
     for written in _LITRES.finditer(passage.text):
         parts = float(written["litres"].replace(",", "."))
         quantity = FigureQuantity.concentration

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+
+from sinkside.quantities import Figure
 
 _SAME = 0.01
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
@@ -13,6 +15,17 @@ _SUM = re.compile(
     rf"(?<![\d.,])(?P<terms>\d+(?:[.,]\d+)?{_UNIT}(?:\s?\+\s?\d+(?:[.,]\d+)?{_UNIT})+)\s?=\s?"
     r"(?P<stated>\d+(?:[.,]\d+)?)"
 )
+
+
+def written_totals(text: str, stated: Sequence[Figure]) -> list[Figure]:
+    """The figures of a text that stand as a total behind others: "(150 mL)", "= 150 mL", "150 mL in all"."""
+    totals = []
+    for figure in stated[1:]:
+        written = re.escape(figure.as_written)
+        as_total = rf"(?:[(\[=]\s*{written})|(?:{written}\s+(?:in all|in total|total|altogether))"
+        if figure.as_written and re.search(as_total, text, re.IGNORECASE):
+            totals.append(figure)
+    return totals[:1]
 
 
 def wrong_sums(text: str) -> Iterator[tuple[str, float, float]]:

@@ -28,6 +28,7 @@ _MOVES = frozenset(
 )
 _LUBRICATED = frozenset({FeatureKind.joint, FeatureKind.ratchet})
 _NOT_LIVES = frozenset(FigureRole) - {FigureRole.life}
+_MISTAKEN = frozenset({FigureRole.repeats, FigureRole.actuations})
 _LOOKS_AT_EDGES = frozenset({Stage.inspection, Stage.maintenance})
 _FEWEST_USES = 5
 _FEWEST_STEPS = 3
@@ -325,7 +326,9 @@ def _lives(case: Case) -> Iterator[_Life]:
     for passage in case.passages:
         for stated in passage.figures:
             said = sentence_with(passage.text, stated.as_written)
-            is_used = stated.role == FigureRole.repeats and says(said, "used-times")
+            is_used = stated.role in _MISTAKEN and (
+                says(said, "used-times") or (says(said, "uses") and says(said, "service"))
+            )
             if stated.quantity is not FigureQuantity.counted or (stated.role in _NOT_LIVES and not is_used):
                 continue
             is_life = stated.role == FigureRole.life or is_used or says(said, "uses")

@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Mapping
 
-from sinkside.findings import Evidence, Level, Measure
-from sinkside.instruction import Action, AirRemoval, FigureRole, Step
+from sinkside.findings import Evidence, Level, Measure, Place
+from sinkside.instruction import Action, AirRemoval, Stage, Step
 from sinkside.limits import Limit, published, recognised_steam_temperature, recognised_steam_temperatures
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.case import Case, words
 from sinkside.review.lexicon import says
 from sinkside.review.meant import recognised_instead
 from sinkside.review.pairs import in_parentheses
-from sinkside.review.plausible import BOILING_C, LONGEST_EXPOSURE_S, PAIR_AGREES_K, STEAM_PRESSURE_AGREES_K
+from sinkside.review.plausible import (
+    A0_HOT_C,
+    BOILING_C,
+    LONGEST_EXPOSURE_S,
+    PAIR_AGREES_K,
+    STEAM_PRESSURE_AGREES_K,
+)
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import held, measure, set_temperatures, shown, steam_steps
+from sinkside.review.steam_pressure import pairs_of_steam, readings_c, saturation_of
 from sinkside.science.lethality import A0_FROM_C, a0, f0
-from sinkside.science.steam import saturation_pressure_at_c, saturation_temperature_c, standard_atmosphere
 
 _ASK_IN_WRITING = "Get the maker's written answer and attach it; until then this cycle is not run."
 
@@ -38,8 +45,12 @@ _SHORTEST_GRAVITY_US: Mapping[float, str] = {
     135.0: "steam-gravity-135c-wrapped-instruments-exposure",
 }
 
-#: Below this a pressure in a sterilization step is the vacuum that draws air out or dries.
-_STEAM_FROM_KPA = 120.0
+#: "90 °C 5 s", "93 deg.C, 10 seconds": seconds of hot water in a machine.
+_SECONDS_OF_HEAT = re.compile(
+    r"(\d{2,3})\s*(?:°|deg\.?|degrees)\s*C\W{0,3}(?:for\s)?(\d{1,2})\s*(?:s|sec|secs|seconds)\b",
+    re.IGNORECASE,
+)
+_WHERE_WATER_IS_HOT = frozenset({Stage.cleaning, Stage.disinfection})
 
 #: F0 is printed rounded, and with reference 121.0 or 121.1 °C.
 _F0_ROUNDING = 0.9
@@ -68,7 +79,7 @@ def steam_temperature_not_recognised(case: Case) -> Iterator[Trip]:
                 "tolerance": Measure(value=tolerance.value[0], unit=tolerance.unit),
                 "nearest": Measure(value=nearest.temperature_c, unit="°C"),
             }
-            evidence |= _saturation(temperature_c, step)
+            evidence |= saturation_of(temperature_c, step)
             if meant := recognised_instead(stated):
                 evidence["probably_meant"] = meant
             yield Trip(case.place(step), evidence)
@@ -84,8 +95,8 @@ def steam_temperature_not_recognised(case: Case) -> Iterator[Trip]:
 )
 def steam_pressure_disagrees(case: Case) -> Iterator[Trip]:
     """Each stated pressure in each reading that its words allow."""
-    for step, temperature, pressure in _pairs_of_steam(case):
-        readings = _readings(pressure, case.altitude_m)
+    for step, temperature, pressure in pairs_of_steam(case):
+        readings = readings_c(pressure, case.altitude_m)
         if not readings:
             continue
         misses = {name: abs(at_c - temperature.number("°C")) for name, at_c in readings.items()}
@@ -112,8 +123,8 @@ def steam_pressure_disagrees(case: Case) -> Iterator[Trip]:
 )
 def steam_pressure_reading_unsaid(case: Case) -> Iterator[Trip]:
     """A pressure without the word that settles it, where the temperature settles it."""
-    for step, temperature, pressure in _pairs_of_steam(case):
-        readings = _readings(pressure, case.altitude_m)
+    for step, temperature, pressure in pairs_of_steam(case):
+        readings = readings_c(pressure, case.altitude_m)
         agreeing = [
             name
             for name, at_c in readings.items()
@@ -250,19 +261,19 @@ def a0_disagrees(case: Case) -> Iterator[Trip]:
     source=figure("a0-required-instruments"),
 )
 def a0_too_small(case: Case) -> Iterator[Trip]:
-    """What each thermal disinfection reaches; below 65 °C a disinfection is chemical."""
+    """What each thermal disinfection reaches; below 65 °C a disinfection is chemical.
+
+    A machine's phase of hot water for some seconds is one too, whatever it is called.
+    """
     required = case.in_force("a0-required-instruments")
-    for step in case.doing(Action.disinfect):
-        for temperature, temperature_c, time, time_s in held(step):
-            if not _is_hot_water(temperature_c):
-                continue
-            reached = a0([0.0, time_s], [temperature_c] * 2)
-            if not reached.reaches(required.value[0]):
-                evidence = _exposure(temperature, time) | {
-                    "computed": Measure(value=reached.value, unit="s"),
-                    "required": Measure(value=required.value[0], unit=required.unit),
-                }
-                yield Trip(case.place(step), evidence)
+    for place, temperature_c, time_s, evidence in _hot_water(case):
+        reached = a0([0.0, time_s], [temperature_c] * 2)
+        if not reached.reaches(required.value[0]):
+            evidence |= {
+                "computed": Measure(value=reached.value, unit="s"),
+                "required": Measure(value=required.value[0], unit=required.unit),
+            }
+            yield Trip(place, evidence)
 
 
 @rule(
@@ -289,6 +300,21 @@ def temperature_pair_disagrees(case: Case) -> Iterator[Trip]:
                         "converted": Measure(value=apart[0], unit=second.unit),
                     }
                     yield Trip(passage.place, evidence)
+
+
+def _hot_water(case: Case) -> Iterator[tuple[Place, float, float, Evidence]]:
+    """Each time in s of hot water with its temperature: of a disinfection, or of seconds in a machine."""
+    for step in case.doing(Action.disinfect):
+        for temperature, temperature_c, time, time_s in held(step):
+            if _is_hot_water(temperature_c):
+                yield case.place(step), temperature_c, time_s, _exposure(temperature, time)
+    for passage in case.passages:
+        is_disinfection = passage.step is not None and passage.step.action is Action.disinfect
+        if not is_disinfection and (passage.step is None or passage.step.stage in _WHERE_WATER_IS_HOT):
+            for degrees, seconds in _SECONDS_OF_HEAT.findall(passage.text):
+                if A0_HOT_C <= float(degrees) <= BOILING_C:
+                    evidence: Evidence = {"time": f"{seconds} s", "temperature": f"{degrees} °C"}
+                    yield passage.place, float(degrees), float(seconds), evidence
 
 
 def _stated_a0(case: Case) -> Iterator[tuple[Step, Step, Figure]]:
@@ -339,44 +365,6 @@ def _same(end: float, pair: float) -> bool:
 
 def _exposure(temperature: Figure, time: Figure) -> Evidence:
     return {"time": measure(time), "temperature": measure(temperature)}
-
-
-def _pairs_of_steam(case: Case) -> Iterator[tuple[Step, Figure, Figure]]:
-    """Each steam pressure with the one set temperature of its step, or of the cycle in front of it."""
-    last: tuple[str | None, Figure] | None = None
-    for step in steam_steps(case):
-        temperatures = set_temperatures(step)
-        if len(temperatures) == 1:
-            last = (step.heading, temperatures[0])
-        elif temperatures or (last and last[0] != step.heading):
-            last = None
-        for pressure in step.figures_of(FigureQuantity.pressure):
-            is_vacuum = pressure.role == FigureRole.drying or pressure.number("kPa") < _STEAM_FROM_KPA
-            if last and not is_vacuum:
-                yield step, last[1], pressure
-
-
-def _readings(pressure: Figure, altitude_m: float) -> dict[str, float]:
-    """The saturation temperature in °C for each reading of a pressure that its words allow."""
-    stated_pa = pressure.number("Pa")
-    pascals = {"absolute": stated_pa, "gauge": stated_pa + standard_atmosphere(altitude_m)}
-    allowed = [pressure.reference] if pressure.reference in pascals else list(pascals)
-    at_c = {name: saturation_temperature_c(pascals[name], outside="nan") for name in allowed if name}
-    return {name: temperature_c for name, temperature_c in at_c.items() if math.isfinite(temperature_c)}
-
-
-def _saturation(temperature_c: float, step: Step) -> Evidence:
-    """What saturated steam of a temperature, and of the stated pressure, would be."""
-    evidence: Evidence = {}
-    pressure_pa = saturation_pressure_at_c(temperature_c, outside="nan")
-    if math.isfinite(pressure_pa):
-        evidence["saturation_pressure"] = Measure(value=pressure_pa / 1e5, unit="bar")
-    pressure = step.figure(FigureQuantity.pressure)
-    if pressure is not None and pressure.number("kPa") >= _STEAM_FROM_KPA:
-        if_absolute = _readings(pressure, 0.0).get("absolute")
-        if if_absolute is not None:
-            evidence["temperature_if_pressure_is_absolute"] = Measure(value=if_absolute, unit="°C")
-    return evidence
 
 
 RULES = (

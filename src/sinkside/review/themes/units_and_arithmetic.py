@@ -16,7 +16,7 @@ from sinkside.review.lexicon import says
 from sinkside.review.pairs import in_two_units, litres_a_litre, number_in
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import is_tolerance, measure, shown
-from sinkside.review.sums import wrong_sums
+from sinkside.review.sums import written_totals, wrong_sums
 
 _ASK_FIGURE = "Ask the maker which figure is meant."
 _SHARES = frozenset({"%", "mL/L", "mL/mL"})
@@ -40,8 +40,11 @@ def product_is_not_total(case: Case) -> Iterator[Trip]:
         counts = [f for f in step.figures_of(FigureQuantity.counted) if f.role in _MULTIPLIES]
         for quantity, unit in _MULTIPLIED:
             stated = step.figures_of(quantity)
-            totals = [figure for figure in stated if figure.role == FigureRole.total]
-            singles = {f.number(unit): f for f in stated if f.role != FigureRole.total}
+            totals = [f for f in stated if f.role == FigureRole.total] or written_totals(words(step), stated)
+            singles = {f.number(unit): f for f in stated if f not in totals and f.role != FigureRole.total}
+            if totals and len(singles) > 1:
+                # "3 × 50 mL (150 mL) and then 200 mL": what stands behind the total is another work.
+                singles = {f.number(unit): f for f in stated[: stated.index(totals[0])]}
             if len(totals) != 1 or len(singles) != 1 or not counts:
                 continue
             total, (each, single) = totals[0].number(unit), *singles.items()
@@ -104,7 +107,8 @@ def dose_implausible(case: Case) -> Iterator[Trip]:
     for passage in case.passages:
         for dose in (*passage.figures, *litres_a_litre(passage)):
             is_dose = dose.quantity is FigureQuantity.concentration or dose.role == FigureRole.dose
-            if not is_dose or dose.unit not in _SHARES or says(passage.text, "disinfectant-strength"):
+            is_disinfectant = dose.unit != "mL/mL" and says(passage.text, "disinfectant-strength")
+            if not is_dose or dose.unit not in _SHARES or is_disinfectant:
                 continue
             share = number_in(dose, "ratio")
             if share > plausible.STRONGEST_DOSE:
