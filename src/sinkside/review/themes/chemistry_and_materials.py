@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure, Place
-from sinkside.instruction import Action, Stage, Step
+from sinkside.instruction import Action, FigureRole, Stage, Step
 from sinkside.limits import published
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, words
@@ -333,7 +333,8 @@ def _until_cleaner(case: Case) -> Iterator[Step]:
         if step.heading != route and step.heading and says(step.heading, "by-hand"):
             met = False  # cleaning by hand is often printed behind the machine, and is another way
         route = step.heading
-        if step.action in _WITH_CLEANER and step.stage is Stage.cleaning and (step.figures or step.with_):
+        tells = step.with_ or any(figure.role != FigureRole.time_since_use for figure in step.figures)
+        if step.action in _WITH_CLEANER and step.stage is Stage.cleaning and tells:
             met = True
         if not met:
             yield step
