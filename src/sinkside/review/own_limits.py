@@ -167,6 +167,8 @@ def _ph_range(said: str, limits: list[DeviceLimit]) -> tuple[float, float]:
     harms = says(said, "harm")
     least, most = -_INF, _INF
     for limit in limits:
+        if limit.bound is Bound.value:
+            continue
         low, high = limit.ends()
         if limit.bound is Bound.at_least and harms:
             low, high = -_INF, low
@@ -174,6 +176,9 @@ def _ph_range(said: str, limits: list[DeviceLimit]) -> tuple[float, float]:
             low, high = high, _INF
         least, most = max(least, low), min(most, high)
     values = [limit.number() for limit in limits if limit.bound is Bound.value]
+    if len(values) == 1 and math.isfinite(least) != math.isfinite(most):
+        # "From pH 6 up to pH 12" is a value and a bound.
+        return (values[0], most) if math.isfinite(most) else (least, values[0])
     return (min(values), max(values)) if values else (least, most)
 
 
