@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import time
 from collections.abc import Callable
 
@@ -19,10 +20,16 @@ _FLOOR_S = 0.15
 
 
 def _seconds(text: str) -> float:
+    """The processor time that a draft takes: the better of two, so that a busy machine is no finding."""
+    return max(min(_once(text), _once(text)), _FLOOR_S)
+
+
+def _once(text: str) -> float:
     read_words.cache_clear()
+    gc.collect()  # what other tests left behind is not this text's
     begin = time.process_time()
     draft_text(text)
-    return max(time.process_time() - begin, _FLOOR_S)
+    return time.process_time() - begin
 
 
 SHAPES: dict[str, Callable[[int], str]] = {

@@ -144,7 +144,7 @@ def test_what_cannot_be_read_is_said_in_a_sentence(fresh: House) -> None:
     _work(fresh)
     assert "this is no PDF although its name says so" in caller.get(reading).text
     assert "could not be read" in caller.get("/at/valley/instructions").text.lower()
-    other = ("document", ("photo.jpg", b"\xff\xd8", "image/jpeg"))
+    other = ("document", ("sheet.xls", b"\xd0\xcf", "application/vnd.ms-excel"))
     refused = caller.post(NEW, files=[other])
     assert refused.status_code == 422
     assert "not read here" in refused.text
