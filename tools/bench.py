@@ -125,6 +125,7 @@ def drafting(folder: Path) -> list[Row]:
     import pypdfium2
 
     from sinkside.draft import draft
+    from sinkside.draft.pages import read_pages
 
     rows = []
     with new_workspace(folder / "workspace") as workspace:
@@ -142,6 +143,14 @@ def drafting(folder: Path) -> list[Row]:
             seconds, beside = side_by_side(lambda path=path: draft(path), extract, runs=5)  # type: ignore[misc]
             rows.append(
                 Row(f"draft, a page of {path.name}", seconds / pages, "text extraction", beside / pages)
+            )
+            reading, whole = side_by_side(
+                lambda path=path: read_pages(path),  # type: ignore[misc]
+                lambda path=path: draft(path),  # type: ignore[misc]
+                runs=5,
+            )
+            rows.append(
+                Row("  of that, reading its words and tables", reading / pages, "draft", whole / pages)
             )
     return rows
 

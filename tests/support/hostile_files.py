@@ -44,6 +44,22 @@ def book(pages: int) -> bytes:
     return _pdf(objects)
 
 
+def one_page(drawing: bytes) -> bytes:
+    """A PDF of one page with a drawing of its own, in which the font is /F."""
+    return _pdf(
+        [
+            b"<< /Type /Catalog /Pages 2 0 R >>",
+            b"<< /Type /Pages /Kids [4 0 R] /Count 1 >>",
+            b"<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica /Encoding /WinAnsiEncoding >>",
+            (
+                b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 595 842] /Contents 5 0 R "
+                b"/Resources << /Font << /F 3 0 R >> >> >>"
+            ),
+            b"<< /Length %d >>\nstream\n%s\nendstream" % (len(drawing), drawing),
+        ]
+    )
+
+
 def _text_stream(lines: Sequence[str]) -> bytes:
     shown = "".join(f"({line}) Tj T*\n" for line in lines)
     drawing = f"BT /F 10 Tf 14 TL 50 790 Td\n{shown}ET".encode("cp1252")

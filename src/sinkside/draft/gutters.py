@@ -7,6 +7,7 @@ The same reading serves text, whose places are columns of signs, and PDF, whose 
 
 from __future__ import annotations
 
+import bisect
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -17,6 +18,8 @@ Gutter: TypeAlias = tuple[float, float]
 _LEAST_LINES = 3
 _SHARE_UNDER_EACH_OTHER = 0.5
 _FARTHEST_LEFT_LINES = 12
+_MOST_COLUMNS = 30
+_AS_GOOD_AS_EQUAL = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +71,9 @@ class Region:
     def cells(self, line: LaidLine) -> list[list[Piece]]:
         """The pieces of a line by column."""
         cells: list[list[Piece]] = [[] for _ in range(len(self.gutters) + 1)]
+        starts = self.starts
         for piece in line.pieces:
-            cells[sum(1 for _, end in self.gutters if piece.x0 >= end - 0.01)].append(piece)
+            cells[bisect.bisect_right(starts, piece.x0 + _AS_GOOD_AS_EQUAL)].append(piece)
         return cells
 
     def texts(self, line: LaidLine) -> list[str]:
@@ -127,6 +131,9 @@ def _region_from(
 
 
 def _gaps(line: LaidLine, scale: Scale) -> list[Gutter]:
+    """The wide gaps of a line; one with more pieces than a table has columns stands in none."""
+    if len(line.pieces) > _MOST_COLUMNS:
+        return []
     pairs = zip(line.pieces, line.pieces[1:], strict=False)
     return [(a.x1, b.x0) for a, b in pairs if b.x0 - a.x1 >= scale.gutter]
 

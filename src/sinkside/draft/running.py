@@ -9,6 +9,7 @@ from sinkside.draft.lines import Line
 
 #: How many lines at the head and foot of a page can be running matter.
 _RUNNING_LINES = 3
+_LONGEST_PAGE_NUMBER = 40
 _PAGE_NUMBER = re.compile(
     r"\W*(?:page|p\.|seite|pagina|página)?\W*\d{1,4}(?:\W*(?:of|/|von|de|sur)\W*\d{1,4})?\W*", re.IGNORECASE
 )
@@ -48,6 +49,10 @@ def _kept(lines: list[Line], running: set[tuple[str, str]], pages: int) -> list[
 def _without_page_number(lines: list[Line]) -> list[Line]:
     kept = list(lines)
     for end in (0, -1):
-        if kept and _PAGE_NUMBER.fullmatch(kept[end].text.strip()):
+        if kept and _is_page_number(kept[end].text.strip()):
             kept.pop(end)
     return kept
+
+
+def _is_page_number(text: str) -> bool:
+    return len(text) <= _LONGEST_PAGE_NUMBER and _PAGE_NUMBER.fullmatch(text) is not None
