@@ -305,3 +305,9 @@ def test_the_count_may_stand_behind_the_measure() -> None:
         (3, "repeats"),
     ]
     assert [figure.unit for figure in figures("A brush of 2 mm x 3 mm.")] == ["mm", "mm"]
+
+
+def test_only_few_things_are_counted() -> None:
+    """'3 screws' says nothing about processing; a number that is too large for that is kept for a human."""
+    patterns = [one.pattern for one in FigureGrammar(read_words("Loosen 3 screws of 250 screws.")).read()]
+    assert patterns == ["things", "bare number"]

@@ -185,3 +185,20 @@ def test_a_label_names_the_device_outright(line: str) -> None:
     assert draft_text(f"INSTRUCTIONS FOR PROCESSING\n{line}\n\nCleaning\n\n- Brush it.\n").device.name == (
         "LARK bone punch"
     )
+
+
+def test_the_title_may_say_all_that_is_done_to_the_device() -> None:
+    """'Cleaning and sterilisation of the LARK …' heads the document, no stage, and names the device."""
+    title = "Cleaning, disinfection and sterilisation of the LARK tissue punch"
+    drafted = draft_text(f"LINNET LTD\n{title}\n\nCleaning\n\n- Brush it.\n")
+    assert [heading.text for heading in drafted.headings] == ["Cleaning"]
+    assert drafted.device.name == "LARK tissue punch"
+
+
+@pytest.mark.parametrize(
+    ("line", "number"),
+    [("2.5 mm is its bore.", None), ("12 Nm hold it.", None), ("2.5 Brush it.", "2.5"), ("4 In use", "4")],
+)
+def test_a_line_may_begin_with_a_size(line: str, number: str | None) -> None:
+    """'2.5 mm …' is no item 2.5."""
+    assert passages(text_pages(f"Cleaning\n\n{line}\n").lines)[-1].number == number

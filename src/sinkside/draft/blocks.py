@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, field
 
 from sinkside.draft.hyphens import ends_of_lines, joined
+from sinkside.draft.lexicon import read_words
 from sinkside.draft.lines import Line
 
 _MARKER = re.compile(
@@ -18,6 +19,8 @@ _PLAIN_NUMBER = re.compile(r"^\s*(?P<number>\d{1,2})\s{1,4}(?P<rest>[A-Z].*)$")
 _ROMAN = re.compile(r"^\s*(?P<number>i{1,3}|iv|vi{0,3}|ix|xi{0,2})\s{1,4}(?P<rest>[A-Z].*)$")
 #: "  A   T must be off": a label in a column of its own.
 _LABEL_COLUMN = re.compile(r"^\s{1,8}(?P<number>[A-Za-z]\d?|[ivx]{1,5})\s{2,8}(?P<rest>\S.*)$")
+_PLAIN_AMOUNT = re.compile(r"\d{1,2}(?:\.\d{1,2})?")
+_LONGEST_UNIT = 24
 _ENDS_SENTENCE = re.compile(r"[.!?;:][\"')\]]?$")
 _FULL_LINE = 0.72
 _LONGEST_ROW = 3000
@@ -87,14 +90,29 @@ def dangles(block: Block, line: Line) -> bool:
 def marker_of(text: str) -> tuple[str | None, bool, str] | None:
     """The number or bullet that begins an item, and the rest of the line."""
     match = _MARKER.match(text)
-    if match:
+    if match and not (match["number"] and _is_amount(match["number"], match["rest"])):
         number = match["number"]
         return (number.strip("().:§ ") if number else None), bool(match["bullet"]), match["rest"]
     plain = _PLAIN_NUMBER.match(text)
-    if plain and not re.match(r"\d+\s+[A-Z]\b", text.strip()):
+    amount = plain is not None and _is_amount(plain["number"], plain["rest"])
+    if plain and not amount and not re.match(r"\d+\s+[A-Z]\b", text.strip()):
         return plain["number"], False, plain["rest"]
     label = _LABEL_COLUMN.match(text) or _ROMAN.match(text)
     return (label["number"], False, label["rest"]) if label else None
+
+
+def _is_amount(number: str, rest: str) -> bool:
+    """'2.5 mm brush' begins with a size, '2.5 Brush it' with the number of an item."""
+    if not _PLAIN_AMOUNT.fullmatch(number):
+        return False
+    reading = read_words(rest[:_LONGEST_UNIT])
+    unit = reading.at(0, "unit") or reading.at(0, "count")
+    if unit is None or reading.at(0, "unit_or_word"):
+        return False
+    written = reading.words(unit.first, unit.last)
+    if unit.value.startswith("foreign"):
+        return True
+    return not written[:1].isupper() or written == unit.value.rpartition(":")[2]
 
 
 def usual_width(lines: tuple[Line, ...]) -> int:

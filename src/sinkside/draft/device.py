@@ -37,6 +37,7 @@ _DEFINITION = re.compile(r"^\(?([A-Z]{1,2}\d?)\)?\s*[=:–-]\s*(.+)$")
 _NAMED_BEHIND = re.compile(r"\b(?:for|of)\s+(?:the\s+)?(?=(.*)$)")
 _PART_IN_BRACKETS = re.compile(r"\b((?:[^\W\d_]+[- ]){0,2}[^\W\d_]+)\s+\(([A-Z])\)")
 _TITLE_CUT = re.compile(r"\s+[-–—|/]\s+|:\s+")
+_DANGLING = re.compile(r"\s+(?:for|of|with|and|in)$")
 _LARGEST_BORE_MM = 20.0
 _PASSAGES_IN_FRONT = 12
 
@@ -277,7 +278,7 @@ class DeviceDraft:
             reading = read_words(piece.lower(), self.language)
             is_maker = reading.has("maker_noun") and not reading.has("unit")
             if reading.has("device_noun") and not _names_a_document(reading) and not is_maker:
-                return _CATALOGUE_TAIL.sub("", piece).strip(" ,(")
+                return _DANGLING.sub("", _CATALOGUE_TAIL.sub("", piece)).strip(" ,(")
         for piece in pieces[1:] or pieces:
             if not _names_a_document(read_words(piece.lower(), self.language)):
                 return piece
@@ -298,8 +299,13 @@ class DeviceDraft:
         """The capitalised words of the title lines: a number behind one is part of a name."""
         words: set[str] = set()
         for piece in self._pieces():
-            for token in read_words(piece, self.language).tokens:
-                if token.kind is TokenKind.word and token.text[:1].isupper() and len(token.text) > 1:
+            reading = read_words(piece, self.language)
+            for place, token in enumerate(reading.tokens):
+                named = token.kind is TokenKind.word and token.text[:1].isupper() and len(token.text) > 1
+                small = any(
+                    reading.at(place, kind) for kind in ("determiner", "opener", "bound_before", "action")
+                )
+                if named and not small:
                     words.add(token.norm)
         return frozenset(words)
 
@@ -311,6 +317,8 @@ def _names_a_document(reading: Reading) -> bool:
     """'Processing guide', 'Care of the drill guide'; a 'drill guide' alone is a device."""
     devices = {place for x in reading.all("device_noun") for place in range(x.first, x.last)}
     titles = {x.first for x in reading.all("title_word")}
+    if len({lexeme.value for lexeme in reading.all("stage")}) > 1:
+        return True
     return bool(titles) and (bool(titles - devices) or devices <= titles)
 
 

@@ -9,6 +9,8 @@ from sinkside.draft.measures import Pieces
 from sinkside.draft.tokens import TokenKind
 from sinkside.quantities import Figure
 
+#: Parts, layers and screws are few; a larger number is no count of them without a reason.
+_MOST_THINGS = 12
 _FIRST_YEAR, _LAST_YEAR = 1900, 2100
 #: "2024-03-12", "800-555-0199": two hyphens and the groups before them.
 _TWO_HYPHENS = 4
@@ -131,10 +133,11 @@ class NotFigures:
             return None
         if self.pieces.glued(place + 1) and self.reading.at(place + 1, "ordinal"):
             return Found("ordinal", place, place + 2)
+        value = self.reading.tokens[place].value or 0.0
+        if value > _MOST_THINGS or value != int(value):
+            return None
         near = [self.reading.at(place + ahead, kind) for ahead in (1, 2) for kind in ("thing", "part_noun")]
-        if any(near):
-            return Found("things", place, place + 1)
-        return None
+        return Found("things", place, place + 1) if any(near) else None
 
     def bare(self, place: int) -> Found | None:
         """A number that nothing explains."""

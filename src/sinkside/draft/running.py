@@ -11,7 +11,8 @@ from sinkside.draft.lines import Line
 _RUNNING_LINES = 3
 _LONGEST_PAGE_NUMBER = 40
 _PAGE_NUMBER = re.compile(
-    r"\W*(?:page|p\.|seite|pagina|página)?\W*\d{1,4}(?:\W*(?:of|/|von|de|sur)\W*\d{1,4})?\W*", re.IGNORECASE
+    r"[^\w%°]*(?:page|p\.|seite|pagina|página)?\W*\d{1,4}(?:\W*(?:of|/|von|de|sur)\W*\d{1,4})?[^\w%°]*",
+    re.IGNORECASE,
 )
 
 

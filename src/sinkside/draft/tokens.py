@@ -30,7 +30,7 @@ class Token:
 
 #: Catalogue numbers, document numbers and the like begin with a capital and hold a digit; 'pH7' does not.
 _TOKEN = re.compile(
-    r"(?P<label>(?<![°\d])(?<![°\d] )(?:[A-Z]+-)+\d[\w-]*"
+    r"(?P<label>(?<![°\d/])(?<![°\d] )(?:[A-Z]+-)+\d[\w-]*"
     r"|[A-Z]\.\d+(?:\.\d+)*|[A-Z]{1,5}\d[\w]*(?:-\w+)*|\d+(?:\.\d+){2,})"
     r"|(?P<number>\d+(?:[.,]\d+)*|[½¼¾])"
     r"|(?P<word>[^\W\d_]+(?:[-'’][^\W\d_]+)*)"
