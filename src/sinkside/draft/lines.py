@@ -49,6 +49,7 @@ class Line:
         column: in which of several columns side by side it stands; none if it runs across.
         opens: with what a table begins here, where the way it is set says so.
         seen: that it was read from a picture.
+        label: whether it stands at the side of a chart and says what the lines behind it are about.
     """
 
     page: int
@@ -59,6 +60,7 @@ class Line:
     column: Column | None = None
     opens: TableStart | None = None
     seen: Seen | None = None
+    label: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ from sinkside.draft.front import NOTICE, PARAMETER, front_matter, is_next_title_
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.lines import Line, TableStart
 from sinkside.draft.passage import Cell, Passage, PassageKind
+from sinkside.draft.prose_rows import told_rows
 from sinkside.draft.splitting import split_sentences
 from sinkside.draft.stages import is_describing, stages_named
 
@@ -155,7 +156,7 @@ class _Reader:
         return place > 0 and not text.rstrip().endswith((";", "!"))
 
     def _is_heading(self, block: Block, text: str) -> bool:
-        if block.text.startswith("#"):
+        if block.text.startswith("#") or block.lines[0].label:
             return True
         if not _could_be_heading(block, text):
             return False
@@ -242,12 +243,11 @@ class _Reader:
             ),
             None,
         )
-        self.found.append(
-            Passage(
-                PassageKind.row, " ".join(line.text.split()), line.page, line.number, line.number, self.item,
-                number=number, cells=cells,
-            )
+        row = Passage(
+            PassageKind.row, " ".join(line.text.split()), line.page, line.number, line.number, self.item,
+            number=number, cells=cells,
         )  # fmt: skip
+        self.found.extend(told_rows(row, self.language) or [row])
 
     def _continues(self, texts: tuple[str, ...]) -> bool:
         """A row cut by the end of a page goes on without its number: its words belong to the row above."""

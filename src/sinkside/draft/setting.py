@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from sinkside.draft.blocks import marker_of
+from sinkside.draft.charts import Chart, chart_in
 from sinkside.draft.gutters import LaidLine, Piece, Scale, regions
 from sinkside.draft.leaders import with_leaders
 from sinkside.draft.lines import Column, Line, TableStart
@@ -14,6 +15,7 @@ from sinkside.draft.sidebyside import (
     Columns,
     Heads,
     Rows,
+    Told,
     govern_columns,
     opens_columns,
     read_region,
@@ -59,11 +61,13 @@ class Setter:
     def _set(self, laid: Sequence[LaidLine], page: int, pitch: Pitch) -> Iterator[Line]:
         place = 0
         for start, region in regions(laid, self.scale, opens_columns):
-            read = read_region(region, self.heads, align=self.scale.align)
+            read = chart_in(region) or read_region(region, self.heads, align=self.scale.align)
             if read is None:
                 continue
             yield from (_across(line, page) for line in laid[place:start])
-            if isinstance(read, Columns):
+            if isinstance(read, Chart):
+                yield from _chart_lines(read, page, pitch)
+            elif isinstance(read, Columns):
                 governed = govern_columns(read.heads)
                 self.heads = Heads(region.starts, read.heads) if governed else None
                 yield from _column_lines(read, page, pitch)
@@ -117,14 +121,25 @@ def _column_lines(read: Columns, page: int, pitch: Pitch) -> Iterator[Line]:
         if head and not says_how(head):
             number = texts[0].line.number - 1
             yield Line(page, number, head, gap_before=True, prominent=True, column=column)
-        farthest = _GAP_IN_PITCHES * pitch.among([told.line.top for told in texts])
-        above = None
-        for told in texts:
-            gap = above is None or told.line.top - above > farthest
-            yield Line(
-                page, told.line.number, told.text, gap_before=gap, prominent=told.prominent, column=column
-            )
-            above = told.line.top
+        yield from _told_lines(texts, column, page, pitch)
+
+
+def _told_lines(texts: Sequence[Told], column: Column, page: int, pitch: Pitch) -> Iterator[Line]:
+    """The lines of one column; white between them counts by the pitch of the column."""
+    farthest = _GAP_IN_PITCHES * pitch.among([told.line.top for told in texts])
+    above = None
+    for told in texts:
+        gap = above is None or told.line.top - above > farthest
+        yield Line(page, told.line.number, told.text, gap_before=gap, prominent=told.prominent, column=column)
+        above = told.line.top
+
+
+def _chart_lines(read: Chart, page: int, pitch: Pitch) -> Iterator[Line]:
+    """What stands at the side heads what stands behind it."""
+    for entry in read.entries:
+        first = entry.texts[0].line
+        yield Line(page, first.number, entry.label, gap_before=True, prominent=True, label=True)
+        yield from _told_lines(entry.texts, Column(2, "", read.width), page, pitch)
 
 
 def _row_lines(read: Rows, page: int) -> Iterator[Line]:

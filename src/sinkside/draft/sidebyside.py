@@ -132,13 +132,14 @@ def _is_wide(region: Region, least: float) -> bool:
 def _columns(region: Region, heads: tuple[str, ...], lines: tuple[LaidLine, ...]) -> Columns:
     cells = [(line, region.cells(line)) for line in lines]
     texts = tuple(
-        tuple(_told(line, cell[column]) for line, cell in cells if cell[column])
+        tuple(told_in(line, cell[column]) for line, cell in cells if cell[column])
         for column in range(len(heads))
     )
     return Columns(heads, texts)
 
 
-def _told(line: LaidLine, pieces: list[Piece]) -> Told:
+def told_in(line: LaidLine, pieces: list[Piece]) -> Told:
+    """What a line says in one column."""
     return Told(line, " ".join(piece.text for piece in pieces), all(piece.prominent for piece in pieces))
 
 
