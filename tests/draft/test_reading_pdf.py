@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 import typst
 
-from sinkside.draft import draft
+from samples import measure_own
+from sinkside.draft import draft, draft_text
 from sinkside.draft.pages import read_pages
 from sinkside.instruction import Instruction, StatementKind
 
@@ -135,3 +136,27 @@ def test_a_mark_aslant_behind_the_text_is_not_read(typeset: Typeset) -> None:
     """'COPY' across the page is no part of any sentence."""
     source = "#place(center, rotate(-40deg, text(60pt, gray)[COPY]))\nRinse for 2 min.\n"
     assert [line.text for line in read_pages(typeset(source)).lines] == ["Rinse for 2 min."]
+
+
+def test_a_table_drawn_with_signs_reads_in_a_pdf_as_in_a_text(tmp_path: Path) -> None:
+    """Rows between bars stay rows, however wide and white their cells: nothing is taken for a column."""
+    rows = [
+        ("Row", "Stage", "What to do", "With", "Figures"),
+        ("1", "Transport", "closed tray, kept damp", "damp gauze", "not later than 1 h"),
+        ("2", "Preparation", "unscrew the tip", "hand", "-"),
+        ("3", "Hand cleaning", "soak, covered", "neutral cleaner", "5 min or longer, 30 - 40 °C"),
+        ("4", "Rinse", "flush and rinse", "purified water", "120 mL each channel"),
+        ("5", "Sterilising", "steam, porous load cycle", "-", "134 °C, at least 3 min"),
+        ("6", "Storage", "dust-free drawer", "-", "-"),
+    ]
+    widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
+    drawn = [
+        f"| {' | '.join(cell.ljust(width) for cell, width in zip(row, widths, strict=True))} |"
+        for row in rows
+    ]
+    text = "\n".join(["Zorbel tip", "", "Processing", "", *drawn])
+    printed = tmp_path / "drawn.pdf"
+    measure_own.set_pdf(text, printed)
+    assert [(step.stage, step.action, step.figures) for step in draft(printed).steps] == [
+        (step.stage, step.action, step.figures) for step in draft_text(text).steps
+    ]

@@ -86,6 +86,11 @@ class Region:
         return tuple(end for _, end in self.gutters)
 
 
+def is_barred(line: LaidLine) -> bool:
+    """Whether a line is a row of a table that is drawn with signs."""
+    return line.text.lstrip().startswith("|")
+
+
 def regions(
     lines: Sequence[LaidLine], scale: Scale, opens: Callable[[LaidLine], bool]
 ) -> Iterator[tuple[int, Region]]:
@@ -115,7 +120,7 @@ def _region_from(
     for line in lines[place + 1 :] if gutters else ():
         narrowed = _narrowed(gutters, line, scale)
         fewer = len(narrowed) < len(gutters) and last_behind >= _LEAST_LINES
-        if not narrowed or fewer or len(taken) - last_behind >= _FARTHEST_LEFT_LINES:
+        if not narrowed or fewer or is_barred(line) or len(taken) - last_behind >= _FARTHEST_LEFT_LINES:
             break
         if _is_apart(lines, place + len(taken), narrowed) or _begins_finer(line, gutters, scale):
             break
@@ -131,8 +136,11 @@ def _region_from(
 
 
 def _gaps(line: LaidLine, scale: Scale) -> list[Gutter]:
-    """The wide gaps of a line; one with more pieces than a table has columns stands in none."""
-    if len(line.pieces) > _MOST_COLUMNS:
+    """The wide gaps of a line; one with more pieces than a table has columns stands in none.
+
+    Nor does a row between bars: these part it already, however white it is beside them.
+    """
+    if len(line.pieces) > _MOST_COLUMNS or is_barred(line):
         return []
     pairs = zip(line.pieces, line.pieces[1:], strict=False)
     return [(a.x1, b.x0) for a, b in pairs if b.x0 - a.x1 >= scale.gutter]

@@ -9,7 +9,7 @@ import statistics
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from sinkside.draft.gutters import LaidLine, Piece, regions
+from sinkside.draft.gutters import LaidLine, Piece, is_barred, regions
 from sinkside.draft.hyphens import joined
 from sinkside.draft.layout import Word, grouped, gutter_of, inside, parted
 from sinkside.draft.lines import Line, TableStart
@@ -96,6 +96,7 @@ class PageReader:
             wide = [line for line in region.lines if len(line.pieces) >= _LEAST_COLUMNS_OF_A_TABLE]
             if isinstance(read, Rows) and len(wide) >= _LEAST_ROWS_OF_A_TABLE:
                 self.in_tables.update(range(place, place + len(region.lines)))
+        self.in_tables.update(place for place, line in enumerate(laid) if is_barred(line))
         if self.in_tables:
             return None
         return gutter_of([word for word in self.words if not word.turned], self.width)
