@@ -10,7 +10,9 @@ import typst
 
 from samples import measure_own
 from sinkside.draft import draft, draft_text
+from sinkside.draft.lines import Line
 from sinkside.draft.pages import read_pages
+from sinkside.draft.running import behind_broken_sentences
 from sinkside.instruction import Instruction, StatementKind
 
 Typeset = Callable[..., Path]
@@ -160,3 +162,33 @@ def test_a_table_drawn_with_signs_reads_in_a_pdf_as_in_a_text(tmp_path: Path) ->
     assert [(step.stage, step.action, step.figures) for step in draft(printed).steps] == [
         (step.stage, step.action, step.figures) for step in draft_text(text).steps
     ]
+
+
+def test_a_note_waits_for_the_end_of_the_sentence() -> None:
+    """What goes on at the head of the next page comes first, then the note, then the next step."""
+    first = [Line(1, 1, "Soak it in the"), Line(1, 2, "Use a basin.", gap_before=True, aside=True)]
+    second = [Line(2, 1, "solution for 7 min.", gap_before=True), Line(2, 2, "Dry it.")]
+    read = [line for page in behind_broken_sentences([first, second]) for line in page]
+    assert [line.text for line in read] == [
+        "Soak it in the",
+        "solution for 7 min.",
+        "Use a basin.",
+        "Dry it.",
+    ]
+    assert read[-1].gap_before
+    alone = behind_broken_sentences([first])
+    assert [line.text for line in alone[0]] == ["Soak it in the", "Use a basin."]
+
+
+def test_a_caption_asks_for_nothing() -> None:
+    """What stands under a picture is no step, ends no stage, and keeps its figures."""
+    drafted = draft_text(
+        "Cleaning\n\n1. Rinse the hook for 2 min.\n\nFigure 3  Rinse the port\n\n"
+        "2. Soak it for 10 min at 35 °C.\n\nFig. 4: Brush inserted 180 mm into the bore\n"
+    )
+    assert [(step.stage.value, step.number) for step in drafted.steps] == [
+        ("cleaning", "1"),
+        ("cleaning", "2"),
+    ]
+    noted = [figure.as_written for one in drafted.statements for figure in one.figures]
+    assert "180 mm" in noted

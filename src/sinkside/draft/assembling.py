@@ -110,7 +110,7 @@ class Assembly:
                 self._row(passage)
             case PassageKind.sentence if passage.forbidden:
                 self._forbidden(passage)
-            case PassageKind.front:
+            case PassageKind.front | PassageKind.caption:
                 self._only_figures(passage)
             case _:
                 outer = self.maker.section

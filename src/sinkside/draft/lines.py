@@ -50,6 +50,7 @@ class Line:
         opens: with what a table begins here, where the way it is set says so.
         seen: that it was read from a picture.
         label: whether it stands at the side of a chart and says what the lines behind it are about.
+        aside: whether it is a note at the foot of the page.
     """
 
     page: int
@@ -61,6 +62,7 @@ class Line:
     opens: TableStart | None = None
     seen: Seen | None = None
     label: bool = False
+    aside: bool = False
 
 
 @dataclass(frozen=True, slots=True)

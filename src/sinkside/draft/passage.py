@@ -13,6 +13,7 @@ class PassageKind(StrEnum):
     heading = "heading"
     sentence = "sentence"
     row = "row"
+    caption = "caption"
 
 
 @dataclass(frozen=True, slots=True)

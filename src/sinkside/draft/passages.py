@@ -15,6 +15,7 @@ from sinkside.draft.blocks import (
     stands_in_table,
     usual_width,
 )
+from sinkside.draft.captions import is_caption, is_of_table
 from sinkside.draft.forbidding import asks_alone, forbids_alone, forbids_column, forbids_list
 from sinkside.draft.front import NOTICE, PARAMETER, front_matter, is_next_title_line
 from sinkside.draft.lexicon import read_words
@@ -110,6 +111,9 @@ class _Reader:
         text = block.text.lstrip("#").strip() if block.text.startswith("#") else block.text
         if not text:
             return
+        if self._is_caption(block, text):
+            self._add(PassageKind.caption, text, block, 0, len(text))
+            return
         if not self._forbids_column(block) and self._is_heading(block, text):
             self._add(PassageKind.heading, text.rstrip(":"), block, 0, len(text))
             return
@@ -126,6 +130,12 @@ class _Reader:
                 self._add(PassageKind.heading, text[start:end].rstrip(".:"), block, start, end)
             else:
                 self._add(PassageKind.sentence, text[start:end], block, start, end, lead=lead)
+
+    def _is_caption(self, block: Block, text: str) -> bool:
+        """A caption; that of a table which names a stage heads the table instead."""
+        if block.number or block.bullet or not is_caption(text):
+            return False
+        return not (is_of_table(text) and read_words(text.lower(), self.language).has("stage"))
 
     def _forbids_column(self, block: Block) -> bool:
         """Whether a block stands in a column whose head forbids all of it, as 'Do not' beside 'Do'."""

@@ -12,7 +12,7 @@ from sinkside.draft.lines import Line, Pages, Seen
 from sinkside.draft.misreadings import put_right
 from sinkside.draft.pdf_page import PageReader
 from sinkside.draft.pdf_words import PageContent, page_content
-from sinkside.draft.running import without_running_matter
+from sinkside.draft.running import behind_broken_sentences, without_running_matter
 from sinkside.draft.scan import ScanReader, image_pictures, is_read_by_others, scanned_picture, sure_of
 from sinkside.draft.setting import Setter
 from sinkside.errors import UnreadableFile
@@ -32,7 +32,11 @@ def pdf_pages(data: bytes, *, resource: str) -> Pages:
     with opened_pdf(data, resource=resource) as document:
         count = len(document)
         pages = list(_read(document, resource))
-    return Pages(tuple(line for lines in without_running_matter(pages) for line in lines), count)
+    return Pages(tuple(line for lines in _joined(pages) for line in lines), count)
+
+
+def _joined(pages: list[list[Line]]) -> list[list[Line]]:
+    return behind_broken_sentences(without_running_matter(pages))
 
 
 @contextlib.contextmanager
@@ -73,7 +77,7 @@ def image_pages(data: bytes, *, resource: str) -> Pages:
         _seen_lines(scans.content(picture), scans, setter, number)
         for number, picture in enumerate(image_pictures(data, resource=resource), start=1)
     ]
-    return Pages(tuple(line for lines in without_running_matter(pages) for line in lines), len(pages))
+    return Pages(tuple(line for lines in _joined(pages) for line in lines), len(pages))
 
 
 def _read(document: Any, resource: str) -> Iterator[list[Line]]:

@@ -27,6 +27,7 @@ _GAP_IN_SIZES = 0.9
 _LEAST_COLUMNS_OF_A_TABLE = 3
 _LEAST_ROWS_OF_A_TABLE = 4
 _UNDERLINE_IN_SIZES = 0.8
+_MOST_LINES_OF_NOTES = 12
 _PAGE_AT_END = re.compile(r"\d{1,4}\s*$")
 _ENDS_SENTENCE = re.compile(r"[.!?:;]$")
 
@@ -54,6 +55,7 @@ class PageReader:
     body: float = field(init=False)
     pitch: float = field(init=False)
     in_tables: set[int] = field(default_factory=set)
+    notes: list[list[_Item]] = field(default_factory=list)
 
     def lines(self) -> list[Line]:
         """The lines of the page in reading order."""
@@ -66,8 +68,20 @@ class PageReader:
         self._measure([line for place, line in enumerate(lines) if place not in self.in_tables] or lines)
         items = [_item_of(line) for line in self._without_small_print(lines, boxes)]
         items += [item for item in map(self._table, tables) if item.table]
-        read = self._flow(items) if gutter is None else self._banded(items, gutter)
-        return [*read, *self._turned()]
+        read = self._flow(self._without_notes(items)) if gutter is None else self._banded(items, gutter)
+        notes = (replace(line, aside=True) for foot in self.notes for line in self._flow(foot))
+        return [*read, *notes, *self._turned()]
+
+    def _without_notes(self, items: list[_Item]) -> list[_Item]:
+        """A flow without the notes in small type at its foot, which are kept for the end of the page."""
+        kept = sorted(items, key=lambda item: item.top)
+        foot = []
+        while len(kept) > 1 and kept[-1].words and self._is_small(list(kept[-1].words)):
+            foot.append(kept.pop())
+        if len(foot) > _MOST_LINES_OF_NOTES or len(foot) > len(kept):
+            return items
+        self.notes.append(foot)
+        return kept
 
     def _measure(self, lines: list[list[Word]]) -> None:
         """The usual size of the type, and the usual distance from line to line."""
@@ -114,6 +128,7 @@ class PageReader:
                 across.append(item)
             else:
                 (left if item.x1 <= gutter else right).append(item)
+        left, right = self._without_notes(left), self._without_notes(right)
         self.pitch = self._pitch(
             *([list(item.words) for item in side if item.words] for side in (left, right))
         )
