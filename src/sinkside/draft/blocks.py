@@ -19,6 +19,8 @@ _PLAIN_NUMBER = re.compile(r"^\s*(?P<number>\d{1,2})\s{1,4}(?P<rest>[A-Z].*)$")
 _ROMAN = re.compile(r"^\s*(?P<number>i{1,3}|iv|vi{0,3}|ix|xi{0,2})\s{1,4}(?P<rest>[A-Z].*)$")
 #: "  A   T must be off": a label in a column of its own.
 _LABEL_COLUMN = re.compile(r"^\s{1,8}(?P<number>[A-Za-z]\d?|[ivx]{1,5})\s{2,8}(?P<rest>\S.*)$")
+#: "a  Rinse the sleeve": a small letter from which a paragraph hangs.
+_HANGING_LETTER = re.compile(r"^(?P<number>[a-z])\s{2,8}(?P<rest>\S.*)$")
 _PLAIN_AMOUNT = re.compile(r"\d{1,2}(?:\.\d{1,2})?")
 _LONGEST_UNIT = 24
 _ENDS_SENTENCE = re.compile(r"[.!?;:][\"')\]]?$")
@@ -97,7 +99,7 @@ def marker_of(text: str) -> tuple[str | None, bool, str] | None:
     amount = plain is not None and _is_amount(plain["number"], plain["rest"])
     if plain and not amount and not re.match(r"\d+\s+[A-Z]\b", text.strip()):
         return plain["number"], False, plain["rest"]
-    label = _LABEL_COLUMN.match(text) or _ROMAN.match(text)
+    label = _LABEL_COLUMN.match(text) or _ROMAN.match(text) or _HANGING_LETTER.match(text)
     return (label["number"], False, label["rest"]) if label else None
 
 

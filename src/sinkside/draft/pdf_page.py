@@ -166,7 +166,7 @@ class PageReader:
             laid.append(
                 LaidLine(
                     tuple(merged),
-                    " ".join(word.text for word in line),
+                    merged[0].text if len(merged) == 1 else " ".join(word.text for word in line),
                     number=number,
                     top=_top(line),
                     gap_before=gap,

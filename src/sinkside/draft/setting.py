@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -22,6 +23,8 @@ from sinkside.draft.sidebyside import (
     says_how,
 )
 
+_A_MARKER_AND_ITS_WORDS = 2
+_BARE_MARKER = re.compile(r"[a-z]|[1-9]\d?")
 _BULLETS = frozenset("-•*–●▪◦‣·→►o▸✓✔")
 _LONGEST_MARKER = len("(00.00.00)")
 _GAP_IN_PITCHES = 1.25
@@ -88,18 +91,29 @@ class Setter:
 def with_markers(pieces: Sequence[Piece], starts: set[int]) -> list[Piece]:
     """A bullet or number belongs to the words behind it, unless these stand in a column of their own.
 
+    Where a line holds nothing else, they never do: that is how paragraphs hang on their numbers.
+
     Args:
         pieces: the pieces of a line.
         starts: where pieces behind others begin in the lines above.
     """
     merged: list[Piece] = []
+    alone = len(pieces) == _A_MARKER_AND_ITS_WORDS
     for piece in pieces:
         before = merged[-1] if merged else None
-        if before and _is_marker(before.text) and round(piece.x0) not in starts:
-            merged[-1] = Piece(f"{before.text} {piece.text}", before.x0, piece.x1, piece.prominent)
+        if before and _belongs(before.text, piece, starts, alone=alone):
+            # A bare one keeps its distance, by which it is told from a word or a figure.
+            space = " " if _is_marker(before.text) else "  "
+            merged[-1] = Piece(f"{before.text}{space}{piece.text}", before.x0, piece.x1, piece.prominent)
         else:
             merged.append(piece)
     return merged
+
+
+def _belongs(marker: str, words: Piece, starts: set[int], *, alone: bool) -> bool:
+    if alone:
+        return _is_marker(marker) or _BARE_MARKER.fullmatch(marker) is not None
+    return _is_marker(marker) and round(words.x0) not in starts
 
 
 def _is_marker(text: str) -> bool:
