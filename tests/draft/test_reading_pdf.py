@@ -19,6 +19,22 @@ Typeset = Callable[..., Path]
 
 _PAGE = '#set page(paper: "a4", margin: 2.2cm)\n#set text(size: 10pt)\n'
 
+_HANGING = (
+    "Zorbel tip",
+    "",
+    "1  TAKING APART",
+    "  a  Unscrew the tip.",
+    "  b  Pull the sleeve off the tip.",
+    "",
+    "2  CLEANING BY HAND",
+    "  a  Rinse all parts for 2 min in cold water.",
+    "  b  Brush the tip with a soft brush, at least 5 strokes.",
+    "  c  Flush the sleeve with 20 mL of water.",
+    "",
+    "3  STERILIZATION",
+    "  a  Pre-vacuum steam, 134 °C, at least 3 min.",
+)
+
 
 @pytest.fixture
 def typeset(tmp_path: Path) -> Typeset:
@@ -196,23 +212,7 @@ def test_a_caption_asks_for_nothing() -> None:
 
 def test_paragraphs_that_hang_on_numbers_and_letters_are_no_table(tmp_path: Path) -> None:
     """Chapters, clauses and lettered items in the white of a margin draft in a PDF as they do in a text."""
-    text = "\n".join(
-        [
-            "Zorbel tip",
-            "",
-            "1  TAKING APART",
-            "  a  Unscrew the tip.",
-            "  b  Pull the sleeve off the tip.",
-            "",
-            "2  CLEANING BY HAND",
-            "  a  Rinse all parts for 2 min in cold water.",
-            "  b  Brush the tip with a soft brush, at least 5 strokes.",
-            "  c  Flush the sleeve with 20 mL of water.",
-            "",
-            "3  STERILIZATION",
-            "  a  Pre-vacuum steam, 134 °C, at least 3 min.",
-        ]
-    )
+    text = "\n".join(_HANGING)
     printed = tmp_path / "hanging.pdf"
     measure_own.set_pdf(text, printed)
     steps = [(step.stage, step.action, step.figures) for step in draft_text(text).steps]
