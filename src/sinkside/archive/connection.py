@@ -210,6 +210,8 @@ class Transaction:
         self.connection = connection
         self._writes = writes
         self._let_pass = let_pass
+        # What one unchanging state answers to one question it answers to the next one like it.
+        self._answered: dict[tuple[object, ...], Sequence[RowMapping]] = {}
 
     @property
     def on_sqlite(self) -> bool:
@@ -217,9 +219,18 @@ class Transaction:
         return self.connection.dialect.name == "sqlite"
 
     def all(self, statement: Executable, **bound: Any) -> Sequence[RowMapping]:
-        """Every row that a statement gives; `bound` are the values for the names that it leaves open."""
+        """Every row that a statement gives; `bound` are the values for the names that it leaves open.
+
+        A statement that leaves names open must stand once for good: reading ones are known by it.
+        """
+        asked = (id(statement), *bound.items()) if bound and not self._writes else None
+        if asked is not None and asked in self._answered:
+            return self._answered[asked]
         with self._reading():
-            return self.connection.execute(statement, bound).mappings().all()
+            answer = self.connection.execute(statement, bound).mappings().all()
+        if asked is not None:
+            self._answered[asked] = answer
+        return answer
 
     def stream(self, statement: Executable) -> Iterator[RowMapping]:
         """The rows that a statement gives, one after the other, without holding all of them."""
@@ -228,8 +239,10 @@ class Transaction:
 
     def first(self, statement: Executable, **bound: Any) -> RowMapping | None:
         """The first row that a statement gives; `bound` are the values for the names that it leaves open."""
+        if bound:
+            return next(iter(self.all(statement, **bound)), None)
         with self._reading():
-            return self.connection.execute(statement, bound).mappings().first()
+            return self.connection.execute(statement).mappings().first()
 
     def value(self, statement: Executable) -> Any:
         """The first column of the first row."""

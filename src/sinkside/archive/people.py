@@ -79,7 +79,7 @@ class PeopleTable:
 
     def names(self, persons: Collection[str]) -> dict[str, str]:
         """The names of those who are known; nobody is asked for one by one."""
-        return {row["id"]: row["name"] for row in self._do.all(_NAMES, wanted=list(persons))}
+        return {row["id"]: row["name"] for row in self._do.all(_NAMES, wanted=tuple(sorted(persons)))}
 
     def by_sign_in(self, sign_in: str) -> Person | None:
         """A person by the name they sign in with, whatever its case."""
