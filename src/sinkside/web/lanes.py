@@ -22,7 +22,7 @@ Lane = Literal["acting", "fetching"]
 P = ParamSpec("P")
 T = TypeVar("T")
 
-_LOOKING_AT_ONCE: Final = 3
+_LOOKING_AT_ONCE: Final = 2
 _ACTING_AT_ONCE: Final = 3
 _FETCHING_AT_ONCE: Final = 4
 
