@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
@@ -53,7 +54,9 @@ class Caller:
                     headers={"X-CSRF-Token": self.csrf, **(headers or {})},
                 )
 
-        answer = asyncio.run(send())
+        # In a thread of its own: a browser that other tests drive leaves its loop running in this one.
+        with ThreadPoolExecutor(1) as thread:
+            answer = thread.submit(asyncio.run, send()).result()
         self.cookies.update(answer.cookies)
         return answer
 
