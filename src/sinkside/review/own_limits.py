@@ -92,13 +92,11 @@ def pressures_allowed(case: Case) -> Iterator[tuple[Place, Figure]]:
     """Each upper bound on pressure that the text sets for the device."""
     instruction = case.instruction
     for limit in instruction.device.limits:
-        is_change = says(limit.origin.text, "change")
-        if limit.quantity is FigureQuantity.pressure and limit.bound is not Bound.at_least and not is_change:
+        if limit.quantity is FigureQuantity.pressure and limit.bound is not Bound.at_least:
             yield place_of(limit.origin), limit
     for statement in instruction.statements:
         for stated in statement.figures:
-            is_bound = statement.kind in _BINDING and not says(statement.origin.text, "change")
-            if stated.quantity is not FigureQuantity.pressure or not is_bound:
+            if stated.quantity is not FigureQuantity.pressure or statement.kind not in _BINDING:
                 continue
             if stated.bound is Bound.at_most or says(statement.origin.text, "hottest"):
                 yield place_of(statement.origin), stated
