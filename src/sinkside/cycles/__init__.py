@@ -4,7 +4,7 @@ from sinkside.cycles.judging import judge, judge_file
 from sinkside.cycles.many import judge_many
 from sinkside.cycles.reading import Reading, read_trace
 from sinkside.cycles.simulate import DIALECTS, Recording, faults_of, simulate, write_recorder_file
-from sinkside.cycles.trace import Channel, ChannelKind, Role, Trace
+from sinkside.cycles.trace import Channel, ChannelKind, Label, Place, Remark, Role, Trace
 from sinkside.cycles.verdict import Criterion, MeasuredValue, PhaseSpan, RecorderFacts, Unread, Verdict
 
 __all__ = [
@@ -12,11 +12,14 @@ __all__ = [
     "Channel",
     "ChannelKind",
     "Criterion",
+    "Label",
     "MeasuredValue",
     "PhaseSpan",
+    "Place",
     "Reading",
     "RecorderFacts",
     "Recording",
+    "Remark",
     "Role",
     "Trace",
     "Unread",

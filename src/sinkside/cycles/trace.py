@@ -27,6 +27,13 @@ class ChannelKind(StrEnum):
     temperature = "temperature"
     pressure = "pressure"
     volume = "volume"
+    conductivity = "conductivity"
+    flow = "flow"
+    speed = "speed"
+    concentration = "concentration"
+    humidity = "humidity"
+    lethality = "lethality"  # F0 or A0 as the machine counts it: compared, never believed
+    counted = "count"
     other = "other"
 
 
@@ -36,6 +43,44 @@ class Role(StrEnum):
     chamber = "chamber"
     elsewhere = "elsewhere"  # jacket, generator, room, set point, spray arm
     dosing = "dosing"
+
+
+class Place(StrEnum):
+    """Where exactly a channel measures, as far as its head says."""
+
+    unsaid = "unsaid"
+    chamber = "chamber"
+    drain = "drain"
+    load = "load"
+    jacket = "jacket"
+    generator = "generator"
+    door = "door"
+    room = "room"
+    set_point = "set-point"
+    spray_arm = "spray-arm"
+    pump = "pump"
+    port = "port"
+    tank = "tank"
+
+
+@dataclass(frozen=True)
+class Label:
+    """A stretch that the machine itself gives a name, in seconds on the axis of `Trace.elapsed_s`.
+
+    It is what the machine says of its phases; the judge finds them by the physics and compares.
+    """
+
+    text: str
+    start_s: float
+    end_s: float
+
+
+@dataclass(frozen=True)
+class Remark:
+    """A line of the recorder between its samples; `at_s` is NaN where it carries no time."""
+
+    at_s: float
+    text: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,6 +94,7 @@ class Channel:
         unit: As recorded.
         values: Shape (n,); temperatures in °C, pressures in Pa absolute, volumes in mL, else as recorded.
             NaN where nothing, or nothing readable, was recorded.
+        place: Where exactly, as far as its head says.
         step: Smallest step between two different recorded values, in the units of `values`.
     """
 
@@ -57,6 +103,7 @@ class Channel:
     role: Role
     unit: str
     values: FloatArray
+    place: Place = Place.unsaid
 
     @functools.cached_property
     def step(self) -> float:
@@ -75,6 +122,8 @@ class Trace:
         times_s: Shape (n,), seconds since the first stamp, as stamped: NaN, repeats and steps back included.
         channels: In the order of the file.
         inferred: What the file does not say and was told from something else, a sentence each.
+        labels: The machine's own names for stretches of the record, in order.
+        remarks: Lines of the recorder between its samples, in order.
 
     >>> probe = Channel("T1", ChannelKind.temperature, Role.chamber, "°C", np.array([20.0, 21.0, 22.0]))
     >>> trace = Trace("a.csv", np.array([0.0, 1.0, 2.0]), (probe,))
@@ -86,6 +135,8 @@ class Trace:
     times_s: FloatArray
     channels: tuple[Channel, ...]
     inferred: tuple[str, ...] = ()
+    labels: tuple[Label, ...] = ()
+    remarks: tuple[Remark, ...] = ()
 
     @functools.cached_property
     def interval_s(self) -> float:
@@ -121,6 +172,15 @@ class Trace:
     def doses(self) -> tuple[Channel, ...]:
         """Volumes of chemistry that the machine recorded as dosed."""
         return tuple(channel for channel in self.channels if channel.role is Role.dosing)
+
+    @property
+    def counters(self) -> tuple[Channel, ...]:
+        """Lethalities that the machine counted by itself."""
+        return tuple(channel for channel in self.channels if channel.kind is ChannelKind.lethality)
+
+    def at(self, place: Place, kind: ChannelKind | None = None) -> tuple[Channel, ...]:
+        """The channels that measure at a place, of one kind if asked for."""
+        return tuple(c for c in self.channels if c.place is place and kind in {None, c.kind})
 
     @functools.cached_property
     def _probe_table(self) -> FloatArray:
