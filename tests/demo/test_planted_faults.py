@@ -24,7 +24,7 @@ PLANTED = {
         "(80 mL total)",
         "Brush the seal NB-28S",
         "180 °F (90 °C)",
-        "Package the punch with the jaw open",
+        "the cap stays on the port during sterilization",
     ),
     "sinus-forceps.pdf": (
         "Close the jaw and flush the lumen",

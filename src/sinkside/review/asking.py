@@ -8,13 +8,8 @@ from collections.abc import Callable, Mapping
 from sinkside.instruction import Action, AirRemoval, Step
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import found, negated, says, subjects
+from sinkside.review.named import is_perhaps_of_another
 from sinkside.review.stated import is_cycle, is_steam
-
-#: A letter that does something is a part: "A must not be put into a bath".
-_LETTERED = re.compile(
-    r"(?<![\w°.])([A-Z])(?=(?:\s*(?:,|and|or|\+)\s*[A-Z])*\s+(?:must|shall|may|is|are|can|cannot|should|has|have)\b)"
-)
-_LETTER = re.compile(r"(?<![\w°.])[A-Z](?!\w)")
 
 _CLEANS_INSIDE_LIQUID = frozenset({Action.soak, Action.sonicate})
 
@@ -47,7 +42,7 @@ ASKS: Mapping[str, Callable[[Step], bool]] = {
         and asks_in_words(step, "taking-apart")
         and not says(words(step), "soil")
     ),
-    "use-of-brushes": lambda step: step.action is Action.brush,
+    "use-of-brushes": lambda step: step.action is Action.brush and not says(words(step), "too-narrow"),
     "compressed-air": lambda step: asks_in_words(step, "compressed-air"),
     "saline": _in_words("saline"),
     "bleach": _in_words("bleach"),
@@ -132,11 +127,10 @@ def concerns(case: Case, ban: Passage, clause: str, *, sense: str, step: Step) -
     return bool(about & others) or not (others or step.on or case.instruction.device.parts)
 
 
-def may_be_of_another_part(case: Case, clause: str, step: Step) -> bool:
-    """Whether a prohibition names a part or a letter, and the step tells nothing of what it works on."""
+def may_be_of_another_part(case: Case, ban: Passage, clause: str, step: Step) -> bool:
+    """Whether a prohibition names a part or capitals, and the step tells nothing of what it works on."""
     said = words(step)
-    letters = set(_LETTERED.findall(clause)) - {part.id for part in case.instruction.device.parts}
-    if letters and not letters & set(_LETTER.findall(said)):
+    if is_perhaps_of_another(case, ban, clause, said):
         return True
     named = found(clause, "component") - found(case.instruction.device.name, "component")
     is_told = step.on or found(said, "component") or says(said, "whole-device")

@@ -73,6 +73,16 @@ def subjects(text: str, *without: str) -> frozenset[str]:
     return frozenset(word for word in words if len(word) > _SHORTEST_SUBJECT and word.isalpha())
 
 
+def in_front_of(text: str, sense: str) -> str:
+    """The words in front of the first that say a sense: what a sentence says it of.
+
+    >>> in_front_of("The handpiece is supplied sterile.", "supplied-sterile")
+    'The handpiece is'
+    """
+    match = _pattern(sense).search(text)
+    return text[: match.start()].strip() if match else ""
+
+
 def without(text: str, sense: str) -> str:
     """A text without the words that say a sense: "dry heat" says nothing about drying.
 

@@ -92,11 +92,13 @@ def pressures_allowed(case: Case) -> Iterator[tuple[Place, Figure]]:
     """Each upper bound on pressure that the text sets for the device."""
     instruction = case.instruction
     for limit in instruction.device.limits:
-        if limit.quantity is FigureQuantity.pressure and limit.bound is not Bound.at_least:
+        is_change = says(limit.origin.text, "change")
+        if limit.quantity is FigureQuantity.pressure and limit.bound is not Bound.at_least and not is_change:
             yield place_of(limit.origin), limit
     for statement in instruction.statements:
         for stated in statement.figures:
-            if stated.quantity is not FigureQuantity.pressure or statement.kind not in _BINDING:
+            is_bound = statement.kind in _BINDING and not says(statement.origin.text, "change")
+            if stated.quantity is not FigureQuantity.pressure or not is_bound:
                 continue
             if stated.bound is Bound.at_most or says(statement.origin.text, "hottest"):
                 yield place_of(statement.origin), stated

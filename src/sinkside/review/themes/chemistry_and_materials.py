@@ -88,8 +88,9 @@ def chloride_contact(case: Case) -> Iterator[Trip]:
             continue
         text = f"{step.with_ or ''} ; {passage.text}" if step else passage.text
         for sense in ("saline", "bleach"):
-            is_taken_off = says(text, "taken-off") and not says(text, "saline-asked")
-            if says(text, sense) and not negated(passage.text, sense) and not is_taken_off:
+            is_met = says(text, sense) and not negated(passage.text, sense)
+            is_other = says(text, "taken-off") or says(text, "kept-away-from")
+            if is_met and (says(text, "saline-asked") or not is_other):
                 evidence: Evidence = {
                     "liquid": sense,
                     "chloride": Measure(value=limit.value[0], unit=limit.unit),

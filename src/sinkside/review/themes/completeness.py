@@ -144,7 +144,11 @@ def flush_or_blow_without_figure(case: Case) -> Iterator[Trip]:
 def time_not_stated(case: Case) -> Iterator[Trip]:
     """Work whose effect is its time, where no step of its kind and no words beside it state one."""
     for action in (Action.soak, Action.sonicate, Action.disinfect):
-        steps = [step for step in case.doing(action) if step.stage in _CLEANS and not _is_heading(step)]
+        steps = [
+            step
+            for step in case.doing(action)
+            if step.stage in _CLEANS and not _is_heading(step) and not says(words(step), "forbidden")
+        ]
         alike = [s for s in case.steps if s in steps or any(s.origin == step.origin for step in steps)]
         told = any(f.quantity in _TIMED for step in alike for f in step.figures)
         told = told or any(time_told_nearby(case, step) for step in steps)
@@ -162,7 +166,7 @@ def time_not_stated(case: Case) -> Iterator[Trip]:
 )
 def steam_cycle_not_stated(case: Case) -> Iterator[Trip]:
     """Steam steps of which none has both a set temperature and an exposure, with none elsewhere either."""
-    cycles = [step for step in steam_steps(case) if not _is_heading(step)]
+    cycles = [step for step in steam_steps(case) if not _is_heading(step) and not says(words(step), "harm")]
     stated = any(set_temperatures(step) and exposures(step) for step in cycles)
     if cycles and not stated and not any(_states_steam(passage) for passage in case.passages):
         yield Trip(case.place(cycles[0]))

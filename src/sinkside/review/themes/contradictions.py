@@ -10,7 +10,8 @@ from sinkside.instruction import Action, Step
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.asking import ASKS, NAMES, asks_in_words, concerns, may_be_of_another_part, parts_named
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import bans, clauses, references, says, subjects
+from sinkside.review.lexicon import bans, clauses, in_front_of, references, says, subjects
+from sinkside.review.named import is_of_another
 from sinkside.review.own_limits import pressures_allowed, times_bound
 from sinkside.review.rule import Theme, Trip, rule
 from sinkside.review.stated import ends_in, shown
@@ -47,9 +48,10 @@ def prohibited_then_asked(case: Case) -> Iterator[Trip]:
             for step in case.steps:
                 if not asks(step) or bans(words(step), sense) is not None:
                     continue
-                if concerns(case, ban, clause, sense=sense, step=step):
+                is_other = is_of_another(case, ban, clause, words(step))
+                if concerns(case, ban, clause, sense=sense, step=step) and not is_other:
                     evidence: Evidence = {"what": NAMES[sense], "forbidden_by": clause}
-                    unknown = may_be_of_another_part(case, clause, step)
+                    unknown = may_be_of_another_part(case, ban, clause, step)
                     yield Trip(case.place(step), evidence, (ban.place,), doubtful=unknown)
 
 
@@ -188,7 +190,8 @@ def sterile_and_not_sterile(case: Case) -> Iterator[Trip]:
         for clause in clauses(passage.text):
             is_not = says(clause, "supplied-non-sterile")
             if is_not or says(clause, "supplied-sterile"):
-                said[_SUPPLIED[is_not]].append(Passage(clause, passage.place))
+                sense = _SUPPLIED[is_not]
+                said[sense].append(Passage(in_front_of(clause, sense) or clause, passage.place))
     whole = subjects(case.instruction.device.name)
     for one in said["supplied-sterile"]:
         for other in said["supplied-non-sterile"]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level
 from sinkside.instruction import Action, PartUse, Stage, Step
+from sinkside.quantities import FigureQuantity
 from sinkside.review.case import WET_ACTIONS, Case, words
 from sinkside.review.doing import dries
 from sinkside.review.lexicon import negated, says
@@ -13,6 +14,9 @@ from sinkside.review.rule import Theme, Trip, book, rule
 
 #: Rinsing and flushing the assembled device first is usual; these want its parts apart.
 _NEEDS_PARTS_APART = frozenset({Action.soak, Action.brush, Action.sonicate, Action.wash})
+
+#: Nothing that is done to a device takes as long as a pack keeps.
+_A_DAY_S = 86400.0
 
 _BEFORE_THE_PACK = frozenset({Stage.cleaning, Stage.disinfection, Stage.drying, Stage.inspection})
 _DRIED_BY_HAND = frozenset({Stage.cleaning, Stage.disinfection, Stage.drying})
@@ -49,9 +53,14 @@ def taken_apart_after_cleaning(case: Case) -> Iterator[Trip]:
     apart = [step for step in case.steps if _takes_apart(case, step)]
     if apart and apart[0].stage in {Stage.preparation, Stage.cleaning, Stage.disinfection}:
         at = case.index(apart[0])
-        before = [step for step in case.steps[case.first_cleaning : at] if step.action in _NEEDS_PARTS_APART]
+        before = [step for step in case.steps[_begins(case, at) : at] if _is_done_to_parts(step)]
         if before:
             yield Trip(case.place(apart[0]), more_places=(case.place(before[0]),))
+    for step in apart[1:]:
+        # "Draw the stylet out" behind the brush: the lumen was not free when it was worked on.
+        inside = [s for s in case.steps[case.first_cleaning : case.index(step)] if _works_inside(s)]
+        if step.stage is Stage.cleaning and inside and says(words(step), "fills-a-lumen"):
+            yield Trip(case.place(step), more_places=(case.place(inside[-1]),))
 
 
 @rule(
@@ -131,7 +140,7 @@ def packed_after_sterilization(case: Case) -> Iterator[Trip]:
     if packed and cycles and case.index(packed[0]) > case.index(cycles[-1]):
         wraps = says(words(packed[0]), "wrapping")
         is_flash = any(says(words(step), "immediate-use") for step in cycles)
-        if wraps and not says(words(packed[0]), "storing"):
+        if wraps and not _keeps(packed[0]):
             yield Trip(case.place(packed[0]), {}, (case.place(cycles[-1]),), doubtful=is_flash)
 
 
@@ -184,6 +193,29 @@ def sonicated_first(case: Case) -> Iterator[Trip]:
         yield Trip(case.place(first), evidence)
 
 
+def _begins(case: Case, at: int) -> int:
+    """Where the cleaning in front of a step begins: a chapter in front of the work at the table is none."""
+    early = [n for n, s in enumerate(case.steps[:at]) if s.stage in {Stage.point_of_use, Stage.transport}]
+    return max(case.first_cleaning, early[-1] + 1 if early else 0)
+
+
+def _is_done_to_parts(step: Step) -> bool:
+    """Whether a step cleans what has to be apart for it; words that only rule or allow clean nothing."""
+    only_told = says(words(step), "forbidden") or says(words(step), "allowed-words")
+    return step.action in _NEEDS_PARTS_APART and not only_told
+
+
+def _works_inside(step: Step) -> bool:
+    """Whether a step brushes or flushes a lumen."""
+    return step.action in {Action.brush, Action.flush} and says(words(step), "through")
+
+
+def _keeps(step: Step) -> bool:
+    """Whether words on a pack tell how long it keeps: "unopened pouches: 6 months"."""
+    times = step.figures_of(FigureQuantity.time)
+    return says(words(step), "storing") or any(time.number("s") >= _A_DAY_S for time in times)
+
+
 def _packing(case: Case) -> list[Step]:
     """The steps that pack; "packs shall be stored" packs nothing."""
     return [step for step in case.doing(Action.pack) if step.stage is not Stage.storage]
@@ -191,6 +223,8 @@ def _packing(case: Case) -> list[Step]:
 
 def _takes_apart(case: Case, step: Step) -> bool:
     """Whether a step takes something off the device; a single-use part that is removed counts."""
+    if step.figures_of(FigureQuantity.temperature) and says(words(step), "up-to-temper"):
+        return False
     if step.action is Action.take_apart:
         return bool(step.on) or not says(words(step), "soil")
     parts = {part.id for part in case.instruction.device.parts if part.use is not PartUse.reusable}

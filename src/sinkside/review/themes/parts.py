@@ -9,12 +9,18 @@ from dataclasses import dataclass
 from sinkside.findings import Level
 from sinkside.instruction import Action, FeatureKind, PartUse, Stage, Step
 from sinkside.review.case import CLEANING_ACTIONS, Case, Passage, words
-from sinkside.review.lexicon import clauses, says
+from sinkside.review.lexicon import clauses, in_front_of, says
 from sinkside.review.rule import Theme, Trip, book, rule
 
 _CLEANS = frozenset({Stage.cleaning, Stage.disinfection})
 _STERILIZES = frozenset({Action.sterilize, Action.pack})
 _NOT_CLEANED = ("removal", "replaced", "negation", "new-part")
+
+#: "The seal cap is for": what a sentence on single use is about.
+_ITS_SUBJECT = re.compile(
+    r"(?:the|each|every)\s+((?:[a-z]+[\s-]){0,2}[a-z]+)\s+(?:is|are)\b[^,]*$", re.IGNORECASE
+)
+
 _FEWEST_STEPS = 3
 _FEWEST_PARTS = 2
 
@@ -155,10 +161,26 @@ def _single_use(case: Case) -> Iterator[_SingleUse]:
             known.add(part.id)
             use = PartUse.discard_after_use if part.use is PartUse.reusable else part.use
             yield _SingleUse(part.id, part.name, use, called)
+    for name in _said_of(case) - {part.name.lower() for part in device.parts}:
+        called = re.compile(rf"(?<!\w){re.escape(name)}(?!\w)", re.IGNORECASE)
+        yield _SingleUse(name, name, PartUse.discard_after_use, called)
     for feature in device.features:
         if feature.kind is FeatureKind.single_use_part and feature.part not in known and feature.name:
             called = _pattern(case, feature.id, feature.name)
             yield _SingleUse(feature.id, feature.name, PartUse.discard_after_use, called)
+
+
+def _said_of(case: Case) -> set[str]:
+    """Components that sentences call single-use, where no list of parts names them."""
+    named = set()
+    for passage in case.passages:
+        for clause in clauses(passage.text):
+            if not says(clause, "single-use-strict") or says(clause, "negation"):
+                continue
+            match = _ITS_SUBJECT.match(in_front_of(clause, "single-use-strict"))
+            if match and says(match[1].split()[-1], "component"):
+                named.add(match[1].lower())
+    return named
 
 
 def _pattern(case: Case, part_id: str, name: str) -> re.Pattern[str]:

@@ -234,13 +234,13 @@ def exposure_too_long(case: Case) -> Iterator[Trip]:
     source=book("a0-definition"),
 )
 def a0_disagrees(case: Case) -> Iterator[Trip]:
-    """A0 as stated against A0 as computed from the same step, or from the one in front; never rounded up."""
+    """A0 as stated against A0 as computed, both in whole seconds, from the same step or the one in front."""
     for step, heated, stated in _stated_a0(case):
         for temperature, temperature_c, time, time_s in held(heated):
             if not _is_hot_water(temperature_c):
                 continue
             reached = a0([0.0, time_s], [temperature_c] * 2)
-            if reached.reaches(stated.number()):
+            if reached.reaches(stated.number()) or round(reached.value) == stated.number():
                 continue
             evidence = _exposure(temperature, time) | {
                 "computed": Measure(value=reached.value, unit="s"),

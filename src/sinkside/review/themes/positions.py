@@ -193,10 +193,27 @@ def _shut_in_sterilizer(case: Case, feature: str) -> Iterator[Trip]:
     for moment in case.moments:
         held = moment.during.get(feature)
         if moment.step.action is Action.sterilize and held and _is_shut(case, feature, held):
-            spoiled.setdefault(held.since, []).append(moment.step)
+            shutting = _said_in(case, feature, held, before=moment.step)
+            if not _is_elsewhere(words(shutting), feature):
+                spoiled.setdefault(shutting.id, []).append(moment.step)
     for since, steps in spoiled.items():
         others = tuple(case.place(step) for step in steps if step.id != since)
         yield Trip(case.place(since), _evidence(feature), more_places=others)
+
+
+def _said_in(case: Case, feature: str, held: Held, *, before: Step) -> Step:
+    """The step whose own words set a position; the first that has it may only stand beside them."""
+    first = case.instruction.step(held.since)
+    if first.action is Action.set_position:
+        return first
+    between = case.steps[case.index(first) : case.index(before)]
+    setting = [step for step in between if step.action is Action.set_position and step.origin != first.origin]
+    return next((step for step in setting if step.positions.get(feature) == held.position), first)
+
+
+def _is_elsewhere(said: str, feature: str) -> bool:
+    """Whether words put a cap away, or on only when the sterilizer is done."""
+    return feature == "port" and (says(said, "laid-aside") or says(said, "after-steam"))
 
 
 def _is_shut(case: Case, feature: str, held: Held) -> bool:

@@ -8,8 +8,9 @@ from sinkside.findings import Evidence, Level, Measure, Place
 from sinkside.instruction import Action, Feature, FeatureKind, FigureRole, Stage, Step
 from sinkside.quantities import FigureQuantity, Quantity
 from sinkside.review.case import Case, place_of, words
-from sinkside.review.lexicon import says
+from sinkside.review.lexicon import bans, says
 from sinkside.review.lumens import Brush, Lumen, brushes, lumens, lumens_for
+from sinkside.review.named import is_perhaps_of_another
 from sinkside.review.plausible import WIDEST_BRUSH_TO_BORE
 from sinkside.review.rule import Theme, Trip, Unjudged, book, rule
 
@@ -114,8 +115,13 @@ def brush_meets_rod(case: Case) -> Iterator[Trip]:
     closed = {lumen.feature.id: lumen for lumen in lumens(case) if lumen.feature.brushable is False}
     for brush in brushes(case):
         for lumen_id in set(brush.step.on) & set(closed):
+            said = words(brush.step)
+            if says(said, "too-narrow") or bans(said, "use-of-brushes"):
+                continue
             place = closed[lumen_id].place
-            yield Trip(case.place(brush.step), {"lumen": closed[lumen_id].name}, (place,) if place else ())
+            evidence: Evidence = {"lumen": closed[lumen_id].name}
+            unknown = _is_one_of_several(case, said)
+            yield Trip(case.place(brush.step), evidence, (place,) if place else (), doubtful=unknown)
 
 
 @rule(
@@ -246,6 +252,12 @@ def nothing_brushed(case: Case) -> Iterator[Trip]:
     if holding and cleans and not brushed:
         name = holding[0].name or holding[0].kind.value
         yield Trip(_place(case, holding[0]), {"feature": name})
+
+
+def _is_one_of_several(case: Case, said: str) -> bool:
+    """Whether what cannot be brushed is a channel by capitals that some words do not name."""
+    closed = (p for p in case.passages if bans(p.text, "use-of-brushes") or says(p.text, "too-narrow"))
+    return any(is_perhaps_of_another(case, passage, passage.text, said) for passage in closed)
 
 
 def _dries_inside(said: str) -> bool:

@@ -1,0 +1,47 @@
+"""Things that a text calls by capitals, such as a channel EC or a part HP: which of them some words name."""
+
+from __future__ import annotations
+
+import re
+
+from sinkside.review.case import Case, Passage
+from sinkside.review.lexicon import says, sentence_with
+
+_CAPITALS = r"[A-Z]{1,3}\d?"
+_DOES = r"(?:must|shall|may|is|are|can|cannot|should|has|have|do|does)\b"
+_ACTS = re.compile(rf"(?<![\w°.])({_CAPITALS})(?=(?:\s*(?:,|and|or|\+)\s*(?:the\s+)?{_CAPITALS})*\s+{_DOES})")
+_EXPLAINED = re.compile(rf"([\w-]+(?:\s+[\w-]+)?)\s+\(({_CAPITALS})\)")
+_ANY = re.compile(rf"(?<![\w°.])({_CAPITALS})(?!\w)")
+
+
+def by_capitals(text: str) -> frozenset[str]:
+    """The things that some words explain or judge by capitals.
+
+    >>> sorted(by_capitals("HP and MC must never be immersed."))
+    ['HP', 'MC']
+    >>> sorted(by_capitals("the elevator channel (EC), 0.8 mm wide, cannot be brushed"))
+    ['EC']
+    """
+    explained = {short for thing, short in _EXPLAINED.findall(text) if says(thing, "component")}
+    named = {*_ACTS.findall(text), *explained}
+    return frozenset(name for name in named if not says(name, "agent-in-capitals"))
+
+
+def all_capitals(text: str) -> frozenset[str]:
+    """Everything in some words that stands in capitals and may be such a name."""
+    return frozenset(_ANY.findall(text))
+
+
+def is_of_another(case: Case, ban: Passage, clause: str, text: str) -> bool:
+    """Whether what a clause forbids is for a thing by capitals, and some words name only others."""
+    meant = by_capitals(sentence_with(ban.text, clause))
+    named = all_capitals(text)
+    if not meant or meant & named:
+        return False
+    return bool(named & frozenset().union(*(by_capitals(passage.text) for passage in case.passages)))
+
+
+def is_perhaps_of_another(case: Case, ban: Passage, clause: str, text: str) -> bool:
+    """Whether what a clause forbids is for a thing by capitals that some words do not name."""
+    meant = by_capitals(sentence_with(ban.text, clause)) - {part.id for part in case.instruction.device.parts}
+    return bool(meant) and not meant & all_capitals(text)
