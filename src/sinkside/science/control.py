@@ -1,7 +1,7 @@
 """Control charts: whether a series of measurements still is what it was.
 
 Three charts with different eyes: one for single measurements (a jump), an exponentially weighted average and
-a cumulative sum (a slow shift). All of them ask how far from a centre, in units of the scatter. Where both are
+a cumulative sum (a slow shift). All ask how far from a centre, in units of the scatter. Where both are
 estimated from measurements that may hold strays, medians do it (`robust_level`), which half of the
 measurements can spoil and no fewer.
 
@@ -84,8 +84,8 @@ def robust_level(values: FloatArray, *, least_sigma: float = 0.0) -> Level:
 
     The centre is the median. The scatter is the larger of two: from the median distance to the median, and
     from the median distance between neighbours. The first sees slow wandering that is usual for a machine;
-    the second holds where readings come in two alternating kinds. To take the larger costs some sensitivity and
-    saves false alarms.
+    the second holds where readings come in two alternating kinds. The larger costs some sensitivity and saves
+    false alarms.
 
     Args:
         values: Shape (n,), two or more.
