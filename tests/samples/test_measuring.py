@@ -53,7 +53,15 @@ def test_a_plain_text_is_set_with_all_its_words(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("half", "kind"),
-    [("open", "text"), ("open_pdf", "text"), ("open_pdf", "pdf"), ("fresh_a", "text"), ("fresh_b", "text")],
+    [
+        ("open", "text"),
+        ("open_pdf", "text"),
+        ("open_pdf", "pdf"),
+        ("fresh_a", "text"),
+        ("fresh_b", "text"),
+        ("fresh_c", "text"),
+        ("fresh_c_pdf", "pdf"),
+    ],
 )
 def test_every_document_is_laid_out(tmp_path: Path, half: str, kind: str) -> None:
     """The scorer finds truth, text and, where asked for, PDF of every document of a half."""
@@ -62,10 +70,11 @@ def test_every_document_is_laid_out(tmp_path: Path, half: str, kind: str) -> Non
     assert len(list(tmp_path.glob("*.pdf"))) == (0 if kind == "text" else number)
 
 
-def test_misses_of_the_halves_kept_aside_are_never_said() -> None:
+@pytest.mark.parametrize("half", ["aside_pdf", "fresh_c", "fresh_c_pdf"])
+def test_misses_of_the_halves_kept_aside_are_never_said(half: str) -> None:
     """Of a half kept aside only totals are printed, whatever is asked for; of an open one the misses too."""
-    aside = measure_own.report(Form("aside_pdf", "scan", seed=1), COUNTED, with_misses=True)
-    assert aside == ["aside_pdf as scan (1 documents): steps 0.500  alarms 1"]
+    aside = measure_own.report(Form(half, "scan", seed=1), COUNTED, with_misses=True)
+    assert aside == [f"{half} as scan (1 documents): steps 0.500  alarms 1"]
     shown = "\n".join(measure_own.report(Form("open_pdf", "scan", seed=1), COUNTED, with_misses=True))
     assert "the missed defect" in shown
     assert "the false finding" in shown

@@ -1,6 +1,6 @@
 """Set the typst sources of the laid-out sample documents as PDF files beside them.
 
-python make_pdfs.py [NAME.typ ...]      without names: every source in `open_pdf` and `aside_pdf`
+python make_pdfs.py [NAME.typ ...]      without names: every source of the laid-out halves
 
 The PDF files are kept in the repository, so that measuring needs no typesetter. They carry no date, so
 setting an unchanged source again gives the same pages.
@@ -12,11 +12,12 @@ import sys
 from pathlib import Path
 
 HERE = Path(__file__).parent
+LAID_OUT = ("open_pdf", "aside_pdf", "fresh_c_pdf")
 
 
 def sources() -> list[Path]:
-    """Every typst source of the two laid-out halves."""
-    return sorted(path for half in ("open_pdf", "aside_pdf") for path in (HERE / half).glob("*.typ"))
+    """Every typst source of the laid-out halves."""
+    return sorted(path for half in LAID_OUT for path in (HERE / half).glob("*.typ"))
 
 
 def main(names: list[str]) -> int:
