@@ -1,5 +1,7 @@
 """What a machine cycle's record proves: reading it, finding its phases, judging it, simulating it."""
 
+from sinkside.cycles.drift import ChartRules, Trend, TrendPoint, trend_point, trends
+from sinkside.cycles.figures_for_trend import TREND_FIGURES, TrendFigure, trend_limits
 from sinkside.cycles.judging import judge, judge_file
 from sinkside.cycles.many import judge_many
 from sinkside.cycles.reading import Reading, read_trace
@@ -9,8 +11,10 @@ from sinkside.cycles.verdict import Criterion, MeasuredValue, PhaseSpan, Recorde
 
 __all__ = [
     "DIALECTS",
+    "TREND_FIGURES",
     "Channel",
     "ChannelKind",
+    "ChartRules",
     "Criterion",
     "Label",
     "MeasuredValue",
@@ -22,6 +26,9 @@ __all__ = [
     "Remark",
     "Role",
     "Trace",
+    "Trend",
+    "TrendFigure",
+    "TrendPoint",
     "Unread",
     "Verdict",
     "faults_of",
@@ -30,5 +37,8 @@ __all__ = [
     "judge_many",
     "read_trace",
     "simulate",
+    "trend_limits",
+    "trend_point",
+    "trends",
     "write_recorder_file",
 ]

@@ -11,6 +11,7 @@ import numpy as np
 
 from sinkside.cycles import wording
 from sinkside.cycles.criteria import Requirement, answer_of
+from sinkside.cycles.figures_for_trend import figures_for_trend
 from sinkside.cycles.one_cycle import judge_one_cycle
 from sinkside.cycles.reading import Reading, read_trace
 from sinkside.cycles.steam import Judgement, judge_steam, steam_evidence
@@ -91,7 +92,7 @@ def judge(trace: Trace, program: Program, *, profile: str | Profile = "eu") -> V
         recorder=_recorder(trace),
         phases=judgement.phases,
         criteria=tuple(c for item in judgement.requirements for c in item.criteria),
-        values=judgement.values,
+        values=figures_for_trend(samples, program, judgement.phases, trace.channels) | judgement.values,
         findings=_findings(judgement, samples),
     )
 

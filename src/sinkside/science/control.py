@@ -30,6 +30,12 @@ MEDIAN_RANGE_OF_TWO: Final = MEDIAN_DISTANCE * 2.0**0.5
 _SIGMAS: Final = 3.0
 _FEWEST: Final = 2
 
+#: Further out a single value is a stray (Sinkside's own choice, with the reasons where it is used).
+_STRAY: Final = 4.0
+
+#: So few values as an opening stretch has tell no correlation beyond this from a plain trend.
+_MOST_ALIKE: Final = 0.8
+
 
 @dataclass(frozen=True, slots=True)
 class Level:
@@ -104,6 +110,42 @@ def robust_level(values: FloatArray, *, least_sigma: float = 0.0) -> Level:
     by_distance = float(np.median(np.abs(values - centre))) / MEDIAN_DISTANCE
     by_neighbours = float(np.median(ranges)) / MEDIAN_RANGE_OF_TWO
     return Level(centre, max(by_distance, by_neighbours, least_sigma))
+
+
+def lasting_sigma(values: FloatArray, level: Level) -> float:
+    """The scatter that an average or a sum of many such values has to reckon with.
+
+    A machine's cycles follow one another: the first in the morning is cold, and the next is a little so. Sums
+    of values that resemble their neighbours wander further than the values' own scatter says, by the square
+    root of (1 + r) / (1 - r) for a correlation r between neighbours. Strays count as no further away than
+    four times the scatter. A negative correlation narrows nothing.
+
+    Args:
+        values: Shape (n,), those that the level was estimated from.
+        level: Their centre and scatter.
+
+    Source: variance of the mean of a first-order autoregressive series (from memory); checked by simulation.
+
+    >>> lasting_sigma(np.array([1.0, -1.0, 1.0, -1.0]), Level(0.0, 1.0))
+    1.0
+    """
+    away = without_strays(values, level) - level.centre
+    away = away - away.mean()
+    total = float((away * away).sum())
+    shared = float((away[1:] * away[:-1]).sum()) / total if total > 0.0 else 0.0
+    shared = min(max(shared, 0.0), _MOST_ALIKE)
+    return level.sigma * float(np.sqrt((1.0 + shared) / (1.0 - shared)))
+
+
+def without_strays(values: FloatArray, level: Level) -> FloatArray:
+    """The values, none of them further from the centre than four times the scatter; shape (n,).
+
+    One stray is the business of the chart of individuals. An average or a sum that took it as it stands would
+    ring for it alone, and for long.
+    """
+    away = _STRAY * level.sigma
+    within: FloatArray = np.clip(values, level.centre - away, level.centre + away)
+    return within
 
 
 def ewma(values: FloatArray, *, weight: float, start: float) -> FloatArray:
