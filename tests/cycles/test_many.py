@@ -8,7 +8,7 @@ import pytest
 
 from sinkside.cycles import Unread, Verdict, judge_file, judge_many
 from sinkside.department import Program
-from sinkside.documents import to_json, validate
+from sinkside.documents import to_json
 from sinkside.errors import BadInput
 
 
@@ -36,11 +36,8 @@ def test_a_bad_file_gets_its_sentence_and_the_rest_go_on(
 
 
 def test_what_no_file_can_help_is_refused_at_once(traces: Path, programs: dict[str, Program]) -> None:
-    """An unknown profile, or a kind of program without a judge, is refused before any file is read."""
+    """An unknown profile, or programs that do not pair with the files, are refused before reading."""
     with pytest.raises(BadInput, match="profile"):
         judge_many([traces / "r-009.csv"], programs["132-4"], profile="nowhere")
-    cabinet = validate(Program, {"kind": "drying-cabinet", "name": "cabinet"}, resource="program")
-    with pytest.raises(BadInput, match="cannot be judged yet"):
-        judge_many([traces / "r-009.csv"], cabinet)
     with pytest.raises(ValueError, match="do not pair"):
         judge_many([traces / "r-009.csv"], [programs["132-4"], programs["134-3"]])

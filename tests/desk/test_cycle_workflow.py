@@ -114,13 +114,12 @@ def test_machine_and_program_are_remembered_by_the_head(equipped: House, tmp_pat
     [
         ("washer-9", PROGRAM.name, "no machine"),
         ("sterilizer-1", "Cotton 60", "no program"),
-        ("sterilizer-1", "Bath", "cannot be judged yet"),
     ],
 )
 def test_a_wrong_choice_is_told_and_nothing_kept(
     equipped: House, tmp_path: Path, machine: str, program: str, sentence: str
 ) -> None:
-    """A machine or program that is not here, or not judged yet, is told before anything is written."""
+    """A machine or program that is not here is told before anything is written."""
     with pytest.raises(BadInput, match=sentence):
         cycle_records.hand_in_cycles(
             equipped.archive,

@@ -10,27 +10,23 @@ from typing import Final
 import numpy as np
 
 from sinkside.cycles import wording
+from sinkside.cycles.baths import judge_bath, judge_ultrasonic
 from sinkside.cycles.criteria import Requirement, answer_of
 from sinkside.cycles.figures_for_trend import figures_for_trend
+from sinkside.cycles.gas import judge_cabinet, judge_gas
+from sinkside.cycles.judgement import Judgement
+from sinkside.cycles.leak import judge_leak
 from sinkside.cycles.one_cycle import judge_one_cycle
 from sinkside.cycles.reading import Reading, read_trace
-from sinkside.cycles.steam import Judgement, judge_steam, steam_evidence
+from sinkside.cycles.steam import judge_steam, steam_evidence
 from sinkside.cycles.trace import Trace
 from sinkside.cycles.trust import Doubt, DoubtKind, Samples, believable
 from sinkside.cycles.verdict import Answer, RecorderFacts, Verdict
-from sinkside.cycles.washer import judge_washer, washer_evidence
+from sinkside.cycles.washer import judge_washer
 from sinkside.department import Program, ProgramKind
-from sinkside.errors import BadInput
 from sinkside.findings import Finding, Measure, worst_first
 from sinkside.limits import Profile
 from sinkside.limits import profile as limits_profile
-
-_JUDGED_KINDS: Final = (
-    ProgramKind.steam_prevacuum,
-    ProgramKind.steam_gravity,
-    ProgramKind.steam_pulse,
-    ProgramKind.washer_disinfector,
-)
 
 #: Beyond this many of one kind, further doubts say nothing new.
 _DOUBTS_TOLD: Final = 5
@@ -50,11 +46,9 @@ def judge_file(
         reading: What a person says of the file where it is silent.
 
     Raises:
-        BadInput: if the file cannot be read, its units cannot be told, or the kind of program is none that
-            can be judged from a record yet.
+        BadInput: if the file cannot be read, or its units cannot be told.
     """
-    refuse_unjudged_kind(program)
-    needed = replace(reading or Reading(), needs_pressure=program.kind.is_steam)
+    needed = replace(reading or Reading(), needs_pressure=program.needs_pressure)
     return judge(read_trace(path, needed), program, profile=profile)
 
 
@@ -67,18 +61,12 @@ def judge(trace: Trace, program: Program, *, profile: str | Profile = "eu") -> V
         profile: The limits in force, by name or as a profile with a department's own overrides.
 
     Raises:
-        BadInput: if the profile is unknown or the kind of program is none that can be judged yet.
+        BadInput: if the profile is unknown.
     """
-    refuse_unjudged_kind(program)
     in_force = limits_profile(profile) if isinstance(profile, str) else profile
     samples = believable(trace)
-    names = tuple(probe.name for probe in trace.probes)
-    if program.kind.is_steam:
-        judgement = judge_steam(samples, program, profile=in_force, names=names)
-        evidence = steam_evidence(judgement.requirements)
-    else:
-        judgement = judge_washer(samples, program, trace.doses)
-        evidence = washer_evidence(judgement.requirements)
+    judgement = _judgement(samples, program, trace, in_force)
+    evidence = steam_evidence(judgement.requirements) if program.under_steam else judgement.evidence
     further = judge_one_cycle(samples, program, judgement.phases)
     judgement = replace(judgement, requirements=(*judgement.requirements, *further))
     answer = answer_of(judgement.requirements)
@@ -97,18 +85,20 @@ def judge(trace: Trace, program: Program, *, profile: str | Profile = "eu") -> V
     )
 
 
-def refuse_unjudged_kind(program: Program) -> None:
-    """Refuse a kind of program that no record can be judged against yet.
-
-    Raises:
-        BadInput: if it is one.
-    """
-    if program.kind not in _JUDGED_KINDS:
-        kinds = ", ".join(kind.value for kind in _JUDGED_KINDS)
-        raise BadInput(
-            f"a record of kind '{program.kind.value}' cannot be judged yet; expected one of {kinds}",
-            resource=program.name,
-        )
+def _judgement(samples: Samples, program: Program, trace: Trace, in_force: Profile) -> Judgement:
+    """What the record comes to by the program's kind."""
+    kind = program.kind
+    if program.under_steam:
+        names = tuple(probe.name for probe in trace.probes)
+        return judge_steam(samples, program, profile=in_force, names=names)
+    if kind is ProgramKind.washer_disinfector:
+        return judge_washer(samples, program, trace.doses)
+    if kind is ProgramKind.leak_rate:
+        return judge_leak(samples, program, in_force)
+    if kind is ProgramKind.thermal_disinfection:
+        return judge_bath(samples, program)
+    judges = {ProgramKind.ultrasonic: judge_ultrasonic, ProgramKind.drying_cabinet: judge_cabinet}
+    return judges.get(kind, judge_gas)(samples, program, trace)
 
 
 def _recorder(trace: Trace) -> RecorderFacts:
@@ -129,6 +119,7 @@ def _summary(answer: Answer, requirements: Sequence[Requirement]) -> str:
 
 def _findings(judgement: Judgement, samples: Samples) -> tuple[Finding, ...]:
     findings = [finding for item in judgement.requirements for finding in item.findings]
+    findings += judgement.findings
     for kind in DoubtKind:
         of_kind = [doubt for doubt in samples.doubts if doubt.kind is kind]
         findings += [_told(doubt) for doubt in of_kind[:_DOUBTS_TOLD]]

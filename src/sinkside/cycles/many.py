@@ -10,7 +10,7 @@ from functools import partial
 from pathlib import Path
 from typing import Final
 
-from sinkside.cycles.judging import judge_file, refuse_unjudged_kind
+from sinkside.cycles.judging import judge_file
 from sinkside.cycles.reading import Reading
 from sinkside.cycles.verdict import Unread, Verdict
 from sinkside.department import Program
@@ -44,15 +44,12 @@ def judge_many(
         processes: How many share the work; by the number of files and processors unless told.
 
     Raises:
-        BadInput: before any file is read, if the profile is unknown or no record of a kind of program can be
-            judged yet.
+        BadInput: before any file is read, if the profile is unknown.
         ValueError: if there are several programs, and not one per file.
     """
     programs = [program] * len(paths) if isinstance(program, Program) else list(program)
     if len(programs) != len(paths):
         raise ValueError(f"{len(programs)} programs do not pair with {len(paths)} files")
-    for each in set(programs):
-        refuse_unjudged_kind(each)
     in_force = limits_profile(profile) if isinstance(profile, str) else profile
     one = partial(_judged, profile=in_force, reading=reading)
     workers = processes or min(os.cpu_count() or 1, len(paths) // _WORTH_A_PROCESS)

@@ -12,8 +12,19 @@ from sinkside.cycles.criteria import Requirement
 from sinkside.cycles.spans import Mask
 from sinkside.cycles.trust import Samples
 from sinkside.cycles.verdict import PhaseSpan
-from sinkside.department import Program
+from sinkside.department import Program, ProgramKind
 from sinkside.findings import Measure
+
+#: What has one hot phase and nothing after it that is as hot.
+_OF_ONE_LOAD: Final = frozenset(
+    {
+        ProgramKind.steam_gravity,
+        ProgramKind.steam_prevacuum,
+        ProgramKind.steam_pulse,
+        ProgramKind.air_removal_test,
+        ProgramKind.washer_disinfector,
+    }
+)
 
 #: Drying brings air up to the atmosphere; only steam goes well beyond it.
 _BACK_AT_ATMOSPHERE_PA: Final = 115_000.0
@@ -26,11 +37,13 @@ _HOT_AGAIN_C: Final = 65.0
 
 def judge_one_cycle(samples: Samples, program: Program, phases: Sequence[PhaseSpan]) -> list[Requirement]:
     """A requirement that cannot be judged if a further cycle began after this one's; else none."""
+    if program.kind not in _OF_ONE_LOAD:
+        return []
     ends = [phase.end_s for phase in phases if phase.name in {"exposure", "disinfection"}]
     if not ends:
         return []
     over = samples.times_s >= ends[0]
-    start_s = _again_s(samples, over, by_pressure=program.kind.is_steam)
+    start_s = _again_s(samples, over, by_pressure=program.under_steam)
     if start_s is None:
         return []
     finding = wording.FURTHER_CYCLE.finding(evidence={"start": Measure(value=start_s, unit="s")})

@@ -2,27 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from sinkside.cycles.air_removal import judge_air_removal
 from sinkside.cycles.criteria import Requirement
 from sinkside.cycles.drying import judge_steam_drying
 from sinkside.cycles.exposure import Judged, exposure_duration, judge_exposure
+from sinkside.cycles.judgement import Judgement
 from sinkside.cycles.lethality import f0_of, measured_lethality
 from sinkside.cycles.steam_phases import band_of, find_exposure, phase_spans
 from sinkside.cycles.trust import Samples
-from sinkside.cycles.verdict import MeasuredValue, Outcome, PhaseSpan
+from sinkside.cycles.verdict import MeasuredValue, Outcome
 from sinkside.department import Program
 from sinkside.limits import Profile
-
-
-@dataclass(frozen=True)
-class Judgement:
-    """What a cycle's record comes to, before it is put into a verdict."""
-
-    requirements: tuple[Requirement, ...]
-    phases: tuple[PhaseSpan, ...]
-    values: dict[str, MeasuredValue]
 
 
 def judge_steam(samples: Samples, program: Program, *, profile: Profile, names: tuple[str, ...]) -> Judgement:

@@ -11,12 +11,12 @@ import numpy as np
 from sinkside.cycles.cleaning import judge_cleaning
 from sinkside.cycles.criteria import Requirement, outcome_of
 from sinkside.cycles.disinfection import a0_of, judge_disinfection
+from sinkside.cycles.judgement import Judgement
 from sinkside.cycles.lethality import measured_lethality
 from sinkside.cycles.plateau import disinfection_plateau, drying_begins
-from sinkside.cycles.steam import Judgement
 from sinkside.cycles.trace import Channel, coldest
 from sinkside.cycles.trust import Samples
-from sinkside.cycles.verdict import MeasuredValue, Outcome, PhaseSpan
+from sinkside.cycles.verdict import MeasuredValue, PhaseSpan
 from sinkside.cycles.washer_cycle import Cycle, PhaseFound, phase_time
 from sinkside.cycles.washer_drying import drying_stay, judge_washer_drying
 from sinkside.cycles.washer_order import stays_in_order
@@ -112,11 +112,6 @@ def _phases(cycle: Cycle, found: list[PhaseFound]) -> Requirement:
     decisive = {"missed": False, "not evidenced": None}.get(outcome, True)
     listed = [item.id for item, c in zip(before, criteria, strict=True) if c.met is decisive]
     return Requirement("phases", outcome, tuple(criteria), f"{', '.join(listed)} {outcome}", tuple(findings))
-
-
-def washer_evidence(requirements: Sequence[Requirement]) -> dict[str, Outcome]:
-    """The evidence of a washer verdict."""
-    return {item.name: item.outcome for item in requirements}
 
 
 def _spans(cycle: Cycle, found: list[PhaseFound]) -> tuple[PhaseSpan, ...]:

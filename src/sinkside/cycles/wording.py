@@ -73,6 +73,31 @@ PHASE_MISSED: Final = Wording(
     message="The phase {phase} was in range for {measured:.1} without a break; {required:.1} is required.",
     remedy="Reprocess the load; have heating, water supply and timing of the machine looked at.",
 )
+STAY_SHORT: Final = Wording(
+    rule="time-in-range-short",
+    level=Level.stop,
+    message="What {phase} asks for was in range together for {measured:.1} without a break; {required:.1} is "
+    "required.",
+    remedy="Treat the load as not processed; have the machine looked at.",
+)
+NOTHING_REQUIRED: Final = Wording(
+    rule="nothing-required",
+    level=Level.concern,
+    message="The program states nothing that a record could be held against.",
+    remedy="Add what was validated: temperature, time and whatever else counts.",
+)
+LEAK_FAST: Final = Wording(
+    rule="leak-rate-high",
+    level=Level.stop,
+    message="The pressure rose by {measured:.2} in the measuring time; at most {allowed:.2} is allowed.",
+    remedy="Take the machine out of use; have door seal, valves and pipes looked at, and test again.",
+)
+LEAK_DRIFT: Final = Wording(
+    rule="leak-rate-and-temperature",
+    level=Level.note,
+    message="While the leak was measured the chamber changed by {drift:.1}, which alone moves the "
+    "pressure by {apparent:.2}.",
+)
 A0_LOW: Final = Wording(
     rule="a0-low",
     level=Level.stop,

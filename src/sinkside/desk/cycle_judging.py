@@ -33,7 +33,7 @@ def is_judged_at_once(uploads: Sequence[Upload]) -> bool:
 
 def judged_here(upload: Upload, program: Program, *, profile: str, reading: Reading) -> Judged:
     """What one small file proves, or why it could not be read."""
-    needed = replace(reading, needs_pressure=program.kind.is_steam)
+    needed = replace(reading, needs_pressure=program.needs_pressure)
     name = upload.plain_name
     try:
         trace = trace_from_bytes(upload.data, name=name, reading=needed)

@@ -9,7 +9,6 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
 from sinkside.cycles import Reading
-from sinkside.cycles.judging import refuse_unjudged_kind
 from sinkside.department import Machine, Program
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.cycle_documents import CycleRecord, Decision, Judged
@@ -103,7 +102,7 @@ def hand_in_cycles(
     Raises:
         NotAllowed: without the right.
         UnreadableFile: if a file is empty or too large.
-        BadInput: if the department has no such machine or program, or it cannot be judged yet.
+        BadInput: if the department has no such machine or program.
     """
     require(who, "cycle-upload")
     if not 0 < len(uploads) <= MOST_FILES:
@@ -195,7 +194,7 @@ def trace_of(archive: Archive, who: Visitor, cycle: str) -> Trace:
         known = opened_cycle(unit, cycle_row(unit, who, cycle))
         data = unit.files.read(known.record.file)
     said = known.judged.reading if known.judged else Reading()
-    needed = replace(said, needs_pressure=known.record.program.kind.is_steam)
+    needed = replace(said, needs_pressure=known.record.program.needs_pressure)
     return trace_from_bytes(data, name=known.record.file_name, reading=needed)
 
 
@@ -276,7 +275,6 @@ def _chosen(
         raise BadInput(
             f"'{machine.name}' has no program '{program_name}'; it has {known}", resource="program"
         )
-    refuse_unjudged_kind(program)
     return machine, program, replace(reading, altitude_m=reading.altitude_m or site.altitude.to("m"))
 
 

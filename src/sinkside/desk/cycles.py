@@ -40,7 +40,7 @@ def judge(
     """What each recorder file proves; one that cannot be read gets a sentence, and the rest go on.
 
     Raises:
-        BadInput: if the profile is unknown, or no record of this kind of program can be judged yet.
+        BadInput: if the profile is unknown.
     """
     return judge_many(paths, program, profile=profile, reading=reading)
 
@@ -51,9 +51,9 @@ def judge_for_report(
     """One recorder file with its record, to be drawn.
 
     Raises:
-        BadInput: if the profile is unknown, or no record of this kind of program can be judged yet.
+        BadInput: if the profile is unknown.
     """
-    needed = replace(reading or Reading(), needs_pressure=program.kind.is_steam)
+    needed = replace(reading or Reading(), needs_pressure=program.needs_pressure)
     try:
         trace = read_trace(path, needed)
     except BadInput as error:
