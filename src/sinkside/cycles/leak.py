@@ -24,6 +24,7 @@ from sinkside.science.validity import FloatArray
 _LIMIT: Final = "air-leak-rate-mbar"
 _PA_PER_KPA: Final = 1000.0
 _PA_PER_MBAR: Final = 100.0
+_KPA_PER_MBAR: Final = 0.1
 _MINUTE_S: Final = 60.0
 
 #: The pump is done where the pressure is within so much of the lowest; noise of a gauge is less.
@@ -88,7 +89,9 @@ def judge_leak(samples: Samples, program: Program, profile: Profile) -> Judgemen
     said = f"leak rate {outcome} ({rate:.2f} mbar/min, at most {allowed:.2f})"
     findings = _findings(samples, hold, rate=rate, allowed=allowed, limit=limit)
     requirement = Requirement("leak-rate", outcome, criteria, said, findings)
-    return Judgement((requirement,), phases, {"leak-rate": MeasuredValue(value=rate, unit="mbar/min")})
+    return Judgement(
+        (requirement,), phases, {"leak-rate": MeasuredValue(value=rate * _KPA_PER_MBAR, unit="kPa/min")}
+    )
 
 
 def leak_limit(profile: Profile) -> Limit:
