@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from sinkside.cycles.spans import Span, spans_of
+from sinkside.cycles.spans import Span, span_ends
 from sinkside.cycles.trace import Channel, ChannelKind
 from sinkside.science.validity import FloatArray
 
@@ -41,12 +41,18 @@ def frozen_spans(channel: Channel, judged: Sequence[Channel], times_s: FloatArra
     same = np.diff(channel.values) == 0.0
     if not same.any():
         return []
-    others = [other for other in judged if other is not channel and other.kind is ChannelKind.temperature]
+    firsts, lasts = span_ends(same)
+    lasts = lasts + 1
+    # Readings repeat once or twice all the time; what is too short to tell is left out before it is looked
+    # at.
+    long_enough = (lasts - firsts >= _SAMPLES - 1) & (times_s[lasts] - times_s[firsts] >= _SECONDS)
+    if not long_enough.any():
+        return []
     long = [
-        Span(span.first, span.last + 1)
-        for span in spans_of(same)
-        if span.last + 2 - span.first >= _SAMPLES and times_s[span.last + 1] - times_s[span.first] >= _SECONDS
+        Span(first, last)
+        for first, last in zip(firsts[long_enough].tolist(), lasts[long_enough].tolist(), strict=True)
     ]
+    others = [other for other in judged if other is not channel and other.kind is ChannelKind.temperature]
     repeats = int(same.sum())
     return [span for span in long if _is_frozen(span, channel, others, times_s, repeats)]
 

@@ -53,13 +53,11 @@ def judge_one_cycle(samples: Samples, program: Program, phases: Sequence[PhaseSp
 
 def _again_s(samples: Samples, over: Mask, *, by_pressure: bool) -> float | None:
     """When it was hot, or under steam, again; None if it never was."""
-    with_nan = samples.probes_c
-    hottest = np.where(np.isnan(with_nan), -np.inf, with_nan).max(axis=0)
-    coldest = np.where(np.isnan(with_nan), np.inf, with_nan).min(axis=0)
-    low, high = coldest < _COOL_C, hottest > _HOT_AGAIN_C
     if by_pressure and samples.pressure_pa is not None:
         low = samples.pressure_pa < _BACK_AT_ATMOSPHERE_PA
         high = samples.pressure_pa > _STEAM_AGAIN_PA
+    else:
+        low, high = samples.coldest_known_c < _COOL_C, samples.hottest_c > _HOT_AGAIN_C
     was_low = np.maximum.accumulate(over & low)
     again = np.flatnonzero(was_low & high)
     return float(samples.times_s[again[0]]) if again.size else None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 import numpy.typing as npt
@@ -10,6 +11,10 @@ import numpy.typing as npt
 from sinkside.science.validity import FloatArray
 
 Mask = npt.NDArray[np.bool_]
+Indices = npt.NDArray[np.intp]
+
+_ZERO: Final[Indices] = np.zeros(1, dtype=np.intp)
+_NONE: Final[Indices] = np.zeros(0, dtype=np.intp)
 
 
 @dataclass(frozen=True)
@@ -50,15 +55,25 @@ def spans_of(mask: Mask, breaks: Mask | None = None) -> list[Span]:
     >>> spans_of(np.array([True, True, True]), np.array([False, True]))
     [Span(first=0, last=1), Span(first=2, last=2)]
     """
-    if not mask.size:
-        return []
-    goes_on = mask[1:] & mask[:-1]
-    if breaks is not None:
-        goes_on &= ~breaks
-    starts = mask & ~np.concatenate(([False], goes_on))
-    ends = mask & ~np.concatenate((goes_on, [False]))
-    pairs = zip(np.flatnonzero(starts).tolist(), np.flatnonzero(ends).tolist(), strict=True)
-    return [Span(first, last) for first, last in pairs]
+    firsts, lasts = span_ends(mask, breaks)
+    return [Span(first, last) for first, last in zip(firsts.tolist(), lasts.tolist(), strict=True)]
+
+
+def span_ends(mask: Mask, breaks: Mask | None = None) -> tuple[Indices, Indices]:
+    """The first and the last sample of each stretch where a mask holds; as `spans_of`, for many stretches.
+
+    >>> [ends.tolist() for ends in span_ends(np.array([True, True, False, True]))]
+    [[0, 3], [1, 3]]
+    """
+    if not mask.any():
+        return _NONE, _NONE
+    turns = np.flatnonzero(mask[1:] != mask[:-1]) + 1
+    edges = np.concatenate((_ZERO[: int(mask[0])], turns, _ZERO[: int(mask[-1])] + mask.size))
+    firsts, lasts = edges[0::2], edges[1::2] - 1
+    if breaks is None:
+        return firsts, lasts
+    cut = np.flatnonzero(breaks & mask[1:] & mask[:-1])
+    return np.sort(np.concatenate((firsts, cut + 1))), np.sort(np.concatenate((lasts, cut)))
 
 
 def duration_of(span: Span, times_s: FloatArray) -> Duration:

@@ -114,7 +114,7 @@ def _length(span: Span, samples: Samples) -> float:
 
 def _plateau(samples: Samples) -> Span | None:
     """The longest stretch near the hottest reading, if steam was there and it lasted."""
-    hottest = np.where(np.isnan(samples.probes_c), -np.inf, samples.probes_c).max(axis=0)
+    hottest = samples.hottest_c
     top = float(hottest.max())
     if top < _STEAM_C:
         return None

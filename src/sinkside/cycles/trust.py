@@ -6,6 +6,7 @@ can do without it or says that it cannot.
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
@@ -88,6 +89,18 @@ class Samples:
         """Index of the last sample."""
         return self.times_s.size - 1
 
+    @functools.cached_property
+    def hottest_c(self) -> FloatArray:
+        """Shape (n,), the hottest probe that is known at each moment; minus infinity where none is."""
+        hottest: FloatArray = np.fmax.reduce(self.probes_c, axis=0, initial=-np.inf)
+        return hottest
+
+    @functools.cached_property
+    def coldest_known_c(self) -> FloatArray:
+        """Shape (n,), the coldest probe that is known at each moment; infinity where none is."""
+        coldest: FloatArray = np.fmin.reduce(self.probes_c, axis=0, initial=np.inf)
+        return coldest
+
 
 def believable(trace: Trace) -> Samples:
     """The samples of a trace that can be believed, and every doubt.
@@ -127,7 +140,9 @@ def _time_doubts(trace: Trace) -> tuple[Mask, bool, list[Doubt]]:
     set_back = ~(stamped >= 0.0)
     set_forward = stamped >= _CLOCK_WAS_SET_S
     gaps = (stamped > gap_from(trace.interval_s)) & ~set_forward
-    repeated = (stamped == 0.0) & _differs(trace)
+    repeated = stamped == 0.0
+    if repeated.any():
+        repeated &= _differs(trace)
     doubts = [
         Doubt(kind, float(elapsed[index]), float(elapsed[index + 1]))
         for kind, mask in (
@@ -183,8 +198,10 @@ def _impossible(channel: Channel, times_s: FloatArray) -> Mask:
     values = channel.values
     mask: Mask = (values < low) | (values > high)
     if channel.kind is ChannelKind.temperature and values.size > _SPIKE_SAMPLES:
-        steps, returns = np.diff(values), np.abs(values[2:] - values[:-2])
-        there_and_back = (np.abs(steps[:-1]) > _SPIKE_K) & (np.abs(steps[1:]) > _SPIKE_K)
+        far = np.abs(np.diff(values)) > _SPIKE_K
+        if not far.any():
+            return mask
+        there_and_back, returns = far[:-1] & far[1:], np.abs(values[2:] - values[:-2])
         quick = (times_s[2:] - times_s[:-2]) <= 2.0 * _SPIKE_INTERVAL_S
         mask[1:-1] |= there_and_back & (returns < _SPIKE_RETURNS_K) & quick
     return mask
