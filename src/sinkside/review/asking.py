@@ -30,7 +30,10 @@ def _is_plain(step: Step) -> bool:
 
 #: What can be forbidden in words, and the steps that ask for it.
 ASKS: Mapping[str, Callable[[Step], bool]] = {
-    "immersion": lambda step: step.action in _CLEANS_INSIDE_LIQUID or asks_in_words(step, "immersing"),
+    "immersion": lambda step: (
+        (step.action in _CLEANS_INSIDE_LIQUID and not says(words(step), "only-permitted"))
+        or asks_in_words(step, "immersing")
+    ),
     "ultrasonic": lambda step: step.action is Action.sonicate or asks_in_words(step, "ultrasonic"),
     "gravity": lambda step: (
         is_cycle(step) and (step.air_removal is AirRemoval.gravity or says(words(step), "gravity"))
@@ -101,7 +104,7 @@ NAMES: Mapping[str, str] = {
 def asks_in_words(step: Step, sense: str) -> bool:
     """Whether a step's words say a sense and do not deny it."""
     said = words(step)
-    return says(said, sense) and not negated(said, sense)
+    return says(said, sense) and not negated(said, sense) and not says(said, "only-permitted")
 
 
 def concerns(case: Case, ban: Passage, clause: str, *, sense: str, step: Step) -> bool:

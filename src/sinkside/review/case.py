@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import functools
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -91,6 +92,37 @@ class Case:
             for step in self.steps
         )
         return _once((*of_steps, *self.statements))
+
+    @functools.cached_property
+    def sentences(self) -> tuple[Passage, ...]:
+        """All words that were read, once each and in the order of the document, with all their figures."""
+        merged: dict[tuple[str, int | None, int | None], Passage] = {}
+        for passage in self.passages:
+            key = (passage.text, passage.place.page, passage.place.line)
+            known = merged.get(key)
+            if known is None:
+                merged[key] = passage
+            else:
+                new = tuple(figure for figure in passage.figures if figure not in known.figures)
+                merged[key] = dataclasses.replace(known, figures=(*known.figures, *new))
+        return tuple(sorted(merged.values(), key=lambda one: (one.place.page or 0, one.place.line or 0)))
+
+    def stage_of(self, passage: Passage) -> Stage | None:
+        """The stage of the step that was read from some words, else of the heading above them."""
+        if passage.step is not None:
+            return passage.step.stage
+        here = (passage.place.page or 0, passage.place.line or 0)
+        above = [h for h in self.instruction.headings if (h.origin.page or 0, h.origin.line or 0) <= here]
+        return above[-1].stage if above else None
+
+    def beside(self, step: Step) -> tuple[Step, ...]:
+        """The steps that stand under the number of a step in its chapter, or were read from its words."""
+        mine = (step.number, step.heading)
+        return tuple(
+            one
+            for one in self.steps
+            if one.origin == step.origin or (step.number and (one.number, one.heading) == mine)
+        )
 
     def in_force(self, *limit_ids: str) -> Limit:
         """The first of some published figures that is in force in the profile, as a department has set it.

@@ -15,6 +15,12 @@ _CAPTION_WORDS = 8
 _LEADING = re.compile(
     r"(?:^|[.;:]\s+|\|\s*)(?:§\s?)?\(?([A-Za-z]{1,3}|[A-Z]?\d+(?:\.\d+)*[a-z]?)[).:]*\s+(?=\S)"
 )
+#: "Table 2 lists the spare parts." stands over nothing.
+_IS_SENTENCE = re.compile(
+    r"^\W*\w+\s+\S+\s+(?:lists?|shows?|gives?|contains?|names?|tells?|explains?|describes?|is|are|has|applies"
+    r"|sets out)\b",
+    re.IGNORECASE,
+)
 _LETTERED = re.compile(r"(?:^|[.;:\s])\(([a-z]{1,3}|[ivx]+)\)\s")
 
 
@@ -41,6 +47,7 @@ def captions(case: Case, kind: str) -> frozenset[str]:
     texts += [heading.origin.text for heading in case.instruction.headings]
     texts += [passage.text for passage in case.passages]
     texts += [step.heading for step in case.steps if step.heading]
+    texts = [text for text in texts if not _IS_SENTENCE.search(text)]
     return frozenset(
         label.lower()
         for text in texts

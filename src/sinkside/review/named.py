@@ -8,7 +8,7 @@ from sinkside.review.case import Case, Passage
 from sinkside.review.lexicon import says, sentence_with
 
 _CAPITALS = r"[A-Z]{1,3}\d?"
-_DOES = r"(?:must|shall|may|is|are|can|cannot|should|has|have|do|does)\b"
+_DOES = r"(?:must|shall|may|is|are|was|were|goes|go|stays|comes|can|cannot|should|has|have|do|does)\b"
 _ACTS = re.compile(rf"(?<![\w°.])({_CAPITALS})(?=(?:\s*(?:,|and|or|\+)\s*(?:the\s+)?{_CAPITALS})*\s+{_DOES})")
 _EXPLAINED = re.compile(rf"([\w-]+(?:\s+[\w-]+)?)\s+\(({_CAPITALS})\)")
 _ANY = re.compile(rf"(?<![\w°.])({_CAPITALS})(?!\w)")
@@ -34,11 +34,11 @@ def all_capitals(text: str) -> frozenset[str]:
 
 def is_of_another(case: Case, ban: Passage, clause: str, text: str) -> bool:
     """Whether what a clause forbids is for a thing by capitals, and some words name only others."""
-    meant = by_capitals(sentence_with(ban.text, clause))
+    known = frozenset().union(*(by_capitals(passage.text) for passage in case.passages))
+    said = sentence_with(ban.text, clause)
+    meant = by_capitals(said) | (all_capitals(said) & known)
     named = all_capitals(text)
-    if not meant or meant & named:
-        return False
-    return bool(named & frozenset().union(*(by_capitals(passage.text) for passage in case.passages)))
+    return bool(meant and not meant & named and named & known)
 
 
 def is_perhaps_of_another(case: Case, ban: Passage, clause: str, text: str) -> bool:

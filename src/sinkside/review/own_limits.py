@@ -76,6 +76,8 @@ def most_c(limit: Figure) -> float:
 def governs(passage: Passage, step: Step) -> bool:
     """Whether a limit on temperature concerns a step: one on water says nothing of steam."""
     said = passage.text
+    if says(said, "not-of-steam") and step.action is Action.sterilize:
+        return False
     if says(said, "keeping"):
         return step.stage in _NOT_PROCESSING
     if says(said, "first-water"):

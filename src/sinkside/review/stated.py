@@ -9,6 +9,7 @@ from sinkside.errors import BadQuantity
 from sinkside.findings import Measure
 from sinkside.instruction import Action, FigureRole, Stage, Step
 from sinkside.language import figure_text
+from sinkside.limits import recognised_steam_temperature
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.quantities.figure import FigureValue
 from sinkside.review.case import Case, words
@@ -50,7 +51,13 @@ def _states_a_cycle(step: Step) -> bool:
     """Whether a step of another action has what a cycle has: "fractionated vacuum, 134 °C, 5 min"."""
     is_hot = any(figure.number("°C") >= COOLEST_STEAM_C for figure in set_temperatures(step))
     is_after = step.action in _AFTER_STEAM and not _holds_and_dries(step)
-    return step.stage in _WHERE_CYCLES_STAND and is_hot and not is_after and bool(exposures(step))
+    if not is_hot or is_after or not exposures(step):
+        return False
+    # A chapter misread, but a temperature that only steam is told at, held and not blown.
+    is_steam = step.stage is Stage.packaging and all(
+        recognised_steam_temperature(figure.number("°C")) for figure in set_temperatures(step)
+    )
+    return step.stage in _WHERE_CYCLES_STAND or is_steam
 
 
 def _holds_and_dries(step: Step) -> bool:

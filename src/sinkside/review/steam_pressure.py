@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from sinkside.findings import Evidence, Measure
 from sinkside.instruction import FigureRole, Step
 from sinkside.quantities import Figure, FigureQuantity
-from sinkside.review.case import Case
+from sinkside.review.case import Case, words
+from sinkside.review.lexicon import says
 from sinkside.review.stated import set_temperatures, steam_steps
 from sinkside.science.steam import saturation_pressure_at_c, saturation_temperature_c, standard_atmosphere
 
@@ -26,16 +27,23 @@ def pairs_of_steam(case: Case) -> Iterator[tuple[Step, Figure, Figure]]:
         elif temperatures or (last and last[0] != step.heading):
             last = None
         for pressure in step.figures_of(FigureQuantity.pressure):
-            is_vacuum = pressure.role == FigureRole.drying or pressure.number("kPa") < _STEAM_FROM_KPA
+            is_low = pressure.number("kPa") < _STEAM_FROM_KPA and not is_gauge(step, pressure)
+            is_vacuum = pressure.role == FigureRole.drying or is_low
             if last and not is_vacuum:
                 yield step, last[1], pressure
 
 
-def readings_c(pressure: Figure, altitude_m: float) -> dict[str, float]:
+def is_gauge(step: Step, pressure: Figure) -> bool:
+    """Whether words say that a pressure counts from the atmosphere up."""
+    return pressure.reference == "gauge" or says(words(step), "above-atmosphere")
+
+
+def readings_c(pressure: Figure, altitude_m: float, *, above: bool = False) -> dict[str, float]:
     """The saturation temperature in °C for each reading of a pressure that its words allow."""
     stated_pa = pressure.number("Pa")
     pascals = {"absolute": stated_pa, "gauge": stated_pa + standard_atmosphere(altitude_m)}
     allowed = [pressure.reference] if pressure.reference in pascals else list(pascals)
+    allowed = ["gauge"] if above else allowed
     at_c = {name: saturation_temperature_c(pascals[name], outside="nan") for name in allowed if name}
     return {name: temperature_c for name, temperature_c in at_c.items() if math.isfinite(temperature_c)}
 

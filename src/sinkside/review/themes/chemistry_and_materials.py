@@ -166,7 +166,9 @@ def lubricant_keeps_steam_out(case: Case) -> Iterator[Trip]:
     for passage in case.passages:
         said = passage.text
         for sense, is_sure in (("silicone-lubricant", True), ("dense-lubricant", False)):
-            if not says(said, sense) or negated(said, sense) or bans(said, sense):
+            if not says(said, sense) or any(deny(said, sense) for deny in (negated, bans)):
+                continue
+            if says(said, "silicone-free"):
                 continue
             if is_sure or not case.mentions("steam-permeable"):
                 evidence: Evidence = {"lubricant": min(found(said, sense)).capitalize()}

@@ -130,7 +130,8 @@ def flush_or_blow_without_figure(case: Case) -> Iterator[Trip]:
                 yield Trip(case.place(step), evidence, doubtful=bool(others))
         elif not quantities and not step.until:
             evidence = {"action": "flush", "missing": "volume, time nor end"}
-            yield Trip(case.place(step), evidence, doubtful=bool(others))
+            is_vague = says(said, "vague-amount")
+            yield Trip(case.place(step), evidence, doubtful=bool(others) and not is_vague)
 
 
 @rule(

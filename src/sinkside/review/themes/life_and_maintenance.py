@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from sinkside.findings import Evidence, Level, Place
 from sinkside.instruction import Action, Feature, FeatureKind, FigureRole, PartUse, Stage
 from sinkside.quantities import FigureQuantity
-from sinkside.review.asking import parts_named
 from sinkside.review.case import Case, Passage, place_of, words
-from sinkside.review.lexicon import found, says, sentence_with
+from sinkside.review.lexicon import says
+from sinkside.review.lives import lives
 from sinkside.review.plausible import HIGHEST_TEST_V, LOWEST_TEST_V
 from sinkside.review.rule import Theme, Trip, book, rule
 from sinkside.review.stated import shown
@@ -27,25 +26,11 @@ _MOVES = frozenset(
     }
 )
 _LUBRICATED = frozenset({FeatureKind.joint, FeatureKind.ratchet})
-_NOT_LIVES = frozenset(FigureRole) - {FigureRole.life}
-_MISTAKEN = frozenset({FigureRole.repeats, FigureRole.actuations})
 _LOOKS_AT_EDGES = frozenset({Stage.inspection, Stage.maintenance})
-_FEWEST_USES = 5
 _FEWEST_STEPS = 3
 
 #: "Test the scissors." says what to do and not what is right; longer sentences mostly tell.
 _WORDS_OF_A_BARE_ORDER = 6
-
-
-@dataclass(frozen=True)
-class _Life:
-    """A number of uses that words name, and what they name it for."""
-
-    number: int
-    words: str
-    place: Place
-    parts: frozenset[str]
-    is_service: bool
 
 
 @rule(
@@ -79,11 +64,12 @@ def life_unlimited_and_limited(case: Case) -> Iterator[Trip]:
 )
 def lives_differ(case: Case) -> Iterator[Trip]:
     """Every number of uses against those given for the same part, or for the device as a whole."""
-    lives = [life for life in _lives(case) if not life.is_service]
+    named = list(lives(case))
     told: set[frozenset[str]] = set()
-    for at, first in enumerate(lives):
-        for second in lives[at + 1 :]:
+    for at, first in enumerate(named):
+        for second in named[at + 1 :]:
             is_one = first.parts == second.parts and first.words != second.words
+            is_one = is_one and first.is_service == second.is_service
             if is_one and first.number != second.number and first.parts not in told:
                 told.add(first.parts)
                 evidence = {"first": first.number, "second": second.number}
@@ -99,12 +85,29 @@ def lives_differ(case: Case) -> Iterator[Trip]:
 )
 def service_after_life(case: Case) -> Iterator[Trip]:
     """Numbers of uses to a service against the number of uses that was tested or is allowed."""
-    lives = list(_lives(case))
-    for service in (life for life in lives if life.is_service):
-        for life in lives:
+    named = list(lives(case))
+    for service in (life for life in named if life.is_service):
+        for life in named:
             if not life.is_service and life.parts == service.parts and life.number < service.number:
                 evidence = {"service": service.number, "tested": life.number}
                 yield Trip(service.place, evidence, (life.place,))
+
+
+@rule(
+    Theme.life_and_maintenance,
+    Level.concern,
+    title="A part is replaced only after the device itself is at the end of its life.",
+    message="A part is to be replaced after {part} uses, and the device lasts {device}.",
+    remedy="Ask the maker after how many uses the part is replaced, and how many the device withstands.",
+)
+def part_outlives_device(case: Case) -> Iterator[Trip]:
+    """Numbers of uses to the replacement of a part against the life of the device as a whole."""
+    named = list(lives(case))
+    whole = [life for life in named if not life.parts and not life.is_service]
+    for part in (life for life in named if life.parts and says(life.words, "replacing")):
+        for device in whole:
+            if part.number > device.number:
+                yield Trip(part.place, {"part": part.number, "device": device.number}, (device.place,))
 
 
 @rule(
@@ -117,7 +120,7 @@ def service_after_life(case: Case) -> Iterator[Trip]:
 )
 def life_untold(case: Case) -> Iterator[Trip]:
     """Texts with no figure and no words of life, wear or withdrawal."""
-    told = any(_lives(case)) or case.mentions("life-end") or case.doing(Action.retire, Action.count_use)
+    told = any(lives(case)) or case.mentions("life-end") or case.doing(Action.retire, Action.count_use)
     if len(case.steps) >= _FEWEST_STEPS and not told:
         yield Trip(case.heading_for(Stage.maintenance))
 
@@ -148,9 +151,9 @@ def life_cannot_be_checked(case: Case) -> Iterator[Trip]:
 )
 def uses_not_counted(case: Case) -> Iterator[Trip]:
     """Lives in uses where no step counts and no words speak of counting."""
-    lives = list(_lives(case))
-    if lives and not case.doing(Action.count_use) and not case.mentions("counting"):
-        yield Trip(lives[0].place, {"number": lives[0].number})
+    named = list(lives(case))
+    if named and not case.doing(Action.count_use) and not case.mentions("counting"):
+        yield Trip(named[0].place, {"number": named[0].number})
 
 
 @rule(
@@ -320,44 +323,6 @@ def repair_cleaned_or_not(case: Case) -> Iterator[Trip]:
             return
 
 
-def _lives(case: Case) -> Iterator[_Life]:
-    """Every number of uses that the text names as a life or as an interval of service."""
-    seen: set[tuple[int, str]] = set()
-    for passage in case.passages:
-        for stated in passage.figures:
-            said = sentence_with(passage.text, stated.as_written)
-            is_used = stated.role in _MISTAKEN and (
-                says(said, "used-times") or (says(said, "uses") and says(said, "service"))
-            )
-            if stated.quantity is not FigureQuantity.counted or (stated.role in _NOT_LIVES and not is_used):
-                continue
-            is_life = stated.role == FigureRole.life or is_used or says(said, "uses")
-            number = int(stated.number())
-            if is_life and number >= _FEWEST_USES and (number, said) not in seen:
-                seen.add((number, said))
-                place = passage.place.model_copy(update={"text": said or passage.place.text})
-                parts = _parts_in_front(case, said, stated.as_written) or _components(case, said)
-                yield _Life(number, said, place, parts, says(said, "service"))
-
-
-def _components(case: Case, said: str) -> frozenset[str]:
-    """The components that words name, apart from what the device itself is called."""
-    words_of = (found(text, "component") for text in (said, case.instruction.device.name))
-    mine, of_device = (frozenset(word.removesuffix("s") for word in found_) for found_ in words_of)
-    return mine - of_device
-
-
-def _parts_in_front(case: Case, said: str, written: str) -> frozenset[str]:
-    """The parts that a number of uses is for; in a list such as "H 300, S 100 cycles" the last in front."""
-    parts = parts_named(case, said)
-    if len(parts) > 1:
-        in_front = said.partition(written)[0]
-        for word in reversed(in_front.replace(",", " ").split()):
-            if named := parts_named(case, word):
-                return frozenset(named)
-    return frozenset(parts)
-
-
 def _features(case: Case, kind: FeatureKind) -> list[Feature]:
     return [feature for feature in case.instruction.device.features if feature.kind is kind]
 
@@ -370,6 +335,7 @@ RULES = (
     life_unlimited_and_limited,
     lives_differ,
     service_after_life,
+    part_outlives_device,
     life_untold,
     life_cannot_be_checked,
     uses_not_counted,

@@ -19,6 +19,13 @@ _NEEDS_PARTS_APART = frozenset({Action.soak, Action.brush, Action.sonicate, Acti
 _A_DAY_S = 86400.0
 
 _BEFORE_THE_PACK = frozenset({Stage.cleaning, Stage.disinfection, Stage.drying, Stage.inspection})
+_WHERE_PACKED = frozenset(Stage) - {
+    Stage.point_of_use,
+    Stage.transport,
+    Stage.preparation,
+    Stage.cleaning,
+    Stage.storage,
+}
 _DRIED_BY_HAND = frozenset({Stage.cleaning, Stage.disinfection, Stage.drying})
 
 
@@ -36,8 +43,12 @@ def lubricated_before_cleaning(case: Case) -> Iterator[Trip]:
             # A chapter on maintenance that happens to be printed first says nothing about the order of work.
             is_of_maintenance = case.stage_of_heading(step) in {Stage.maintenance, Stage.inspection}
             is_first = case.index(step) < case.first_cleaning and not is_of_maintenance
+            if negated(words(step), "lubrication"):
+                continue
             if is_first or says(words(step), "before-cleaning"):
                 yield Trip(case.place(step), more_places=(case.place(case.steps[case.first_cleaning]),))
+            elif not is_of_maintenance and (washed := _washed_behind(case, step)):
+                yield Trip(case.place(step), more_places=(case.place(washed),))
 
 
 @rule(
@@ -193,6 +204,15 @@ def sonicated_first(case: Case) -> Iterator[Trip]:
         yield Trip(case.place(first), evidence)
 
 
+def _washed_behind(case: Case, oiled: Step) -> Step | None:
+    """The step that washes in detergent or a machine what a step of the cleaning oils."""
+    heading = case.stage_of_heading(oiled) or oiled.stage
+    if heading not in {Stage.preparation, Stage.cleaning, Stage.disinfection}:
+        return None
+    behind = [s for s in case.steps[case.index(oiled) + 1 :] if s.action in {Action.wash, Action.soak}]
+    return next((s for s in behind if s.stage is Stage.cleaning and s.heading != oiled.heading), None)
+
+
 def _begins(case: Case, at: int) -> int:
     """Where the cleaning in front of a step begins: a chapter in front of the work at the table is none."""
     early = [n for n, s in enumerate(case.steps[:at]) if s.stage in {Stage.point_of_use, Stage.transport}]
@@ -217,8 +237,8 @@ def _keeps(step: Step) -> bool:
 
 
 def _packing(case: Case) -> list[Step]:
-    """The steps that pack; "packs shall be stored" packs nothing."""
-    return [step for step in case.doing(Action.pack) if step.stage is not Stage.storage]
+    """The steps that pack; "packs shall be stored" packs nothing, nor does a battery pack."""
+    return [step for step in case.doing(Action.pack) if step.stage in _WHERE_PACKED]
 
 
 def _takes_apart(case: Case, step: Step) -> bool:

@@ -23,7 +23,7 @@ from sinkside.review.plausible import (
 )
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import held, measure, set_temperatures, shown, steam_steps
-from sinkside.review.steam_pressure import pairs_of_steam, readings_c, saturation_of
+from sinkside.review.steam_pressure import is_gauge, pairs_of_steam, readings_c, saturation_of
 from sinkside.science.lethality import A0_FROM_C, a0, f0
 
 _ASK_IN_WRITING = "Get the maker's written answer and attach it; until then this cycle is not run."
@@ -96,7 +96,7 @@ def steam_temperature_not_recognised(case: Case) -> Iterator[Trip]:
 def steam_pressure_disagrees(case: Case) -> Iterator[Trip]:
     """Each stated pressure in each reading that its words allow."""
     for step, temperature, pressure in pairs_of_steam(case):
-        readings = readings_c(pressure, case.altitude_m)
+        readings = readings_c(pressure, case.altitude_m, above=is_gauge(step, pressure))
         if not readings:
             continue
         misses = {name: abs(at_c - temperature.number("°C")) for name, at_c in readings.items()}
@@ -124,7 +124,7 @@ def steam_pressure_disagrees(case: Case) -> Iterator[Trip]:
 def steam_pressure_reading_unsaid(case: Case) -> Iterator[Trip]:
     """A pressure without the word that settles it, where the temperature settles it."""
     for step, temperature, pressure in pairs_of_steam(case):
-        readings = readings_c(pressure, case.altitude_m)
+        readings = readings_c(pressure, case.altitude_m, above=is_gauge(step, pressure))
         agreeing = [
             name
             for name, at_c in readings.items()

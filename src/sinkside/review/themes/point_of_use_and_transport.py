@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure
-from sinkside.instruction import Action, FigureRole, Stage
+from sinkside.instruction import Action, Stage
 from sinkside.limits import published
-from sinkside.quantities import Bound, Figure, FigureQuantity, convert
 from sinkside.review.case import Case, Passage
-from sinkside.review.lexicon import says
+from sinkside.review.delays import delays, longest_h, may_wait_till_tomorrow
+from sinkside.review.lexicon import found, says
 from sinkside.review.plausible import LONGEST_DELAY_H
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import shown
@@ -30,7 +30,6 @@ _TAKES_SOIL_OFF = frozenset(
         Action.fill,
     }
 )
-_AT_THE_TABLE = _TAKES_SOIL_OFF - {Action.keep_moist}
 
 
 @rule(
@@ -44,7 +43,7 @@ _AT_THE_TABLE = _TAKES_SOIL_OFF - {Action.keep_moist}
 def delay_untold(case: Case) -> Iterator[Trip]:
     """Texts that speak of use or transport and set no time, in figures or in words."""
     on_the_way = [step for step in case.steps if step.stage in _ON_THE_WAY]
-    if on_the_way and not list(_delays(case)) and not case.mentions("at-once", "vague"):
+    if on_the_way and not list(delays(case)) and not case.mentions("at-once", "vague"):
         yield Trip(case.place(on_the_way[-1]))
 
 
@@ -59,13 +58,33 @@ def delay_untold(case: Case) -> Iterator[Trip]:
 def delay_too_long(case: Case) -> Iterator[Trip]:
     """The longest time between use and cleaning; a little above the advice is a doubt."""
     advised = published("transport-decontaminate-within")
-    for passage, delay in _delays(case):
-        longest_h = _longest_h(delay)
-        if longest_h > advised.value[0]:
+    for passage, delay in delays(case):
+        hours = longest_h(delay)
+        if hours > advised.value[0]:
             evidence: Evidence = {"time": shown(delay), "limit": Measure(value=advised.value[0], unit="h")}
-            if delay.unit == "h" and longest_h <= _MINUTES_IN_AN_HOUR:
+            if delay.unit == "h" and hours <= _MINUTES_IN_AN_HOUR:
                 evidence["probably_meant"] = f"{delay.number():g} min"
-            yield Trip(passage.place, evidence, doubtful=longest_h <= LONGEST_DELAY_H)
+            yield Trip(passage.place, evidence, doubtful=hours <= LONGEST_DELAY_H)
+
+
+@rule(
+    Theme.point_of_use_and_transport,
+    Level.concern,
+    title="A used device may wait until the next day.",
+    message="A used device may wait {words}; {limit} is the most that is advised.",
+    remedy="Ask the maker whether the device was validated with soil that had dried so long.",
+    source=figure("transport-decontaminate-within"),
+)
+def waits_until_tomorrow(case: Case) -> Iterator[Trip]:
+    """Words that let soil dry overnight; those of a device that is kept moist are a doubt."""
+    advised = published("transport-decontaminate-within")
+    for passage in case.passages:
+        if may_wait_till_tomorrow(passage):
+            evidence: Evidence = {
+                "words": min(found(passage.text, "until-tomorrow")),
+                "limit": Measure(value=advised.value[0], unit="h"),
+            }
+            yield Trip(passage.place, evidence, doubtful=says(passage.text, "kept-moist"))
 
 
 @rule(
@@ -80,8 +99,8 @@ def dry_for_too_long(case: Case) -> Iterator[Trip]:
     """Words of dry transport with a longer time than is taught for it."""
     ceiling = published("transport-dry-ceiling-germany")
     dry = case.mentions("dry-transport")
-    for passage, delay in _delays(case) if dry else ():
-        if _longest_h(delay) > ceiling.value[0]:
+    for passage, delay in delays(case) if dry else ():
+        if longest_h(delay) > ceiling.value[0]:
             evidence: Evidence = {"time": shown(delay), "limit": Measure(value=ceiling.value[0], unit="h")}
             yield Trip(passage.place, evidence, (dry.place,) if dry and dry.place != passage.place else ())
 
@@ -95,15 +114,12 @@ def dry_for_too_long(case: Case) -> Iterator[Trip]:
 )
 def delays_differ(case: Case) -> Iterator[Trip]:
     """Every time between use and cleaning that has no condition, against the others."""
-    plain = [
-        (passage, delay)
-        for passage, delay in _delays(case)
-        if not (passage.step and passage.step.condition) and not says(passage.text, "kept-moist")
-        if not says(passage.text, "special-case")
-    ]
-    for at, (passage, first) in enumerate(plain):
-        for other, second in plain[at + 1 :]:
-            if abs(_longest_h(first) - _longest_h(second)) > _SAME_H and passage.text != other.text:
+    named = list(delays(case))
+    for at, (passage, first) in enumerate(named):
+        for other, second in named[at + 1 :]:
+            if not _are_of_one_case(passage, other):
+                continue
+            if abs(longest_h(first) - longest_h(second)) > _SAME_H and passage.text != other.text:
                 evidence: Evidence = {"first": shown(first), "second": shown(second)}
                 yield Trip(passage.place, evidence, (other.place,))
                 return
@@ -154,28 +170,26 @@ def way_untold(case: Case) -> Iterator[Trip]:
     """Texts that clean, and have neither a step at the point of use nor a transport."""
     told = any(step.stage in _ON_THE_WAY for step in case.steps) or case.mentions("on-the-way")
     cleans = any(step.stage is Stage.cleaning for step in case.steps)
-    if cleans and len(case.steps) >= _FEWEST_STEPS and not told and not list(_delays(case)):
+    if cleans and len(case.steps) >= _FEWEST_STEPS and not told and not list(delays(case)):
         yield Trip(case.heading_for(Stage.point_of_use))
 
 
-def _delays(case: Case) -> Iterator[tuple[Passage, Figure]]:
-    """Every time that may pass between use and cleaning; "wipe within 10 minutes" is another."""
-    for passage in case.passages:
-        if passage.step is not None and passage.step.action in _AT_THE_TABLE:
-            continue
-        for stated in passage.figures:
-            is_delay = stated.quantity is FigureQuantity.time and stated.role == FigureRole.time_since_use
-            if is_delay and stated.bound in {Bound.at_most, Bound.value}:
-                yield passage, stated
+def _are_of_one_case(one: Passage, other: Passage) -> bool:
+    """Whether two times hold at once: neither has a condition, or one allows no exception."""
+    if says(one.text, "without-exception") or says(other.text, "without-exception"):
+        return True
+    return not (_has_condition(one) or _has_condition(other))
 
 
-def _longest_h(delay: Figure) -> float:
-    return convert(delay.ends()[1], delay.unit, "h")
+def _has_condition(passage: Passage) -> bool:
+    is_told = says(passage.text, "kept-moist") or says(passage.text, "special-case")
+    return is_told or bool(passage.step and passage.step.condition)
 
 
 RULES = (
     delay_untold,
     delay_too_long,
+    waits_until_tomorrow,
     dry_for_too_long,
     delays_differ,
     soil_left_on,

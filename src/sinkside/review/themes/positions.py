@@ -8,7 +8,7 @@ from sinkside.findings import Evidence, Level
 from sinkside.instruction import Action, Stage, Step
 from sinkside.instruction.positions import Held
 from sinkside.review.case import CLEANING_ACTIONS, Case, words
-from sinkside.review.lexicon import says
+from sinkside.review.lexicon import clauses, says
 from sinkside.review.rule import Theme, Trip, book, rule
 
 #: The position in which each feature keeps liquid or steam away from what lies behind it.
@@ -16,6 +16,7 @@ _SHUT = {"jaw": "closed", "ratchet": "engaged", "port": "capped"}
 
 #: Work that pushes liquid through and needs a way out at the far end.
 _NEEDS_WAY_OUT = frozenset({Action.flush, Action.fill, Action.sonicate, Action.blow})
+_WHERE_PACKED = frozenset({Stage.packaging, Stage.sterilization})
 _TRIED = frozenset({Stage.inspection, Stage.maintenance})
 
 
@@ -37,6 +38,14 @@ def flushed_with_way_out_shut(case: Case) -> Iterator[Trip]:
             if is_shut and not (feature == "port" and _port_is_no_lumens(case, step)):
                 others = () if flush is step else (case.place(flush),)
                 yield Trip(case.place(step), _evidence(feature), others)
+    for step in case.steps:
+        if step.action not in _NEEDS_WAY_OUT | {Action.connect} and not says(words(step), "connecting"):
+            continue
+        for feature in ("jaw", "port"):
+            # What is shut in the words of another step under the same number stays shut for the flush.
+            shutting = _shut_beside(case, step, feature)
+            if shutting is not None and step.stage is Stage.cleaning:
+                yield Trip(case.place(shutting), _evidence(feature), (case.place(step),))
 
 
 @rule(
@@ -199,6 +208,35 @@ def _shut_in_sterilizer(case: Case, feature: str) -> Iterator[Trip]:
     for since, steps in spoiled.items():
         others = tuple(case.place(step) for step in steps if step.id != since)
         yield Trip(case.place(since), _evidence(feature), more_places=others)
+    if not spoiled and case.doing(Action.sterilize):
+        for passage in case.sentences:
+            is_packing = case.stage_of(passage) in _WHERE_PACKED or says(passage.text, "wrapping")
+            if is_packing and _shuts(passage.text, feature):
+                yield Trip(passage.place, _evidence(feature))
+
+
+def _shuts(said: str, feature: str) -> bool:
+    """Whether words of packing shut a feature, by themselves and without a condition."""
+    return any(
+        says(clause, f"shut-{feature}")
+        and not any(says(clause, sense) for sense in ("negation", "after-steam", "dry-socket", "unshut"))
+        and not (feature == "port" and says(clause, "laid-aside") and says(clause, "cap-words"))
+        for clause in clauses(said)
+    )
+
+
+def _shut_beside(case: Case, step: Step, feature: str) -> Step | None:
+    """The step under the same number, in front of a flush, whose words shut its way out."""
+    if step.positions.get(feature) == "open" or says(words(step), "unshut"):
+        return None
+    for one in case.beside(step):
+        is_before = case.index(one) <= case.index(step) and one.positions.get(feature) != _SHUT[feature]
+        if is_before and _shuts(words(one), feature):
+            return one
+        is_set = one is not step and one.positions.get(feature) == _SHUT[feature]
+        if is_set and case.index(one) < case.index(step) and one.action is Action.set_position:
+            return one
+    return None
 
 
 def _said_in(case: Case, feature: str, held: Held, *, before: Step) -> Step:
@@ -213,12 +251,15 @@ def _said_in(case: Case, feature: str, held: Held, *, before: Step) -> Step:
 
 def _is_elsewhere(said: str, feature: str) -> bool:
     """Whether words put a cap away, or on only when the sterilizer is done."""
-    return feature == "port" and (says(said, "laid-aside") or says(said, "after-steam"))
+    is_cap_aside = says(said, "laid-aside") and says(said, "cap-words") and not says(said, "shut-port")
+    return feature == "port" and (is_cap_aside or says(said, "after-steam"))
 
 
 def _is_shut(case: Case, feature: str, held: Held) -> bool:
     """Whether a feature is shut; a capped cable socket is no port that liquid or steam has to pass."""
-    is_socket = feature == "port" and says(words(case.instruction.step(held.since)), "dry-socket")
+    since = case.instruction.step(held.since)
+    said = " ".join(words(step) for step in case.beside(since))
+    is_socket = feature == "port" and says(said, "dry-socket")
     return _SHUT.get(feature) == held.position and not is_socket
 
 

@@ -125,6 +125,8 @@ def _shelf_lives(case: Case) -> Iterator[tuple[Passage, Figure]]:
         step = passage.step
         stores = says(passage.text, "storing") or (step is not None and step.stage is Stage.storage)
         stores = stores or (says(passage.text, "too-old") and says(passage.text, "set-of-instruments"))
+        if says(passage.text, "service"):
+            continue
         if not stores or says(passage.text, "special-case") or (step is not None and step.condition):
             continue
         for stated in passage.figures:

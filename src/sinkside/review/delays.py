@@ -1,0 +1,58 @@
+"""The times that a text lets pass between use and cleaning."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sinkside.instruction import Action, FigureRole, Stage
+from sinkside.quantities import Bound, Figure, FigureQuantity, convert
+from sinkside.review.case import Case, Passage
+from sinkside.review.lexicon import says
+
+_TAKES_SOIL_OFF = frozenset(
+    {Action.wipe, Action.rinse, Action.pre_rinse, Action.flush, Action.soak, Action.brush, Action.fill}
+)
+_ON_THE_WAY = frozenset({Stage.point_of_use, Stage.transport, Stage.preparation})
+
+#: Nobody waits shorter than the first or longer than the second between use and cleaning.
+_SHORTEST_S = 300.0
+_LONGEST_S = 4 * 86400.0
+
+
+def delays(case: Case) -> Iterator[tuple[Passage, Figure]]:
+    """Every time that may pass between use and cleaning; "wipe within 10 minutes" is another."""
+    for passage in case.passages:
+        if passage.step is not None and passage.step.action in _TAKES_SOIL_OFF:
+            continue
+        allowed = [stated for stated in passage.figures if _is_delay(passage, stated)]
+        if allowed:
+            # "Preferably within half an hour and not later than 1 h": the longer one is what is allowed.
+            yield passage, max(allowed, key=longest_h)
+
+
+def longest_h(delay: Figure) -> float:
+    """The longest time in h that a figure lets pass."""
+    return convert(delay.ends()[1], delay.unit, "h")
+
+
+def may_wait_till_tomorrow(passage: Passage) -> bool:
+    """Whether words let a used device wait until the next day."""
+    said = passage.text
+    is_way = says(said, "waiting") or says(said, "cleaning-begins")
+    is_denied = says(said, "negation") or says(said, "not-waiting") or says(said, "too-old")
+    return says(said, "until-tomorrow") and is_way and not is_denied
+
+
+def _is_delay(passage: Passage, stated: Figure) -> bool:
+    if stated.quantity is not FigureQuantity.time or stated.bound not in {Bound.at_most, Bound.value}:
+        return False
+    if stated.role == FigureRole.time_since_use:
+        return True
+    if stated.role is not None or not _SHORTEST_S <= stated.ends("s")[1] <= _LONGEST_S:
+        return False
+    said = passage.text
+    if says(said, "after-use"):
+        return says(said, "cleaning-begins") or says(said, "waiting")
+    is_on_the_way = passage.step is None or passage.step.stage in _ON_THE_WAY
+    is_denied = says(said, "not-waiting") or says(said, "negation")
+    return is_on_the_way and says(said, "waiting") and not is_denied

@@ -1,0 +1,151 @@
+"""What must be apart, together, up or down for the work, and what the work leaves it in."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sinkside.findings import Evidence, Level
+from sinkside.instruction import Action, Stage, Step
+from sinkside.review.case import Case, Passage, words
+from sinkside.review.lexicon import clauses, found, negated, says
+from sinkside.review.rule import Theme, Trip, rule
+
+_PACKS = frozenset({Stage.packaging, Stage.sterilization})
+_PUSHES_LIQUID = frozenset({Action.flush, Action.fill, Action.connect, Action.rinse})
+
+#: "With the elevator DOWN nothing can flow through it."
+_BLOCKED = re.compile(
+    r"\bwith (?:the|its) (?P<thing>[a-z]+) (?P<state>[a-z]+),? (?:nothing|no [a-z]+|neither [a-z ]+) "
+    r"(?:can |may |will )?(?:flows?|pass|passes|gets?|runs?|leaves?|reach|reaches|enters?)\b",
+    re.IGNORECASE,
+)
+
+#: "The channel is open only while the elevator is UP."
+_NEEDED = re.compile(
+    r"\bopen\b[^.;]{0,60}\bonly (?:while|when|if|with) (?:the|its) (?P<thing>[a-z]+) "
+    r"(?:is )?(?P<state>[a-z]+)",
+    re.IGNORECASE,
+)
+_OPPOSITES = {
+    "up": "down",
+    "open": "closed",
+    "forward": "back",
+    "raised": "lowered",
+    "in": "out",
+    "pressed": "released",
+    "left": "right",
+    "unlocked": "locked",
+    "on": "off",
+}
+
+
+@dataclass(frozen=True)
+class _Blocking:
+    """A state of a thing in which nothing flows, and the words that say so."""
+
+    thing: str
+    state: str
+    passage: Passage
+
+    def is_set_in(self, said: str) -> bool:
+        """Whether words put the thing into the state."""
+        near = rf"\b{self.thing}\b(?:\W+\w+){{0,3}}?\W+{self.state}\b"
+        return re.search(near, said, re.IGNORECASE) is not None
+
+
+@rule(
+    Theme.positions,
+    Level.concern,
+    title="What must be apart for the sterilizer goes into it together.",
+    message="The text wants it apart for sterilization, and sterilizes it together.",
+    remedy="Ask the maker whether the device is sterilized assembled or taken apart.",
+)
+def together_against_own_words(case: Case) -> Iterator[Trip]:
+    """Words that want parts apart for steam against words, or an assembly, that leave them together."""
+    sentences = [p for p in case.sentences if says(p.text, "apart-words") or says(p.text, "together-words")]
+    apart = [p for p in sentences if _wants(p, "apart-words", "together-words", by_words=True)]
+    together = [
+        p
+        for p in sentences
+        if _wants(p, "together-words", "apart-words", by_words=case.stage_of(p) not in _PACKS)
+    ]
+    for one in apart:
+        for other in together:
+            if _share_a_thing(one, other):
+                yield Trip(other.place, {}, (one.place,))
+                return
+    yield from _left_together(case, apart)
+
+
+@rule(
+    Theme.positions,
+    Level.concern,
+    title="Liquid is pushed through in a state in which nothing flows.",
+    message="With the {thing} {state} nothing flows, and liquid is pushed through it so.",
+    remedy="Ask the maker in which state the {thing} is while liquid is pushed through.",
+)
+def flushed_in_blocking_state(case: Case) -> Iterator[Trip]:
+    """States that the text itself says to block a way, against the flushes beside which they are set."""
+    for blocking in _blocking(case):
+        for step in case.doing(*_PUSHES_LIQUID):
+            setting = [one for one in case.beside(step) if blocking.is_set_in(words(one))]
+            # "With the elevator UP, 30 ml into the EC" is told in the very words of the flush.
+            before = [one for one in setting if case.index(one) <= case.index(step)]
+            if before and before[0].origin.text != blocking.passage.text:
+                evidence: Evidence = {"thing": blocking.thing, "state": blocking.state}
+                others = (case.place(step), blocking.passage.place)
+                yield Trip(case.place(before[-1]), evidence, others)
+
+
+def _wants(passage: Passage, state: str, other: str, *, by_words: bool) -> bool:
+    """Whether a sentence wants a state for the sterilizer, and does not leave a choice of states."""
+    for clause in clauses(passage.text):
+        is_meant = says(clause, state) and not negated(clause, state)
+        is_choice = says(clause, "choice-of-states") or (says(clause, other) and not negated(clause, other))
+        if is_meant and not is_choice and (not by_words or says(passage.text, "for-steam")):
+            return True
+    return False
+
+
+def _share_a_thing(one: Passage, other: Passage) -> bool:
+    mine, others = found(one.text, "component"), found(other.text, "component")
+    return one.text != other.text and (not mine or not others or bool(mine & others))
+
+
+def _left_together(case: Case, apart: list[Passage]) -> Iterator[Trip]:
+    """An assembly in front of the pack that nothing undoes, where words demand parts apart in steam."""
+    demands = [p for p in apart if says(p.text, "demanding")]
+    packs = [step for step in case.steps if step.stage is Stage.packaging]
+    joined = [step for step in case.doing(Action.put_together) if step.stage is not Stage.packaging]
+    if not demands or not packs or not joined:
+        return
+    behind = case.steps[case.index(joined[-1]) + 1 :]
+    if not any(_comes_apart(step) for step in behind if step.stage is not Stage.storage):
+        others = (demands[0].place, case.place(joined[-1]))
+        yield Trip(case.place(packs[0]), {}, others)
+
+
+def _comes_apart(step: Step) -> bool:
+    return step.action is Action.take_apart or says(words(step), "apart-words")
+
+
+def _blocking(case: Case) -> Iterator[_Blocking]:
+    """Each state in which, by the text's own words, nothing flows."""
+    seen: set[tuple[str, str]] = set()
+    for passage in case.sentences:
+        for match in _BLOCKED.finditer(passage.text):
+            key = (match["thing"].lower(), match["state"].lower())
+            if key not in seen:
+                seen.add(key)
+                yield _Blocking(*key, passage)
+        for match in _NEEDED.finditer(passage.text):
+            opposite = _OPPOSITES.get(match["state"].lower())
+            key = (match["thing"].lower(), opposite or "")
+            if opposite and key not in seen:
+                seen.add(key)
+                yield _Blocking(*key, passage)
+
+
+RULES = (together_against_own_words, flushed_in_blocking_state)
