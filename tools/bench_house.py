@@ -22,9 +22,10 @@ from house_clicks import Clicked, Clicker, click
 
 from sinkside import wiring
 from sinkside.demo.house import VALLEY, fill_house
-from sinkside.desk import cycle_records, shelf
 from sinkside.desk import jobs as desk_jobs
+from sinkside.desk import shelf
 from sinkside.desk.access import Visitor, visitor_in
+from sinkside.desk.cycle_handing_in import Ran, hand_in_cycles
 from sinkside.desk.passwords import new_token, token_digest
 from sinkside.desk.ports import Archive
 from sinkside.desk.uploads import Upload
@@ -54,9 +55,7 @@ def fill(folder: Path) -> list[Clicker]:
         shelf.hand_in(archive, lead, _upload(DOCUMENT, "application/pdf"), now=wiring.now())
         _work_all(archive)
     record = _upload(TRACE, "text/csv")
-    cycles = cycle_records.hand_in_cycles(
-        archive, lead, [record] * PEOPLE, machine=MACHINE, program=PROGRAM, now=wiring.now()
-    )
+    cycles = hand_in_cycles(archive, lead, [record] * PEOPLE, ran=Ran(MACHINE, PROGRAM), now=wiring.now())
     _work_all(archive)
     rows = shelf.shelf(archive, lead, text="forceps")[:PEOPLE]
     people = [

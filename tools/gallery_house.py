@@ -14,7 +14,15 @@ from typing import Final
 
 from sinkside import wiring
 from sinkside.demo.house import VALLEY, fill_house
-from sinkside.desk import accounts, answering, approving, cycle_deciding, cycle_records, shelf
+from sinkside.desk import (
+    accounts,
+    answering,
+    approving,
+    cycle_deciding,
+    cycle_handing_in,
+    cycle_records,
+    shelf,
+)
 from sinkside.desk.access import Visitor, visitor_in
 from sinkside.desk.accounts import NewPerson
 from sinkside.desk.cycle_list import CyclesWanted, find_cycles
@@ -269,12 +277,12 @@ def _run_this_morning(house: GalleryHouse) -> None:
         cycle = house.where[before].rpartition("/")[2]
         known = cycle_records.open_cycle(house.archive, who, cycle)
         _, data = cycle_records.recorder_file(house.archive, who, cycle)
-        handed = cycle_records.hand_in_cycles(
+        # Another cycle is another file: its last line has one more end.
+        handed = cycle_handing_in.hand_in_cycles(
             house.archive,
             who,
-            [Upload(f"{now}.csv", "text/csv", data)],
-            machine=known.record.machine,
-            program=known.record.program.name,
+            [Upload(f"{now}.csv", "text/csv", data + b"\n")],
+            ran=cycle_handing_in.Ran(known.record.machine, known.record.program.name),
             now=house.now,
         )
         house.where[before] = f"/at/valley/cycles/{handed.cycles[0]}"

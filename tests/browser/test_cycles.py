@@ -79,6 +79,7 @@ def test_buttons_wheel_and_drag_look_closer(visit: Visiting, tapes: dict[str, Pa
     assert closer[1] - closer[0] == pytest.approx((whole[1] - whole[0]) / 2, rel=0.02)
     page.get_by_role("link", name="Whole cycle").click()
     assert _wait_for_another(page, closer) == pytest.approx(whole)
+    page.locator("[data-drawn]").scroll_into_view_if_needed()
     box = page.locator("[data-drawn]").bounding_box()
     assert box is not None
     page.mouse.move(box["x"] + box["width"] * 0.3, box["y"] + 120)
@@ -233,3 +234,38 @@ def test_pages_of_cycles_are_open_to_everybody(
         page.evaluate("document.querySelectorAll('main details').forEach(one => { one.open = true; })")
         assert window.violations() == [], address
         assert not window.overflows(), address
+
+
+def test_on_a_phone_the_decision_is_in_sight(visit: Visiting, tapes: dict[str, Path]) -> None:
+    """On a phone what may be decided begins within the first screen and a half, above the record."""
+    page = _opened(visit(screen="phone"), tapes["normal"])
+    decision, record = page.locator("#decision").bounding_box(), page.locator(".record").bounding_box()
+    assert decision is not None
+    assert record is not None
+    assert decision["y"] < 1.5 * 740
+    assert decision["y"] + decision["height"] <= record["y"]
+
+
+def test_the_program_that_ran_is_chosen_and_a_second_one_explained(
+    visit: Visiting, tapes: dict[str, Path]
+) -> None:
+    """Nothing is sent before a program is chosen; the same file under a second one asks for a reason."""
+    window = visit()
+    window.sign_in("technician")
+    page = _hand_in(window, tapes["short-exposure"])
+    page.wait_for_url(CYCLE)
+    window.go("/at/valley/cycles/new")
+    page.set_input_files("#files", str(tapes["short-exposure"]))
+    page.get_by_role("button", name="Judge").click()
+    assert page.url.endswith("/new")
+    assert page.evaluate("document.querySelector('#program').matches(':invalid')")
+    page.select_option("#program", label="Sterilizer 2: 121 °C, 20 min")
+    page.get_by_role("button", name="Judge").click()
+    expect(page.get_by_role("alert")).to_contain_text("judged here before by another program")
+    page.set_input_files("#files", str(tapes["short-exposure"]))
+    page.get_by_label("Why it is judged by this one too").fill("The print says sterilizer 2")
+    page.get_by_role("button", name="Judge").click()
+    expect(page.locator(".same-file")).to_contain_text("judged by another program too")
+    page.locator(".same-file a").first.click()
+    expect(page.locator(".same-file")).to_contain_text("The print says sterilizer 2")
+    assert window.violations() == []

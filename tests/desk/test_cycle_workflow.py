@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 
 from sinkside.cycles import Reading, faults_of, simulate, write_recorder_file
-from sinkside.department import Department, Machine, Program
-from sinkside.desk import cycle_deciding, cycle_records, departments, jobs, work
+from sinkside.department import Department, Exposure, Machine, Program
+from sinkside.desk import cycle_deciding, cycle_records, departments, jobs, record_book, work
+from sinkside.desk.cycle_handing_in import CyclesHandedIn, Ran, hand_in_cycles, ran_as_last_time
 from sinkside.desk.cycle_list import CyclesWanted, find_cycles
-from sinkside.desk.recorder_heads import Remembered
 from sinkside.desk.uploads import Upload
 from sinkside.errors import BadInput, Conflict, NotAllowed, NotThere, UnreadableFile
-from sinkside.records import Grant
+from sinkside.records import Grant, Wanted
 from support.desk_house import ELSEWHERE, House
 
 PROGRAM = Program.model_validate(
@@ -26,27 +26,31 @@ PROGRAM = Program.model_validate(
         "drying": {"time": "15 min", "vacuum": "10 kPa"},
     }
 )
-BATH = Program.model_validate({"kind": "ultrasonic", "name": "Bath"})
-SITE = Department(
-    name="North",
-    zone="Europe/Vienna",
-    machines=(
-        Machine.model_validate(
-            {
-                "id": "sterilizer-1",
-                "name": "Sterilizer 1",
-                "kind": "steam-sterilizer",
-                "programs": [PROGRAM, BATH],
-            }
-        ),
-    ),
+LONGER = PROGRAM.model_copy(
+    update={
+        "name": "134 °C, 5 min",
+        "exposure": Exposure.model_validate({"temperature": "134 °C", "band": "3 K", "time": "5 min"}),
+    }
 )
+BATH = Program.model_validate({"kind": "ultrasonic", "name": "Bath"})
+
+
+def _equip(house: House, *programs: Program) -> None:
+    """Give the department one sterilizer with some programs."""
+    machine = {
+        "id": "sterilizer-1",
+        "name": "Sterilizer 1",
+        "kind": "steam-sterilizer",
+        "programs": programs,
+    }
+    site = Department(name="North", zone="Europe/Vienna", machines=(Machine.model_validate(machine),))
+    departments.keep_department(house.archive, house.visitor("ada"), site, now=house.now)
 
 
 @pytest.fixture
 def equipped(house: House) -> House:
     """The house with a sterilizer."""
-    departments.keep_department(house.archive, house.visitor("ada"), SITE, now=house.now)
+    _equip(house, PROGRAM, BATH)
     return house
 
 
@@ -56,15 +60,16 @@ def _record(folder: Path, kind: str = "normal", seed: int = 1) -> Upload:
     return Upload(file.name, "text/csv", file.read_bytes())
 
 
-def _hand_in(house: House, uploads: list[Upload], by: str = "tom") -> cycle_records.CyclesHandedIn:
-    return cycle_records.hand_in_cycles(
-        house.archive,
-        house.visitor(by),
-        uploads,
-        machine="sterilizer-1",
-        program=PROGRAM.name,
-        now=house.now,
-    )
+def _hand_in(
+    house: House,
+    uploads: list[Upload],
+    by: str = "tom",
+    *,
+    program: str = PROGRAM.name,
+    reason: str = "",
+) -> CyclesHandedIn:
+    ran = Ran("sterilizer-1", program, reason=reason)
+    return hand_in_cycles(house.archive, house.visitor(by), uploads, ran=ran, now=house.now)
 
 
 def _open(house: House, cycle: str) -> cycle_records.OpenCycle:
@@ -100,13 +105,67 @@ def test_many_files_are_a_job_and_one_bad_file_stops_none(equipped: House, tmp_p
 
 
 def test_machine_and_program_are_remembered_by_the_head(equipped: House, tmp_path: Path) -> None:
-    """The next file of the same recorder is offered the machine and program that were chosen last."""
+    """Where one program alone fits a head, the next file is taken to be of it, and said to be assumed."""
     tom = equipped.visitor("tom")
-    assert cycle_records.machine_and_program(equipped.archive, tom, _record(tmp_path)) is None
+    with pytest.raises(BadInput, match="choose the machine and its program"):
+        ran_as_last_time(equipped.archive, tom, _record(tmp_path))
     _hand_in(equipped, [_record(tmp_path)])
     later = _record(tmp_path, seed=2)
-    offered = cycle_records.machine_and_program(equipped.archive, tom, later)
-    assert offered == Remembered("sterilizer-1", PROGRAM.name)
+    ran = ran_as_last_time(equipped.archive, tom, later)
+    assert ran == Ran("sterilizer-1", PROGRAM.name, assumed=True)
+    (cycle,) = hand_in_cycles(equipped.archive, tom, [later], ran=ran, now=equipped.now).cycles
+    assert _open(equipped, cycle).record.chosen == "as-last-time"
+    assert "assumed as last time" in _told(equipped)
+
+
+def test_a_head_that_fits_several_programs_says_nothing(equipped: House, tmp_path: Path) -> None:
+    """With two steam programs here the head of a file does not tell which ran: a person must choose."""
+    _hand_in(equipped, [_record(tmp_path)])
+    _equip(equipped, PROGRAM, LONGER)
+    with pytest.raises(BadInput, match=r"Sterilizer 1: 134 °C, 3 min; Sterilizer 1: 134 °C, 5 min.*choose"):
+        ran_as_last_time(equipped.archive, equipped.visitor("tom"), _record(tmp_path, seed=2))
+
+
+def test_a_file_judged_by_another_program_is_linked_and_takes_a_reason(
+    equipped: House, tmp_path: Path
+) -> None:
+    """The same content under another program: refused without a reason; with one both cycles show the other.
+
+    Releasing the verdict that suits, although the other is missed, takes a reason too.
+    """
+    _equip(equipped, PROGRAM, LONGER)
+    tape = _record(tmp_path)
+    (missed,) = _hand_in(equipped, [tape], program=LONGER.name).cycles
+    renamed = Upload("another-name.csv", "text/csv", tape.data)
+    with pytest.raises(BadInput, match=r"134 °C, 5 min.*say why"):
+        _hand_in(equipped, [renamed])
+    assert len(find_cycles(equipped.archive, equipped.visitor("tom"), CyclesWanted()).rows) == 1
+    (met,) = _hand_in(equipped, [renamed], reason="5 min was chosen in error").cycles
+    assert [row.id for row in _open(equipped, missed).others] == [met]
+    assert [row.id for row in _open(equipped, met).others] == [missed]
+    assert _open(equipped, met).record.again == "5 min was chosen in error"
+    assert all(_open(equipped, cycle).row.fields["other_program"] for cycle in (met, missed))
+    assert "judged by another program before" in _told(equipped)
+    assert "5 min was chosen in error" in _told(equipped)
+    ada = equipped.visitor("ada")
+    with pytest.raises(BadInput, match="reason"):
+        cycle_deciding.decide(equipped.archive, ada, met, "released", verdict_revision=1, now=equipped.now)
+
+
+def test_a_file_handed_in_again_for_the_same_program_needs_no_reason(equipped: House, tmp_path: Path) -> None:
+    """The same file for the same program is linked, and that is all; pressed twice, it is one cycle."""
+    tape = _record(tmp_path)
+    first = _hand_in(equipped, [tape]).cycles
+    assert _hand_in(equipped, [tape]).cycles == first
+    equipped.later(minutes=5)
+    (again,) = _hand_in(equipped, [tape]).cycles
+    assert [row.id for row in _open(equipped, again).others] == list(first)
+    assert not _open(equipped, again).row.fields["other_program"]
+
+
+def _told(house: House) -> str:
+    page = record_book.read_record(house.archive, house.visitor("ada"), Wanted(limit=20))
+    return " ".join(f"{entry.sentence} {entry.reason}" for entry in page.entries)
 
 
 @pytest.mark.parametrize(
@@ -121,12 +180,11 @@ def test_a_wrong_choice_is_told_and_nothing_kept(
 ) -> None:
     """A machine or program that is not here is told before anything is written."""
     with pytest.raises(BadInput, match=sentence):
-        cycle_records.hand_in_cycles(
+        hand_in_cycles(
             equipped.archive,
             equipped.visitor("tom"),
             [_record(tmp_path)],
-            machine=machine,
-            program=program,
+            ran=Ran(machine, program),
             now=equipped.now,
         )
     assert find_cycles(equipped.archive, equipped.visitor("tom"), CyclesWanted()).rows == ()

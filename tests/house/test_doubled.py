@@ -12,8 +12,9 @@ import pytest
 from sinkside import wiring
 from sinkside.archive import check, open_archive
 from sinkside.demo.house import fill_house
-from sinkside.desk import cycle_records, shelf
+from sinkside.desk import shelf
 from sinkside.desk.access import visitor_in
+from sinkside.desk.cycle_handing_in import Ran, hand_in_cycles
 from sinkside.desk.jobs import work_once
 from sinkside.desk.uploads import Upload
 from sinkside.records import Wanted
@@ -82,13 +83,8 @@ def _cycle(pressing: Pressing) -> str:
         assert lead is not None
         who = visitor_in(unit, lead.id, "valley", wiring.now())
     record = Upload("r-009.csv", "text/csv", TRACE)
-    kept = cycle_records.hand_in_cycles(
-        pressing.archive,
-        who,
-        [record],
-        machine="sterilizer-1",
-        program="132 °C, 4 min",
-        now=wiring.now(),
+    kept = hand_in_cycles(
+        pressing.archive, who, [record], ran=Ran("sterilizer-1", "132 °C, 4 min"), now=wiring.now()
     )
     return kept.cycles[0]
 

@@ -22,6 +22,7 @@ from sinkside import wiring
 from sinkside.archive import check, open_archive
 from sinkside.desk import cycle_records, shelf
 from sinkside.desk.access import visitor_in
+from sinkside.desk.cycle_handing_in import Ran, hand_in_cycles
 from sinkside.desk.jobs import work_once
 from sinkside.desk.uploads import Upload
 from sinkside.journal import Event
@@ -100,8 +101,8 @@ def _clients(house: Path) -> list[Client]:
     while work_once(archive, wiring.job_handlers(), worker="test", clock=wiring.now):
         pass
     record = Upload("r-009.csv", "text/csv", (SAMPLES / "traces" / "r-009.csv").read_bytes())
-    kept = cycle_records.hand_in_cycles(
-        archive, who, [record] * CLIENTS, machine="sterilizer-1", program="132 °C, 4 min", now=wiring.now()
+    kept = hand_in_cycles(
+        archive, who, [record] * CLIENTS, ran=Ran("sterilizer-1", "132 °C, 4 min"), now=wiring.now()
     )
     return [
         Client(guest(archive, "lead"), f"n{number}", row.id, _steps(house, row.id), cycle)

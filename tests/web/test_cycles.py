@@ -151,16 +151,49 @@ def test_the_worst_of_all_pages_comes_first(fresh: House, short: str) -> None:
     assert lead.get(first["more"]).text.count('rel="prev"') == 1
 
 
-def test_machine_and_program_are_remembered_for_a_recorder(fresh: House, tmp_path: Path) -> None:
-    """The first file of a recorder must name its program; the next with the same head need not."""
+def test_a_program_must_be_chosen_where_a_head_fits_several(fresh: House, tmp_path: Path) -> None:
+    """Six steam programs write such files: none is assumed, those are named, and the page says who chose."""
     caller = fresh.caller("technician")
-    first = _hand_in(caller, ("a.csv", _recorded(fresh, tmp_path)), program="")
-    assert first.status_code == 422
-    assert "choose the machine and its program" in first.text
-    assert _hand_in(caller, ("a.csv", _recorded(fresh, tmp_path))).status_code == 303
+    assert '<option value="" selected>Choose the one that ran' in caller.get("/at/valley/cycles/new").text
+    first = _hand_in(caller, ("a.csv", _recorded(fresh, tmp_path)))
     again = _hand_in(caller, ("b.csv", _recorded(fresh, tmp_path, seed=2)), program="")
-    assert again.status_code == 303
-    assert _json(caller, again.headers["location"])["program"] == "134 °C, 3 min"
+    assert again.status_code == 422
+    assert "Sterilizer 2: 121 °C, 20 min" in again.text
+    assert "choose the one that ran" in again.text
+    page = caller.get(first.headers["location"]).text
+    assert "program chosen by Milan Petrov" in page
+
+
+def test_both_verdicts_on_one_file_are_shown(fresh: House, tmp_path: Path) -> None:
+    """One file under two programs: a reason is asked for beside its field, and each page names the other."""
+    caller = fresh.caller("technician")
+    tape = _recorded(fresh, tmp_path)
+    met = _hand_in(caller, ("a.csv", tape)).headers["location"]
+    other = "sterilizer-1|134 °C, 5 min"
+    refused = _hand_in(caller, ("b.csv", tape), program=other, reason="")
+    assert refused.status_code == 422
+    assert re.search(r'id="reason-hint">.*was judged here before by another program', refused.text)
+    missed = _hand_in(caller, ("b.csv", tape), program=other, reason=HOSTILE).headers["location"]
+    assert [_json(caller, at)["outcome"] for at in (met, missed)] == ["meets", "fails"]
+    for here, there in ((met, missed), (missed, met)):
+        assert [one["address"] for one in _json(caller, here)["same_file"]] == [there]
+        text = caller.get(here).text
+        assert "The same file was judged by another program too" in text
+        assert text.index("same-file") < text.index('class="plot"')
+        assert "alert(1)" in text
+        assert HOSTILE not in text
+    assert caller.get("/at/valley/cycles?text=.csv").text.count("by another program too") == 2
+    lead = fresh.caller("lead")
+    assert "does not meet another program" in lead.get(met).text
+    wish = {"decided": "released", "verdict_revision": "1"}
+    assert lead.post(f"{met}/decision", wish).status_code == 422
+    assert "alert(1)" in lead.get("/at/valley/record").text
+
+
+def test_the_decision_stands_right_below_the_verdict(fresh: House, good: str) -> None:
+    """On a narrow screen nobody scrolls past the record to decide: the decision follows the verdict."""
+    text = fresh.caller("lead").get(good).text
+    assert text.index('class="verdict') < text.index('id="decision"') < text.index('id="record-title"')
 
 
 def test_many_files_become_a_job(fresh: House, tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ from typing import Final
 
 from sinkside.demo.traces import DEMO_TRACES, DemoTrace
 from sinkside.department import Department, Program
-from sinkside.desk import accounts, credentials, cycle_records, cycles, departments, routes, shelf
+from sinkside.desk import accounts, credentials, cycle_handing_in, cycles, departments, routes, shelf
 from sinkside.desk.access import Visitor, visitor_in
 from sinkside.desk.accounts import NewPerson
 from sinkside.desk.ports import Archive
@@ -100,12 +100,11 @@ def fill_house(archive: Archive, *, now: datetime) -> None:
         shelf.hand_in(archive, at_work, upload, now=now)
     for trace in DEMO_TRACES:
         program = _program(trace)
-        cycle_records.hand_in_cycles(
+        cycle_handing_in.hand_in_cycles(
             archive,
             at_work,
             [_recorded(trace, program)],
-            machine=trace.machine,
-            program=program.name,
+            ran=cycle_handing_in.Ran(trace.machine, program.name),
             now=now,
         )
 

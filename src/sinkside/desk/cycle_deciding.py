@@ -2,17 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
-from typing import get_args
+from typing import Final, get_args
 
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.cycle_documents import Decided, Decision, goes_against
-from sinkside.desk.cycle_records import DECISION, OpenCycle, cycle_row, opened_cycle, subject_of
+from sinkside.desk.cycle_records import (
+    DECISION,
+    OpenCycle,
+    cycle_row,
+    is_of_program,
+    opened_cycle,
+    subject_of,
+)
 from sinkside.desk.editing import reason_of
 from sinkside.desk.keeping import keep_next
 from sinkside.desk.ports import Archive, Unit
 from sinkside.errors import BadInput, Conflict
+from sinkside.records import Row
+
+_DECISIONS: Final[tuple[Decided, ...]] = get_args(Decided)
 
 
 def decide(
@@ -34,7 +45,7 @@ def decide(
         decided: `released` or `held`.
         verdict_revision: the verdict that the person had before them.
         now: the moment.
-        reason: why, which must be said where it goes against the verdict or an earlier decision.
+        reason: why, which must be said where `reasons_needed` has this decision.
 
     Raises:
         NotAllowed: without the right.
@@ -43,7 +54,7 @@ def decide(
         BadInput: if it is not judged yet, or a reason is missing.
     """
     require(who, "cycle-decide")
-    if decided not in get_args(Decided):
+    if decided not in _DECISIONS:
         raise BadInput(f"'{decided}' is no decision; expected released or held", resource="decided")
     with archive.unit() as unit:
         known = opened_cycle(unit, cycle_row(unit, who, cycle))
@@ -54,10 +65,9 @@ def decide(
         outcome = known.judged.outcome
         if known.decision and known.decision.decided == decided:
             raise BadInput(f"it is {decided} already", resource=cycle)
-        must = goes_against(decided, outcome) or known.decision is not None
         decision = Decision(
             decided=decided,
-            reason=reason_of(reason) if must else reason.strip(),
+            reason=reason_of(reason) if decided in reasons_needed(known) else reason.strip(),
             outcome=outcome,
             verdict_revision=verdict_revision,
             by=who.person,
@@ -65,6 +75,24 @@ def decide(
         )
         _keep_decision(unit, who, known, decision, now=now)
         return decision
+
+
+def reasons_needed(known: OpenCycle) -> Mapping[Decided, str]:
+    """The decisions that take a reason, each with what asks for it."""
+    if known.judged is None:
+        return {}
+    outcome = known.judged.outcome
+    against = {one: "it goes against the verdict" for one in _DECISIONS if goes_against(one, outcome)}
+    if any(_missed_another_program(known, row) for row in known.others):
+        against.setdefault("released", "the same file does not meet another program it was judged by")
+    if known.decision is not None:
+        return {one: against.get(one, "it changes what was decided") for one in _DECISIONS}
+    return against
+
+
+def _missed_another_program(known: OpenCycle, other: Row) -> bool:
+    is_same = is_of_program(other, known.record)
+    return not is_same and str(other.fields.get("verdict") or "meets") != "meets"
 
 
 def decision_sentence(decision: Decision | None, name: str = "") -> str:

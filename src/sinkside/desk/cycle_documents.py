@@ -16,7 +16,11 @@ Outcome = Literal["meets", "unclear", "fails", "unread"]
 
 
 class CycleRecord(Value):
-    """A recorder's file, the machine it came from, and the program as it stood then."""
+    """A recorder's file, the machine it came from, and the program as it stood then.
+
+    `chosen` says whether a person chose the program or it was taken as last time (`unsaid` in older records),
+    and `again` why the file is judged by it although another program was said before.
+    """
 
     format: Literal["sinkside/cycle-1"] = "sinkside/cycle-1"
     machine: str
@@ -25,6 +29,8 @@ class CycleRecord(Value):
     profile: str
     file: str
     file_name: str
+    chosen: Literal["by-person", "as-last-time", "unsaid"] = "unsaid"
+    again: str = ""
 
 
 class Judged(Value):

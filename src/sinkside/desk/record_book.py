@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from sinkside.desk import cycle_records, shelf
@@ -23,7 +23,10 @@ _PERSON = "person"
 
 @dataclass(frozen=True)
 class Entry:
-    """One event as people read it: when, in the department's own time, who, what, and what it concerns."""
+    """One event as people read it: when, in the department's own time, who, what, and what it concerns.
+
+    `reason` is what the person said of why, where the book keeps that.
+    """
 
     sequence: int
     at: datetime
@@ -34,6 +37,7 @@ class Entry:
     id: str
     sentence: str
     digest: str
+    reason: str = ""
 
 
 @dataclass(frozen=True)
@@ -168,7 +172,16 @@ def _entries(unit: Unit, events: Sequence[Event]) -> tuple[Entry, ...]:
         things.setdefault(noun, set()).add(thing)
     titles = {noun: unit.rows.titles(noun, ids) for noun, ids in things.items() if noun != _PERSON}
     titles[_PERSON] = {thing: named(thing) for thing in things.get(_PERSON, ())}
-    return tuple(_entry(event, named, titles) for event in events)
+    return tuple(replace(_entry(event, named, titles), reason=_reason(unit, event)) for event in events)
+
+
+def _reason(unit: Unit, event: Event) -> str:
+    """Why a file was handed in again for another program; the event binds the record that says so."""
+    noun, _, thing = event.subject.partition(":")
+    if event.kind != "cycle-handed-in" or not event.data.get("before"):
+        return ""
+    made = unit.documents.get(noun, thing, 1)
+    return made.note if made else ""
 
 
 def _entry(event: Event, named: Callable[[str], str], titles: Mapping[str, Mapping[str, str]]) -> Entry:

@@ -32,6 +32,12 @@ def _decided(data: Data) -> str:
     return f"{verb} what was processed in {{subject}}{against}; the verdict was {data['outcome']}"
 
 
+def _handed_in(data: Data) -> str:
+    again = ", a file that was judged by another program before" if data.get("before") else ""
+    assumed = ", assumed as last time" if data.get("chosen") == "as-last-time" else ""
+    return f"handed in the record {{subject}} of {data['program']}{assumed}{again}"
+
+
 def _drafted(data: Data) -> str:
     counts = f"{_counted(data['stop'], 'stop')} and {_counted(data['concern'], 'concern')} found"
     return f"had {{subject}} drafted as revision {data['revision']}: {counts}"
@@ -81,7 +87,7 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
         f"confirmed that the text of {{subject}} is current, until {data['confirm_by']}"
     ),
     "department-changed": lambda data: f"changed what the department has, revision {data['revision']}",
-    "cycle-handed-in": lambda data: f"handed in the record {{subject}} of {data['program']}",
+    "cycle-handed-in": _handed_in,
     "cycle-judged": lambda data: f"had the record {{subject}} judged: {data['outcome']}",
     "cycle-decided": _decided,
     "job-cancelled": "cancelled a job",

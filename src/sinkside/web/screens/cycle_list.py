@@ -6,7 +6,7 @@ Its addresses are matched before those of `cycle_one`, as screens are added by n
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Final, Literal
 from urllib.parse import urlencode
 
@@ -14,14 +14,13 @@ from fastapi import Query
 from pydantic import Field
 
 from sinkside.cycles import Reading
-from sinkside.department import Machine, ProgramKind
-from sinkside.desk import cycle_records, departments
+from sinkside.department import Machine
+from sinkside.desk import cycle_handing_in, departments
 from sinkside.desk import uploads as handed
+from sinkside.desk.cycle_handing_in import Ran
 from sinkside.desk.cycle_judging import LARGEST_RECORD_BYTES
 from sinkside.desk.cycle_list import CyclesFound, CyclesWanted, Shown, find_cycles
 from sinkside.desk.people import names_of
-from sinkside.desk.recorder_heads import Remembered
-from sinkside.errors import BadInput
 from sinkside.records import Row
 from sinkside.web.asked import Asked
 from sinkside.web.days import midnight
@@ -34,7 +33,7 @@ READ: Final = "cycle-read"
 HAND_IN: Final = "cycle-upload"
 
 _ON_A_PAGE: Final = 50
-_DECIDED: Final = ("held", "released")
+DECIDED: Final = ("held", "released")
 _SHOWN_WORDS: Final[Mapping[Shown, str]] = {
     "waiting": "Waiting for a decision",
     "decided": "Decided",
@@ -56,21 +55,13 @@ Words = Annotated[str, Query(max_length=200)]
 #: A machine's id and a program's name in one value of a form.
 _PARTED: Final = "|"
 
-_JUDGED: Final = frozenset(
-    {
-        ProgramKind.steam_prevacuum,
-        ProgramKind.steam_gravity,
-        ProgramKind.steam_pulse,
-        ProgramKind.washer_disinfector,
-    }
-)
-
 
 @dataclass(frozen=True)
 class CycleLine:
     """One cycle of the list: where it is, file, machine, program, when; its verdict; how it was decided.
 
     `outcome` is meets, unclear, fails or unread; empty while it is judged, and `job` shows how far that is.
+    `other_program` says that the same file was judged by another program too.
     """
 
     address: str
@@ -83,6 +74,7 @@ class CycleLine:
     decided: str
     decided_by: str
     against: bool
+    other_program: bool
     job: str
 
 
@@ -119,12 +111,16 @@ class CyclesPage:
 
 @dataclass(frozen=True)
 class HandInPage:
-    """The form for recorder files: the machines' programs that can be judged, each as value and words."""
+    """The form for recorder files: the machines' programs that can be judged, each as value and words.
+
+    `as_last_time` says whether the head of a file is enough to tell the program; else one must be chosen.
+    """
 
     title: str
     address: str
     cycles: str
     programs: tuple[Option, ...]
+    as_last_time: bool
 
 
 class Said(Form):
@@ -147,9 +143,13 @@ class Said(Form):
 
 
 class HandIn(Said):
-    """The machine's program that ran (`machine|program`); empty where the house remembers it."""
+    """The machine's program that ran (`machine|program`); empty where the house remembers it.
+
+    `reason` is why a file that was judged by another program is judged by this one too.
+    """
 
     program: str = Field("", max_length=300)
+    reason: str = Field("", max_length=2000)
 
 
 @screen.page(f"{DEPARTMENT}/cycles", right=READ, template="cycles.html", nav=Nav("Cycles", 30))
@@ -212,7 +212,7 @@ def _choices(found: CyclesFound, asked_for: str) -> dict[str, tuple[Option, ...]
     machines = [
         option
         for machine in found.machines
-        for option in (Option(machine.id, machine.name), *_programs_of(machine))
+        for option in (Option(machine.id, machine.name), *_programs_of([machine]))
     ]
     if asked_for and asked_for not in {option.id for option in machines}:
         machines.append(Option(asked_for, asked_for.replace(_PARTED, ": ")))
@@ -223,10 +223,9 @@ def _choices(found: CyclesFound, asked_for: str) -> dict[str, tuple[Option, ...]
     }
 
 
-def _programs_of(machine: Machine) -> Iterable[Option]:
-    for program in machine.programs:
-        if program.kind in _JUDGED:
-            yield Option(f"{machine.id}{_PARTED}{program.name}", f"{machine.name}: {program.name}")
+def _programs_of(machines: Iterable[Machine]) -> Iterable[Option]:
+    for machine, program in cycle_handing_in.programs_of(machines):
+        yield Option(f"{machine.id}{_PARTED}{program.name}", f"{machine.name}: {program.name}")
 
 
 @screen.page(f"{DEPARTMENT}/cycles/new", right=HAND_IN, template="cycles_new.html")
@@ -237,7 +236,8 @@ def new_cycles(asked: Asked) -> HandInPage:
         title="Hand in recorder files",
         address=asked.at("/cycles/new"),
         cycles=asked.at("/cycles"),
-        programs=tuple(one for machine in site.machines for one in _programs_of(machine)) if site else (),
+        programs=tuple(_programs_of(site.machines)) if site else (),
+        as_last_time=site is not None and cycle_handing_in.heads_tell_the_program(site),
     )
 
 
@@ -249,15 +249,9 @@ def hand_in(asked: Asked, form: HandIn, files: tuple[Upload, ...]) -> Done:
         handed.check_upload(upload, most_bytes=LARGEST_RECORD_BYTES)
     made: list[str] = []
     jobs: list[str] = []
-    for chosen, group in _by_program(asked, form, sent).items():
-        kept = cycle_records.hand_in_cycles(
-            asked.archive,
-            asked.visitor,
-            group,
-            machine=chosen.machine,
-            program=chosen.program,
-            reading=form.reading,
-            now=asked.now,
+    for ran, group in _by_program(asked, form, sent).items():
+        kept = cycle_handing_in.hand_in_cycles(
+            asked.archive, asked.visitor, group, ran=ran, reading=form.reading, now=asked.now
         )
         made += kept.cycles
         jobs += [kept.job] if kept.job else []
@@ -268,27 +262,19 @@ def hand_in(asked: Asked, form: HandIn, files: tuple[Upload, ...]) -> Done:
     return Done(go=asked.at("/cycles"), said=f"{len(made)} files are kept and judged.")
 
 
-def _by_program(
-    asked: Asked, form: HandIn, sent: Iterable[handed.Upload]
-) -> dict[Remembered, list[handed.Upload]]:
+def _by_program(asked: Asked, form: HandIn, sent: Iterable[handed.Upload]) -> dict[Ran, list[handed.Upload]]:
     """The files by the program that ran: the one chosen, or the one remembered for each recorder.
 
     Raises:
-        BadInput: if nothing was chosen and a recorder is new here.
+        BadInput: if nothing was chosen, and a recorder is new here or its files fit several programs.
     """
     machine, parted, program = form.program.partition(_PARTED)
-    grouped: dict[Remembered, list[handed.Upload]] = {}
+    grouped: dict[Ran, list[handed.Upload]] = {}
     for upload in sent:
-        chosen: Remembered | None = Remembered(machine, program)
+        ran = Ran(machine, program)
         if not parted:
-            chosen = cycle_records.machine_and_program(asked.archive, asked.visitor, upload)
-        if chosen is None:
-            raise BadInput(
-                f"no file with a head like that of {upload.plain_name} was handed in here before; choose the "
-                "machine and its program, and it will be remembered",
-                resource="program",
-            )
-        grouped.setdefault(chosen, []).append(upload)
+            ran = cycle_handing_in.ran_as_last_time(asked.archive, asked.visitor, upload)
+        grouped.setdefault(replace(ran, reason=form.reason), []).append(upload)
     return grouped
 
 
@@ -303,8 +289,9 @@ def _line(asked: Asked, row: Row, names: Mapping[str, str]) -> CycleLine:
         at=shown_moment(row.updated, asked.visitor.zone),
         outcome="" if row.state == "judging" else str(fields.get("verdict", "")),
         summary=str(fields.get("summary", "")),
-        decided=row.state if row.state in _DECIDED else "",
+        decided=row.state if row.state in DECIDED else "",
         decided_by=names.get(by, by),
         against=bool(fields.get("against", False)),
+        other_program=bool(fields.get("other_program", False)),
         job=asked.at(f"/jobs/{job}") if job else "",
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated, Final, Literal
 
@@ -9,19 +10,21 @@ from fastapi import Query
 from pydantic import Field
 
 from sinkside.desk import cycle_deciding, cycle_drawing, cycle_records
-from sinkside.desk.cycle_documents import Decision, goes_against
+from sinkside.desk.cycle_deciding import reasons_needed
+from sinkside.desk.cycle_documents import CycleRecord, Decision
 from sinkside.desk.cycle_drawing import CycleView, DrawnWindow
-from sinkside.desk.cycle_records import OpenCycle
+from sinkside.desk.cycle_records import OpenCycle, is_of_program
 from sinkside.desk.people import names_of
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Done, Form, Screen, Sending
-from sinkside.web.screens.cycle_list import HAND_IN, READ, Said
+from sinkside.web.screens.cycle_list import DECIDED, HAND_IN, READ, Said
 
 screen = Screen("cycle")
 
 DECIDE: Final = "cycle-decide"
 _LONGEST_S: Final = 1e8
+_DOING: Final = {"released": "Releasing", "held": "Holding"}
 _CLOSER: Final = 2.0
 _ALONG: Final = 0.5
 
@@ -47,6 +50,31 @@ class DecisionShown:
 
 
 @dataclass(frozen=True)
+class SameFile:
+    """Another cycle that the same recorder file was handed in as.
+
+    Attributes:
+        address: where it is.
+        machine: the machine that was named,
+        program: and its program.
+        is_other_program: whether that is another program than here.
+        outcome: its verdict; empty while it is judged.
+        decided: released or held; empty while nobody has decided.
+        decided_by: by whom.
+        again: why the file was judged by it although another program was said before.
+    """
+
+    address: str
+    machine: str
+    program: str
+    is_other_program: bool
+    outcome: str
+    decided: str
+    decided_by: str
+    again: str
+
+
+@dataclass(frozen=True)
 class CyclePage:
     """One cycle.
 
@@ -59,6 +87,9 @@ class CyclePage:
         trace_address: the record's own page, and under /api what the plot reads.
         machine: the machine's name.
         program: the program's name.
+        chosen: by whose word it was that program, in a sentence; empty where nobody kept that.
+        again: why the file is judged by it although another program was said before.
+        same_file: the other cycles of the same recorder file, those of another program first.
         profile: the limits in force.
         handed_in: when.
         handed_in_by: by whom.
@@ -71,7 +102,8 @@ class CyclePage:
         not_evidenced: what the record does not show.
         decided: what holds now: released, held, or empty.
         decisions: every decision, the last one first.
-        may_differ: which decisions go against the verdict.
+        reasons_needed: the decisions that take a reason, each with what asks for it;
+        reason_hint: the same in words.
         table: some samples, evenly spaced.
     """
 
@@ -83,6 +115,9 @@ class CyclePage:
     trace_address: str
     machine: str
     program: str
+    chosen: str
+    again: str
+    same_file: tuple[SameFile, ...]
     profile: str
     handed_in: str
     handed_in_by: str
@@ -95,7 +130,8 @@ class CyclePage:
     not_evidenced: tuple[str, ...]
     decided: str
     decisions: tuple[DecisionShown, ...]
-    may_differ: tuple[str, ...]
+    reasons_needed: dict[str, str]
+    reason_hint: str
     table: cycle_drawing.SampleTable | None
 
 
@@ -130,8 +166,11 @@ def cycle(asked: Asked, cycle: str) -> CyclePage:
     address = asked.at(f"/cycles/{cycle}")
     record, row = known.record, known.row
     handed_in_by = str(row.fields["handed_in_by"])
-    names = names_of(asked.archive, [handed_in_by, *(one.by for one in known.decisions)])
+    others = [str(one.fields.get("decided_by") or "") for one in known.others]
+    people = [handed_in_by, *(one.by for one in known.decisions), *others]
+    names = names_of(asked.archive, filter(None, people))
     job = row.fields.get("job")
+    needed = {str(one): why for one, why in reasons_needed(known).items()}
     return CyclePage(
         title=record.file_name,
         address=address,
@@ -141,6 +180,9 @@ def cycle(asked: Asked, cycle: str) -> CyclePage:
         trace_address=f"{address}/trace",
         machine=record.machine_name,
         program=record.program.name,
+        chosen=_chosen(record, names[handed_in_by]),
+        again=record.again,
+        same_file=_same_file(asked, known, names),
         profile=record.profile,
         handed_in=shown_moment(known.handed_in, asked.visitor.zone),
         handed_in_by=names[handed_in_by],
@@ -153,7 +195,8 @@ def cycle(asked: Asked, cycle: str) -> CyclePage:
         not_evidenced=tuple(name for name, word in view.evidence if word == "not evidenced") if view else (),
         decided=known.decision.decided if known.decision else "",
         decisions=tuple(_decision(one, asked, names) for one in reversed(known.decisions)),
-        may_differ=_may_differ(known),
+        reasons_needed=needed,
+        reason_hint=_hint(needed, known.decision),
         table=window.table if window else None,
     )
 
@@ -253,8 +296,34 @@ def _decision(one: Decision, asked: Asked, names: dict[str, str]) -> DecisionSho
     )
 
 
-def _may_differ(known: OpenCycle) -> tuple[str, ...]:
-    if known.judged is None:
-        return ()
-    outcome = known.judged.outcome
-    return tuple(one for one in ("released", "held") if goes_against(one, outcome))
+def _hint(needed: Mapping[str, str], decision: Decision | None) -> str:
+    """Which decision takes a reason, and what asks for it."""
+    if decision is not None:
+        return "Changing the decision needs a reason."
+    return " ".join(f"{_DOING[one]} needs one: {why}." for one, why in needed.items())
+
+
+def _chosen(record: CycleRecord, name: str) -> str:
+    if record.chosen == "unsaid":
+        return ""
+    if record.chosen == "by-person":
+        return f"program chosen by {name}"
+    return "program assumed as last time for this recorder; nobody chose it"
+
+
+def _same_file(asked: Asked, known: OpenCycle, names: Mapping[str, str]) -> tuple[SameFile, ...]:
+    """The other cycles of the same file: those of another program first, then the latest."""
+    others = sorted(known.others, key=lambda row: is_of_program(row, known.record))
+    return tuple(
+        SameFile(
+            address=asked.at(f"/cycles/{row.id}"),
+            machine=str(row.fields["machine_name"]),
+            program=str(row.fields["program"]),
+            is_other_program=not is_of_program(row, known.record),
+            outcome=str(row.fields.get("verdict") or ""),
+            decided=row.state if row.state in DECIDED else "",
+            decided_by=names.get(str(row.fields.get("decided_by") or ""), ""),
+            again=str(row.fields.get("again") or ""),
+        )
+        for row in others
+    )

@@ -23,11 +23,15 @@ _LARGEST_SEQUENCE = 2**53
 
 @dataclass(frozen=True)
 class EntryLine:
-    """One event: its number, when in the department's own time, what it says, where its thing is opened."""
+    """One event: its number, when in the department's own time, what it says, and why, as far as it was said.
+
+    `address` is where its thing is opened.
+    """
 
     sequence: int
     at: str
     sentence: str
+    reason: str
     kind: str
     address: str
     digest: str
@@ -93,6 +97,7 @@ def record_book(
                 entry.sequence,
                 entry.at.strftime("%Y-%m-%d %H:%M:%S"),
                 entry.sentence,
+                entry.reason,
                 entry.kind,
                 address_of(asked, entry.noun, entry.id),
                 entry.digest,
