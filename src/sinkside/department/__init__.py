@@ -1,5 +1,6 @@
 """What a department has, and what its machines' programs must do."""
 
+from sinkside.department.changing import Edit, Provided, ValidatedProgram, changed
 from sinkside.department.document import (
     Air,
     Brush,
@@ -44,6 +45,7 @@ __all__ = [
     "Department",
     "Disinfection",
     "Drying",
+    "Edit",
     "Exposure",
     "Indicator",
     "LeakTest",
@@ -55,12 +57,15 @@ __all__ = [
     "Probes",
     "Program",
     "ProgramKind",
+    "Provided",
     "Rack",
     "Rates",
     "Tool",
     "Ultrasonic",
+    "ValidatedProgram",
     "WasherPhase",
     "WasherPhaseName",
     "WaterGrade",
     "WaterPoint",
+    "changed",
 ]

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
+from sinkside.department import Edit
 from sinkside.findings import Measure, Wording
 from sinkside.route.document import Binding, ChosenFigure, ResourceKind
 from sinkside.route.phrases import Phrase, Together, Words
@@ -45,10 +46,14 @@ class Candidate:
 
 @dataclass(frozen=True, slots=True)
 class Repair:
-    """What would turn a refusal, and how large a change it is (see `sizes`)."""
+    """What would turn a refusal, how large a change that is (see `sizes`), and the change itself if known.
+
+    The change is made only when somebody asks for it: most refusals are never opened.
+    """
 
     words: Words
     size: int
+    edit: Callable[[], Edit | None] | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from sinkside.department import Department
+from sinkside.department import Department, Edit, changed
 from sinkside.route import chemistry, other_machines, steam_cycles, supplies, washing, waters
 from sinkside.route.appraisal import Appraisal, Candidate
 from sinkside.route.needs import (
@@ -72,6 +72,14 @@ class Board:
             known = (need, self._held(appraise(need, self.department)))
             self._known[id(need)] = known
         return known[1]
+
+    def with_change(self, edit: Edit) -> Board:
+        """The board of the department as it would be with a change made."""
+        return Board(changed(self.department, edit), only=self.only)
+
+    def would_do(self, need: Need, edit: Edit) -> bool:
+        """Whether a need is satisfied once a change of the department is made."""
+        return bool(appraise(need, changed(self.department, edit)).candidates)
 
     def _held(self, appraisal: Appraisal) -> Appraisal:
         """The appraisal without sterilizing cycles that the set does not share."""

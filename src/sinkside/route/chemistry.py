@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterable
 
 from sinkside.department import Chemical, ChemicalKind, Department
 from sinkside.quantities import Quantity, Range
-from sinkside.route import sizes
+from sinkside.route import proposals, sizes
 from sinkside.route.appraisal import Appraisal, Candidate, Refusal, Remark, Repair, bound
 from sinkside.route.document import ChosenFigure, ResourceKind
 from sinkside.route.needs import ChemicalNeed
@@ -51,9 +52,9 @@ def _is_among(excluded: str, materials: frozenset[str]) -> bool:
 
 def appraise_chemical(need: ChemicalNeed, department: Department) -> Appraisal:
     """The chemicals: kind, pH in use, dose, temperature, chloride, materials."""
-    found = Appraisal(
-        purchase=Repair(Phrase("A chemical: {wanted}.", {"wanted": need.wanted}), sizes.CHEMICAL)
-    )
+    thing = functools.partial(proposals.thing_for, need)
+    words = Phrase("A chemical: {wanted}.", {"wanted": need.wanted})
+    found = Appraisal(purchase=Repair(words, sizes.CHEMICAL, thing))
     for chemical in department.chemicals:
         if not kinds_fit(chemical, need.chemistry):
             kinds = kind_words(chemical.kinds)

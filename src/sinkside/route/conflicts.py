@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
+from sinkside.department import Edit
 from sinkside.findings import Finding, Level, Measure, Place, Wording
 from sinkside.instruction import Step
 from sinkside.route import sizes
@@ -195,21 +196,39 @@ def _not_for_the_cycle(candidate: Candidate) -> Refusal:
     return Refusal(binding.id, binding.name, (Phrase("it is not made for the named cycle"),))
 
 
-def changes_for(need: Need, appraisal: Appraisal, language: str = "en") -> list[Change]:
-    """The changes that would satisfy a need, smallest first."""
+def changes_for(
+    need: Need,
+    appraisal: Appraisal,
+    language: str = "en",
+    *,
+    does: Callable[[Need, Edit], bool] | None = None,
+) -> list[Change]:
+    """The changes that would satisfy a need, smallest first.
+
+    Args:
+        need: What nothing here satisfies.
+        appraisal: What was held against it.
+        language: The language of the sentences.
+        does: Whether a change, once made, satisfies the need; without it no change is given as data.
+
+    Raises:
+        BadInput: if the language is unknown.
+    """
     stopped = barred(need, language)
     if stopped:
         asking = Repair(Phrase("{remedy}", {"remedy": stopped.remedy}), sizes.ASK_THE_MAKER)
-        return [_change(need, asking, language)]
-    return [_change(need, repair, language) for repair in appraisal.repairs()[:_REPAIRS_TOLD]]
+        return [_change(need, asking, language, does)]
+    return [_change(need, repair, language, does) for repair in appraisal.repairs()[:_REPAIRS_TOLD]]
 
 
-def _change(need: Need, repair: Repair, language: str) -> Change:
+def _change(need: Need, repair: Repair, language: str, does: Callable[[Need, Edit], bool] | None) -> Change:
     sentence = repair.words.text(language)
+    edit = repair.edit() if repair.edit and does else None
     return Change(
         sentence=sentence[:1].upper() + sentence[1:],
         resolves=tuple(step.id for step in need.steps),
         size=repair.size,
+        edit=edit if edit and does and does(need, edit) else None,
     )
 
 

@@ -7,6 +7,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from sinkside.department import Edit
 from sinkside.documents import Value
 from sinkside.findings import Finding
 from sinkside.instruction import Action, Origin, Stage
@@ -77,11 +78,15 @@ class Operation(Value):
 
 
 class Change(Value):
-    """A change that would remove a conflict, in one sentence; `size` orders changes, smallest first."""
+    """A change that would remove a conflict, in one sentence; `size` orders changes, smallest first.
+
+    `edit` is the change of the department itself, given only where it has been tried and does what it says.
+    """
 
     sentence: str
     resolves: tuple[str, ...]
     size: int
+    edit: Edit | None = None
 
 
 class RoutedDevice(Value):
@@ -103,7 +108,11 @@ class Load(Value):
 
 
 class Route(Value):
-    """An ordered list of operations, or why there is none and the smallest changes that would do."""
+    """An ordered list of operations, or why there is none and the smallest changes that would do.
+
+    `changes` are all that would help, smallest first. Those of `smallest_repair` together give a route;
+    none of less total size do.
+    """
 
     format: Literal["sinkside/route-1"] = "sinkside/route-1"
     device: RoutedDevice
@@ -113,6 +122,7 @@ class Route(Value):
     operations: tuple[Operation, ...] = ()
     conflicts: tuple[Finding, ...] = ()
     changes: tuple[Change, ...] = ()
+    smallest_repair: tuple[Change, ...] = ()
     findings: tuple[Finding, ...] = ()
 
 

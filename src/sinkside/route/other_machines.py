@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from sinkside.department import Department, Machine, MachineKind, Program
 from sinkside.quantities import Quantity, Range
-from sinkside.route import sizes
+from sinkside.route import proposals, sizes
 from sinkside.route.appraisal import Appraisal, Candidate, Refusal, Repair, bound
 from sinkside.route.document import ChosenFigure, ResourceKind
 from sinkside.route.needs import BathNeed, CabinetNeed, GasNeed, Need
@@ -107,11 +108,12 @@ def _refusal(need: Need, machine: Machine, program: Program, faults: _Faults) ->
         "Validate a program on {machine}: {wanted}.", {"machine": machine.name, "wanted": need.wanted}
     )
     fixed_by_machine = {"frequency", "agent", "kind"} & set(faults)
+    program_with_its_figures = functools.partial(proposals.altered, need, machine, program)
     return Refusal(
         f"{machine.id}/{program.name}",
         f"{program.name} ({machine.name})",
         tuple(faults.values()),
-        None if fixed_by_machine else Repair(words, sizes.NEW_PROGRAM),
+        None if fixed_by_machine else Repair(words, sizes.NEW_PROGRAM, program_with_its_figures),
     )
 
 

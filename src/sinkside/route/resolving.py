@@ -1,57 +1,25 @@
 """One instruction against one department: the route, or why there is none.
 
-The choice is exact and in this order: no conflict, fewest concerns, least hands-on time, fewest operations by
-hand (many state no time), least machine time, fewest operations, the plainest thing that does, the
-department's own order. Only packaging and the cycle that
-it must bear depend on one another, so every sterilizing way is tried with its packaging; all else is chosen
-by itself, and such a sum of smallest parts is the smallest sum.
+How ways are weighed stands in `weighing`, which changes would do in `repairing`.
 """
 
 from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from itertools import product
 
 from sinkside.department import Department
 from sinkside.documents import to_json
-from sinkside.findings import Finding, Level, Place, worst_first
-from sinkside.instruction import Action, FigureRole, Instruction, Step
-from sinkside.quantities import FigureQuantity
+from sinkside.findings import Finding, Place, worst_first
+from sinkside.instruction import Action, Instruction, Step
 from sinkside.route import conflicts, explaining
 from sinkside.route.appraisal import Candidate
 from sinkside.route.candidates import Board
 from sinkside.route.document import Binding, Change, ChosenFigure, Operation, Route, RoutedDevice
-from sinkside.route.needs import Choice, Need, PackagingNeed, SteamNeed, Task
+from sinkside.route.needs import Choice, Need, Task
+from sinkside.route.repairing import key_of, smallest_repair
 from sinkside.route.requirements import requirements_of
-
-#: Actions that wait; their time is nobody's work.
-_WAITING = {
-    Action.soak,
-    Action.transport,
-    Action.start_cleaning,
-    Action.keep_moist,
-    Action.cool,
-    Action.store,
-    Action.sonicate,
-}
-
-#: Parts that a time can play in a step of work; how long ago the device was used is none.
-_WORKING = {None, FigureRole.exposure, FigureRole.drying}
-
-_Cost = tuple[float, ...]
-_Ways = frozenset[str]
-
-
-@dataclass(frozen=True, slots=True)
-class _Way:
-    """One option of a choice with what was chosen for each task, and what it costs."""
-
-    tasks: tuple[Task, ...]
-    chosen: tuple[tuple[Candidate, ...], ...]
-    failed: tuple[Need, ...]
-    cost: _Cost
+from sinkside.route.weighing import Way, best, weigh
 
 
 def resolve(instruction: Instruction, department: Department, *, language: str = "en") -> Route:
@@ -79,7 +47,7 @@ def resolve_on(instruction: Instruction, board: Board, *, language: str = "en") 
         BadQuantity, BadInput: as in `resolve`.
     """
     choices = requirements_of(instruction)
-    ways = _best(choices, board)
+    ways = best(choices, board)
     failed = [need for way in ways for need in way.failed]
     route = Route(
         device=_device(instruction),
@@ -88,7 +56,7 @@ def resolve_on(instruction: Instruction, board: Board, *, language: str = "en") 
         resolved=not failed,
     )
     if failed:
-        return route.model_copy(update=_no_route(choices, ways, board, language))
+        return route.model_copy(update=_no_route(choices, board, language))
     return route.model_copy(
         update={
             "operations": tuple(_operations(choices, ways, board, language)),
@@ -97,139 +65,45 @@ def resolve_on(instruction: Instruction, board: Board, *, language: str = "en") 
     )
 
 
-def _best(choices: Sequence[Choice], board: Board) -> list[_Way]:
-    """The cheapest way of every choice, every combination of sterilizing options tried with its packaging."""
-    sterilizing = [choice for choice in choices if _sterilizes(choice)]
-    best: tuple[_Cost, list[_Way]] | None = None
-    known: dict[tuple[int, _Ways], _Way] = {}
-    for picks in product(*(choice.options for choice in sterilizing)):
-        cycles = frozenset(way for option in picks for way in _ways_of(option))
-        fixed = dict(zip((id(choice) for choice in sterilizing), picks, strict=True))
-        taken = []
-        for choice in choices:
-            if id(choice) in fixed:
-                taken.append(_weigh(fixed[id(choice)], cycles, board))
-                continue
-            key = (id(choice), cycles)
-            if key not in known:
-                options = (_weigh(option, cycles, board) for option in choice.options)
-                known[key] = min(options, key=lambda way: way.cost)
-            taken.append(known[key])
-        total = tuple(map(sum, zip(*(way.cost for way in taken), strict=True)))
-        if best is None or total < best[0]:
-            best = (total, taken)
-    return best[1] if best else []
-
-
-def _sterilizes(choice: Choice) -> bool:
-    return any(task.action is Action.sterilize for option in choice.options for task in option)
-
-
-def _ways_of(option: Sequence[Task]) -> Iterator[str]:
-    """The ways of air removal that an option's cycles use."""
-    for task in option:
-        for need in task.needs:
-            if isinstance(need, SteamNeed) and need.air_removal:
-                yield need.air_removal.value
-
-
-def _weigh(option: tuple[Task, ...], cycles: _Ways, board: Board) -> _Way:
-    """One option with the cheapest candidate for each need."""
-    chosen: list[tuple[Candidate, ...]] = []
-    failed: list[Need] = []
-    for task in option:
-        picked = []
-        for need in task.needs:
-            able = able_for(need, cycles, board)
-            if able:
-                picked.append(min(able, key=_candidate_cost))
-            else:
-                failed.append(need)
-        chosen.append(tuple(picked))
-    return _Way(option, tuple(chosen), tuple(failed), _cost(option, chosen, failed, board))
-
-
-def able_for(need: Need, cycles: _Ways, board: Board) -> list[Candidate]:
-    """The candidates of a need; packaging only where it bears every cycle in question."""
-    if conflicts.barred(need):
-        return []
-    able = board.appraisal(need).candidates
-    if isinstance(need, PackagingNeed):
-        return [candidate for candidate in able if cycles <= set(candidate.bears)]
-    return able
-
-
-def _candidate_cost(candidate: Candidate) -> _Cost:
-    return (_concerns([candidate]), candidate.machine_s, candidate.excess)
-
-
-def _concerns(chosen: Sequence[Candidate]) -> float:
-    return float(
-        sum(remark.wording.level is not Level.note for candidate in chosen for remark in candidate.remarks)
-    )
-
-
-def _cost(
-    option: Sequence[Task], chosen: Sequence[Sequence[Candidate]], failed: Sequence[Need], board: Board
-) -> _Cost:
-    everything = [candidate for picked in chosen for candidate in picked]
-    return (
-        float(sum(conflicts.smallest_change(need, board.appraisal(need)) for need in failed)),
-        _concerns(everything),
-        sum(_hands_on_s(task, picked) for task, picked in zip(option, chosen, strict=True)),
-        float(sum(not explaining.is_by_machine(picked) for picked in chosen)),
-        sum(candidate.machine_s for candidate in everything),
-        float(len(option)),
-        sum(candidate.excess for candidate in everything),
-    )
-
-
-def _hands_on_s(task: Task, picked: Sequence[Candidate]) -> float:
-    """The stated time of work by hand; where none is stated none is made up."""
-    if explaining.is_by_machine(picked):
-        return 0.0
-    figures = (
-        figure
-        for step in task.steps
-        if step.action not in _WAITING
-        for figure in step.figures_of(FigureQuantity.time)
-        if figure.role in _WORKING
-    )
-    return sum(figure.number("s") for figure in figures)
-
-
-def _no_route(
-    choices: Sequence[Choice], ways: Sequence[_Way], board: Board, language: str
-) -> dict[str, tuple[Finding, ...] | tuple[Change, ...]]:
-    """The conflicts of the nearest ways, and the changes that would make them or another way possible."""
-    failed = list({id(need): need for way in ways for need in way.failed}.values())
+def _no_route(choices: Sequence[Choice], board: Board, language: str) -> dict[str, object]:
+    """The conflicts of the nearest ways, what would make them or another possible, and the least of that."""
+    repair = smallest_repair(choices, board, language)
+    failed = list({id(need): need for way in repair.ways for need in way.failed}.values())
     found = [conflicts.conflict(need, board.appraisal(need), language) for need in failed]
-    changes = [
-        change for need in failed for change in conflicts.changes_for(need, board.appraisal(need), language)
-    ]
-    for choice, way in zip(choices, ways, strict=True):
+    changes = [change for need in failed for change in _changes_for(need, board, language)]
+    least = [change for change in changes if key_of(change.sentence, change.edit) in repair.keys]
+    for choice, way in zip(choices, repair.ways, strict=True):
         if way.failed:
             changes += _changes_of_others(choice, way, board, language)
-    return {"conflicts": tuple(worst_first(found)), "changes": conflicts.ranked(changes)}
+    return {
+        "conflicts": tuple(worst_first(found)),
+        "changes": conflicts.ranked(changes),
+        "smallest_repair": conflicts.ranked(least),
+    }
 
 
-def _changes_of_others(choice: Choice, taken: _Way, board: Board, language: str) -> list[Change]:
+def _changes_of_others(choice: Choice, taken: Way, board: Board, language: str) -> list[Change]:
     """Changes that would open another way of a choice, where one change is enough for it."""
     helped = tuple(step.id for need in taken.failed for step in need.steps)
     found = []
     for option in choice.options:
-        other = _weigh(option, frozenset(), board)
+        other = weigh(option, frozenset(), board)
         if option is not taken.tasks and len(other.failed) == 1:
             need = other.failed[0]
             found += [
                 change.model_copy(update={"resolves": (*change.resolves, *helped)})
-                for change in conflicts.changes_for(need, board.appraisal(need), language)
+                for change in _changes_for(need, board, language)
             ]
     return found
 
 
+def _changes_for(need: Need, board: Board, language: str) -> list[Change]:
+    """The changes that would satisfy a need; those given as data have been tried."""
+    return conflicts.changes_for(need, board.appraisal(need), language, does=board.would_do)
+
+
 def _operations(
-    choices: Sequence[Choice], ways: Sequence[_Way], board: Board, language: str
+    choices: Sequence[Choice], ways: Sequence[Way], board: Board, language: str
 ) -> Iterator[Operation]:
     bindings: dict[str, tuple[Binding, ...]] = {}
     number = 0
@@ -293,7 +167,7 @@ def _figures(steps: Sequence[Step], picked: Sequence[Candidate]) -> tuple[Chosen
     return tuple(used.get(figure, ChosenFigure(required=figure)) for figure in dict.fromkeys(own))
 
 
-def _remarks(ways: Sequence[_Way], language: str) -> list[Finding]:
+def _remarks(ways: Sequence[Way], language: str) -> list[Finding]:
     """The concerns and notes of everything chosen, each once."""
     found: dict[tuple[str, str], Finding] = {}
     for way in ways:

@@ -13,7 +13,7 @@ from sinkside.department import Department, Machine, MachineKind, Program, Progr
 from sinkside.instruction import AirRemoval
 from sinkside.limits.steam import recognised_steam_temperature
 from sinkside.quantities import Figure, Quantity
-from sinkside.route import sizes
+from sinkside.route import proposals, sizes
 from sinkside.route.appraisal import Appraisal, Candidate, Refusal, Remark, Repair, bound
 from sinkside.route.document import ChosenFigure, ResourceKind
 from sinkside.route.needs import SteamNeed
@@ -176,6 +176,7 @@ def _repair(need: SteamNeed, machine: Machine, program: Program, faults: set[str
     """One figure of this program to be validated; anything more is another program."""
     if not _is_recognised(need):
         return None
+    with_it = functools.partial(proposals.altered, need, machine, program)
     if faults == {"drying"} and need.drying:
         return Repair(
             Phrase(
@@ -183,6 +184,7 @@ def _repair(need: SteamNeed, machine: Machine, program: Program, faults: set[str
                 {"time": need.drying.figure, "program": program.name, "machine": machine.name},
             ),
             sizes.ONE_FIGURE_OF_A_PROGRAM,
+            with_it,
         )
     if faults == {"pulses"} and need.pulses:
         return Repair(
@@ -191,6 +193,7 @@ def _repair(need: SteamNeed, machine: Machine, program: Program, faults: set[str
                 {"pulses": need.pulses.figure, "program": program.name, "machine": machine.name},
             ),
             sizes.ONE_FIGURE_OF_A_PROGRAM,
+            with_it,
         )
     return None
 
@@ -216,7 +219,8 @@ def _new_program(need: SteamNeed, department: Department) -> Repair | None:
         words = Phrase(
             "Validate a program on {machine}: {cycle}.", {"machine": able[0].name, "cycle": need.wanted}
         )
-        return Repair(words, sizes.NEW_PROGRAM)
+        fresh = functools.partial(proposals.new_steam_program, need, able[0], kind)
+        return Repair(words, sizes.NEW_PROGRAM, fresh)
     return Repair(
         Phrase("A sterilizer with a validated program: {cycle}.", {"cycle": need.wanted}), sizes.MACHINE
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 import re
 from collections.abc import Iterable
@@ -9,7 +10,7 @@ from typing import Final
 
 from sinkside.department import Air, Brush, Department, Lubricant, Packaging, Tool
 from sinkside.quantities import Quantity
-from sinkside.route import sizes
+from sinkside.route import proposals, sizes
 from sinkside.route.appraisal import Appraisal, Candidate, Refusal, Remark, Repair, bound
 from sinkside.route.document import ChosenFigure, ResourceKind
 from sinkside.route.needs import AirNeed, BrushNeed, LubricantNeed, Need, PackagingNeed, ToolNeed
@@ -26,7 +27,8 @@ _HARD = re.compile(r"\b(?:steel|brass|metal|wire)", re.IGNORECASE)
 
 
 def _buy(need: Need) -> Repair:
-    return Repair(Phrase("{wanted}.", {"wanted": need.wanted}), sizes.SUPPLY)
+    thing = functools.partial(proposals.thing_for, need)
+    return Repair(Phrase("{wanted}.", {"wanted": need.wanted}), sizes.SUPPLY, thing)
 
 
 def appraise_brush(need: BrushNeed, department: Department) -> Appraisal:

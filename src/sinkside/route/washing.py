@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -20,7 +21,7 @@ from sinkside.department import (
     WaterPoint,
 )
 from sinkside.quantities import Quantity, Range
-from sinkside.route import sizes
+from sinkside.route import proposals, sizes
 from sinkside.route.a0 import a0_of
 from sinkside.route.appraisal import Appraisal, Candidate, Refusal, Repair, bound
 from sinkside.route.chemistry import chemical_faults, kinds_fit
@@ -200,7 +201,7 @@ def _refusal(need: WasherNeed, machine: Machine, program: Program, faults: list[
         f"{machine.id}/{program.name}",
         f"{program.name} ({machine.name})",
         tuple(faults),
-        Repair(repair, size),
+        Repair(repair, size, functools.partial(proposals.altered, need, machine, program)),
     )
 
 

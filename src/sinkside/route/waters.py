@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import functools
+
 from sinkside.department import Department, WaterGrade, WaterPoint
-from sinkside.route import sizes
+from sinkside.route import proposals, sizes
 from sinkside.route.appraisal import Appraisal, Candidate, Refusal, Remark, Repair, bound
 from sinkside.route.document import ChosenFigure, ResourceKind
 from sinkside.route.needs import WaterNeed
@@ -34,9 +36,9 @@ def water_reaches(point: WaterPoint | None, grade: WaterGrade) -> bool:
 
 def appraise_water(need: WaterNeed, department: Department) -> Appraisal:
     """The water points: grade, temperature and chloride."""
-    found = Appraisal(
-        purchase=Repair(Phrase("A point that draws {wanted}.", {"wanted": need.wanted}), sizes.WATER)
-    )
+    thing = functools.partial(proposals.thing_for, need)
+    words = Phrase("A point that draws {wanted}.", {"wanted": need.wanted})
+    found = Appraisal(purchase=Repair(words, sizes.WATER, thing))
     for point in department.water:
         faults = _faults(need, point)
         if faults:
