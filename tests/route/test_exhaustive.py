@@ -141,7 +141,7 @@ def test_conflicts_are_all_that_is_missing_and_each_alone_is_enough(tenth: int) 
         if letters <= {None}:
             assert _gives_a_route(kept, department), seed
         for finding in route.conflicts:
-            assert _is_unmet(finding.place.step if finding.place else None, instruction, department), seed
+            assert _is_unmet(finding.place.step, instruction, department), seed
 
 
 def _is_unmet(step: str | None, instruction: Instruction, department: Department) -> bool:

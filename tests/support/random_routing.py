@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Callable
 
-from sinkside.department import Department, Program
+from sinkside.department import Department, Machine, Program
 from sinkside.instruction import Action, AirRemoval, Instruction, Stage, Step
 from support.routing import (
     a_cycle,
@@ -97,18 +97,20 @@ def a_random_department(chance: random.Random) -> Department:
         for number in range(1, chance.randint(1, 2) + 1)
     ]
     baths = [
-        {
-            "id": f"bath-{number}",
-            "name": f"Bath {number}",
-            "kind": "ultrasonic-bath",
-            "programs": [
-                {
-                    "kind": "ultrasonic",
-                    "name": f"instruments {number}",
-                    "ultrasonic": {"frequency": f"{chance.choice((35, 40))} kHz"},
-                }
-            ],
-        }
+        Machine.model_validate(
+            {
+                "id": f"bath-{number}",
+                "name": f"Bath {number}",
+                "kind": "ultrasonic-bath",
+                "programs": [
+                    {
+                        "kind": "ultrasonic",
+                        "name": f"instruments {number}",
+                        "ultrasonic": {"frequency": f"{chance.choice((35, 40))} kHz"},
+                    }
+                ],
+            }
+        )
         for number in range(chance.randint(0, 2))
     ]
     return a_department(

@@ -15,6 +15,8 @@ from sinkside.department import (
     Air,
     Brush,
     Chemical,
+    Disinfection,
+    Drying,
     Edit,
     Exposure,
     Lubricant,
@@ -28,7 +30,6 @@ from sinkside.department import (
     WasherPhase,
     WaterPoint,
 )
-from sinkside.department.program import Disinfection, Drying
 from sinkside.quantities import Quantity, Range
 from sinkside.route.needs import (
     AirNeed,
