@@ -56,13 +56,30 @@ def test_a_written_record_reads_back(
     rows = write_recorder_file(recording, tmp_path / "record", dialect=dialect)
     trace = read_trace(tmp_path / "record")
     assert rows == trace.times_s.size
-    np.testing.assert_allclose(trace.times_s, recording.times_s)
+    # Days of a spreadsheet are written to the millisecond.
+    np.testing.assert_allclose(trace.times_s, recording.times_s, atol=0.001)
     np.testing.assert_allclose(trace.temperatures(), recording.probes_c, atol=0.0051)
     if recording.pressure_kpa is not None:
         assert trace.pressure_kpa is not None
         np.testing.assert_allclose(trace.pressure_kpa, recording.pressure_kpa, atol=0.0061)
     if recording.dosed_ml is not None:
         np.testing.assert_array_equal(trace.doses[0].values, recording.dosed_ml)
+
+
+@pytest.mark.parametrize("dialect", sorted(DIALECTS))
+def test_every_dialect_gives_the_verdict_of_the_plain_one(
+    dialect: str, programs: dict[str, Program], tmp_path: Path
+) -> None:
+    """Normal and faulty cycles of sterilizer and washer are judged alike, whatever their recorder writes."""
+    cycles = [("134-3", "normal"), ("134-3", "short-exposure"), ("washer", "normal"), ("washer", "cold-wash")]
+    for name, fault in cycles:
+        recording = simulate(programs[name], fault, seed=21)
+        plain = judge(recording.as_trace("plain"), programs[name])
+        write_recorder_file(recording, tmp_path / "record", dialect=dialect)
+        verdict = judge_file(tmp_path / "record", programs[name])
+        assert (verdict.verdict, verdict.evidence) == (plain.verdict, plain.evidence), (name, fault)
+        for key, value in plain.values.items():
+            assert verdict.values[key].value == pytest.approx(value.value, rel=0.02, abs=0.1), (name, key)
 
 
 def test_the_seed_makes_the_record(programs: dict[str, Program], tmp_path: Path) -> None:

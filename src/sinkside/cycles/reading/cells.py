@@ -1,21 +1,38 @@
-"""Columns of text as numbers, with a decimal point or a decimal comma."""
+"""Columns of text as numbers: decimal point or comma, groups of thousands, units in the cells."""
 
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from sinkside.cycles.reading.spelling import UnitSaid, normalised, unit_of
 from sinkside.science.validity import FloatArray
 
 if TYPE_CHECKING:
     import polars as pl
 
-_CELLS_LOOKED_AT = 100
-_COMMA_LAST = re.compile(r"^[+-]?[\d.' \u00a0]*,\d+$")
-_POINT_LAST = re.compile(r"^[+-]?[\d,' \u00a0]*\.\d+$")
+_CELLS_LOOKED_AT: Final = 100
+_COMMA_LAST: Final = re.compile(r"^[+-]?[\d.' \u00a0\u202f]*,\d+$")
+_POINT_LAST: Final = re.compile(r"^[+-]?[\d,' \u00a0\u202f]*\.\d+$")
+
+#: What a recorder writes in place of a reading.
+ABSENT: Final = re.compile(
+    r"^(|[-–—_. ]+|\*+|[#]?n/?a[!]?|nan|null|none|err(or)?\d*|open|short|ol|over|under|ovr|fail(ed|ure)?|"
+    r"[?]+|x+|"
+    r"bad|inval\w*|#\w+[!?]?|fehler|defekt|bruch|störung|erreur|errore|fout|błąd|fel)$",
+    re.IGNORECASE,
+)
+
+#: A number of at most three digits before each group of three is grouped by thousands.
+_GROUPED: Final = {
+    ",": r"^[+-]?\d{1,3}(?:,\d{3})+(?:\.\d+)?$",
+    ".": r"^[+-]?\d{1,3}(?:\.\d{3})+(?:,\d+)?$",
+}
+_NUMBER_WITH_UNIT: Final = re.compile(r"^([+-]?\d[\d.,' \u00a0\u202f]*|[.,]\d+)\s*([^\d\s.,'+-].*)$")
 
 
 def has_decimal_comma(columns: Sequence[pl.Series]) -> bool:
@@ -25,10 +42,41 @@ def has_decimal_comma(columns: Sequence[pl.Series]) -> bool:
     commas = points = 0
     for column in columns:
         if column.dtype == pl.String:
-            for cell in column.head(_CELLS_LOOKED_AT):
-                commas += bool(cell and _COMMA_LAST.match(cell.strip()))
-                points += bool(cell and _POINT_LAST.match(cell.strip()))
+            for cell in column.head(_CELLS_LOOKED_AT).drop_nulls().to_list():
+                bare = cell.strip()
+                commas += bool("," in bare and _COMMA_LAST.match(bare))
+                points += bool("." in bare and _POINT_LAST.match(bare))
     return commas > points
+
+
+def without_units(column: pl.Series) -> tuple[pl.Series, UnitSaid | None]:
+    """A column whose cells carry their unit, as bare numbers, and that unit; else the column as it is.
+
+    A cell with another unit than the rest is left as it is, and so is no number.
+
+    >>> import polars as pl
+    >>> bare, said = without_units(pl.Series(["132.4 °C", "132.5 °C", "--"]))
+    >>> bare.to_list(), said.unit
+    (['132.4', '132.5', '--'], '°C')
+    """
+    import polars as pl
+
+    if column.dtype != pl.String:
+        return column, None
+    seen: Counter[str] = Counter()
+    sample = column.drop_nulls().head(_CELLS_LOOKED_AT).to_list()
+    for cell in sample[:3] + sample[-3:]:
+        found = _NUMBER_WITH_UNIT.match(cell.strip())
+        if found and unit_of(normalised(found[2])) is not None:
+            seen[found[2].strip()] += 1
+    if not seen:
+        return column, None
+    written, _ = seen.most_common(1)[0]
+    stripped = column.str.strip_chars()
+    ends = stripped.str.ends_with(written)
+    bare = stripped.str.strip_suffix(written).str.strip_chars_end()
+    mixed = pl.select(pl.when(ends).then(bare).otherwise(stripped)).to_series().alias(column.name)
+    return mixed, unit_of(normalised(written))
 
 
 def numbers(column: pl.Series, *, decimal_comma: bool) -> FloatArray:
@@ -37,6 +85,10 @@ def numbers(column: pl.Series, *, decimal_comma: bool) -> FloatArray:
     >>> import polars as pl
     >>> numbers(pl.Series(["1.013,25", " 59,0", "--"]), decimal_comma=True)
     array([1013.25,   59.  ,     nan])
+    >>> numbers(pl.Series(["1,013.25", "987,5", "59.0"]), decimal_comma=False)
+    array([1013.25,     nan,   59.  ])
+    >>> numbers(pl.Series(["0.5", "1.25"]), decimal_comma=True)
+    array([0.5 , 1.25])
     """
     import polars as pl
 
@@ -46,18 +98,27 @@ def numbers(column: pl.Series, *, decimal_comma: bool) -> FloatArray:
         if decimal_comma or cast.null_count() > column.null_count():
             cast = _cleaned(column, decimal_comma=decimal_comma).cast(pl.Float64, strict=False)
         column = cast
-    elif not column.dtype.is_numeric():
+    elif not (column.dtype.is_numeric() or column.dtype == pl.Boolean):
         return np.full(len(column), np.nan)
     values: FloatArray = column.cast(pl.Float64).fill_null(float("nan")).to_numpy()
     return np.where(np.isfinite(values), values, np.nan)
 
 
 def _cleaned(column: pl.Series, *, decimal_comma: bool) -> pl.Series:
-    text = column.str.strip_chars()
-    if text.str.contains(r"[' \u00a0]").any():
-        text = text.str.replace_all(r"[' \u00a0]", "")
-    if not decimal_comma:
-        return text.str.replace_all(",", "", literal=True)
-    if text.str.contains(".", literal=True).any():
-        text = text.str.replace_all(".", "", literal=True)
-    return text.str.replace(",", ".", literal=True)
+    """Without groups of thousands, and with a decimal point; what fits neither becomes no number."""
+    import polars as pl
+
+    text = column.str.strip_chars().str.replace("\u2212", "-", literal=True)
+    if text.str.contains(r"\d[' \u00a0\u202f’]\d").any():
+        text = text.str.replace_all(r"(\d)[' \u00a0\u202f’](\d{3})", "${1}${2}")
+    mark, sign = (".", ",") if decimal_comma else (",", ".")
+    marked = text.str.contains(mark, literal=True)
+    if marked.any():
+        grouped = text.str.contains(_GROUPED[mark])
+        if not text.str.contains(sign, literal=True).any() and (marked & ~grouped).any():
+            # This column's own numbers have the other sign, whatever the rest of the file has.
+            mark, sign = sign, mark
+        else:
+            whole = text.str.replace_all(mark, "", literal=True)
+            text = pl.select(pl.when(~marked).then(text).when(grouped).then(whole)).to_series()
+    return text.str.replace(",", ".", literal=True) if sign == "," else text

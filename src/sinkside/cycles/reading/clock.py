@@ -1,4 +1,4 @@
-"""The column of times as seconds since the first stamp, however it is written.
+"""Clock and elapsed times, with or without a date, as seconds.
 
 Stamps that are missing, repeat or run backwards stay so. Only midnight is crossed, where stamps carry no
 date: a step back of more than half a day is the next day.
@@ -7,9 +7,7 @@ date: a step back of more than half a day is the next day.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -23,179 +21,198 @@ from sinkside.science.validity import FloatArray
 if TYPE_CHECKING:
     import polars as pl
 
-_DAY_S = 86_400.0
-_HOUR_S = 3_600.0
-_SECONDS = {"ms": 0.001, "s": 1.0, "min": 60.0, "h": _HOUR_S}
+DAY_S: Final = 86_400.0
+HOUR_S: Final = 3_600.0
+_MINUTE_S: Final = 60.0
+_HOURS_OF_A_DAY: Final = 24
+_HIGHEST_DIGIT: Final = 9
 
 #: Between these no machine cycle can be doubted for its length, so that 38:03 cannot be hours and minutes.
-_SHORTEST_CYCLE_S, _LONGEST_CYCLE_S = 240.0, 12 * _HOUR_S
+SHORTEST_CYCLE_S: Final = 240.0
+LONGEST_CYCLE_S: Final = 12 * HOUR_S
 
-#: Plain numbers above this are milliseconds since 1970; spreadsheets count days since 1900.
-_EPOCH_MS = 1e11
-
-_SPREADSHEET_DAYS = (20_000.0, 80_000.0)
-
-#: A column without a name for time is one if nearly all its steps go forward.
-_MOSTLY = 0.9
-
-_STAMP = (
-    r"^(?:(?P<date>.*?\d)[ T\u00a0]+)?"
-    r"(?P<a>\d{1,4})[:hH](?P<b>\d{1,2})(?:[:mM'](?P<c>\d{1,2}))?(?P<part>[.,]\d+)?s?"
-    r"\s*(?P<half>[AaPp])?\.?[Mm]?\.?\s*(?P<zone>Z|[+-]\d\d:?\d\d)?$"
+_STAMP: Final = (
+    r"^(?:(?P<date>.*?\d)(?:[ T\u00a0_]+|, *))?"
+    r"(?P<a>\d{1,4})[:hH](?P<b>\d{1,2})(?:[:mM'](?P<c>\d{1,2}))?(?P<part>[.,]\d+)?[s\"]?"
+    r"\s*(?:(?P<half>[AaPp])\.?\s?[Mm]\.?)?\s*(?P<zone>Z|UTC|[+-]\d\d:?\d\d)?$"
 )
-_CLOCK = re.compile(_STAMP)
-_DATE = re.compile(r"^\d{1,4}[./ -]+(\d{1,2}|[^\W\d_]{3,9}\.?)[./ -]+\d{1,4}$")
+CLOCK: Final = re.compile(_STAMP)
+DATE: Final = re.compile(
+    r"^(?:[^\W\d_]{2,9}[.,]* )?(?:\d{1,4}[./ -]+(\d{1,2}|[^\W\d_]{3,9}\.?)[./ -]+\d{1,4}|(?:19|20)\d{6})\.?$"
+)
+
+#: Other ways to write a stamp, and how to bring each into the usual one.
+_REWRITTEN: Final = (
+    (r"^(\d{4})(\d\d)(\d\d)[T_ ]?(\d\d)(\d\d)(\d\d)([.,]\d+)?(Z?)$", "${1}-${2}-${3} ${4}:${5}:${6}${7}${8}"),
+    (r"^(\d{1,2}:\d\d(?::\d\d)?(?:[.,]\d+)?)[ ,;]+(\d{1,4}[./-]\d{1,2}[./-]\d{1,4})$", "${2} ${1}"),
+    (r"^(\d+):(\d\d):(\d\d):(\d{1,3})$", "${1}:${2}:${3}.${4}"),
+    (r"^(?:(.+)[ T]+)(\d{1,2})\.(\d\d)\.(\d\d)$", "${1} ${2}:${3}:${4}"),
+)
+_DOTTED: Final = r"^(\d{1,2})\.(\d\d)\.(\d\d)$"
+_ELAPSED: Final = re.compile(r"elaps|dauer|durée|duration|écoul|transcur|trascor|verstr")
+_WEEKDAY: Final = re.compile(r"^[^\W\d_]{2,9}[.,]* (?=\d)")
 
 
-@dataclass(frozen=True)
-class Stamps:
-    """Seconds since the first stamp, the columns that they took, and what was inferred."""
+def as_usual(column: pl.Series, sample: str) -> pl.Series:
+    """A column of stamps in the usual writing, whatever way of the trade its first stamp shows.
 
-    times_s: FloatArray
-    taken: tuple[int, ...]
-    inferred: tuple[str, ...] = ()
+    >>> import polars as pl
+    >>> as_usual(pl.Series(["20260304071233"]), "20260304071233").to_list()
+    ['2026-03-04 07:12:33']
+    >>> as_usual(pl.Series(["7.12.58", "7.12.59", "7.13.00"]), "7.12.58").to_list()
+    ['7:12:58', '7:12:59', '7:13:00']
+    """
+    for pattern, usual in _REWRITTEN:
+        if re.match(pattern, sample):
+            return column.str.strip_chars().str.replace(pattern, usual)
+    # Dates do not change from row to row; 7.12.33 that does is a time of day.
+    if re.match(_DOTTED, sample) and column.n_unique() * 2 > len(column):
+        return column.str.strip_chars().str.replace(_DOTTED, "${1}:${2}:${3}")
+    if _WEEKDAY.match(sample):
+        return column.str.strip_chars().str.replace(r"^\p{L}{2,9}[.,]* ", "")
+    return column
 
 
-def read_stamps(heads: Sequence[Head], columns: Sequence[pl.Series], reading: Reading) -> Stamps:
-    """The first time-like column as seconds.
+def clock_times(column: pl.Series, head: Head, reading: Reading) -> tuple[FloatArray, tuple[str, ...]]:
+    """Seconds since some moment, and what was inferred.
+
+    Args:
+        column: Stamps in the usual writing.
+        head: Of the column.
+        reading: What a person said.
 
     Raises:
-        BadInput: if no column is a time, or its unit cannot be told.
+        UnreadableFile: if no stamp can be read.
+        BadInput: if it cannot be told what two parts are, or in which order a date stands.
     """
-    at = _time_column(heads, columns)
-    column, head = columns[at], heads[at]
-    if column.dtype.is_temporal():
-        return Stamps(_from_typed(column), (at,))
-    sample = _first_filled(column)
-    if column.dtype.is_numeric() or not (_CLOCK.match(sample) or _DATE.match(sample)):
-        values, notes = _plain(numbers(column, decimal_comma="," in sample), head, reading)
-        return Stamps(values, (at,), notes)
-    taken: tuple[int, ...] = (at,)
-    if not _CLOCK.match(sample):
-        clock_at = next((i for i, c in enumerate(columns) if _CLOCK.match(_first_filled(c))), None)
-        if clock_at is None:
-            raise BadInput("there are dates without a time of day; expected a time for each sample")
-        column, taken = column + " " + columns[clock_at], (at, clock_at)
-        head = heads[clock_at]
-    values, notes = _clock(column, head)
-    return Stamps(values, taken, notes)
-
-
-def _first_filled(column: pl.Series) -> str:
-    """The first text of a column that is not blank; '' for columns that are no text."""
-    import polars as pl
-
-    if column.dtype != pl.String:
-        return ""
-    return next((cell.strip() for cell in column.head(50) if cell and cell.strip()), "")
-
-
-def _time_column(heads: Sequence[Head], columns: Sequence[pl.Series]) -> int:
-    """The first column that is a time by its content or its name; else one that only goes forward."""
-    pairs = list(enumerate(zip(heads, columns, strict=True)))
-    for index, (head, column) in pairs:
-        sample = _first_filled(column)
-        if column.dtype.is_temporal() or _CLOCK.match(sample) or _DATE.match(sample):
-            return index
-        if head.names_time and np.isfinite(numbers(column, decimal_comma="," in sample)).any():
-            return index
-    forward = [index for index, (head, column) in pairs if head.kind == "other" and _goes_forward(column)]
-    # A row number goes forward too; a unit of time tells them apart.
-    timed = [index for index in forward if heads[index].unit in _SECONDS]
-    if not forward:
-        raise BadInput("no column is a time; expected one with seconds, mm:ss, h:mm:ss, clock times or dates")
-    return (timed or forward)[0]
-
-
-def _goes_forward(column: pl.Series) -> bool:
-    steps = np.diff(numbers(column, decimal_comma="," in _first_filled(column)))
-    return bool(steps.size and (steps > 0.0).mean() > _MOSTLY)
-
-
-def _from_typed(column: pl.Series) -> FloatArray:
-    """Dates, times of day or durations that the file itself types."""
-    import polars as pl
-
-    ticks = column.cast(pl.Datetime("us")) if column.dtype == pl.Date else column
-    if isinstance(ticks.dtype, (pl.Datetime, pl.Duration)):
-        ticks = ticks.dt.cast_time_unit("ns")
-    whole = ticks.cast(pl.Int64)
-    first = whole.drop_nulls().first() if whole.null_count() < len(whole) else 0
-    seconds: FloatArray = (whole - first).cast(pl.Float64).fill_null(float("nan")).to_numpy() * 1e-9
-    return _over_midnight(seconds) if column.dtype == pl.Time else seconds
-
-
-def _plain(values: FloatArray, head: Head, reading: Reading) -> tuple[FloatArray, tuple[str, ...]]:
-    """Plain numbers in the unit that the head, the option or their size tells."""
-    filled = values[np.isfinite(values)]
-    if not filled.size:
-        raise UnreadableFile(f"the column '{head.name}' holds no times")
-    elapsed = values - filled[0]
-    unit = head.unit if head.unit in _SECONDS else reading.time_unit
-    if unit in _SECONDS:
-        return elapsed * _SECONDS[unit], ()
-    if filled[0] > _EPOCH_MS:
-        return elapsed * _SECONDS["ms"], ("times in milliseconds: counted from 1970",)
-    low, high = _SPREADSHEET_DAYS
-    if low < filled[0] < high and np.ptp(filled) < 1.0:
-        return elapsed * _DAY_S, ("times in days: counted as spreadsheets do",)
-    span = float(np.ptp(filled))
-    if not _SHORTEST_CYCLE_S <= span <= _LONGEST_CYCLE_S:
-        raise BadInput(
-            f"the column '{head.name}' runs over {span:g} without a unit, which is no cycle in seconds; "
-            "say which with --time-unit s|min|h"
-        )
-    return elapsed, ("times in seconds: no unit named, and the length fits a cycle",)
-
-
-def _clock(column: pl.Series, head: Head) -> tuple[FloatArray, tuple[str, ...]]:
-    """Clock or elapsed times, with or without dates."""
-    parts = column.str.strip_chars().str.extract_groups(_STAMP).struct
-    a, b, c = (numbers(parts.field(name), decimal_comma=False) for name in "abc")
-    fraction = numbers(parts.field("part").str.replace(",", "."), decimal_comma=False)
-    fraction = np.where(np.isfinite(fraction), fraction, 0.0)
+    parted = _parts_at_fixed_places(column) or _parts(column)
+    a, b, c, fraction, half, zone, dates = parted
     has_seconds = np.isfinite(c)
     three = (a * 60.0 + b) * 60.0 + np.where(has_seconds, c, 0.0) + fraction
-    two, notes = _two_parts(a, b, fraction, head, has_hours=bool(has_seconds.any()))
-    seconds = np.where(has_seconds, three, two)
-    seconds = _half_days(seconds, a, parts.field("half")) - _offsets(parts.field("zone"))
-    dates = parts.field("date")
-    if dates.null_count() < len(dates):
-        days, more = days_of(dates)
-        seconds, notes = seconds + days * _DAY_S, (*notes, *more)
+    three = np.where((b < _MINUTE_S) & ~(c >= _MINUTE_S), three, np.nan)
+    notes: tuple[str, ...] = ()
+    seconds = three
+    if not has_seconds.all():
+        b = np.where(b < _MINUTE_S, b, np.nan)
+        two, notes = _two_parts((a, b, fraction), head, reading, has_seconds)
+        seconds = np.where(has_seconds, three, two)
+    seconds = seconds + half - zone
+    if dates is not None:
+        days, more = days_of(dates, reading.date_order)
+        seconds, notes = seconds + days * DAY_S, (*notes, *more)
     else:
-        seconds = _over_midnight(seconds)
-    filled = seconds[np.isfinite(seconds)]
-    if not filled.size:
+        seconds = over_midnight(seconds)
+    if not np.isfinite(seconds).any():
         raise UnreadableFile(f"the column '{head.name}' holds no times that can be read")
-    return seconds - filled[0], notes
+    return seconds, notes
+
+
+_Parts = tuple[
+    FloatArray, FloatArray, FloatArray, FloatArray, FloatArray | float, FloatArray | float, "pl.Series | None"
+]
+
+
+def _parts(column: pl.Series) -> _Parts:
+    """Hours, minutes, seconds, their fraction, half days, offsets and dates of stamps of any length."""
+    parts = column.str.strip_chars().str.extract_groups(_STAMP).struct
+    a, b, c = (numbers(parts.field(name), decimal_comma=False) for name in "abc")
+    fraction = np.zeros(len(column))
+    if parts.field("part").null_count() < len(column):
+        fraction = np.nan_to_num(numbers(parts.field("part").str.replace(",", "."), decimal_comma=False))
+    dates = parts.field("date")
+    dated = dates if dates.null_count() < len(dates) else None
+    half = _half_days(a, parts.field("half"))
+    return a, b, c, fraction, half, _offsets(parts.field("zone")), dated
+
+
+def _parts_at_fixed_places(column: pl.Series) -> _Parts | None:
+    """The same, quickly, where every stamp has its figures in the same places as the first; else None."""
+    texts = [] if column.null_count() else column.to_list()
+    first = texts[0] if texts else ""
+    found = CLOCK.match(first) if first.isascii() else None
+    data = "".join(texts)
+    if found is None or found["half"] or found["c"] is None or not data.isascii():
+        return None
+    if len(data) != len(texts) * len(first):
+        return None
+    chars = np.frombuffer(data.encode("ascii"), dtype=np.uint8).reshape(len(texts), len(first))
+    digits = chars.astype(np.int16) - ord("0")
+    is_digit = (digits >= 0) & (digits <= _HIGHEST_DIGIT)
+    steady = ~is_digit[0]
+    if not (is_digit == is_digit[0]).all() or not (chars[:, steady] == chars[0, steady]).all():
+        return None
+    if (
+        found["zone"]
+        and not (chars[:, slice(*found.span("zone"))] == chars[0, slice(*found.span("zone"))]).all()
+    ):
+        return None
+    a, b, c = (_whole(digits, found.span(name)) for name in "abc")
+    fraction = np.zeros(len(texts))
+    if found["part"]:
+        start, end = found.span("part")
+        fraction = _whole(digits, (start + 1, end)) / 10.0 ** (end - start - 1)
+    if found["date"] is None:
+        return a, b, c, fraction, 0.0, 0.0, None
+    start, end = found.span("date")
+    return a, b, c, fraction, 0.0, 0.0, _dates(column, chars[:, start:end], found["date"])
+
+
+def _dates(column: pl.Series, chars: np.ndarray, first: str) -> pl.Series:
+    import polars as pl
+
+    if (chars == chars[0]).all():
+        return pl.repeat(first, len(column), eager=True)
+    return column.str.slice(0, len(first))
+
+
+def _whole(digits: np.ndarray, span: tuple[int, int]) -> FloatArray:
+    value = np.zeros(digits.shape[0])
+    for place in range(*span):
+        value = value * 10.0 + digits[:, place]
+    return value
 
 
 def _two_parts(
-    a: FloatArray, b: FloatArray, fraction: FloatArray, head: Head, *, has_hours: bool
+    parts: tuple[FloatArray, FloatArray, FloatArray], head: Head, reading: Reading, has_seconds: np.ndarray
 ) -> tuple[FloatArray, tuple[str, ...]]:
     """`07:12`, which may be minutes and seconds or hours and minutes."""
+    a, b, fraction = parts
     as_minutes, as_hours = a * 60.0 + b + fraction, (a * 60.0 + b) * 60.0
-    if head.unit == "mm:ss" or has_hours:
+    said = head.unit if head.unit in {"mm:ss", "hh:mm"} else reading.time_unit
+    if said == "mm:ss" or has_seconds.any():
         return as_minutes, ()
-    if head.unit == "hh:mm":
+    if said == "hh:mm":
         return as_hours, ()
-    span = float(np.nanmax(as_minutes) - np.nanmin(as_minutes)) if np.isfinite(as_minutes).any() else 0.0
-    if span >= _SHORTEST_CYCLE_S or fraction.any():
-        return as_minutes, ("times are mm:ss: as h:mm the cycle would last for hours",)
-    return as_hours, ("times are h:mm: as mm:ss the cycle would last for seconds",)
+    known = as_minutes[np.isfinite(as_minutes)]
+    span = float(np.ptp(known)) if known.size else 0.0
+    if fraction.any() or (known.size and float(np.nanmax(a)) >= _HOURS_OF_A_DAY):
+        return as_minutes, ("times are mm:ss: as h:mm they would be no times of day",)
+    if span < SHORTEST_CYCLE_S:
+        return as_hours, ("times are h:mm: as mm:ss the cycle would last for seconds",)
+    if known[0] < _MINUTE_S or _is_elapsed(head):
+        return as_minutes, ("times are mm:ss: they count from the start, and as h:mm would last for hours",)
+    raise BadInput(
+        f"the times in '{head.name}' may be minutes and seconds or hours and minutes; "
+        "say which with --time-unit mm:ss|hh:mm"
+    )
 
 
-def _half_days(seconds: FloatArray, hours: FloatArray, half: pl.Series) -> FloatArray:
-    """Twelve-hour times as they stand in a day of twenty-four."""
+def _is_elapsed(head: Head) -> bool:
+    return _ELAPSED.search(head.name.lower()) is not None
+
+
+def _half_days(hours: FloatArray, half: pl.Series) -> FloatArray | float:
+    """What turns twelve-hour times into those of a day of twenty-four, in seconds."""
     if half.null_count() == len(half):
-        return seconds
+        return 0.0
     noon = 12.0
     letter = half.str.to_lowercase()
     after = (letter == "p").fill_null(value=False).to_numpy()
     before = (letter == "a").fill_null(value=False).to_numpy()
-    shift = np.where(after & (hours < noon), noon, 0.0) - np.where(before & (hours == noon), noon, 0.0)
-    return seconds + shift * _HOUR_S
+    shift: FloatArray = np.where(after & (hours < noon), noon, 0.0) - np.where(
+        before & (hours == noon), noon, 0.0
+    )
+    return shift * HOUR_S
 
 
 def _offsets(zone: pl.Series) -> FloatArray | float:
@@ -205,15 +222,17 @@ def _offsets(zone: pl.Series) -> FloatArray | float:
     parts = zone.str.extract_groups(r"^(?P<sign>[+-])(?P<h>\d\d):?(?P<m>\d\d)$").struct
     hours, minutes = (numbers(parts.field(name), decimal_comma=False) for name in "hm")
     sign = np.where((parts.field("sign") == "-").fill_null(value=False).to_numpy(), -1.0, 1.0)
-    offset = sign * (hours * _HOUR_S + minutes * 60.0)
+    offset = sign * (hours * HOUR_S + minutes * 60.0)
     return np.where(np.isfinite(offset), offset, 0.0)
 
 
-def _over_midnight(seconds: FloatArray) -> FloatArray:
+def over_midnight(seconds: FloatArray) -> FloatArray:
     """Times of day with a day added at each midnight."""
     filled = np.isfinite(seconds)
     known = seconds[filled]
-    days = np.concatenate(([0.0], np.cumsum(np.diff(known) < -_DAY_S / 2))) if known.size else known
+    back = np.diff(known) < -DAY_S / 2
+    if not back.any():
+        return seconds
     result = seconds.copy()
-    result[filled] = known + days * _DAY_S
+    result[filled] = known + np.concatenate(([0.0], np.cumsum(back))) * DAY_S
     return result

@@ -9,6 +9,9 @@ from sinkside.errors import BadInput
 from sinkside.quantities.units import PINT_NAMES, registry
 from sinkside.science.validity import FloatArray
 
+#: Units of pressure that recorders write and instructions do not.
+_NAMES = {**PINT_NAMES, "mmHg": "mmHg", "inHg": "inHg", "atm": "atm", "kgf/cm**2": "technical_atmosphere"}
+
 _TRACE_UNITS = {ChannelKind.temperature: "°C", ChannelKind.pressure: "Pa", ChannelKind.volume: "mL"}
 
 
@@ -34,7 +37,7 @@ def _line(unit: str, to: str) -> tuple[float, float]:
     import pint
 
     units = registry()
-    name, target = PINT_NAMES.get(unit, unit), PINT_NAMES[to]
+    name, target = _NAMES.get(unit, unit), _NAMES[to]
     try:
         zero, one = (float(units.Quantity(value, name).to(target).magnitude) for value in (0.0, 1.0))
     except pint.PintError as error:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from sinkside.cycles.reading.options import DateOrder
 from sinkside.errors import BadInput
 from sinkside.science.validity import FloatArray
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 
 _CENTURY = 2000
 _FOUR_DIGITS = 100
+_COMPACT = len("20260304")
 
 #: Beginnings of month names in the languages met most; English is written out by most recorders.
 _MONTHS = (
@@ -32,36 +34,63 @@ _MONTHS = (
     ("nov",),
     ("dec", "dez", "dic", "déc"),
 )
-_ORDERS = {"year, month, day": (0, 1, 2), "day, month, year": (2, 1, 0), "month, day, year": (2, 0, 1)}
+_ORDERS: dict[DateOrder, tuple[int, int, int]] = {
+    "year-month-day": (0, 1, 2),
+    "day-month-year": (2, 1, 0),
+    "month-day-year": (2, 0, 1),
+}
 
 
-def days_of(column: pl.Series) -> tuple[FloatArray, tuple[str, ...]]:
+def days_of(column: pl.Series, said: DateOrder | None = None) -> tuple[FloatArray, tuple[str, ...]]:
     """Day numbers of a column of dates, and what was inferred about their order.
 
-    Where more than one order fits, they are read in the one that keeps the record shortest; within one day
-    the order does not matter.
+    Where more than one order fits, they are read in the one that lets the record go on from day to day;
+    within one day the order does not matter.
+
+    Args:
+        column: Dates as text.
+        said: The order that a person named; only orders that fit count.
 
     Raises:
-        BadInput: if the dates can be read in no order.
+        BadInput: if the dates can be read in no order, or in several that differ in what they say of the
+            record's length; names the option that settles it.
 
     >>> import polars as pl
     >>> days_of(pl.Series(["31.03.2026", "01.04.2026"]))[0]
     array([739706., 739707.])
     """
-    written = sorted(set(column.drop_nulls().to_list()))
+    written = column.drop_nulls().unique(maintain_order=True).to_list()
     readings = {name: read for name, order in _ORDERS.items() if (read := _in_order(written, order))}
     if not readings:
         raise BadInput(f"the date '{written[0]}' cannot be read; expected day, month and year")
-    spans = {name: max(read.values()) - min(read.values()) for name, read in readings.items()}
-    order = min(spans, key=lambda name: spans[name])
+    if said in readings:
+        readings = {said: readings[said]}
+    order, note = _settled(written, readings)
     numbers = readings[order]
     if len(written) == 1:
         known = column.is_not_null().to_numpy()
         return np.where(known, float(numbers[written[0]]), np.nan), ()
     days = np.array([float(numbers[text]) if text in numbers else np.nan for text in column.to_list()])
-    if len(set(spans.values())) > 1:
-        return days, (f"dates are {order}: otherwise the record would span {max(spans.values())} days",)
-    return days, ()
+    return days, note
+
+
+def _settled(
+    written: list[str], readings: dict[DateOrder, dict[str, int]]
+) -> tuple[DateOrder, tuple[str, ...]]:
+    """The order in which the dates go on from day to day, and how it was told."""
+    steps = {name: np.diff([read[text] for text in written]) for name, read in readings.items()}
+    spans = {name: int(np.abs(each).sum()) for name, each in steps.items()}
+    order = min(spans, key=lambda name: spans[name])
+    nearest = [name for name, span in spans.items() if span == spans[order]]
+    if any((steps[name] != steps[order]).any() for name in nearest):
+        orders = "|".join(nearest)
+        raise BadInput(
+            f"the dates {written[0]} to {written[-1]} can be read in more than one order; "
+            f"say which with --date-order {orders}"
+        )
+    if len(nearest) == len(spans):
+        return order, ()
+    return order, (f"dates are {order}: otherwise the record would span {max(spans.values())} days",)
 
 
 def _in_order(written: list[str], order: tuple[int, int, int]) -> dict[str, int] | None:
@@ -83,6 +112,8 @@ def _in_order(written: list[str], order: tuple[int, int, int]) -> dict[str, int]
 
 def _parts(text: str) -> list[int]:
     """The three numbers of a date, a month's name as its number."""
+    if len(text) == _COMPACT and text.isdigit():
+        return [int(text[:4]), int(text[4:6]), int(text[6:])]
     parts = []
     for piece in re.findall(r"\d+|[^\W\d_]{3,}", text.lower()):
         if piece.isdigit():

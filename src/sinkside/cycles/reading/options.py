@@ -7,6 +7,9 @@ from typing import Literal
 
 PressureReference = Literal["absolute", "gauge"]
 
+#: The order in which a date's numbers stand.
+DateOrder = Literal["day-month-year", "month-day-year", "year-month-day"]
+
 
 @dataclass(frozen=True, kw_only=True)
 class Reading:
@@ -16,7 +19,10 @@ class Reading:
         pressure: Whether pressures without a word are absolute or gauge.
         temperature_unit: "°C" or "°F", for temperatures without a unit.
         pressure_unit: Such as "kPa" or "psi", for pressures without a unit.
-        time_unit: "s", "min" or "h", for plain numbers of time without a unit.
+        time_unit: "s", "min" or "h", for plain numbers of time without a unit; "mm:ss" or "hh:mm" for times
+            of two parts.
+        date_order: In which order a date's numbers stand, where the record does not settle it.
+        cycle: Which cycle of a file that holds several, counted from 1.
         altitude_m: Of the site; the atmosphere that a gauge pressure stands on follows from it.
         needs_pressure: Whether the judge leans on the chamber's pressure. If not, one that cannot be told is
             left aside instead of being asked about.
@@ -28,3 +34,5 @@ class Reading:
     time_unit: str | None = None
     altitude_m: float = 0.0
     needs_pressure: bool = True
+    date_order: DateOrder | None = None
+    cycle: int | None = None

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from sinkside.cycles.reading.cells import has_decimal_comma, numbers
-from sinkside.cycles.reading.clock import Stamps, read_stamps
-from sinkside.cycles.reading.conversion import in_trace_units
+from sinkside.cycles.reading.cells import has_decimal_comma, numbers, without_units
+from sinkside.cycles.reading.channels import in_channel_units, unit_from_beside, without_duplicates
 from sinkside.cycles.reading.heads import Head, read_head
+from sinkside.cycles.reading.layout import Table
 from sinkside.cycles.reading.options import Reading
 from sinkside.cycles.reading.pressure import absolute_pressure
-from sinkside.cycles.reading.table import Table, read_table
+from sinkside.cycles.reading.rows import label_column, labels_in, one_cycle_of, remarks_among, samples_among
+from sinkside.cycles.reading.spelling import UnitSaid
+from sinkside.cycles.reading.stamps import Stamps, read_stamps
+from sinkside.cycles.reading.table import read_table
+from sinkside.cycles.spans import Mask
 from sinkside.cycles.trace import Channel, ChannelKind, Role, Trace, named
 from sinkside.documents import read_bytes
 from sinkside.errors import BadInput, UnreadableFile
@@ -33,7 +38,7 @@ def read_trace(path: Path, reading: Reading | None = None) -> Trace:
     """The trace in a recorder's file.
 
     Args:
-        path: Delimited text or Parquet; the name means nothing.
+        path: Delimited, spaced or printed text, or Parquet; the name means nothing.
         reading: What a person says of it where it is silent.
 
     Raises:
@@ -60,20 +65,37 @@ def trace_from_bytes(data: bytes, *, name: str, reading: Reading | None = None) 
         raise type(error)(error.message, resource=name) from error
 
 
+@dataclass(frozen=True, eq=False)
+class _Columns:
+    """The columns of a table that are channels: heads, values as recorded, and where they stand."""
+
+    heads: list[Head]
+    values: list[FloatArray]
+    places: list[int]
+
+
 def _trace_of(table: Table, name: str, reading: Reading) -> Trace:
     heads = [read_head(head) for head in table.heads]
-    stamps = read_stamps(heads, table.columns, reading)
-    comma = has_decimal_comma([c for i, c in enumerate(table.columns) if i not in stamps.taken])
-    channels = [
-        _channel(head, column, comma=comma, reading=reading)
-        for index, (head, column) in enumerate(zip(heads, table.columns, strict=True))
-        if index not in stamps.taken
-    ]
-    kept = [(channel, head) for channel, head in channels if not _is_empty(channel)]
-    trace = _without_blank_rows(name, stamps, [channel for channel, _ in kept])
-    if trace.times_s.size < _FEWEST_SAMPLES:
+    stamps = read_stamps(heads, table.columns, reading, table.preamble)
+    part = one_cycle_of(table, heads, stamps, reading)
+    if part is not table:
+        table, stamps = part, read_stamps(heads, part.columns, reading, part.preamble)
+    columns = _channels(table, heads, stamps)
+    labelled = label_column(heads, table.columns, stamps.taken)
+    words = [at for at in range(len(heads)) if heads[at].kind == "other"]
+    readings = [v for h, v in zip(columns.heads, columns.values, strict=True) if h.kind != "other"]
+    kept = samples_among(table, stamps, readings or columns.values, (*stamps.taken, *words))
+    times = _kept(stamps.times_s, kept)
+    if times.size < _FEWEST_SAMPLES:
         raise UnreadableFile("there are fewer than two samples", resource=name)
-    trace = _with_absolute_pressures(trace, [head for _, head in kept], reading)
+    times = times - times[np.isfinite(times)][0] if np.isfinite(times).any() else times
+    columns = replace(columns, values=[_kept(values, kept) for values in columns.values])
+    channels, notes = _as_channels(columns, table, reading)
+    inferred = (*table.inferred, *stamps.inferred, *notes)
+    trace = Trace(name, times, tuple(channels), inferred, remarks=remarks_among(table, stamps, kept))
+    if labelled is not None:
+        trace = replace(trace, labels=labels_in(table.columns[labelled], kept, trace.elapsed_s))
+    trace = _with_absolute_pressures(trace, {head.name: head for head in columns.heads}, reading)
     if not trace.probes:
         raise BadInput(
             f"no column is a temperature in the chamber; the heads are {', '.join(table.heads)}",
@@ -82,65 +104,91 @@ def _trace_of(table: Table, name: str, reading: Reading) -> Trace:
     return trace
 
 
-def _channel(head: Head, column: pl.Series, *, comma: bool, reading: Reading) -> tuple[Channel, Head]:
-    """A column in a trace's units; a pressure is still as recorded, absolute or gauge."""
+def _kept(values: FloatArray, kept: Mask | None) -> FloatArray:
+    return values if kept is None else values[kept]
+
+
+def _channels(table: Table, heads: Sequence[Head], stamps: Stamps) -> _Columns:
+    """The columns that hold numbers, with the unit that their cells carry where the head names none."""
+    bare: list[tuple[Head, pl.Series, int]] = []
+    for at, (head, column) in enumerate(zip(heads, table.columns, strict=True)):
+        if at in stamps.taken:
+            continue
+        plain, said = without_units(column)
+        bare.append((_with_unit(head, said), plain, at))
+    comma = has_decimal_comma([column for _, column, _ in bare])
+    return _Columns(
+        [head for head, _, _ in bare],
+        [numbers(column, decimal_comma=comma) for _, column, _ in bare],
+        [at for _, _, at in bare],
+    )
+
+
+def _with_unit(head: Head, said: UnitSaid | None) -> Head:
+    """A head with the unit that its cells carry, if it names none itself and speaks of nothing else."""
+    if said is None or head.unit is not None or head.kind not in {said.kind, "other", "time"}:
+        return head
+    told = read_head(f"{head.name} [{said.unit}]")
+    return replace(told, name=head.name, reference=head.reference or said.reference)
+
+
+def _as_channels(columns: _Columns, table: Table, reading: Reading) -> tuple[list[Channel], list[str]]:
+    """The columns in a trace's units; pressures are still as recorded, absolute or gauge."""
+    heads, notes = unit_from_beside(columns.heads, columns.values, table.preamble)
+    channels = []
+    for head, values in zip(heads, columns.values, strict=True):
+        channel = _channel(head, values, reading)
+        if channel.kind is not ChannelKind.other or np.isfinite(values).any():
+            channels.append(channel)
+    channels, more = without_duplicates(channels)
+    return channels, [*notes, *more]
+
+
+def _channel(head: Head, values: FloatArray, reading: Reading) -> Channel:
     kind = head.channel_kind
     unit = head.unit
     if unit is None and kind is ChannelKind.temperature:
         unit = reading.temperature_unit
     if unit is None and kind is ChannelKind.pressure:
         unit = reading.pressure_unit
-    values = numbers(column, decimal_comma=comma)
     if unit is None and kind in _OPTIONS:
-        if head.role is not Role.chamber or (kind is ChannelKind.pressure and not reading.needs_pressure):
+        needless = kind is ChannelKind.pressure and not reading.needs_pressure
+        if head.role is not Role.chamber or needless or _is_status(values):
             kind = ChannelKind.other
         elif np.isfinite(values).any():
             raise BadInput(f"the column '{head.name}' names no unit; say it with {_OPTIONS[kind]}")
-    return Channel(
-        head.name, kind, head.role, unit or "", in_trace_units(values, unit=unit or "", kind=kind)
-    ), head
+    if unit is not None:
+        values = in_channel_units(values, unit=unit, kind=kind)
+    return Channel(head.name, kind, head.role, unit or "", values, head.place)
 
 
-def _is_empty(channel: Channel) -> bool:
-    """Words, or nothing: a probe or pressure without a single reading stays, and will be missed."""
-    return channel.kind is ChannelKind.other and not np.isfinite(channel.values).any()
+def _is_status(values: FloatArray) -> bool:
+    """Whether a column holds nothing but zeros and ones, as an alarm or a valve does."""
+    known = values[np.isfinite(values)]
+    return bool(known.size) and bool(np.isin(known, (0.0, 1.0)).all())
 
 
-def _without_blank_rows(name: str, stamps: Stamps, channels: list[Channel]) -> Trace:
-    """Rows without a reading and a stamp of their own are remarks of the recorder, not samples."""
-    readings = np.array([np.isfinite(channel.values) for channel in channels])
-    filled = readings.any(axis=0) if channels else np.zeros(stamps.times_s.size, dtype=np.bool_)
-    stamped = np.isfinite(stamps.times_s)
-    own = np.concatenate(([True], np.diff(stamps.times_s) != 0.0))
-    own[:-1] &= np.diff(stamps.times_s) != 0.0
-    filled |= stamped & own
-    if filled.all():
-        return Trace(name, stamps.times_s, tuple(channels), stamps.inferred)
-    kept = tuple(replace(channel, values=channel.values[filled]) for channel in channels)
-    times: FloatArray = stamps.times_s[filled]
-    return Trace(name, times, kept, stamps.inferred)
-
-
-def _with_absolute_pressures(trace: Trace, heads: list[Head], reading: Reading) -> Trace:
+def _with_absolute_pressures(trace: Trace, heads: dict[str, Head], reading: Reading) -> Trace:
     channels = []
     inferred = list(trace.inferred)
-    for channel, head in zip(trace.channels, heads, strict=True):
+    for channel in trace.channels:
         if channel.kind is not ChannelKind.pressure or channel.role is not Role.chamber:
             channels.append(channel)
             continue
-        if not reading.needs_pressure and head.reference is None:
+        said = heads[channel.name].reference if channel.name in heads else None
+        if not reading.needs_pressure and said is None:
             channels.append(replace(channel, kind=ChannelKind.other))
             continue
         values, notes = absolute_pressure(
-            channel.values,
-            said=head.reference,
-            probes_c=trace.temperatures(),
-            reading=reading,
-            name=channel.name,
+            channel.values, said=said, probes_c=trace.temperatures(), reading=reading, name=channel.name
         )
         channels.append(replace(channel, values=values))
         inferred += notes
-    beside = [channel for channel in channels if channel.role is Role.elsewhere]
+    beside = [
+        channel
+        for channel in channels
+        if channel.role is Role.elsewhere and channel.kind in {ChannelKind.temperature, ChannelKind.pressure}
+    ]
     if beside:
         inferred.append(f"not in the chamber, so not judged: {named(beside)}")
     return replace(trace, channels=tuple(channels), inferred=tuple(inferred))

@@ -1,0 +1,126 @@
+"""Columns as channels: units told by what stands beside, and channels that stand twice."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from sinkside.cycles.reading.conversion import in_trace_units
+from sinkside.cycles.reading.heads import Head
+from sinkside.cycles.reading.spelling import UnitSaid, normalised, unit_of
+from sinkside.cycles.reading.vocabulary import PRESSURE, TEMPERATURE
+from sinkside.cycles.trace import Channel, ChannelKind
+from sinkside.science.validity import FloatArray
+
+#: Probes of one chamber in one unit are this near to each other, and in another unit they are not.
+_SAME_UNIT_APART: Final = 15.0
+
+#: So many different readings do not come the same twice by chance.
+_FEWEST_DIFFERENT: Final = 50
+
+#: Rounding moves a reading by half of the finest step, and dust of conversion by a little more.
+_HALF_A_STEP: Final = 0.51
+
+_CONVERTED: Final = frozenset({ChannelKind.temperature, ChannelKind.pressure, ChannelKind.volume})
+_UNIT_IN_A_LINE: Final = re.compile(r"[:=\t;,]|\s(?:in|unit|einheit|unité|unidad|unità)\s", re.IGNORECASE)
+
+
+def in_channel_units(values: FloatArray, *, unit: str, kind: ChannelKind) -> FloatArray:
+    """Readings in the unit that a channel of their kind is held in; kinds without one stay as recorded."""
+    return in_trace_units(values, unit=unit, kind=kind) if kind in _CONVERTED else values
+
+
+def unit_from_beside(
+    heads: Sequence[Head], values: Sequence[FloatArray], preamble: Sequence[str]
+) -> tuple[list[Head], list[str]]:
+    """Heads with the unit that the lines above the table state, or that a column of the same kind has.
+
+    A probe without a unit takes that of the others only if it reads much as they do.
+    """
+    told, notes = [], []
+    stated = _stated(preamble) if any(_lacks_unit(head) for head in heads) else {}
+    for head, own in zip(heads, values, strict=True):
+        if not _lacks_unit(head):
+            told.append(head)
+            continue
+        said = stated.get(head.kind)
+        if said is not None:
+            told.append(replace(head, unit=said.unit, reference=head.reference or said.reference))
+            notes.append(f"{head.name} in {said.unit}: stated above the table")
+            continue
+        unit = _unit_of_neighbours(head, own, heads, values)
+        told.append(head if unit is None else replace(head, unit=unit))
+        if unit is not None:
+            notes.append(f"{head.name} in {unit}: it reads as the other probes do")
+    return told, notes
+
+
+def _lacks_unit(head: Head) -> bool:
+    return head.unit is None and head.kind in {"temperature", "pressure"}
+
+
+def _stated(preamble: Sequence[str]) -> dict[str, UnitSaid]:
+    """Units that a line such as `Temperature unit: °C` or `Pressure = kPa abs` states."""
+    stated: dict[str, UnitSaid] = {}
+    for line in preamble:
+        text = normalised(line)
+        kind = "pressure" if PRESSURE.search(text) else "temperature" if TEMPERATURE.search(text) else ""
+        for part in _UNIT_IN_A_LINE.split(text)[1:] if kind else ():
+            said = unit_of(part.strip(' ".'))
+            if said is not None and said.kind == kind:
+                stated.setdefault(kind, said)
+    return stated
+
+
+def _unit_of_neighbours(
+    head: Head, own: FloatArray, heads: Sequence[Head], values: Sequence[FloatArray]
+) -> str | None:
+    if head.kind != "temperature":
+        return None
+    others = [
+        (other.unit, readings)
+        for other, readings in zip(heads, values, strict=True)
+        if other.kind == "temperature" and other.unit and other.role is head.role
+    ]
+    units = {unit for unit, _ in others}
+    if len(units) != 1 or not np.isfinite(own).any():
+        return None
+    apart = [np.abs(own - readings) for _, readings in others]
+    near = [float(np.median(each[np.isfinite(each)])) for each in apart if np.isfinite(each).any()]
+    return units.pop() if near and min(near) <= _SAME_UNIT_APART else None
+
+
+def without_duplicates(channels: Sequence[Channel]) -> tuple[list[Channel], list[str]]:
+    """Channels without copies of others, and names that are told apart.
+
+    Two probes never read the same all through; what does is one probe that is written twice.
+    """
+    kept: list[Channel] = []
+    notes = []
+    for channel in channels:
+        copied = next((other for other in kept if _is_copy(channel, other)), None)
+        if copied is not None:
+            notes.append(f"{channel.name} is {copied.name} written again: counted once")
+            continue
+        same = sum(1 for other in kept if other.name.partition(" #")[0] == channel.name)
+        kept.append(replace(channel, name=f"{channel.name} #{same + 1}") if same else channel)
+    return kept, notes
+
+
+def _is_copy(channel: Channel, other: Channel) -> bool:
+    if channel.kind is not other.kind or channel.role is not other.role or channel.kind not in _CONVERTED:
+        return False
+    both = np.isfinite(channel.values) & np.isfinite(other.values)
+    if channel.unit == other.unit:
+        same = np.array_equal(channel.values, other.values, equal_nan=True)
+    else:
+        if not both.any():
+            return False
+        # The same reading in two units differs by how finely each is written.
+        apart = np.abs(channel.values - other.values)[both]
+        same = bool(apart.max() <= _HALF_A_STEP * (channel.step + other.step))
+    return bool(same) and np.unique(channel.values[both]).size >= _FEWEST_DIFFERENT

@@ -1,0 +1,76 @@
+"""The bytes of a recorder's file as lines of text, whatever their encoding."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from sinkside.errors import UnreadableFile
+
+_UTF16_MARKS: Final = (b"\xff\xfe", b"\xfe\xff")
+_LOOKED_AT: Final = 4096
+
+#: Nearly every other byte of plain text in UTF-16 is zero.
+_ZEROS: Final = (0.3, 0.6)
+_BLANK: Final = " ;,\t|\x0c\x1a"
+_HEAD_LINES: Final = 40
+
+
+@dataclass(frozen=True)
+class Lines:
+    """The lines that hold something, and their numbers in the file, counted from 1."""
+
+    texts: list[str]
+    numbers: list[int]
+
+    def part(self, first: int, end: int | None = None) -> Lines:
+        """Some of them."""
+        return Lines(self.texts[first:end], self.numbers[first:end])
+
+
+def lines_of(data: bytes, *, resource: str) -> Lines:
+    r"""The lines of a file that hold anything but delimiters.
+
+    Raises:
+        UnreadableFile: if it is no text.
+
+    >>> lines_of(b"a,b\r\n,,\r\n1,2", resource="x").numbers
+    [1, 3]
+    """
+    every = _decoded(data, resource).splitlines()
+    numbers = list(range(1, len(every) + 1))
+    if any(text.count('"') % 2 for text in every[:_HEAD_LINES]):
+        _join_broken(every, numbers)
+    filled = [line for line in every if line.strip(_BLANK)]
+    if len(filled) < len(every):
+        numbers = [number for number, line in zip(numbers, every, strict=True) if line.strip(_BLANK)]
+    return Lines(filled, numbers)
+
+
+def _join_broken(every: list[str], numbers: list[int]) -> None:
+    """Join the heads that spreadsheets break within their quotes; further down a lone quote is a fault."""
+    at = 0
+    while at < min(_HEAD_LINES, len(every) - 1):
+        if every[at].count('"') % 2 and every[at + 1].count('"') % 2:
+            every[at : at + 2] = [f"{every[at]} {every[at + 1]}"]
+            del numbers[at + 1]
+        at += 1
+
+
+def _decoded(data: bytes, resource: str) -> str:
+    try:
+        if data.startswith(_UTF16_MARKS):
+            return data.decode("utf-16")
+        zeros = data[:_LOOKED_AT].count(0)
+        low, high = (share * len(data[:_LOOKED_AT]) for share in _ZEROS)
+        if low < zeros < high and len(data) % 2 == 0:
+            big = data[:_LOOKED_AT][::2].count(0) > zeros / 2
+            return data.decode("utf-16-be" if big else "utf-16-le")
+    except UnicodeDecodeError as error:
+        raise UnreadableFile("this is no text that can be read", resource=resource) from error
+    if zeros:
+        raise UnreadableFile("this is a binary file; expected delimited text or Parquet", resource=resource)
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("latin-1")

@@ -1,0 +1,109 @@
+"""How recorders spell units, and whether a spelling says absolute or gauge."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from typing import Literal
+
+from sinkside.cycles.reading.options import PressureReference
+
+HeadKind = Literal[
+    "temperature", "pressure", "volume", "time", "conductivity", "flow", "speed", "concentration",
+    "humidity", "lethality", "count", "other",
+]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class UnitSaid:
+    """A unit as a head or a cell says it."""
+
+    kind: HeadKind
+    unit: str
+    reference: PressureReference | None = None
+
+
+_SPELLINGS: dict[tuple[HeadKind, str], tuple[str, ...]] = {
+    ("temperature", "°C"): ("°c", "c", "degc", "deg.c", "celsius", "°celsius", "gradc", "c°", "oc", "°"),
+    ("temperature", "°F"): ("°f", "f", "degf", "deg.f", "fahrenheit", "°fahrenheit", "f°"),
+    ("temperature", "K"): ("k", "kelvin", "°k", "degk"),
+    ("volume", "mL"): ("ml", "cc", "millilitre", "milliliter", "cm3"),
+    ("volume", "L"): ("l", "litre", "liter", "ltr", "litres", "liters"),
+    ("time", "ms"): ("ms", "msec"),
+    ("time", "s"): ("s", "sec", "secs", "sek", "second", "seconds", "sekunden", "segundos", "secondes",
+                    "secondi", "seconden", "sekunder", "sekundy"),
+    ("time", "min"): ("min", "mins", "minute", "minutes", "minuten", "minutos", "minuti", "minuty",
+                      "minuter"),
+    ("time", "h"): ("h", "hr", "hrs", "hour", "hours", "std", "stunden", "heures", "horas", "ore", "uur"),
+    ("time", "mm:ss"): ("mm:ss", "m:ss", "mmm:ss", "min:s", "min:sec"),
+    ("time", "hh:mm"): ("hh:mm", "h:mm"),
+    ("time", "hh:mm:ss"): ("hh:mm:ss", "h:mm:ss"),
+    ("conductivity", "µS/cm"): ("µs/cm", "us/cm", "µs", "microsiemens/cm"),
+    ("conductivity", "mS/cm"): ("ms/cm",),
+    ("flow", "L/min"): ("l/min", "lpm", "l/m", "ltr/min"),
+    ("flow", "L/h"): ("l/h",),
+    ("flow", "gal/min"): ("gpm", "gal/min"),
+    ("flow", "m3/h"): ("m3/h", "m³/h"),
+    ("speed", "1/min"): ("rpm", "1/min", "u/min", "min-1", "/min", "tr/min", "giri/min", "obr/min",
+                         "r/min", "v/min", "omw/min"),
+    ("concentration", "mg/L"): ("mg/l", "ppm"),
+    ("concentration", "g/m3"): ("g/m3", "g/m³"),
+    ("humidity", "%"): ("%rh", "%r.h.", "%rf", "%hr", "%ur", "%rv", "%"),
+}  # fmt: skip
+
+_UNITS: dict[str, UnitSaid] = {
+    spelling: UnitSaid(kind, unit) for (kind, unit), spellings in _SPELLINGS.items() for spelling in spellings
+}
+
+_PRESSURES = {
+    "pa": "Pa", "pascal": "Pa", "hpa": "mbar", "kpa": "kPa", "kilopascal": "kPa", "mpa": "MPa",
+    "megapascal": "MPa", "mbar": "mbar", "millibar": "mbar", "mb": "mbar", "bar": "bar", "bars": "bar",
+    "psi": "psi", "lb/in2": "psi", "lbf/in2": "psi", "mmhg": "mmHg", "torr": "mmHg", "inhg": "inHg",
+    "atm": "atm", "at": "kgf/cm**2", "kg/cm2": "kgf/cm**2", "kgf/cm2": "kgf/cm**2", "kp/cm2": "kgf/cm**2",
+}  # fmt: skip
+_SUFFIXES: dict[str, PressureReference] = {
+    **dict.fromkeys(("a", "abs", "absolute", "absolut", "absolu", "absoluta", "assoluta"), "absolute"),
+    **dict.fromkeys(
+        ("g", "gauge", "gage", "rel", "relativ", "relative", "relativa", "r", "ü", "ue", "ö", "e"), "gauge"
+    ),
+}
+_PRESSURE = re.compile(
+    rf"^({'|'.join(sorted(map(re.escape, _PRESSURES), key=len, reverse=True))})"
+    rf"({'|'.join(sorted(_SUFFIXES, key=len, reverse=True))})?$"
+)
+_MARKS_BETWEEN = re.compile(r"[ ,._\-()\[\]]")
+
+#: A degree sign after a wrong decoding: any mark that is neither a letter of a word nor punctuation.
+_SOME_DEGREE = re.compile(r"[ø¡�*ºş˚°]\s?(?=[cfk](?![^\W\d_]))")
+_DEGREE_WORD = re.compile(r"deg(?:rees?)?[ ._]*(?=[cf]\b)|grad[ ._]+(?=[cf]\b)")
+
+
+def normalised(name: str) -> str:
+    """Lower case, one sign for the degree, and no traces of a wrong decoding.
+
+    >>> normalised("Temp (Deg C)"), normalised("Druck [kg/cm²]"), normalised("T1 øC")
+    ('temp (°c)', 'druck [kg/cm2]', 't1 °c')
+    """
+    text = unicodedata.normalize("NFKC", name.replace("º", "°").replace("˚", "°").replace("Â", ""))
+    text = _SOME_DEGREE.sub("°", text.lower().replace("μ", "µ"))
+    text = _DEGREE_WORD.sub("°", text)
+    text = re.sub(r"in(?:ch)?(?:es)?\.?[ ]?hg", "inhg", text).replace("mm hg", "mmhg")
+    return text.replace("^2", "2").replace("^3", "3").replace("r. h.", "rh").replace("% r", "%r")
+
+
+def unit_of(text: str) -> UnitSaid | None:
+    """The unit that a text is, normalised and nothing else; None if it is none.
+
+    >>> unit_of("bar(g)"), unit_of("°c"), unit_of("mbar abs").reference, unit_of("chamber")
+    (UnitSaid(kind='pressure', unit='bar', reference='gauge'),
+     UnitSaid(kind='temperature', unit='°C', reference=None), 'absolute', None)
+    """
+    known = _UNITS.get(text) or _UNITS.get(text.strip(" .[](){}"))
+    if known:
+        return known
+    pressure = _PRESSURE.match(_MARKS_BETWEEN.sub("", text))
+    if pressure is None:
+        return None
+    reference = _SUFFIXES[pressure[2]] if pressure[2] else None
+    return UnitSaid("pressure", _PRESSURES[pressure[1]], reference)
