@@ -9,57 +9,86 @@ import typer
 
 from sinkside.cli.options import (
     AltitudeM,
+    CycleColumn,
     Json,
+    MachineColumn,
     PressureReference,
     PressureUnit,
     Profile,
-    ProgramFile,
+    ProgramColumn,
     TemperatureUnit,
     TimeUnit,
 )
-from sinkside.cli.output import show, show_document, with_progress
+from sinkside.cli.output import say, show, with_progress
 
 if TYPE_CHECKING:
     from sinkside.cycles import Unread, Verdict
 
 _SMALLEST_SHOWN = 0.01
-_MARKS = {"meets": "✓ meets", "unclear": "? unclear", "fails": "✗ fails"}
+_MARKS = {"meets": "✓ meets", "unclear": "? unclear", "fails": "✗ fails", "unread": "! unread"}
 
 
 def judge(
     trace: Annotated[
-        list[Path], typer.Argument(metavar="TRACE...", help="Recorder files.", show_default=False)
+        list[Path],
+        typer.Argument(
+            metavar="TRACE...", help="Recorder files, folders of them, Parquet data sets.", show_default=False
+        ),
     ],
-    program: ProgramFile,
+    program: Annotated[
+        list[str],
+        typer.Option(
+            "--program",
+            metavar="[NAME=]FILE",
+            help="The machine's validated program (.yaml, .json); again for each that records name.",
+        ),
+    ],
     profile: Profile = "eu",
     altitude: AltitudeM = 0.0,
     pressure: PressureReference = None,
     temperature_unit: TemperatureUnit = None,
     pressure_unit: PressureUnit = None,
     time_unit: TimeUnit = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="FILE.parquet", help="Write the results there; goes on after a stop."),
+    ] = None,
+    dask: Annotated[
+        str | None, typer.Option("--dask", metavar="ADDRESS", help="A Dask scheduler whose machines judge.")
+    ] = None,
+    cycle_column: CycleColumn = None,
+    machine_column: MachineColumn = None,
+    program_column: ProgramColumn = None,
     json: Json = False,
 ) -> None:
     """Judge recorder files against a program. A verdict is evidence; a qualified person releases."""
-    from sinkside.cycles import Reading, Unread
     from sinkside.desk import cycles
 
-    reading = Reading(
+    reading = cycles.Reading(
         pressure=pressure,
         temperature_unit=temperature_unit,
         pressure_unit=pressure_unit,
         time_unit=time_unit,
         altitude_m=altitude,
     )
-    verdicts = cycles.judge(trace, cycles.open_program(program), profile=profile, reading=reading)
-    worst = 0
-    for verdict in with_progress(verdicts, total=len(trace), doing="Judging"):
+    asked = cycles.Asked(cycles.open_programs(program), cycles.profile_named(profile), reading)
+    columns = cycles.KeyColumns(cycle=cycle_column, machine=machine_column, program=program_column)
+    judging = cycles.judge(trace, asked, columns=columns, out=out, cluster=dask)
+    if judging.passed_over:
+        say(f"passed over {judging.passed_over} files that no recorder wrote")
+    counts = dict.fromkeys(_MARKS, 0)
+    for told in with_progress(judging.told, total=judging.total, doing="Judging"):
+        counts[told.verdict] += 1
         if json:
-            show_document(verdict, compact=True)
-        else:
-            show(_in_words(verdict))
-        worst = max(worst, 2 if isinstance(verdict, Unread) else int(verdict.verdict != "meets"))
-    if worst:
-        raise typer.Exit(worst)
+            show(told.line)
+        elif out is None:
+            show(_in_words(told.answer()))
+    if out is not None and not json:
+        show(f"{', '.join(f'{count} {verdict}' for verdict, count in counts.items())}: {out}")
+    if counts["unread"]:
+        raise typer.Exit(2)
+    if counts["unclear"] or counts["fails"]:
+        raise typer.Exit(1)
 
 
 def _in_words(verdict: Verdict | Unread) -> str:
@@ -70,7 +99,7 @@ def _in_words(verdict: Verdict | Unread) -> str:
     # A line break in a file's name must not look like a verdict of its own.
     name = verdict.trace.replace("\n", "\\n")
     if isinstance(verdict, Unread):
-        return f"! unread   {name}: {verdict.error}"
+        return f"{_MARKS['unread']:<10} {name}: {verdict.error}"
     lines = [f"{_MARKS[verdict.verdict]:<10} {name}: {verdict.summary}"]
     for criterion in verdict.criteria:
         met = {True: "met", False: "missed", None: "not judged"}[criterion.met]

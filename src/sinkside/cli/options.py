@@ -40,6 +40,18 @@ PressureUnit = Annotated[
 TimeUnit = Annotated[
     str | None, typer.Option("--time-unit", metavar="UNIT", help="s, min or h, where the file does not say.")
 ]
+CycleColumn = Annotated[
+    str | None,
+    typer.Option("--cycle-column", metavar="NAME", help="The column of a data set that names the cycle."),
+]
+MachineColumn = Annotated[
+    str | None,
+    typer.Option("--machine-column", metavar="NAME", help="The column of a data set that names the machine."),
+]
+ProgramColumn = Annotated[
+    str | None,
+    typer.Option("--program-column", metavar="NAME", help="The column of a data set that names the program."),
+]
 WorkspaceFolder = Annotated[
     Path,
     typer.Option(

@@ -12,7 +12,7 @@ from typing import Final, Literal
 
 import numpy as np
 
-from sinkside.cycles.air_removal import Pulses, pulses_of
+from sinkside.cycles.air_removal import BETWEEN_FALLS_PA, Pulses, pulses_of
 from sinkside.cycles.exposure import saturation_limit
 from sinkside.cycles.spans import Span
 from sinkside.cycles.steam_phases import starts_at_atmosphere
@@ -223,5 +223,6 @@ def _conductivity(channels: Sequence[Channel], plateau: Span) -> float:
 
 
 def _lowest(pressure_pa: FloatArray) -> float:
-    known = pressure_pa[np.isfinite(pressure_pa)]
-    return float(known.min()) if known.size else float("nan")
+    """The deepest vacuum; NaN where there was none, as where the record ends before it."""
+    vacuum = pressure_pa[pressure_pa < BETWEEN_FALLS_PA]
+    return float(vacuum.min()) if vacuum.size else float("nan")

@@ -13,12 +13,9 @@ from sinkside.department.document import (
     MachineKind,
     Packaging,
     Rack,
-    Room,
-    RoomKind,
     Tool,
     WaterGrade,
     WaterPoint,
-    Weekday,
 )
 from sinkside.department.program import Program, ProgramKind, WasherPhase, WasherPhaseName
 from sinkside.department.program_parts import (
@@ -63,8 +60,6 @@ __all__ = [
     "Provided",
     "Rack",
     "Rates",
-    "Room",
-    "RoomKind",
     "Tool",
     "Ultrasonic",
     "ValidatedProgram",
@@ -72,6 +67,5 @@ __all__ = [
     "WasherPhaseName",
     "WaterGrade",
     "WaterPoint",
-    "Weekday",
     "changed",
 ]

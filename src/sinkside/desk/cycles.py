@@ -7,13 +7,36 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sinkside import documents
-from sinkside.cycles import Reading, Trace, Unread, Verdict, judge_many, read_trace, write_recorder_file
+from sinkside.cycles import Reading, Trace, Unread, Verdict, read_trace, write_recorder_file
 from sinkside.cycles import judge as judge_trace
 from sinkside.cycles import simulate as simulate_cycle
+from sinkside.cycles.many import (
+    Asked,
+    Cluster,
+    KeyColumns,
+    Programs,
+    Record,
+    Told,
+    gather,
+    judge_records,
+    workers_for,
+)
 from sinkside.department import Program
 from sinkside.errors import BadInput
+from sinkside.limits import profile as profile_named
 
-__all__ = ["JudgedCycle", "Reading", "judge", "judge_for_report", "open_program", "simulate"]
+__all__ = [
+    "Asked",
+    "JudgedCycle",
+    "KeyColumns",
+    "Reading",
+    "judge",
+    "judge_for_report",
+    "open_program",
+    "open_programs",
+    "profile_named",
+    "simulate",
+]
 
 
 @dataclass(frozen=True)
@@ -34,15 +57,66 @@ def open_program(path: Path) -> Program:
     return documents.load(Program, path)
 
 
-def judge(
-    paths: Sequence[Path], program: Program, *, profile: str = "eu", reading: Reading | None = None
-) -> Iterator[Verdict | Unread]:
-    """What each recorder file proves; one that cannot be read gets a sentence, and the rest go on.
+def open_programs(given: Sequence[str]) -> Programs:
+    """Programs from their files, each under its file's name, or under another: `NAME=FILE`.
 
     Raises:
-        BadInput: if the profile is unknown.
+        BadInput: if one cannot be read, or a name means two programs.
     """
-    return judge_many(paths, program, profile=profile, reading=reading)
+    return Programs.of(_named(item) for item in given)
+
+
+def _named(given: str) -> tuple[str, Program]:
+    name, equals, file = given.partition("=")
+    if not equals or Path(given).exists():
+        return Path(given).stem, open_program(Path(given))
+    return name, open_program(Path(file))
+
+
+@dataclass(frozen=True)
+class Judging:
+    """Judging that has begun: how many records there are, how many files were passed over, the answers."""
+
+    total: int
+    passed_over: int
+    told: Iterator[Told]
+
+
+def judge(
+    places: Sequence[Path],
+    asked: Asked,
+    *,
+    columns: KeyColumns | None = None,
+    out: Path | None = None,
+    cluster: str | None = None,
+) -> Judging:
+    """What recorder files, folders and data sets prove; a record that cannot be judged gets a sentence.
+
+    Args:
+        places: Files and folders.
+        asked: By which programs and limits.
+        columns: Which columns of a data set tell cycles apart, where a person said so.
+        out: A Parquet file for the results; what a killed run left of it is not judged again.
+        cluster: The address of a Dask scheduler whose machines do the work.
+
+    Raises:
+        UnreadableFile: if a folder holds no recorder file, or no cluster answers.
+        BadInput: if Dask is asked for and not installed.
+    """
+    gathered = gather(places, columns=columns or KeyColumns(), besides=out)
+    told = _told(gathered.records, asked, out, cluster)
+    return Judging(len(gathered.records), gathered.passed_over, told)
+
+
+def _told(records: Sequence[Record], asked: Asked, out: Path | None, cluster: str | None) -> Iterator[Told]:
+    if cluster is None:
+        yield from judge_records(records, asked, workers=workers_for(records), out=out)
+        return
+    machines: Cluster[Record, Told] = Cluster.at(cluster)
+    try:
+        yield from judge_records(records, asked, workers=machines, out=out)
+    finally:
+        machines.close()
 
 
 def judge_for_report(

@@ -100,8 +100,10 @@ def numbers(column: pl.Series, *, decimal_comma: bool) -> FloatArray:
         column = cast
     elif not (column.dtype.is_numeric() or column.dtype == pl.Boolean):
         return np.full(len(column), np.nan)
-    values: FloatArray = column.cast(pl.Float64).fill_null(float("nan")).to_numpy()
-    return np.where(np.isfinite(values), values, np.nan)
+    # What is null in a column of floats becomes NaN in an array.
+    values: FloatArray = column.cast(pl.Float64).to_numpy()
+    finite = np.isfinite(values)
+    return values if finite.all() else np.where(finite, values, np.nan)
 
 
 def _cleaned(column: pl.Series, *, decimal_comma: bool) -> pl.Series:

@@ -6,12 +6,15 @@ import io
 import json
 import re
 from collections.abc import Iterator, Mapping
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from sinkside.cycles.reading.heads import read_head
 from sinkside.cycles.reading.layout import Table
 from sinkside.cycles.reading.spelling import normalised, unit_of
 from sinkside.errors import UnreadableFile
+
+if TYPE_CHECKING:
+    import polars as pl
 
 PARQUET_MARK: Final = b"PAR1"
 _UNIT_WORD: Final = re.compile(r"units?|einheit|unité|unidad|unità", re.IGNORECASE)
@@ -30,6 +33,13 @@ def read_parquet(data: bytes, *, resource: str) -> Table:
         said = pl.read_parquet_metadata(io.BytesIO(data))
     except (pl.exceptions.PolarsError, OSError, UnicodeDecodeError) as error:
         raise UnreadableFile("this Parquet file is damaged or cut off", resource=resource) from error
+    return table_of_frame(frame, said)
+
+
+def table_of_frame(frame: pl.DataFrame, said: Mapping[str, str]) -> Table:
+    """A table from typed columns, with the units that the file's metadata say of them."""
+    import polars as pl
+
     columns = [
         column.cast(pl.String) if column.dtype in {pl.Categorical, pl.Enum} else column
         for column in frame.get_columns()

@@ -56,9 +56,13 @@ def trace_from_bytes(data: bytes, *, name: str, reading: Reading | None = None) 
     >>> trace.times_s.tolist(), trace.probes[0].values.tolist()
     ([0.0, 1.0], [20.5, 20.6])
     """
-    wanted = reading or Reading()
+    return trace_from_table(read_table(data, resource=name), name=name, reading=reading)
+
+
+def trace_from_table(table: Table, *, name: str, reading: Reading | None = None) -> Trace:
+    """The trace in a table, from a file or cut from one that holds many cycles; else as `read_trace`."""
     try:
-        return _trace_of(read_table(data, resource=name), name, wanted)
+        return _trace_of(table, name, reading or Reading())
     except BadInput as error:
         if error.resource == name:
             raise

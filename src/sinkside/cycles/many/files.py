@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import multiprocessing
 import os
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
+from collections.abc import Iterator, Sequence
 from functools import partial
+from itertools import chain
 from pathlib import Path
 from typing import Final
 
 from sinkside.cycles.judging import judge_file
+from sinkside.cycles.many.sharing import Processes, ThisProcess, Workers
 from sinkside.cycles.reading import Reading
 from sinkside.cycles.verdict import Unread, Verdict
 from sinkside.department import Program
@@ -19,8 +19,8 @@ from sinkside.limits import Profile
 from sinkside.limits import profile as limits_profile
 
 #: Starting a process costs as much as judging some dozens of files.
-_WORTH_A_PROCESS: Final = 100
-_FILES_AT_ONCE: Final = 16
+WORTH_A_PROCESS: Final = 100
+FILES_AT_ONCE: Final = 16
 
 
 def judge_many(
@@ -51,23 +51,21 @@ def judge_many(
     if len(programs) != len(paths):
         raise ValueError(f"{len(programs)} programs do not pair with {len(paths)} files")
     in_force = limits_profile(profile) if isinstance(profile, str) else profile
-    one = partial(_judged, profile=in_force, reading=reading)
-    workers = processes or min(os.cpu_count() or 1, len(paths) // _WORTH_A_PROCESS)
-    if workers <= 1:
-        return map(one, paths, programs)
-    return _shared_out(one, paths, programs, workers)
+    work = partial(_all_judged, profile=in_force, reading=reading)
+    count = processes or min(os.cpu_count() or 1, len(paths) // WORTH_A_PROCESS)
+    workers: Workers[tuple[Path, Program], Verdict | Unread] = (
+        ThisProcess() if count <= 1 else Processes(count, lost=_lost)
+    )
+    pairs = list(zip(paths, programs, strict=True))
+    at_once = 1 if count <= 1 else FILES_AT_ONCE
+    shares = (pairs[start : start + at_once] for start in range(0, len(pairs), at_once))
+    return chain.from_iterable(workers.each(work, shares))
 
 
-def _shared_out(
-    one: Callable[[Path, Program], Verdict | Unread],
-    paths: Sequence[Path],
-    programs: Sequence[Program],
-    workers: int,
-) -> Iterator[Verdict | Unread]:
-    # Forking a process whose libraries run threads can lock it up.
-    context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(workers, mp_context=context) as pool:
-        yield from pool.map(one, paths, programs, chunksize=_FILES_AT_ONCE)
+def _all_judged(
+    pairs: Sequence[tuple[Path, Program]], *, profile: Profile, reading: Reading | None
+) -> list[Verdict | Unread]:
+    return [_judged(path, program, profile=profile, reading=reading) for path, program in pairs]
 
 
 def _judged(path: Path, program: Program, *, profile: Profile, reading: Reading | None) -> Verdict | Unread:
@@ -75,3 +73,8 @@ def _judged(path: Path, program: Program, *, profile: Profile, reading: Reading 
         return judge_file(path, program, profile=profile, reading=reading)
     except SinksideError as error:
         return Unread(trace=path.name, error=str(error))
+
+
+def _lost(pair: tuple[Path, Program]) -> Verdict | Unread:
+    name = pair[0].name
+    return Unread(trace=name, error=f"{name}: reading it took more than the machine could give")

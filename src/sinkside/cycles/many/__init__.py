@@ -1,0 +1,28 @@
+"""Many records: found in files, folders and data sets, shared out, and told in order."""
+
+from sinkside.cycles.many.columns import KeyColumns
+from sinkside.cycles.many.files import judge_many
+from sinkside.cycles.many.gathering import Gathered, gather
+from sinkside.cycles.many.judging import Asked
+from sinkside.cycles.many.programs import Programs
+from sinkside.cycles.many.record import Record
+from sinkside.cycles.many.running import judge_records, workers_for
+from sinkside.cycles.many.sharing import Cluster, Processes, ThisProcess, Workers
+from sinkside.cycles.many.told import Told
+
+__all__ = [
+    "Asked",
+    "Cluster",
+    "Gathered",
+    "KeyColumns",
+    "Processes",
+    "Programs",
+    "Record",
+    "ThisProcess",
+    "Told",
+    "Workers",
+    "gather",
+    "judge_many",
+    "judge_records",
+    "workers_for",
+]
