@@ -100,7 +100,7 @@ def judge(
         cluster: The address of a Dask scheduler whose machines do the work.
 
     Raises:
-        UnreadableFile: if a folder holds no recorder file, or no cluster answers.
+        UnreadableFile: if no cluster answers.
         BadInput: if Dask is asked for and not installed.
     """
     gathered = gather(places, columns=columns or KeyColumns(), besides=out)

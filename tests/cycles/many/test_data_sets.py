@@ -10,7 +10,7 @@ import pytest
 from sinkside.cycles.many import Asked, KeyColumns, Programs, Record, ThisProcess, Told, gather, judge_records
 from sinkside.cycles.many.tables import pieces_of
 from sinkside.department import Program
-from sinkside.errors import BadInput, UnreadableFile
+from sinkside.errors import BadInput
 from sinkside.limits import profile
 from support.cycle_tables import PRESSURE, TIME, cycle_table, data_set, written
 
@@ -218,7 +218,7 @@ def test_cycles_that_share_an_id_are_not_joined(
 
 
 def test_folders_are_searched_for_what_recorders_write(tmp_path: Path, traces: Path) -> None:
-    """Programs, notes, hidden files and the results themselves are passed over; nothing at all is refused."""
+    """Programs, notes, hidden files and the results themselves are passed over; nothing at all is said."""
     for name in ("b.csv", "a10.CSV", "a9.txt", "notes.md", "132-4.yaml", ".hidden.csv", "out.parquet"):
         (tmp_path / name).write_bytes((traces / "r-009.csv").read_bytes())
     (tmp_path / "deep" / "er").mkdir(parents=True)
@@ -227,8 +227,8 @@ def test_folders_are_searched_for_what_recorders_write(tmp_path: Path, traces: P
     assert [record.name for record in found.records] == ["a9.txt", "a10.CSV", "b.csv", "deep/er/c.csv"]
     assert found.passed_over == 2
     (tmp_path / "nothing").mkdir()
-    with pytest.raises(UnreadableFile, match="no recorder file"):
-        gather([tmp_path / "nothing"], columns=KeyColumns())
+    (refused,) = gather([tmp_path / "nothing"], columns=KeyColumns()).records
+    assert (refused.name, refused.refused) == ("nothing", "there is no recorder file in this folder")
 
 
 def test_shares_follow_one_another_and_leave_none_out() -> None:

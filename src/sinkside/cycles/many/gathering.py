@@ -12,7 +12,7 @@ from sinkside.cycles.many.columns import KeyColumns
 from sinkside.cycles.many.record import Record, Said
 from sinkside.cycles.many.tables import cycles_in, joined
 from sinkside.cycles.reading.parquet import PARQUET_MARK
-from sinkside.errors import BadInput, UnreadableFile
+from sinkside.errors import BadInput
 
 #: Endings of what recorders and tables write; in a folder nothing else is looked at. A file that is named is
 #: read whatever its ending.
@@ -36,9 +36,6 @@ def gather(places: Sequence[Path], *, columns: KeyColumns, besides: Path | None 
         places: Files, and folders with all that is in them.
         columns: Which columns tell cycles apart, where a person said so.
         besides: A file that is no record, although it may stand among them: where results go.
-
-    Raises:
-        UnreadableFile: if nothing that a recorder may have written is in a folder.
     """
     records: list[Record] = []
     passed_over = 0
@@ -49,9 +46,10 @@ def gather(places: Sequence[Path], *, columns: KeyColumns, besides: Path | None 
         files = [path for path in _files_in(place) if besides is None or not _same(path, besides)]
         wanted = [path for path in files if path.suffix.lower() in _ENDINGS]
         passed_over += len(files) - len(wanted)
-        if not wanted:
-            raise UnreadableFile("there is no recorder file in this folder", resource=str(place))
         records += _in_folder(place, wanted, columns)
+        if not wanted:
+            nothing = "there is no recorder file in this folder"
+            records.append(Record(name=place.name, path=place, refused=nothing))
     return Gathered(tuple(records), passed_over)
 
 
