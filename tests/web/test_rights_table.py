@@ -17,6 +17,17 @@ from web.conftest import House, make_house
 
 ROLES: Final = sorted(policy().roles)
 
+READS_MACHINES: Final = {
+    "assessor",
+    "auditor",
+    "educator",
+    "equipment-engineer",
+    "infection-prevention",
+    "lead",
+    "technician",
+}
+RECORDS_CHECKS: Final = {"equipment-engineer", "lead", "technician"}
+
 #: Who may open what, written down by hand: a change of policy or of a declared right shows here.
 WRITTEN: Final = {
     ("GET", "/at/{department}/people"): {"administrator"},
@@ -32,6 +43,15 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/record/export"): {"auditor", "infection-prevention", "lead"},
     ("GET", "/at/{department}/record/chain"): {"administrator", "auditor", "infection-prevention", "lead"},
     ("GET", "/at/{department}/today"): set(policy().roles),
+    ("GET", "/at/{department}/machines"): READS_MACHINES,
+    ("GET", "/at/{department}/machines/{machine}"): READS_MACHINES,
+    ("GET", "/at/{department}/machines/{machine}/checks/{check}"): RECORDS_CHECKS,
+    ("POST", "/at/{department}/machines/{machine}/checks/{check}"): RECORDS_CHECKS,
+    ("POST", "/at/{department}/machines/{machine}/out-of-use"): RECORDS_CHECKS,
+    ("POST", "/at/{department}/machines/{machine}/in-use"): {"equipment-engineer", "lead"},
+    ("GET", "/at/{department}/checks"): READS_MACHINES,
+    ("GET", "/at/{department}/checks/{check}"): READS_MACHINES,
+    ("POST", "/at/{department}/checks/{check}"): {"equipment-engineer", "lead"},
 }
 
 

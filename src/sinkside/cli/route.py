@@ -68,9 +68,10 @@ def _set_in_words(found: SetRoute) -> str:
     verdict = "one cycle for all" if found.resolved else f"no common route, {len(found.conflicts)} in the way"
     lines = [f"{found.name} at {found.department}: {verdict}"]
     lines += [
-        f"  {', '.join(load.members)}: {load.machine} {load.program}".rstrip(" :") for load in found.loads
+        f"  {load.station.value:<11} {', '.join(load.members)}: {load.machine} {load.program}".rstrip(" :")
+        for load in (*found.earlier_loads, *found.loads)
     ]
-    lines += [finding_in_words(finding) for finding in found.conflicts]
+    lines += [finding_in_words(finding) for finding in (*found.conflicts, *found.findings)]
     return "\n".join([*lines, *_changes_in_words(found)])
 
 

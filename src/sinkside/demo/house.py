@@ -11,6 +11,7 @@ from importlib import resources
 from pathlib import Path
 from typing import Final
 
+from sinkside.demo.machine_history import HISTORY, fill_machine_history, fill_today
 from sinkside.demo.traces import DEMO_TRACES, DemoTrace
 from sinkside.department import Department, Program
 from sinkside.desk import accounts, credentials, cycle_handing_in, cycles, departments, routes, shelf
@@ -72,7 +73,8 @@ def is_demo(folder: Path) -> bool:
 
 def fill_house(archive: Archive, *, now: datetime) -> None:
     """Fill an empty workspace: two departments, somebody for each role, documents that wait to be read."""
-    token = accounts.first_account_link(archive, now=now)
+    opened = now - HISTORY
+    token = accounts.first_account_link(archive, now=opened)
     if token is None:
         raise BadInput("this workspace has people already; the demo needs an empty one")
     admin = accounts.set_up_first_account(
@@ -81,21 +83,23 @@ def fill_house(archive: Archive, *, now: datetime) -> None:
         new=NewPerson(_PEOPLE["administrator"], "administrator"),
         password=_new_password(),
         site=VALLEY,
-        now=now,
+        now=opened,
     )
     with archive.unit() as unit:
         unit.sites.add(HARBOUR)
         unit.people.grant(Grant(admin, HARBOUR.id, "administrator"))
-    here, there = _visitor(archive, admin, VALLEY, now), _visitor(archive, admin, HARBOUR, now)
+    here, there = _visitor(archive, admin, VALLEY, opened), _visitor(archive, admin, HARBOUR, opened)
     for role in ("lead", *(role for role in _PEOPLE if role not in {"administrator", "lead"})):
-        accounts.add_person(archive, here, NewPerson(_PEOPLE[role], role), roles=[role], now=now)
-    accounts.withdraw_role(archive, here, admin, role="lead", now=now)
+        accounts.add_person(archive, here, NewPerson(_PEOPLE[role], role), roles=[role], now=opened)
+    accounts.withdraw_role(archive, here, admin, role="lead", now=opened)
     accounts.add_person(
-        archive, there, NewPerson(_AT_THE_HARBOUR[1], _AT_THE_HARBOUR[0]), roles=["lead"], now=now
+        archive, there, NewPerson(_AT_THE_HARBOUR[1], _AT_THE_HARBOUR[0]), roles=["lead"], now=opened
     )
     lead = _by_sign_in(archive, "lead")
     at_work = _visitor(archive, lead, VALLEY, now)
-    departments.keep_department(archive, at_work, _department(), now=now)
+    departments.keep_department(archive, at_work, _department(), now=opened)
+    technician = _visitor(archive, _by_sign_in(archive, "technician"), VALLEY, now)
+    fill_machine_history(archive, at_work, technician, now=now)
     for upload in _documents():
         shelf.hand_in(archive, at_work, upload, now=now)
     for trace in DEMO_TRACES:
@@ -107,6 +111,7 @@ def fill_house(archive: Archive, *, now: datetime) -> None:
             ran=cycle_handing_in.Ran(trace.machine, program.name),
             now=now,
         )
+    fill_today(archive, technician, now=now)
 
 
 def new_passwords(archive: Archive, *, now: datetime) -> Sequence[SignIn]:

@@ -13,9 +13,12 @@ from sinkside.department.document import (
     MachineKind,
     Packaging,
     Rack,
+    Room,
+    RoomKind,
     Tool,
     WaterGrade,
     WaterPoint,
+    Weekday,
 )
 from sinkside.department.program import Program, ProgramKind, WasherPhase, WasherPhaseName
 from sinkside.department.program_parts import (
@@ -60,6 +63,8 @@ __all__ = [
     "Provided",
     "Rack",
     "Rates",
+    "Room",
+    "RoomKind",
     "Tool",
     "Ultrasonic",
     "ValidatedProgram",
@@ -67,5 +72,6 @@ __all__ = [
     "WasherPhaseName",
     "WaterGrade",
     "WaterPoint",
+    "Weekday",
     "changed",
 ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Literal
 
-from pydantic import model_validator
+from pydantic import Field, model_validator
 
 from sinkside.department.program import Program
 from sinkside.documents import Value
@@ -20,6 +20,8 @@ class MachineKind(StrEnum):
     steam_sterilizer = "steam-sterilizer"
     gas_sterilizer = "gas-sterilizer"
     drying_cabinet = "drying-cabinet"
+    heat_sealer = "heat-sealer"
+    incubator = "incubator"
 
 
 class Rack(Value):
@@ -139,6 +141,35 @@ class Packaging(Value):
     air_removal: tuple[Literal["prevacuum", "gravity", "pulse"], ...] = ("prevacuum", "gravity", "pulse")
 
 
+class RoomKind(StrEnum):
+    """Kinds of room, by what is done in them."""
+
+    cleaning = "cleaning"
+    packing = "packing"
+    store = "store"
+
+
+class Room(Value):
+    """A room whose air is watched, and whether an eyewash is in it."""
+
+    id: str
+    name: str
+    kind: RoomKind
+    eyewash: bool = False
+
+
+class Weekday(StrEnum):
+    """Days of the week."""
+
+    monday = "monday"
+    tuesday = "tuesday"
+    wednesday = "wednesday"
+    thursday = "thursday"
+    friday = "friday"
+    saturday = "saturday"
+    sunday = "sunday"
+
+
 class LimitOverride(Value):
     """A published limit that the department replaces by its own, with the reason."""
 
@@ -148,7 +179,7 @@ class LimitOverride(Value):
 
 
 class Department(Value):
-    """What a site has."""
+    """What a site has; `closed` are the days on which nobody works there and no check falls due."""
 
     format: Literal["sinkside/department-1"] = "sinkside/department-1"
     name: str
@@ -156,6 +187,7 @@ class Department(Value):
     profile: Literal["us", "eu", "uk"] = "eu"
     altitude: Quantity = Quantity(0.0, "m")
     zone: str = "UTC"
+    closed: tuple[Weekday, ...] = Field(default=(), max_length=6)
     machines: tuple[Machine, ...] = ()
     water: tuple[WaterPoint, ...] = ()
     chemicals: tuple[Chemical, ...] = ()
@@ -164,6 +196,7 @@ class Department(Value):
     air: tuple[Air, ...] = ()
     tools: tuple[Tool, ...] = ()
     packaging: tuple[Packaging, ...] = ()
+    rooms: tuple[Room, ...] = ()
     overrides: tuple[LimitOverride, ...] = ()
 
     @model_validator(mode="after")
@@ -179,6 +212,7 @@ class Department(Value):
                 self.air,
                 self.tools,
                 self.packaging,
+                self.rooms,
             )
             for thing in things
         ]

@@ -20,6 +20,7 @@ class CycleRecord(Value):
 
     `chosen` says whether a person chose the program or it was taken as last time (`unsaid` in older records),
     and `again` why the file is judged by it although another program was said before.
+    `out_of_use` says why the machine was out of use when the file was handed in; empty where it was in use.
     """
 
     format: Literal["sinkside/cycle-1"] = "sinkside/cycle-1"
@@ -31,6 +32,7 @@ class CycleRecord(Value):
     file_name: str
     chosen: Literal["by-person", "as-last-time", "unsaid"] = "unsaid"
     again: str = ""
+    out_of_use: str = ""
 
 
 class Judged(Value):

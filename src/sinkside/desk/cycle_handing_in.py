@@ -25,6 +25,7 @@ from sinkside.desk.cycle_records import (
 from sinkside.desk.departments import department_in
 from sinkside.desk.editing import reason_of, yardstick_of
 from sinkside.desk.keeping import keep_next
+from sinkside.desk.machine_rows import MachineRan, note_run
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.recorder_files import note_cycle
 from sinkside.desk.recorder_heads import Remembered, remember, remembered
@@ -226,9 +227,16 @@ def _keep_record(unit: Unit, who: Visitor, kept: CycleRecord, reason: str, *, no
     others = [row for row in before if not is_of_program(row, kept)]
     why = _why_again(others, kept, reason)
     cycle = new_id("c")
-    revision = keep_next(
-        unit, KIND, cycle, kept.model_copy(update={"again": why}), by=who.person, now=now, note=why
+    out_of_use = note_run(
+        unit,
+        who.department,
+        cycle,
+        machine=(kept.machine, kept.machine_name),
+        ran=MachineRan(kept.program.name, kept.program.kind.value, kept.file_name),
+        now=now,
     )
+    kept = kept.model_copy(update={"again": why, "out_of_use": out_of_use})
+    revision = keep_next(unit, KIND, cycle, kept, by=who.person, now=now, note=why)
     fields: dict[str, str | int | float | bool | None] = {
         "machine": kept.machine,
         "machine_name": kept.machine_name,
@@ -238,6 +246,7 @@ def _keep_record(unit: Unit, who: Visitor, kept: CycleRecord, reason: str, *, no
         "handed_in_by": who.person,
         "again": why,
         "other_program": bool(others),
+        "out_of_use": bool(out_of_use),
     }
     unit.rows.put(Row(KIND, cycle, who.department, "judging", kept.file_name, now, due=now, fields=fields))
     note_cycle(unit, who.department, kept.file, cycle, now=now)
@@ -250,6 +259,7 @@ def _keep_record(unit: Unit, who: Visitor, kept: CycleRecord, reason: str, *, no
         "digest": revision.digest,
         "chosen": kept.chosen,
         "before": [row.id for row in others],
+        "out_of_use": bool(out_of_use),
     }
     record(unit, who, "cycle-handed-in", subject_of(cycle), now=now, data=data)
     return cycle

@@ -11,6 +11,7 @@ from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.cycle_documents import CycleRecord, Decision, Judged
 from sinkside.desk.cycle_judging import is_judged_at_once, judged_here
 from sinkside.desk.keeping import from_revision, keep_next
+from sinkside.desk.machine_rows import note_verdict
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.recorder_files import cycles_of
 from sinkside.desk.uploads import Upload
@@ -137,6 +138,10 @@ def keep_verdict(unit: Unit, who: Visitor, cycle: str, judged: Judged, *, now: d
         "job": None,
     }
     unit.rows.put(replace(row, state="undecided", updated=now, due=row.due or now, fields=fields))
+    figures = judged.verdict.values if judged.verdict else {}
+    note_verdict(
+        unit, cycle, outcome=judged.outcome, figures={name: one.value for name, one in figures.items()}
+    )
 
 
 def subject_of(cycle: str) -> str:

@@ -48,6 +48,11 @@ def _granted(data: Data) -> str:
     return f"gave {{subject}} the role {data['role']}{until}"
 
 
+def _out_of_use(data: Data) -> str:
+    asked = f"; {_counted(data['loads'], 'load')} to be looked at" if data.get("loads") else ""
+    return f"took {{subject}} out of use ({str(data['why']).replace('-', ' ')}){asked}"
+
+
 def _steps(verb: str) -> Callable[[Data], str]:
     return lambda data: (
         f"{verb} {_counted(data['steps'], 'step')} of {{subject}}, revision {data['revision']}"
@@ -90,6 +95,12 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "cycle-handed-in": _handed_in,
     "cycle-judged": lambda data: f"had the record {{subject}} judged: {data['outcome']}",
     "cycle-decided": _decided,
+    "check-recorded": lambda data: (
+        f"recorded the check {data['check']} of {{subject}}: {'passed' if data['passed'] else 'not passed'}"
+    ),
+    "machine-out-of-use": _out_of_use,
+    "machine-in-use": "returned {subject} to use",
+    "checks-changed": lambda data: f"changed what the check {data['check']} asks for here",
     "job-cancelled": "cancelled a job",
 }
 

@@ -10,6 +10,8 @@ from typing import Final
 from sinkside.desk import cycle_records, shelf
 from sinkside.desk.access import MANAGES_PEOPLE, Visitor, policy
 from sinkside.desk.instruction_view import row_words
+from sinkside.desk.machine_days import names_of_checks, today_in
+from sinkside.desk.machine_rows import MACHINE
 from sinkside.desk.people import name_of
 from sinkside.desk.ports import Archive, Unit
 from sinkside.findings import LEVELS, Level
@@ -41,6 +43,7 @@ def today(archive: Archive, who: Visitor, *, now: datetime) -> tuple[Matter, ...
         matters = [
             *_instructions(unit, who, now),
             *_cycles(unit, who),
+            *_machines(unit, who, now),
             *_jobs(unit, who, now),
             *_people(unit, who, now),
         ]
@@ -118,6 +121,28 @@ def _cycles(unit: Unit, who: Visitor) -> Iterator[Matter]:
         machine = row.fields.get("machine_name")
         sentence = f"{machine}, {row.title}: the record {_SAID_OF_VERDICT[verdict]}; nobody has decided."
         yield Matter(_WEIGHT_OF_VERDICT[verdict], sentence, cycle_records.KIND, row.id, row.due)
+
+
+def _machines(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
+    """What is out of use, and the checks that wait, one matter a thing."""
+    if not who.may("machine-check"):
+        return
+    known = today_in(unit, who, now=now)
+    due = [one.thing.name for one in known if one.state != "out-of-use" and one.of("due")]
+    for one in known:
+        name = one.thing.name
+        if one.state == "out-of-use":
+            reason = str(one.row.fields.get("reason", "")).rstrip(".") if one.row else ""
+            yield Matter(Level.stop, f"{name} is out of use: {reason}.", MACHINE, one.thing.id)
+            continue
+        for level, words, dues in (
+            (Level.stop, "did not pass", one.of("failed")),
+            (Level.concern, "overdue", one.of("overdue")),
+        ):
+            if dues:
+                yield Matter(level, f"{name}, {words}: {names_of_checks(dues)}.", MACHINE, one.thing.id)
+    if due:
+        yield Matter(Level.note, f"Checks are due today: {', '.join(due)}.", MACHINE, "")
 
 
 def _jobs(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:

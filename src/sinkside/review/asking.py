@@ -39,7 +39,7 @@ ASKS: Mapping[str, Callable[[Step], bool]] = {
         is_cycle(step) and (step.air_removal is AirRemoval.gravity or says(words(step), "gravity"))
     ),
     "machine-washing": lambda step: step.action is Action.wash,
-    "lubrication": lambda step: step.action is Action.lubricate,
+    "lubrication": lambda step: step.action is Action.lubricate or asks_in_words(step, "drop-of-oil"),
     "taking-apart": lambda step: (
         step.action is Action.take_apart
         and asks_in_words(step, "taking-apart")

@@ -24,6 +24,7 @@ _HAS_ITS_OWN_TIME = frozenset(
         Action.pre_rinse,
         Action.brush,
         Action.flush,
+        Action.sonicate,
         Action.wipe,
         Action.dry,
         Action.blow,
@@ -78,6 +79,6 @@ def time_told_nearby(case: Case, step: Step) -> bool:
     return any(
         figure.quantity in {FigureQuantity.time, FigureQuantity.lethality}
         for passage in nearby(case, case.place(step))
-        if passage.step is None or passage.step.action not in _HAS_ITS_OWN_TIME
+        if passage.step is None or passage.step.action not in _HAS_ITS_OWN_TIME - {step.action}
         for figure in passage.figures
     )

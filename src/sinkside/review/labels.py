@@ -16,6 +16,7 @@ _LEADING = re.compile(
     r"(?:^|[.;:]\s+|\|\s*)(?:§\s?)?\(?([A-Za-z]{1,3}|[A-Z]?\d+(?:\.\d+)*[a-z]?)[).:]*\s+(?=\S)"
 )
 #: "Table 2 lists the spare parts." stands over nothing.
+_IN_BRACKETS = re.compile(r"^\W*[\[<](\d{1,3}[a-z]?)[\]>]")
 _IS_SENTENCE = re.compile(
     r"^\W*\w+\s+\S+\s+(?:lists?|shows?|gives?|contains?|names?|tells?|explains?|describes?|is|are|has|applies"
     r"|sets out)\b",
@@ -38,6 +39,7 @@ def labels(case: Case) -> frozenset[str]:
 def has_numbers(case: Case) -> bool:
     """Whether steps or headings are numbered at all; where none is, no reference to one can be judged."""
     steps = any(step.number for step in case.steps)
+    steps = steps or any(_IN_BRACKETS.match(passage.text) for passage in case.passages)
     return steps or any(heading.number for heading in case.instruction.headings)
 
 
@@ -65,3 +67,4 @@ def _carried(case: Case) -> Iterator[str]:
     for passage in case.passages:
         yield from _LEADING.findall(passage.text)
         yield from _LETTERED.findall(passage.text)
+        yield from _IN_BRACKETS.findall(passage.text)

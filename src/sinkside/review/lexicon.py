@@ -24,6 +24,10 @@ _REFERENCE = re.compile(
     re.IGNORECASE,
 )
 _SEE_NUMBER = re.compile(r"\bsee\s+(?:also\s+)?(?P<first>\d+(?:\.\d+)*)(?=\s*[.,;)]|\s*$)", re.IGNORECASE)
+#: "see [29]", "→ [7]": items that carry their number in brackets.
+_SEE_BRACKET = re.compile(
+    r"(?:\bsee|\u2192|->|\brepeat|\bas in|\bas)\s*[\[<](?P<first>\d{1,3}[a-z]?)[\]>]", re.IGNORECASE
+)
 _KINDS = {
     "fig": "figure",
     "fig.": "figure",
@@ -125,6 +129,8 @@ def bans(text: str, sense: str) -> str | None:
     if not says(text, sense):
         return None
     for clause in clauses(text):
+        if says(clause, "allowed-words") and not says(clause, "forbidden"):
+            continue
         for match in _pattern(sense).finditer(clause):
             if _forbids(clause[: match.start()], clause[match.end() :]):
                 return clause.strip()
@@ -166,8 +172,9 @@ def references(text: str) -> Iterator[tuple[str, str]]:
             yield kind, match["second"].strip("()")
     for match in _SEE_NUMBER.finditer(text):
         yield "chapter", match["first"]
-    for match in _BACK_TO.finditer(text):
-        yield "step", match["first"]
+    for pattern in (_BACK_TO, _SEE_BRACKET):
+        for match in pattern.finditer(text):
+            yield "step", match["first"]
 
 
 def ranges(text: str) -> Iterator[tuple[str, str]]:

@@ -104,6 +104,12 @@ def pressures_allowed(case: Case) -> Iterator[tuple[Place, Figure]]:
                 continue
             if stated.bound is Bound.at_most or says(statement.origin.text, "hottest"):
                 yield place_of(statement.origin), stated
+    for passage in case.sentences:
+        # "Air above 3 bar damages the bearings": as worded a lower end, and the most that is allowed.
+        for stated in passage.figures if says(passage.text, "harm") else ():
+            if stated.quantity is FigureQuantity.pressure and stated.bound is Bound.at_least:
+                most = {"min": None, "max": stated.number(), "bound": Bound.at_most}
+                yield passage.place, stated.model_copy(update=most)
 
 
 def times_bound(case: Case, bound: Bound) -> Iterator[tuple[Passage, float, Step, Figure]]:
@@ -139,7 +145,9 @@ def own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
             if acidity.quantity is not FigureQuantity.ph or acidity.bound is Bound.value:
                 continue
             least, most = acidity.ends()
-            if statement.kind is StatementKind.prohibition and acidity.bound is not Bound.between:
+            said = statement.origin.text
+            denies = statement.kind is StatementKind.prohibition or says(said, "nothing")
+            if denies and acidity.bound is not Bound.between:
                 # "Never above pH 9.5": read as worded the figure is what is forbidden.
                 least, most = (-_INF, least) if math.isfinite(least) else (most, _INF)
             yield Passage(statement.origin.text, place_of(statement.origin)), (least, most)

@@ -92,5 +92,9 @@ HIGHEST_TEST_V: Final = 15_000.0
 #: Steam sterilizes nothing below this; hot air of a washer stays below it.
 COOLEST_STEAM_C: Final = 114.0
 
+#: Degrees without a letter are degrees Celsius of water, air or steam between these.
+COOLEST_TOLD_C: Final = 10.0
+HOTTEST_STEAM_C: Final = 140.0
+
 #: From here on water in a washer disinfects; cooler phases clean.
 A0_HOT_C: Final = 80.0

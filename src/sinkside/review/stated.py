@@ -14,7 +14,7 @@ from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.quantities.figure import FigureValue
 from sinkside.review.case import Case, words
 from sinkside.review.lexicon import says
-from sinkside.review.plausible import BOILING_C, COOLEST_STEAM_C
+from sinkside.review.plausible import BOILING_C, COOLEST_STEAM_C, COOLEST_TOLD_C, HOTTEST_STEAM_C
 
 _OTHER_METHODS = ("dry-heat", "ethylene-oxide", "peroxide", "formaldehyde")
 _AFTER_STEAM = frozenset({Action.dry, Action.cool, Action.release_check})
@@ -39,7 +39,7 @@ def is_steam(step: Step) -> bool:
 
 
 def _is_by_another_method(step: Step) -> bool:
-    return any(says(words(step), other) for other in _OTHER_METHODS)
+    return any(says(words(step), other) for other in (*_OTHER_METHODS, "aeration"))
 
 
 def is_cycle(step: Step) -> bool:
@@ -68,12 +68,24 @@ def _holds_and_dries(step: Step) -> bool:
     return step.action is Action.dry and len(times) > 1 and bool(hot) and not is_air
 
 
+def temperatures(step: Step) -> tuple[Figure, ...]:
+    """The temperatures of a step; "about sixty degrees" of hot water are degrees Celsius too."""
+    stated, said = step.figures_of(FigureQuantity.temperature), words(step)
+    if stated or not says(said, "told-as-heat") or says(said, "told-as-angle"):
+        return stated
+    return tuple(
+        angle.model_copy(update={"quantity": FigureQuantity.temperature, "unit": "°C"})
+        for angle in step.figures_of(FigureQuantity.angle)
+        if COOLEST_TOLD_C <= angle.number() <= HOTTEST_STEAM_C
+    )
+
+
 def set_temperatures(step: Step) -> tuple[Figure, ...]:
     """The temperatures that a step asks for.
 
     An upper bound asks for none; but "maximum sterilization temperature 134 °C" is how some makers ask.
     """
-    stated = [f for f in step.figures_of(FigureQuantity.temperature) if f.role != FigureRole.drying]
+    stated = [f for f in temperatures(step) if f.role != FigureRole.drying]
     said = words(step)
     upper_counts = len(stated) == 1 and says(said, "sterilizing") and not says(said, "not-beyond")
     return tuple(figure for figure in stated if upper_counts or figure.bound is not Bound.at_most)
@@ -94,6 +106,8 @@ def held(step: Step) -> Iterator[tuple[Figure, float, Figure, float]]:
     One time for several temperatures is judged at the hottest; several times for one belong to nobody.
     """
     temperatures, times = set_temperatures(step), exposures(step)
+    if len(temperatures) > 1 and len(temperatures) != len(times):
+        times = _behind_each(step, temperatures) or times
     if len(temperatures) == 1 and all(time.role == FigureRole.exposure for time in times):
         # A row of a table: exposure stands in front of drying in every layout that we have met.
         times = times[:1]
@@ -103,6 +117,28 @@ def held(step: Step) -> Iterator[tuple[Figure, float, Figure, float]]:
         for temperature, time in zip(temperatures, times, strict=True):
             if time.number("s") >= 0.0:
                 yield temperature, temperature.number("°C"), time, time.number("s")
+
+
+def _behind_each(step: Step, temperatures: tuple[Figure, ...]) -> tuple[Figure, ...]:
+    """The first time behind each temperature and in front of the next; none where one has none."""
+    said, behind, at = words(step), [], 0
+    places = []
+    for temperature in temperatures:
+        at = said.find(temperature.as_written, at) if temperature.as_written else -1
+        if at < 0:
+            return ()
+        places.append(at)
+        at += len(temperature.as_written)
+    for start, end in zip(places, [*places[1:], len(said)], strict=True):
+        inside = [
+            (said.find(time.as_written, start), n, time)
+            for n, time in enumerate(step.figures_of(FigureQuantity.time))
+            if time.as_written and start < said.find(time.as_written, start) < end
+        ]
+        if not inside:
+            return ()
+        behind.append(min(inside)[2])
+    return tuple(behind)
 
 
 def ends_in(figure: FigureValue, unit: str) -> tuple[float, float] | None:

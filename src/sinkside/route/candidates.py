@@ -8,6 +8,7 @@ from typing import Any
 from sinkside.department import Department, Edit, changed
 from sinkside.route import chemistry, other_machines, steam_cycles, supplies, washing, waters
 from sinkside.route.appraisal import Appraisal, Candidate
+from sinkside.route.document import ResourceKind
 from sinkside.route.needs import (
     AirNeed,
     BathNeed,
@@ -57,12 +58,19 @@ Cycle = tuple[str, str]
 
 
 class Board:
-    """The appraisals of one department, each made once; sterilizing may be held to some of its cycles."""
+    """The appraisals of one department, each made once; machines may be held to some of their programs.
 
-    def __init__(self, department: Department, *, only: frozenset[Cycle] | None = None) -> None:
+    A member of a set goes where the set goes: `only` are the programs that the set shares, `packaging` the id
+    of what the set lies in.
+    """
+
+    def __init__(
+        self, department: Department, *, only: frozenset[Cycle] | None = None, packaging: str | None = None
+    ) -> None:
         """Start with none."""
         self.department = department
         self.only = only
+        self.packaging = packaging
         self._known: dict[int, tuple[Need, Appraisal]] = {}
 
     def appraisal(self, need: Need) -> Appraisal:
@@ -75,28 +83,29 @@ class Board:
 
     def with_change(self, edit: Edit) -> Board:
         """The board of the department as it would be with a change made."""
-        return Board(changed(self.department, edit), only=self.only)
+        return Board(changed(self.department, edit), only=self.only, packaging=self.packaging)
 
     def would_do(self, need: Need, edit: Edit) -> bool:
         """Whether a need is satisfied once a change of the department is made."""
         return bool(appraise(need, changed(self.department, edit)).candidates)
 
     def _held(self, appraisal: Appraisal) -> Appraisal:
-        """The appraisal without sterilizing cycles that the set does not share."""
-        if self.only is not None:
+        """The appraisal without what the set does not share."""
+        if self.only is not None or self.packaging is not None:
             appraisal.candidates = [
                 candidate for candidate in appraisal.candidates if self._is_allowed(candidate)
             ]
         return appraisal
 
     def _is_allowed(self, candidate: Candidate) -> bool:
-        cycle = sterilizing_cycle(candidate)
+        first = candidate.bindings[0]
+        if first.kind is ResourceKind.packaging:
+            return self.packaging is None or first.id == self.packaging
+        cycle = program_of(candidate)
         return cycle is None or self.only is None or cycle in self.only
 
 
-def sterilizing_cycle(candidate: Candidate) -> Cycle | None:
-    """The machine and program of a sterilizing candidate; None for everything else."""
-    if not candidate.sterilizes:
-        return None
-    binding = candidate.bindings[0]
-    return binding.id, binding.program or ""
+def program_of(candidate: Candidate) -> Cycle | None:
+    """The machine and program of a candidate that a machine does; None for everything else."""
+    first = candidate.bindings[0]
+    return (first.id, first.program or "") if first.kind is ResourceKind.program else None

@@ -245,7 +245,8 @@ def ranked(changes: list[Change]) -> tuple[Change, ...]:
     for change in changes:
         known = merged.get(change.sentence)
         resolves = tuple(dict.fromkeys((*(known.resolves if known else ()), *change.resolves)))
-        merged[change.sentence] = change.model_copy(update={"resolves": resolves})
+        least = known if known and known.size <= change.size else change
+        merged[change.sentence] = least.model_copy(update={"resolves": resolves})
     return tuple(sorted(merged.values(), key=lambda change: change.size))
 
 

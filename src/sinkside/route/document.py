@@ -100,11 +100,12 @@ class RoutedDevice(Value):
 
 
 class Load(Value):
-    """Members of a set that one sterilizing cycle serves."""
+    """Members of a set that one program of a machine serves, and where; sterilizing unless said."""
 
     members: tuple[str, ...]
     machine: str = ""
     program: str = ""
+    station: Station = Station.sterilizer
 
 
 class Route(Value):
@@ -127,7 +128,10 @@ class Route(Value):
 
 
 class SetRoute(Value):
-    """The routes of a set's members with the one cycle that serves them all, or how the set must be split."""
+    """The routes of a set's members with the one cycle that serves them all, or how the set must be split.
+
+    `loads` are the sterilizing ones, `earlier_loads` those in baths, washers and cabinets before.
+    """
 
     format: Literal["sinkside/set-route-1"] = "sinkside/set-route-1"
     name: str
@@ -135,5 +139,7 @@ class SetRoute(Value):
     resolved: bool
     routes: tuple[Route, ...] = ()
     loads: tuple[Load, ...] = ()
+    earlier_loads: tuple[Load, ...] = ()
     conflicts: tuple[Finding, ...] = ()
     changes: tuple[Change, ...] = ()
+    findings: tuple[Finding, ...] = ()

@@ -130,10 +130,11 @@ def able_for(need: Need, cycles: Cycles, board: Board) -> list[Candidate]:
 
 
 def _candidate_cost(candidate: Candidate) -> Cost:
-    return (_concerns([candidate]), candidate.machine_s, candidate.excess)
+    return (concerns_of([candidate]), candidate.machine_s, candidate.excess)
 
 
-def _concerns(chosen: Sequence[Candidate]) -> float:
+def concerns_of(chosen: Sequence[Candidate]) -> float:
+    """How many concerns a choice brings with it; notes are none."""
     return float(
         sum(remark.wording.level is not Level.note for candidate in chosen for remark in candidate.remarks)
     )
@@ -145,8 +146,8 @@ def _cost(
     everything = [candidate for picked in chosen for candidate in picked]
     return (
         float(sum(conflicts.smallest_change(need, board.appraisal(need)) for need in failed)),
-        _concerns(everything),
-        sum(_hands_on_s(task, picked) for task, picked in zip(option, chosen, strict=True)),
+        concerns_of(everything),
+        sum(hands_on_s(task, picked) for task, picked in zip(option, chosen, strict=True)),
         float(sum(not explaining.is_by_machine(picked) for picked in chosen)),
         sum(candidate.machine_s for candidate in everything),
         float(len(option)),
@@ -154,8 +155,8 @@ def _cost(
     )
 
 
-def _hands_on_s(task: Task, picked: Sequence[Candidate]) -> float:
-    """The stated time of work by hand; where none is stated none is made up."""
+def hands_on_s(task: Task, picked: Sequence[Candidate]) -> float:
+    """The stated time of work by hand, in s; where none is stated none is made up."""
     if explaining.is_by_machine(picked):
         return 0.0
     figures = (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Iterator
 
@@ -29,6 +30,7 @@ _METHODS = {
 }
 
 _ROUNDING = 1e-6
+_WORDS_OF_A_BARE_BAN = 4
 
 
 @rule(
@@ -41,10 +43,11 @@ _ROUNDING = 1e-6
 def prohibited_then_asked(case: Case) -> Iterator[Trip]:
     """Everything forbidden without a condition against every step that asks for it, part by part."""
     for sense, asks in ASKS.items():
-        for ban in case.passages:
-            clause = bans(ban.text, sense)
-            if clause is None:
+        for banning in case.passages:
+            banned = bans(banning.text, sense)
+            if banned is None:
                 continue
+            ban, clause = _with_its_subject(case, banning, banned)
             for step in case.steps:
                 if not asks(step) or bans(words(step), sense) is not None:
                     continue
@@ -215,6 +218,26 @@ def never_alone_and_alone(case: Case) -> Iterator[Trip]:
         alone = case.mentions("suffices-alone", among=about)
         if together and alone and together.text != alone.text:
             yield Trip(alone.place, {"what": name}, (together.place,))
+
+
+def _with_its_subject(case: Case, ban: Passage, clause: str) -> tuple[Passage, str]:
+    """A prohibition of a few words, such as "Do not immerse.", with the words beside it that it speaks of."""
+    if len(ban.text.split()) > _WORDS_OF_A_BARE_BAN:
+        return ban, clause
+    if ban.step is not None:
+        beside = " ".join(dict.fromkeys(words(step) for step in case.beside(ban.step)))
+    else:
+        beside = f"{_in_front(case, ban)} {ban.text}"
+    return dataclasses.replace(ban, text=beside), beside
+
+
+def _in_front(case: Case, passage: Passage) -> str:
+    """The sentence that stands just in front of some words, on the same line."""
+    line = passage.place.line or 0
+    at = next((n for n, one in enumerate(case.sentences) if one.place == passage.place), 0)
+    before = case.sentences[at - 1] if at else passage
+    is_near = (before.place.page, before.place.line or 0) == (passage.place.page, line)
+    return before.text if is_near else ""
 
 
 def _two_times(case: Case, passage: Passage, step: Step, time: Figure, *, seconds: float) -> Trip:

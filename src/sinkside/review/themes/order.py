@@ -221,7 +221,7 @@ def _begins(case: Case, at: int) -> int:
 
 def _is_done_to_parts(step: Step) -> bool:
     """Whether a step cleans what has to be apart for it; words that only rule or allow clean nothing."""
-    only_told = says(words(step), "forbidden") or says(words(step), "allowed-words")
+    only_told = any(says(words(step), sense) for sense in ("forbidden", "allowed-words", "kept-away-from"))
     return step.action in _NEEDS_PARTS_APART and not only_told
 
 

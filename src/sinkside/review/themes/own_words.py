@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from sinkside.findings import Evidence, Level
+from sinkside.findings import Evidence, Level, Measure
 from sinkside.instruction import Stage, Step
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.asking import NAMES, parts_named
@@ -31,6 +31,8 @@ _USES_AGENTS = frozenset(Stage) - {Stage.sterilization, Stage.storage}
 _IS_BLAMED = ("harm", "kept-away-from", "taken-off", "free-of", "forbidden")
 _ROUNDING = 1e-6
 _A_DAY_S = 86400.0
+_A_MONTH_S = 30.0 * _A_DAY_S
+_ROUNDED_MONTHS = 0.05
 _SAME_K = 0.6
 _LONGEST_BATH_S = 90 * 86400.0
 
@@ -142,6 +144,40 @@ def exposures_differ(case: Case) -> Iterator[Trip]:
                 return
 
 
+@rule(
+    Theme.contradictions,
+    Level.concern,
+    title="Two different intervals of service are given.",
+    message="Service is due every {first:.0} here and every {second:.0} elsewhere.",
+    remedy="Ask the maker for the interval of service; until then the shorter one holds.",
+)
+def service_intervals_differ(case: Case) -> Iterator[Trip]:
+    """Times between two services, in figures or as "once a year", against each other."""
+    told = list(_service_intervals(case))
+    for at, (passage, first_s) in enumerate(told):
+        for other, second_s in told[at + 1 :]:
+            is_same = passage.text == other.text or math.isclose(first_s, second_s, rel_tol=_ROUNDED_MONTHS)
+            if not is_same and _concerns(case, passage, other):
+                evidence: Evidence = {
+                    "first": Measure(value=first_s / _A_MONTH_S, unit="month"),
+                    "second": Measure(value=second_s / _A_MONTH_S, unit="month"),
+                }
+                yield Trip(passage.place, evidence, (other.place,))
+                return
+
+
+def _service_intervals(case: Case) -> Iterator[tuple[Passage, float]]:
+    for passage in case.sentences:
+        if not says(passage.text, "service") or says(passage.text, "whichever"):
+            continue
+        if says(passage.text, "once-a-year"):
+            yield passage, 12 * _A_MONTH_S
+        for figure in passage.figures:
+            seconds = figure.ends("s")[0] if figure.quantity is FigureQuantity.time else 0.0
+            if says(passage.text, "interval") and math.isfinite(seconds) and seconds >= _A_MONTH_S:
+                yield passage, seconds
+
+
 def _forbids(clause: str, family: str) -> bool:
     """Whether a clause forbids an agent or says that it does harm; a bound on its strength does neither."""
     if not says(clause, family) or any(letter.isdigit() for letter in clause):
@@ -198,4 +234,5 @@ RULES = (
     voltage_above_own_limit,
     bath_used_once_and_again,
     exposures_differ,
+    service_intervals_differ,
 )

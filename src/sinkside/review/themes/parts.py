@@ -9,17 +9,24 @@ from dataclasses import dataclass
 from sinkside.findings import Level
 from sinkside.instruction import Action, FeatureKind, PartUse, Stage, Step
 from sinkside.review.case import CLEANING_ACTIONS, Case, Passage, words
-from sinkside.review.lexicon import clauses, in_front_of, says
+from sinkside.review.lexicon import clauses, found, in_front_of, says
 from sinkside.review.rule import Theme, Trip, book, rule
 
 _CLEANS = frozenset({Stage.cleaning, Stage.disinfection})
 _STERILIZES = frozenset({Action.sterilize, Action.pack})
+_WHERE_APART = frozenset({Stage.preparation, Stage.cleaning, Stage.point_of_use})
+_WHERE_TRIED = frozenset({Stage.inspection, Stage.maintenance})
 _NOT_CLEANED = ("removal", "replaced", "negation", "new-part")
 
-#: "The seal cap is for": what a sentence on single use is about.
+#: "The seal cap on the port is for": what a sentence on single use is about.
 _ITS_SUBJECT = re.compile(
-    r"(?:the|each|every)\s+((?:[a-z]+[\s-]){0,2}[a-z]+)\s+(?:is|are)\b[^,]*$", re.IGNORECASE
+    r"(?:(?:the|each|every|all)\s+)?((?:[a-z]+[\s-]){0,2}[a-z]+)(?:\s+(?:on|of|in|at|inside|behind|around)\s+"
+    r"(?:the\s+|a\s+)?[a-z\s]{2,30})?\s+(?:is|are|come|comes|leave|leaves)\b[^,]*$",
+    re.IGNORECASE,
 )
+
+#: "Twist drills: for single use."
+_BEFORE_COLON = re.compile(r"^\W*([A-Z][a-z]+(?:\s[a-z]+){0,2}):\s*(?:for|a)?\s*$")
 
 _FEWEST_STEPS = 3
 _FEWEST_PARTS = 2
@@ -64,7 +71,7 @@ def single_use_part_used_again(case: Case) -> Iterator[Trip]:
 def single_use_part_never_discarded(case: Case) -> Iterator[Trip]:
     """Parts to be discarded after use that no step and no sentence discards."""
     for part in _single_use(case):
-        if part.use is PartUse.discard_after_use:
+        if part.use is PartUse.discard_after_use and part.id != part.name:
             discarded = any(part.id in step.on for step in case.doing(Action.discard_part))
             if not discarded and not any(_says_single_use(passage, part) for passage in case.passages):
                 yield Trip(case.heading_for(Stage.preparation), {"part": part.name})
@@ -106,6 +113,8 @@ def never_put_together(case: Case) -> Iterator[Trip]:
         comes_off = [step for step in apart if set(step.on) & reusable and not _is_denied(step)]
         is_sure = bool(len(reusable) >= _FEWEST_PARTS and comes_off and case.doing(Action.test))
         yield Trip(case.place((comes_off or apart)[0]), doubtful=not is_sure)
+    else:
+        yield from _tried_in_pieces(case)
 
 
 @rule(
@@ -145,6 +154,42 @@ def part_left_out(case: Case) -> Iterator[Trip]:
                 yield Trip(case.place(steps[0]), {"stage": Stage.cleaning.value, "part": part.name})
 
 
+def _tried_in_pieces(case: Case) -> Iterator[Trip]:
+    """Things that come off by name and that no sentence puts on again, where a test needs them whole."""
+    apart = [s for s in case.doing(Action.take_apart) if s.stage in _WHERE_APART and not _is_denied(s)]
+    tests = [
+        p for p in case.sentences if case.stage_of(p) in _WHERE_TRIED and says(p.text, "works-when-whole")
+    ]
+    if not apart or not tests or case.mentions("put-together-anywhere"):
+        return
+    before = [p.text for p in case.sentences if p.step is not None and p.step in apart]
+    for step in apart:
+        # A stylet only fills a lumen while it is used, and lies beside it in the pack.
+        off = frozenset() if says(words(step), "fills-a-lumen") else found(words(step), "component")
+        off = frozenset(one for one in off if not says(one, "pressed"))
+        joined = [
+            p
+            for p in case.sentences[_at(case, step) + 1 :]
+            if p.text not in before and says(p.text, "joining") and not says(p.text, "put-into")
+            if _is_whole_or(p.text, off)
+        ]
+        tried = [p for p in tests if case.sentences.index(p) > 0 and p.text not in before]
+        if off and tried and not joined:
+            yield Trip(case.place(step), {}, (tried[0].place,))
+            return
+
+
+def _at(case: Case, step: Step) -> int:
+    """Where the words of a step stand among the sentences."""
+    return next((n for n, one in enumerate(case.sentences) if one.text == words(step)), 0)
+
+
+def _is_whole_or(text: str, off: frozenset[str]) -> bool:
+    """Whether words name one of some things, in one or many, or the device as a whole."""
+    named = {word.removesuffix("s") for word in found(text, "component")}
+    return says(text, "whole-device") or bool(named & {word.removesuffix("s") for word in off})
+
+
 def _single_use(case: Case) -> Iterator[_SingleUse]:
     """What is never cleaned: by the part list, by a feature, or by a sentence that says so of a part."""
     device = case.instruction.device
@@ -162,8 +207,7 @@ def _single_use(case: Case) -> Iterator[_SingleUse]:
             use = PartUse.discard_after_use if part.use is PartUse.reusable else part.use
             yield _SingleUse(part.id, part.name, use, called)
     for name in _said_of(case) - {part.name.lower() for part in device.parts}:
-        called = re.compile(rf"(?<!\w){re.escape(name)}(?!\w)", re.IGNORECASE)
-        yield _SingleUse(name, name, PartUse.discard_after_use, called)
+        yield _SingleUse(name, name, PartUse.discard_after_use, _by_words(case, name))
     for feature in device.features:
         if feature.kind is FeatureKind.single_use_part and feature.part not in known and feature.name:
             called = _pattern(case, feature.id, feature.name)
@@ -180,6 +224,8 @@ def _said_of(case: Case) -> set[str]:
             match = _ITS_SUBJECT.match(in_front_of(clause, "single-use-strict"))
             if match and says(match[1].split()[-1], "component"):
                 named.add(match[1].lower())
+        if match := _BEFORE_COLON.match(in_front_of(passage.text, "single-use-strict")):
+            named.add(match[1].lower())
     return named
 
 
@@ -188,13 +234,25 @@ def _pattern(case: Case, part_id: str, name: str) -> re.Pattern[str]:
     device = case.instruction.device
     names = [part.name.lower() for part in device.parts if part.id != part_id]
     names += [feature.name.lower() for feature in device.features if feature.id != part_id]
+    mine = name.lower().split()[-1:]
+    names = [other for other in names if [other.removesuffix("s")] != [one.removesuffix("s") for one in mine]]
     spellings = [rf"(?i:{re.escape(name)})"] if name else []
     last = name.lower().split()[-1] if " " in name else ""
-    if last and not any(last in other for other in names):
-        spellings.append(rf"(?i:{re.escape(last)})")
+    if last and not any(last.removesuffix("s") in other for other in names):
+        spellings.append(rf"(?i:{re.escape(last.removesuffix('s'))}s?)")
     if part_id.isupper():
         spellings.append(re.escape(part_id))
     return re.compile(rf"(?<!\w)(?:{'|'.join(spellings)})(?!\w)")
+
+
+def _by_words(case: Case, name: str) -> re.Pattern[str]:
+    """The words that stand for a thing that no list names; its last word alone where no other has it."""
+    first, _, last = name.rpartition(" ")
+    others = re.compile(rf"\b([a-z-]+)[\s-]{re.escape(last.removesuffix('s'))}s?\b", re.IGNORECASE)
+    in_front = {one.lower() for passage in case.passages for one in others.findall(passage.text)}
+    if not first or any(not says(one, "names-no-other") for one in in_front - {first.split()[-1]}):
+        return re.compile(rf"(?<!\w){re.escape(name)}(?!\w)", re.IGNORECASE)
+    return _pattern(case, name, name)
 
 
 def _is_called(text: str, part: _SingleUse) -> bool:
@@ -211,7 +269,7 @@ def _is_worked_on(step: Step, part: _SingleUse) -> bool:
     works = step.action in CLEANING_ACTIONS or step.action is Action.disinfect
     if part.use is PartUse.discard_after_use:
         works = works or step.action in _STERILIZES
-    is_named = part.id in step.on and _is_called(said, part)
+    is_named = (part.id in step.on or part.id == part.name) and _is_called(said, part)
     return works and is_named and not any(says(said, sense) for sense in _NOT_CLEANED)
 
 

@@ -193,7 +193,10 @@ def lumen_not_dried(case: Case) -> Iterator[Trip]:
         for lumen in _unreached(case, inside):
             # A machine that flushes a connected lumen blows through it too.
             is_connected = bool(case.doing(Action.connect)) or case.mentions("connecting") is not None
-            yield Trip(case.place(drying[0]), {"lumen": lumen.name}, doubtful=spoken_of or is_connected)
+            by_hand = (*drying, *case.doing(Action.wipe))
+            outside = [step for step in by_hand if says(words(step), "outside-dry")]
+            doubtful = spoken_of or (is_connected and not outside)
+            yield Trip(case.place((outside or drying)[0]), {"lumen": lumen.name}, doubtful=doubtful)
 
 
 @rule(

@@ -21,6 +21,11 @@ _LETTER = re.compile(r"[A-Z]")
 #: Crosses and ticks of tables are no parts.
 _MARKS = frozenset("XV")
 _FEWEST_PARTS = 2
+_SUPERSEDES = re.compile(
+    r"\b(?:revision|rev\.?|version|issue|edition)\s+([A-Z]|\d+(?:\.\d+)*)\s*[,(]?\s*(?:\w+\s+)?"
+    r"(?:supersedes|replaces|cancels)\s+(?:revision|rev\.?|version|issue|edition)?\s*([A-Z]|\d+(?:\.\d+)*)\b",
+    re.IGNORECASE,
+)
 
 
 @rule(
@@ -130,11 +135,16 @@ def revision_runs_backwards(case: Case) -> Iterator[Trip]:
     """The numbers or letters of both revisions, compared from the left."""
     document = case.instruction.device.document
     current, replaced = _order(document.revision), _order(document.replaces)
+    for passage in case.sentences if not (current and replaced) else ():
+        match = _SUPERSEDES.search(passage.text)
+        if match and _order(match[1]) < _order(match[2]):
+            yield Trip(passage.place, {"revision": match[1], "replaces": match[2]})
     if current and replaced and current < replaced:
         of_headings = (place_of(heading.origin) for heading in case.instruction.headings)
         of_passages = (passage.place for passage in case.passages)
         nowhere = Place(text=f"{document.revision} replaces {document.replaces}")
-        place = next((p for p in (*of_headings, *of_passages) if document.replaces in p.text), nowhere)
+        told = re.compile(rf"(?:replac|supersed|cancel).*\b{re.escape(document.replaces)}", re.IGNORECASE)
+        place = next((p for p in (*of_headings, *of_passages) if told.search(p.text)), nowhere)
         yield Trip(place, {"revision": document.revision, "replaces": document.replaces})
 
 

@@ -10,7 +10,7 @@ from sinkside.instruction import Action, Stage
 from sinkside.limits import published
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import found, says
+from sinkside.review.lexicon import found, negated, says
 from sinkside.review.plausible import DAMPEST_STORE_PERCENT, WARMEST_STORE_C
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import hottest_c, shown
@@ -125,7 +125,7 @@ def _shelf_lives(case: Case) -> Iterator[tuple[Passage, Figure]]:
         step = passage.step
         stores = says(passage.text, "storing") or (step is not None and step.stage is Stage.storage)
         stores = stores or (says(passage.text, "too-old") and says(passage.text, "set-of-instruments"))
-        if says(passage.text, "service"):
+        if says(passage.text, "service") or negated(passage.text, "pack-kind"):
             continue
         if not stores or says(passage.text, "special-case") or (step is not None and step.condition):
             continue

@@ -1,4 +1,4 @@
-"""Units and arithmetic: slips by ten and a thousand, sums that do not come out."""
+"""Units: slips by ten and a thousand, one figure in two units, figures that nothing has."""
 
 from __future__ import annotations
 
@@ -16,61 +16,11 @@ from sinkside.review.lexicon import says
 from sinkside.review.pairs import in_two_units, litres_a_litre, number_in
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import is_tolerance, measure, shown
-from sinkside.review.sums import written_totals, wrong_sums
 
 _ASK_FIGURE = "Ask the maker which figure is meant."
 _SHARES = frozenset({"%", "mL/L", "mL/mL"})
-_SAME_SUM = 0.01
 _UNITS_OF_WORK = frozenset({"s", "min", "h"})
-_MULTIPLIED = ((FigureQuantity.volume, "mL"), (FigureQuantity.time, "s"))
-_MULTIPLIES = frozenset({None, FigureRole.repeats, FigureRole.strokes, FigureRole.pulses})
 _BATHS = {Action.soak: "soaking", Action.sonicate: "ultrasound", Action.wash: "machine washing"}
-
-
-@rule(
-    Theme.units_and_arithmetic,
-    Level.concern,
-    title="A number of times a volume is not the stated total.",
-    message="{count} × {each} is {product}, not {total}.",
-    remedy="Ask the maker whether the total or the number of flushes is meant.",
-)
-def product_is_not_total(case: Case) -> Iterator[Trip]:
-    """Every total of a step against its count and its volume or time, where there is one of each."""
-    for step in case.steps:
-        counts = [f for f in step.figures_of(FigureQuantity.counted) if f.role in _MULTIPLIES]
-        for quantity, unit in _MULTIPLIED:
-            stated = step.figures_of(quantity)
-            totals = [f for f in stated if f.role == FigureRole.total] or written_totals(words(step), stated)
-            singles = {f.number(unit): f for f in stated if f not in totals and f.role != FigureRole.total}
-            if totals and len(singles) > 1:
-                # "3 × 50 mL (150 mL) and then 200 mL": what stands behind the total is another work.
-                singles = {f.number(unit): f for f in stated[: stated.index(totals[0])]}
-            if len(totals) != 1 or len(singles) != 1 or not counts:
-                continue
-            total, (each, single) = totals[0].number(unit), *singles.items()
-            if not any(math.isclose(count.number() * each, total, rel_tol=_SAME_SUM) for count in counts):
-                evidence: Evidence = {
-                    "count": int(counts[0].number()),
-                    "each": measure(single),
-                    "product": Measure(value=counts[0].number() * single.number(), unit=single.unit),
-                    "total": measure(totals[0]),
-                }
-                yield Trip(case.place(step), evidence)
-
-
-@rule(
-    Theme.units_and_arithmetic,
-    Level.concern,
-    title="A sum that the text writes out does not come out.",
-    message="{sum} is {right}, not {stated}.",
-    remedy=_ASK_FIGURE,
-)
-def sum_does_not_come_out(case: Case) -> Iterator[Trip]:
-    """Additions written out with an equals sign, in one unit."""
-    for passage in case.passages:
-        for sum_, right, stated in wrong_sums(passage.text):
-            evidence: Evidence = {"sum": sum_, "right": f"{right:g}", "stated": f"{stated:g}"}
-            yield Trip(passage.place, evidence)
 
 
 @rule(
@@ -303,7 +253,8 @@ def hot_air_too_short(case: Case) -> Iterator[Trip]:
         hot = any(figure.number("°C") >= plausible.HOT_AIR_C for figure in step.figures_of("temperature"))
         if step.stage is Stage.sterilization or not (hot or says(words(step), "hot-air")):
             continue
-        for time in step.figures_of(FigureQuantity.time):
+        # "Hot air, 20 min. Then medical air, 30 s": the longest time is that of the hot air.
+        for time in sorted(step.figures_of(FigureQuantity.time), key=lambda one: -one.number("s"))[:1]:
             if time.number("s") < plausible.SHORTEST_HOT_AIR_S:
                 evidence: Evidence = {"time": measure(time)}
                 if time.unit == "s":
@@ -375,8 +326,6 @@ def _is_bath_frequency(hertz: float) -> bool:
 
 
 RULES = (
-    product_is_not_total,
-    sum_does_not_come_out,
     two_units_disagree,
     range_runs_backwards,
     dose_implausible,

@@ -62,6 +62,7 @@ class CycleLine:
 
     `outcome` is meets, unclear, fails or unread; empty while it is judged, and `job` shows how far that is.
     `other_program` says that the same file was judged by another program too.
+    `out_of_use` says that its machine was out of use.
     """
 
     address: str
@@ -76,6 +77,7 @@ class CycleLine:
     against: bool
     other_program: bool
     job: str
+    out_of_use: bool
 
 
 @dataclass(frozen=True)
@@ -294,4 +296,5 @@ def _line(asked: Asked, row: Row, names: Mapping[str, str]) -> CycleLine:
         against=bool(fields.get("against", False)),
         other_program=bool(fields.get("other_program", False)),
         job=asked.at(f"/jobs/{job}") if job else "",
+        out_of_use=bool(fields.get("out_of_use")),
     )

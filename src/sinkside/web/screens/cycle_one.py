@@ -91,6 +91,7 @@ class CyclePage:
         again: why the file is judged by it although another program was said before.
         same_file: the other cycles of the same recorder file, those of another program first.
         profile: the limits in force.
+        out_of_use: why the machine was out of use when the file was handed in; empty where it was in use.
         handed_in: when.
         handed_in_by: by whom.
         outcome: meets, unclear, fails, unread; empty while it is judged.
@@ -119,6 +120,7 @@ class CyclePage:
     again: str
     same_file: tuple[SameFile, ...]
     profile: str
+    out_of_use: str
     handed_in: str
     handed_in_by: str
     outcome: str
@@ -184,6 +186,7 @@ def cycle(asked: Asked, cycle: str) -> CyclePage:
         again=record.again,
         same_file=_same_file(asked, known, names),
         profile=record.profile,
+        out_of_use=record.out_of_use,
         handed_in=shown_moment(known.handed_in, asked.visitor.zone),
         handed_in_by=names[handed_in_by],
         outcome=known.judged.outcome if known.judged else "",

@@ -67,6 +67,7 @@ def today(asked: Asked) -> TodayPage:
 _PLACES: Final = {
     "instruction": ("instructions", "instruction-read"),
     "cycle": ("cycles", "cycle-read"),
+    "machine": ("machines", "machine-read"),
     "person": ("people", "people-manage"),
     "job": ("jobs", None),
 }
@@ -76,7 +77,7 @@ def address_of(asked: Asked, noun: str, thing: str) -> str:
     """Where a thing is opened; nothing for what has no page, or none that this person may open."""
     folder, right = _PLACES.get(noun, ("", None))
     allowed = right is None or asked.visitor.may(right)
-    return asked.at(f"/{folder}/{thing}") if folder and allowed else ""
+    return asked.at(f"/{folder}/{thing}".rstrip("/")) if folder and allowed else ""
 
 
 def _due(asked: Asked, due: datetime | None) -> str:

@@ -1,0 +1,96 @@
+"""Arithmetic that a text does itself: products, sums, multiples."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from sinkside.findings import Evidence, Level, Measure
+from sinkside.instruction import FigureRole
+from sinkside.quantities import Figure, FigureQuantity
+from sinkside.review.case import Case, Passage, words
+from sinkside.review.rule import Theme, Trip, rule
+from sinkside.review.stated import measure, shown
+from sinkside.review.sums import multiples, syringes, written_totals, wrong_sums
+
+_ASK_FIGURE = "Ask the maker which figure is meant."
+_SAME_SUM = 0.01
+_MULTIPLIED = ((FigureQuantity.volume, "mL"), (FigureQuantity.time, "s"))
+_MULTIPLIES = frozenset({None, FigureRole.repeats, FigureRole.strokes})
+
+
+@rule(
+    Theme.units_and_arithmetic,
+    Level.concern,
+    title="A number of times a volume is not the stated total.",
+    message="{count} × {each} is {product}, not {total}.",
+    remedy="Ask the maker whether the total or the number of flushes is meant.",
+)
+def product_is_not_total(case: Case) -> Iterator[Trip]:
+    """Every total of a step against its count and its volume or time, where there is one of each."""
+    for step in case.steps:
+        counts = [f for f in step.figures_of(FigureQuantity.counted) if f.role in _MULTIPLIES]
+        for quantity, unit in _MULTIPLIED:
+            stated = step.figures_of(quantity)
+            totals = [f for f in stated if f.role == FigureRole.total] or written_totals(words(step), stated)
+            singles = {f.number(unit): f for f in stated if f not in totals and f.role != FigureRole.total}
+            if totals and len(singles) > 1:
+                # "3 × 50 mL (150 mL) and then 200 mL": what stands behind the total is another work.
+                singles = {f.number(unit): f for f in stated[: stated.index(totals[0])]}
+            if len(totals) != 1 or len(singles) != 1 or not counts:
+                continue
+            total, (each, single) = totals[0].number(unit), *singles.items()
+            if not any(math.isclose(count.number() * each, total, rel_tol=_SAME_SUM) for count in counts):
+                evidence: Evidence = {
+                    "count": int(counts[0].number()),
+                    "each": measure(single),
+                    "product": Measure(value=counts[0].number() * single.number(), unit=single.unit),
+                    "total": measure(totals[0]),
+                }
+                yield Trip(case.place(step), evidence)
+
+
+@rule(
+    Theme.units_and_arithmetic,
+    Level.concern,
+    title="A sum that the text writes out does not come out.",
+    message="{sum} is {right}, not {stated}.",
+    remedy=_ASK_FIGURE,
+)
+def sum_does_not_come_out(case: Case) -> Iterator[Trip]:
+    """Additions written out with an equals sign, in one unit."""
+    for passage in case.passages:
+        for sum_, right, stated in wrong_sums(passage.text):
+            evidence: Evidence = {"sum": sum_, "right": f"{right:g}", "stated": f"{stated:g}"}
+            yield Trip(passage.place, evidence)
+
+
+@rule(
+    Theme.units_and_arithmetic,
+    Level.concern,
+    title="A figure is told as a multiple of another, and is not.",
+    message="{how} {base} is {product}, not {stated}.",
+    remedy=_ASK_FIGURE,
+)
+def multiple_does_not_come_out(case: Case) -> Iterator[Trip]:
+    """Twice as long, half as much, three syringes: each against the figure in front of it."""
+    for passage, told in multiples(case.sentences):
+        expected = told.factor * told.base.number(told.stated.unit)
+        yield from _if_unequal(passage, told.how, told.base, told.stated, expected)
+    for passage, count, size, total in syringes(case.sentences):
+        expected = count.number() * size.number(total.unit)
+        yield from _if_unequal(passage, f"{count.number():g} ×", size, total, expected)
+
+
+def _if_unequal(passage: Passage, how: str, base: Figure, stated: Figure, expected: float) -> Iterator[Trip]:
+    if not math.isclose(expected, stated.number(), rel_tol=_SAME_SUM):
+        evidence: Evidence = {
+            "how": how.capitalize(),
+            "base": shown(base),
+            "product": Measure(value=expected, unit=stated.unit),
+            "stated": shown(stated),
+        }
+        yield Trip(passage.place, evidence)
+
+
+RULES = (product_is_not_total, sum_does_not_come_out, multiple_does_not_come_out)
