@@ -35,6 +35,7 @@ from sinkside.department.program_parts import (
     Rates,
     Ultrasonic,
 )
+from sinkside.department.solutions import Solution, made_up
 
 __all__ = [
     "Aeration",
@@ -65,6 +66,7 @@ __all__ = [
     "Rates",
     "Room",
     "RoomKind",
+    "Solution",
     "Tool",
     "Ultrasonic",
     "ValidatedProgram",
@@ -74,4 +76,5 @@ __all__ = [
     "WaterPoint",
     "Weekday",
     "changed",
+    "made_up",
 ]

@@ -37,6 +37,7 @@ PINT_NAMES = {
     "kPa/min": "kilopascal/minute",
     "mbar/min": "millibar/minute",
     "mL/L": "milliliter/liter",
+    "oz/gal": "fluid_ounce/gallon",
     "g/L": "gram/liter",
     "mg/L": "milligram/liter",
     "%": "percent",

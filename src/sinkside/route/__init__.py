@@ -12,20 +12,29 @@ from sinkside.route.document import (
     SetRoute,
     Station,
 )
+from sinkside.route.fit import Asked, Fit, FitWord, Offered, Wanted, fit, fit_table, shopping_list
 from sinkside.route.resolving import resolve
 from sinkside.route.together import route_set
 
 __all__ = [
+    "Asked",
     "Binding",
     "Change",
     "ChosenFigure",
+    "Fit",
+    "FitWord",
     "Load",
+    "Offered",
     "Operation",
     "ResourceKind",
     "Route",
     "RoutedDevice",
     "SetRoute",
     "Station",
+    "Wanted",
+    "fit",
+    "fit_table",
     "resolve",
     "route_set",
+    "shopping_list",
 ]
