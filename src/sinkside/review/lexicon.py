@@ -19,11 +19,16 @@ _SHORTEST_SUBJECT = 2
 _NUMBER = r"(?-i:\d+(?:\.\d+)*[a-z]?(?!\w)|\([a-z]{1,3}\)|\([ivx]+\)|[A-Z]{1,2}\d+|[A-Z](?!\w))"
 _REFERENCE = re.compile(
     r"(?<![\w-])(?P<kind>steps?|chapters?|sections?|rows?|paragraphs?|points?|items?|clauses?|cards?|rules?|tables?"
-    r"|figures?|figs?\.?|pictures?|illustrations?|appendix|annex|pages?|notes?)\s+"
+    r"|figures?|figs?\.?|pictures?|illustrations?|drawings?|photos?|sketch(?:es)?|diagrams?|images?|appendix|annex|pages?|notes?)\s+"
     rf"(?P<first>{_NUMBER})(?:\s*(?:to|and|or|-|\u2013|,)\s*(?P<second>{_NUMBER}))?",
     re.IGNORECASE,
 )
 _SEE_NUMBER = re.compile(r"\bsee\s+(?:also\s+)?(?P<first>\d+(?:\.\d+)*)(?=\s*[.,;)]|\s*$)", re.IGNORECASE)
+#: "see (15)", "go on with (6)".
+_SEE_PARENTHESIS = re.compile(
+    r"\b(?:see|go to|go on with|continue with|as in|repeat|back to)\s*\((?P<first>\d{1,2}[a-z]?)\)",
+    re.IGNORECASE,
+)
 #: "see [29]", "→ [7]": items that carry their number in brackets.
 _SEE_BRACKET = re.compile(
     r"(?:\bsee|\u2192|->|\brepeat|\bas in|\bas)\s*[\[<](?P<first>\d{1,3}[a-z]?)[\]>]", re.IGNORECASE
@@ -33,6 +38,12 @@ _KINDS = {
     "fig.": "figure",
     "picture": "figure",
     "illustration": "figure",
+    "drawing": "figure",
+    "photo": "figure",
+    "sketch": "figure",
+    "sketche": "figure",
+    "diagram": "figure",
+    "image": "figure",
     "annex": "appendix",
 }
 _BACK_TO = re.compile(
@@ -75,6 +86,16 @@ def subjects(text: str, *without: str) -> frozenset[str]:
         text = _pattern(sense).sub(" ", text)
     words = (word.strip(".,;:!?()|\"'").removesuffix("s") for word in text.lower().split())
     return frozenset(word for word in words if len(word) > _SHORTEST_SUBJECT and word.isalpha())
+
+
+def singular(word: str) -> str:
+    """A word in lower case without the ending of the plural.
+
+    >>> singular("Batteries"), singular("caps")
+    ('battery', 'cap')
+    """
+    word = word.lower()
+    return f"{word[:-3]}y" if word.endswith("ies") else word.removesuffix("s")
 
 
 def in_front_of(text: str, sense: str) -> str:
@@ -172,7 +193,7 @@ def references(text: str) -> Iterator[tuple[str, str]]:
             yield kind, match["second"].strip("()")
     for match in _SEE_NUMBER.finditer(text):
         yield "chapter", match["first"]
-    for pattern in (_BACK_TO, _SEE_BRACKET):
+    for pattern in (_BACK_TO, _SEE_BRACKET, _SEE_PARENTHESIS):
         for match in pattern.finditer(text):
             yield "step", match["first"]
 

@@ -51,6 +51,15 @@ def hottest_allowed(case: Case) -> Iterator[tuple[Passage, Figure]]:
             is_named = stated.bound is Bound.value and says(statement.origin.text, "hottest")
             if stated.quantity is FigureQuantity.temperature and (is_bound or is_harm or is_named):
                 yield Passage(statement.origin.text, place_of(statement.origin)), stated
+    yield from _ruled_in_steps(case)
+
+
+def _ruled_in_steps(case: Case) -> Iterator[tuple[Passage, Figure]]:
+    for passage in _rules_read_as_steps(case):
+        for stated in passage.figures if says(passage.text, "withstanding") else ():
+            is_bound = stated.bound in {Bound.at_most, Bound.value}
+            if stated.quantity is FigureQuantity.temperature and is_bound:
+                yield passage, stated
 
 
 def _forbids_more(said: str) -> bool:
@@ -104,27 +113,44 @@ def pressures_allowed(case: Case) -> Iterator[tuple[Place, Figure]]:
                 continue
             if stated.bound is Bound.at_most or says(statement.origin.text, "hottest"):
                 yield place_of(statement.origin), stated
+    yield from _pressures_by_words(case)
+
+
+def _pressures_by_words(case: Case) -> Iterator[tuple[Place, Figure]]:
+    """Bounds in sentences that were read as steps, and in words of harm: "air above 3 bar damages it"."""
+    for passage in _rules_read_as_steps(case):
+        for stated in passage.figures if says(passage.text, "withstanding") else ():
+            if stated.quantity is FigureQuantity.pressure and stated.bound is Bound.at_most:
+                yield passage.place, stated
     for passage in case.sentences:
-        # "Air above 3 bar damages the bearings": as worded a lower end, and the most that is allowed.
         for stated in passage.figures if says(passage.text, "harm") else ():
             if stated.quantity is FigureQuantity.pressure and stated.bound is Bound.at_least:
-                most = {"min": None, "max": stated.number(), "bound": Bound.at_most}
+                most = {"min": None, "max": stated.number()}
                 yield passage.place, stated.model_copy(update=most)
 
 
 def times_bound(case: Case, bound: Bound) -> Iterator[tuple[Passage, float, Step, Figure]]:
     """Each bound of one kind that a sentence sets on a time, in s, with every time of a step it binds."""
-    for passage in case.statements:
+    for passage in (*case.statements, *_rules_read_as_steps(case)):
         # "Where prions are suspected, at least 18 min" speaks of another case and bounds nothing here.
         if says(passage.text, "special-case"):
             continue
         for limit in passage.figures:
-            if limit.quantity is not FigureQuantity.time or limit.role in _NOT_HELD:
+            is_other = limit.role in _NOT_HELD and passage.step is None
+            if limit.quantity is not FigureQuantity.time or is_other:
                 continue
             bound_s = _bound_s(passage, limit, bound)
             if bound_s is not None:
                 for step, time in _held_times(case, passage):
                     yield passage, bound_s, step, time
+
+
+def _rules_read_as_steps(case: Case) -> Iterator[Passage]:
+    """Sentences that were read as something to do, and rule: "may be immersed for at most 20 minutes"."""
+    for passage in case.sentences:
+        is_one = len({figure.quantity for figure in passage.figures}) == 1
+        if passage.step is not None and is_one and says(passage.text, "ruling"):
+            yield passage
 
 
 def own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:

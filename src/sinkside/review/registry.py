@@ -24,11 +24,13 @@ from sinkside.review.themes import (
     states,
     storage,
     units_and_arithmetic,
+    untold,
     vagueness,
 )
 
 RULES: tuple[Rule, ...] = (
     *completeness.RULES,
+    *untold.RULES,
     *order.RULES,
     *positions.RULES,
     *states.RULES,

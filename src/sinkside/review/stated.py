@@ -53,11 +53,10 @@ def _states_a_cycle(step: Step) -> bool:
     is_after = step.action in _AFTER_STEAM and not _holds_and_dries(step)
     if not is_hot or is_after or not exposures(step):
         return False
-    # A chapter misread, but a temperature that only steam is told at, held and not blown.
-    is_steam = step.stage is Stage.packaging and all(
-        recognised_steam_temperature(figure.number("°C")) for figure in set_temperatures(step)
-    )
-    return step.stage in _WHERE_CYCLES_STAND or is_steam
+    # A chapter misread, but temperatures that only steam is told at, held and not blown.
+    is_steam = all(recognised_steam_temperature(figure.number("°C")) for figure in set_temperatures(step))
+    is_told = not any(says(words(step), sense) for sense in ("hot-air", "withstanding", "not-beyond"))
+    return step.stage in _WHERE_CYCLES_STAND or (is_steam and is_told)
 
 
 def _holds_and_dries(step: Step) -> bool:

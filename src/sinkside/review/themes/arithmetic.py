@@ -9,12 +9,15 @@ from sinkside.findings import Evidence, Level, Measure
 from sinkside.instruction import FigureRole
 from sinkside.quantities import Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, words
+from sinkside.review.lexicon import says
+from sinkside.review.plausible import PAIR_AGREES_SHARE
 from sinkside.review.rule import Theme, Trip, rule
 from sinkside.review.stated import measure, shown
 from sinkside.review.sums import multiples, syringes, written_totals, wrong_sums
 
 _ASK_FIGURE = "Ask the maker which figure is meant."
 _SAME_SUM = 0.01
+_TWO = 2
 _MULTIPLIED = ((FigureQuantity.volume, "mL"), (FigureQuantity.time, "s"))
 _MULTIPLIES = frozenset({None, FigureRole.repeats, FigureRole.strokes})
 
@@ -82,6 +85,32 @@ def multiple_does_not_come_out(case: Case) -> Iterator[Trip]:
         yield from _if_unequal(passage, f"{count.number():g} ×", size, total, expected)
 
 
+@rule(
+    Theme.units_and_arithmetic,
+    Level.concern,
+    title="A dose is not what the stated volumes make.",
+    message="{cleaner} in {bath} is {product}, not {stated}.",
+    remedy=_ASK_FIGURE,
+)
+def dose_of_bath_does_not_come_out(case: Case) -> Iterator[Trip]:
+    """Cleaner and water told as two volumes in one sentence, with the share that they are said to make."""
+    for passage in case.sentences:
+        volumes = [f for f in passage.figures if f.quantity is FigureQuantity.volume]
+        shares = [f for f in passage.figures if f.unit == "%" and f.role == FigureRole.dose]
+        if len(volumes) != _TWO or len(shares) != 1 or not says(passage.text, "detergent"):
+            continue
+        little, much = sorted(volumes, key=lambda volume: volume.number("mL"))
+        percent = 100.0 * little.number("mL") / much.number("mL")
+        if not math.isclose(percent, shares[0].number(), rel_tol=PAIR_AGREES_SHARE):
+            evidence: Evidence = {
+                "cleaner": shown(little),
+                "bath": shown(much),
+                "product": Measure(value=percent, unit="%"),
+                "stated": shown(shares[0]),
+            }
+            yield Trip(passage.place, evidence)
+
+
 def _if_unequal(passage: Passage, how: str, base: Figure, stated: Figure, expected: float) -> Iterator[Trip]:
     if not math.isclose(expected, stated.number(), rel_tol=_SAME_SUM):
         evidence: Evidence = {
@@ -93,4 +122,9 @@ def _if_unequal(passage: Passage, how: str, base: Figure, stated: Figure, expect
         yield Trip(passage.place, evidence)
 
 
-RULES = (product_is_not_total, sum_does_not_come_out, multiple_does_not_come_out)
+RULES = (
+    product_is_not_total,
+    sum_does_not_come_out,
+    multiple_does_not_come_out,
+    dose_of_bath_does_not_come_out,
+)

@@ -113,7 +113,11 @@ def lubricant_keeps_steam_out(case: Case) -> Iterator[Trip]:
         return
     for passage in case.passages:
         said = passage.text
-        for sense, is_sure in (("silicone-lubricant", True), ("dense-lubricant", False)):
+        for sense, is_sure in (
+            ("silicone-lubricant", True),
+            ("greasy-lubricant", True),
+            ("dense-lubricant", False),
+        ):
             if not says(said, sense) or any(deny(said, sense) for deny in (negated, bans)):
                 continue
             if says(said, "silicone-free"):

@@ -308,6 +308,22 @@ def repair_not_cleaned_first(case: Case) -> Iterator[Trip]:
 
 @rule(
     Theme.life_and_maintenance,
+    Level.concern,
+    title="Used devices are to be sent away uncleaned.",
+    message="Devices are to be sent away uncleaned here.",
+    remedy="Ask the maker how a device is decontaminated, packed and marked for return.",
+)
+def sent_uncleaned(case: Case) -> Iterator[Trip]:
+    """Words of sending and return that say outright that nothing is cleaned."""
+    for passage in case.sentences:
+        is_sent = says(passage.text, "sending") and says(passage.text, "uncleaned")
+        is_denied = any(says(passage.text, sense) for sense in ("refusing", "cannot-be-cleaned"))
+        if is_sent and not is_denied:
+            yield Trip(passage.place)
+
+
+@rule(
+    Theme.life_and_maintenance,
     Level.note,
     title="What is sent for repair must be processed, and what cannot be processed is sent too.",
     message="What is sent must be cleaned or sterilized, and what cannot be cleaned is to be sent as well.",
@@ -347,5 +363,6 @@ RULES = (
     voltage_implausible,
     cutting_edge_not_tested,
     repair_not_cleaned_first,
+    sent_uncleaned,
     repair_cleaned_or_not,
 )

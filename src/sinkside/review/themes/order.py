@@ -39,6 +39,11 @@ _DRIED_BY_HAND = frozenset({Stage.cleaning, Stage.disinfection, Stage.drying})
 def lubricated_before_cleaning(case: Case) -> Iterator[Trip]:
     """Lubricating steps in front of the first cleaning step, where cleaning does follow."""
     if case.first_cleaning < len(case.steps):
+        for passage in case.sentences:
+            is_told = says(passage.text, "lubrication") and says(passage.text, "before-cleaning")
+            is_step = passage.step is not None and passage.step.action is Action.lubricate
+            if is_told and not is_step and not negated(passage.text, "lubrication"):
+                yield Trip(passage.place, more_places=(case.place(case.steps[case.first_cleaning]),))
         for step in case.doing(Action.lubricate):
             # A chapter on maintenance that happens to be printed first says nothing about the order of work.
             is_of_maintenance = case.stage_of_heading(step) in {Stage.maintenance, Stage.inspection}
@@ -67,7 +72,7 @@ def taken_apart_after_cleaning(case: Case) -> Iterator[Trip]:
         before = [step for step in case.steps[_begins(case, at) : at] if _is_done_to_parts(step)]
         if before:
             yield Trip(case.place(apart[0]), more_places=(case.place(before[0]),))
-    for step in apart[1:]:
+    for step in [*apart[1:], *(s for s in case.steps if _draws_out(s) and s not in apart)]:
         # "Draw the stylet out" behind the brush: the lumen was not free when it was worked on.
         inside = [s for s in case.steps[case.first_cleaning : case.index(step)] if _works_inside(s)]
         if step.stage is Stage.cleaning and inside and says(words(step), "fills-a-lumen"):
@@ -223,6 +228,11 @@ def _is_done_to_parts(step: Step) -> bool:
     """Whether a step cleans what has to be apart for it; words that only rule or allow clean nothing."""
     only_told = any(says(words(step), sense) for sense in ("forbidden", "allowed-words", "kept-away-from"))
     return step.action in _NEEDS_PARTS_APART and not only_told
+
+
+def _draws_out(step: Step) -> bool:
+    """Whether a step draws a stylet or the like out by its words, whatever it was read as."""
+    return says(words(step), "fills-a-lumen") and says(words(step), "drawn-out")
 
 
 def _works_inside(step: Step) -> bool:

@@ -28,7 +28,7 @@ _AGENTS = {
     "acid-family": "acid",
 }
 _USES_AGENTS = frozenset(Stage) - {Stage.sterilization, Stage.storage}
-_IS_BLAMED = ("harm", "kept-away-from", "taken-off", "free-of", "forbidden")
+_IS_BLAMED = ("harm", "kept-away-from", "agent-residue", "free-of", "forbidden")
 _ROUNDING = 1e-6
 _A_DAY_S = 86400.0
 _A_MONTH_S = 30.0 * _A_DAY_S

@@ -9,7 +9,7 @@ from sinkside.instruction import Action, FeatureKind, FigureRole, Stage, Step
 from sinkside.limits import published
 from sinkside.quantities import Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import found, negated, says
+from sinkside.review.lexicon import found, negated, says, singular
 from sinkside.review.plausible import DOUBTFUL_STEAM_DRYING_S, SHORTEST_STEAM_DRYING_S
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import measure, set_temperatures, shown, steam_steps
@@ -100,6 +100,32 @@ def pack_keeps_steam_out(case: Case) -> Iterator[Trip]:
         is_tight = says(said, "tight-pack") and not negated(said, "tight-pack")
         if packs and is_tight and not says(said, "after-steam"):
             yield Trip(case.place(step), {"pack": min(found(said, "tight-pack"))})
+
+
+@rule(
+    Theme.packaging_and_sterilization,
+    Level.concern,
+    title="Something is packed that the text keeps out of the sterilizer.",
+    message="The {part} is not to be sterilized, and goes into the pack here.",
+    remedy="Ask the maker whether the {part} comes off before packing; until then it does.",
+)
+def packed_though_not_sterilized(case: Case) -> Iterator[Trip]:
+    """Components that words keep out of the sterilizer against the packing steps that put them in."""
+    for ban in case.sentences:
+        kept_out = {singular(one) for one in found(ban.text, "component")}
+        if not kept_out or not says(ban.text, "never-sterilized"):
+            continue
+        for passage in case.sentences:
+            is_packing = case.stage_of(passage) in _PACKS or says(passage.text, "wrapping")
+            named = {singular(one) for one in found(passage.text, "component")} & kept_out
+            puts_in = says(passage.text, "put-in") and not says(passage.text, "negation")
+            if passage.text != ban.text and is_packing and named and puts_in and not _takes_out(passage):
+                yield Trip(passage.place, {"part": min(named)}, (ban.place,))
+
+
+def _takes_out(passage: Passage) -> bool:
+    """Whether words take something off or out, or put it in only once the pack was opened."""
+    return any(says(passage.text, sense) for sense in ("removal", "after-steam", "new-part"))
 
 
 @rule(
@@ -207,6 +233,7 @@ RULES = (
     air_removal_untold,
     gravity_with_dead_end,
     pack_keeps_steam_out,
+    packed_though_not_sterilized,
     cellulose_in_peroxide,
     aeration_untold,
     set_too_heavy,

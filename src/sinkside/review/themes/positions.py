@@ -10,6 +10,7 @@ from sinkside.instruction.positions import Held
 from sinkside.review.case import CLEANING_ACTIONS, Case, words
 from sinkside.review.lexicon import clauses, says
 from sinkside.review.rule import Theme, Trip, book, rule
+from sinkside.review.stated import steam_steps
 
 #: The position in which each feature keeps liquid or steam away from what lies behind it.
 _SHUT = {"jaw": "closed", "ratchet": "engaged", "port": "capped"}
@@ -17,6 +18,7 @@ _SHUT = {"jaw": "closed", "ratchet": "engaged", "port": "capped"}
 #: Work that pushes liquid through and needs a way out at the far end.
 _NEEDS_WAY_OUT = frozenset({Action.flush, Action.fill, Action.sonicate, Action.blow})
 _WHERE_PACKED = frozenset({Stage.packaging, Stage.sterilization})
+_NOT_CLEANED = frozenset({Stage.transport, Stage.packaging, Stage.sterilization, Stage.storage})
 _TRIED = frozenset({Stage.inspection, Stage.maintenance})
 
 
@@ -66,6 +68,25 @@ def shut_while_cleaned(case: Case) -> Iterator[Trip]:
         stays = all(moment.after.get(feature) == held for moment in cleaning)
         if stays and _is_shut(case, feature, held):
             yield Trip(case.place(held.since), _evidence(feature), (case.place(cleaning[0].step),))
+
+
+@rule(
+    Theme.positions,
+    Level.concern,
+    title="A joint goes shut into the bath or the machine.",
+    message="The {feature} is {position} in the bath or the machine.",
+    remedy="Ask the maker whether the {feature} is open while the device is soaked and washed.",
+)
+def shut_in_bath(case: Case) -> Iterator[Trip]:
+    """Loading, soaking, sonicating and washing that itself asks for a shut jaw or an engaged ratchet."""
+    for step in case.doing(Action.load, Action.soak, Action.sonicate, Action.wash):
+        if step.stage in _NOT_CLEANED or says(words(step), "wrapping"):
+            continue
+        for feature in ("jaw", "ratchet"):
+            is_set = step.positions.get(feature) == _SHUT[feature] and says(words(step), feature)
+            if (is_set and not says(words(step), "unshut")) or _shuts(words(step), feature):
+                yield Trip(case.place(step), _evidence(feature))
+                break
 
 
 @rule(
@@ -208,7 +229,7 @@ def _shut_in_sterilizer(case: Case, feature: str) -> Iterator[Trip]:
     for since, steps in spoiled.items():
         others = tuple(case.place(step) for step in steps if step.id != since)
         yield Trip(case.place(since), _evidence(feature), more_places=others)
-    if not spoiled and case.doing(Action.sterilize):
+    if not spoiled and (case.doing(Action.sterilize) or steam_steps(case)):
         for passage in case.sentences:
             is_packing = case.stage_of(passage) in _WHERE_PACKED or says(passage.text, "wrapping")
             if is_packing and _shuts(passage.text, feature):
@@ -270,6 +291,7 @@ def _evidence(feature: str) -> Evidence:
 RULES = (
     flushed_with_way_out_shut,
     shut_while_cleaned,
+    shut_in_bath,
     ratchet_engaged_in_steam,
     port_capped_in_steam,
     jaw_closed_in_steam,

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from sinkside.findings import Level
-from sinkside.instruction import Stage
+from sinkside.instruction import FeatureKind, Stage
 from sinkside.review.case import Case, Passage
 from sinkside.review.lexicon import says
 from sinkside.review.named import all_capitals, by_capitals
@@ -29,7 +29,11 @@ _FEWEST_CHANNELS = 2
     source=book("iso-17664-1"),
 )
 def last_rinse_in_tap_water(case: Case) -> Iterator[Trip]:
-    """Tap water behind purer water in one chapter of cleaning, with nothing purer behind it."""
+    """Tap water behind purer water in one chapter of cleaning, with nothing purer behind it.
+
+    Where a rule asks for purer water at last, tap water that nothing purer follows breaks it.
+    """
+    yield from _against_own_rule(case)
     pure: Passage | None = None
     poor: Passage | None = None
     chapter: str | None = None
@@ -48,6 +52,26 @@ def last_rinse_in_tap_water(case: Case) -> Iterator[Trip]:
             poor = passage
     if pure and poor:
         yield Trip(poor.place, {}, (pure.place,))
+
+
+@rule(
+    Theme.reach,
+    Level.concern,
+    title="A lumen that met cleaner is rinsed on its outside only.",
+    message="After the cleaner only the outside is rinsed, and the device has {lumen}.",
+    remedy="Ask the maker how the inside is rinsed, and with how much water.",
+    source=book("iso-17664-1"),
+)
+def only_outside_rinsed(case: Case) -> Iterator[Trip]:
+    """Rinses behind the last cleaner that all name the outside, on a device with a lumen."""
+    inside = [f for f in case.instruction.device.features if f.kind is FeatureKind.lumen]
+    at = [n for n, p in enumerate(case.sentences) if _is_in_cleaner(p)]
+    if not inside or not at:
+        return
+    behind = [p for p in case.sentences[at[-1] + 1 :] if case.stage_of(p) in _RINSED]
+    rinses = [p for p in behind if says(p.text, "rinsing") or _goes_inside(p)]
+    if rinses and all(says(p.text, "outside") and not says(p.text, "inside") for p in rinses):
+        yield Trip(rinses[0].place, {"lumen": inside[0].name or "a lumen"})
 
 
 @rule(
@@ -79,6 +103,30 @@ def channel_not_rinsed(case: Case) -> Iterator[Trip]:
     yield from _unrinsed(flushed, rinsed)
 
 
+def _against_own_rule(case: Case) -> Iterator[Trip]:
+    """The last rinse of cleaning by hand in tap water, where a sentence wants purer water at last."""
+    wanted = [p for p in case.sentences if says(p.text, "at-last") and says(p.text, "good-water")]
+    rinsed = [
+        p
+        for p in case.sentences
+        if p not in wanted
+        and case.stage_of(p) in _RINSED
+        and (says(p.text, "good-water") or says(p.text, "poor-water"))
+        and not says(p.text, "first-phase")
+    ]
+    if wanted and rinsed and not says(rinsed[-1].text, "good-water"):
+        yield Trip(rinsed[-1].place, {}, (wanted[0].place,))
+
+
+def _goes_inside(passage: Passage) -> bool:
+    return says(passage.text, "goes-inside") and says(passage.text, "through-lumen")
+
+
+def _is_in_cleaner(passage: Passage) -> bool:
+    is_work = passage.step is not None and passage.step.stage is Stage.cleaning
+    return is_work and says(passage.text, "detergent") and not says(passage.text, "rinsing")
+
+
 def _unrinsed(flushed: dict[str, Passage], rinsed: dict[str, Passage]) -> Iterator[Trip]:
     """The channels that are left, where the rinse names some of those that were flushed."""
     if len(flushed) >= _FEWEST_CHANNELS and set(flushed) & set(rinsed):
@@ -93,4 +141,4 @@ def _channels(text: str, known: frozenset[str]) -> list[str]:
     return [*sorted(all_capitals(text) & known), *(f"{name} channel" for name in spoken)]
 
 
-RULES = (last_rinse_in_tap_water, channel_not_rinsed)
+RULES = (last_rinse_in_tap_water, only_outside_rinsed, channel_not_rinsed)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from sinkside.findings import Evidence, Level
 from sinkside.instruction import Action, Stage, Step
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import clauses, found, negated, says
+from sinkside.review.lexicon import clauses, found, negated, says, singular
 from sinkside.review.rule import Theme, Trip, rule
 
 _PACKS = frozenset({Stage.packaging, Stage.sterilization})
@@ -67,9 +67,7 @@ def together_against_own_words(case: Case) -> Iterator[Trip]:
     sentences = [p for p in case.sentences if says(p.text, "apart-words") or says(p.text, "together-words")]
     apart = [p for p in sentences if _wants(p, "apart-words", "together-words", by_words=True)]
     together = [
-        p
-        for p in sentences
-        if _wants(p, "together-words", "apart-words", by_words=case.stage_of(p) not in _PACKS)
+        p for p in sentences if _wants(p, "together-words", "apart-words", by_words=not _is_packing(case, p))
     ]
     for one in apart:
         for other in together:
@@ -99,6 +97,10 @@ def flushed_in_blocking_state(case: Case) -> Iterator[Trip]:
                 yield Trip(case.place(before[-1]), evidence, others)
 
 
+def _is_packing(case: Case, passage: Passage) -> bool:
+    return case.stage_of(passage) in _PACKS or says(passage.text, "wrapping")
+
+
 def _wants(passage: Passage, state: str, other: str, *, by_words: bool) -> bool:
     """Whether a sentence wants a state for the sterilizer, and does not leave a choice of states."""
     for clause in clauses(passage.text):
@@ -110,8 +112,16 @@ def _wants(passage: Passage, state: str, other: str, *, by_words: bool) -> bool:
 
 
 def _share_a_thing(one: Passage, other: Passage) -> bool:
-    mine, others = found(one.text, "component"), found(other.text, "component")
+    mine, others = _things(one), _things(other)
+    if says(one.text, "only-cover") and not mine & others:
+        return False
     return one.text != other.text and (not mine or not others or bool(mine & others))
+
+
+def _things(passage: Passage) -> frozenset[str]:
+    """The components that words name; a tray or a pouch that holds them is none of the device."""
+    named = found(passage.text, "component")
+    return frozenset(singular(one) for one in named if not says(one, "put-into"))
 
 
 def _left_together(case: Case, apart: list[Passage]) -> Iterator[Trip]:
