@@ -1,0 +1,80 @@
+"""A department written as a spreadsheet; without one, the empty template to fill in."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any, Final
+
+from sinkside.department.document import Department
+from sinkside.department.spreadsheet.cells import write_cell
+from sinkside.department.spreadsheet.columns import Column, Sheet, sheets
+from sinkside.documents import to_values
+
+if TYPE_CHECKING:
+    from openpyxl.worksheet.worksheet import Worksheet
+
+_WIDTH: Final = 18
+
+
+def write_spreadsheet(department: Department | None) -> bytes:
+    """The department as an .xlsx file, one sheet a kind of thing; every heading has a note on what it says.
+
+    Args:
+        department: What the site has; None for the template with headings alone.
+    """
+    from openpyxl import Workbook
+
+    workbook = Workbook()
+    workbook.remove(workbook.worksheets[0])
+    values = to_values(department) if department else {}
+    for sheet in sheets().values():
+        page = workbook.create_sheet(sheet.name)
+        _head(page, sheet)
+        for owners, thing in _things(sheet, values):
+            page.append([*owners, *(write_cell(_get(thing, column.path)) for column in sheet.own_columns)])
+    written = io.BytesIO()
+    workbook.save(written)
+    return written.getvalue()
+
+
+def _head(page: Worksheet, sheet: Sheet) -> None:
+    from openpyxl.comments import Comment
+    from openpyxl.styles import Font
+    from openpyxl.utils import get_column_letter
+
+    page.append([column.heading for column in sheet.columns])
+    for place, column in enumerate(sheet.columns, start=1):
+        cell = page.cell(1, place)
+        cell.font = Font(bold=True)
+        cell.comment = Comment(_note(column), "Sinkside")
+        page.column_dimensions[get_column_letter(place)].width = _WIDTH
+    page.freeze_panes = "A2"
+
+
+def _note(column: Column) -> str:
+    return f"{column.says} Example: {column.example}" if column.example else column.says
+
+
+def _get(values: dict[str, Any], path: tuple[str, ...]) -> Any:
+    found: Any = values
+    for step in path:
+        found = found.get(step) if isinstance(found, dict) else None
+    return found
+
+
+def _things(sheet: Sheet, values: dict[str, Any]) -> Iterator[tuple[list[str], dict[str, Any]]]:
+    """The things of a sheet, each with the names of those it belongs to."""
+    if not sheet.field:
+        if values:
+            yield [], values
+    elif not sheet.owner:
+        yield from (([], thing) for thing in values.get(sheet.field, ()))
+    else:
+        for machine in values.get("machines", ()):
+            if sheet.owner == "machine":
+                yield from (([machine["id"]], thing) for thing in machine.get(sheet.field, ()))
+                continue
+            for program in machine.get("programs", ()):
+                owners = [machine["id"], program["name"]]
+                yield from ((owners, thing) for thing in program.get(sheet.field, ()))

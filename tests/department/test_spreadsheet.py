@@ -1,0 +1,185 @@
+"""A department in and out of a spreadsheet: nothing lost, every fault told by sheet, row and column."""
+
+from __future__ import annotations
+
+import io
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+import pytest
+from openpyxl import Workbook, load_workbook
+
+from sinkside.department import Department
+from sinkside.department.spreadsheet import read_spreadsheet, sheets, write_spreadsheet
+from sinkside.documents import load, to_values
+from sinkside.errors import BadDocument, UnreadableFile
+
+DATA = Path(str(resources.files("sinkside").joinpath("demo", "data")))
+
+
+@pytest.fixture(scope="module")
+def department() -> Department:
+    """The department of the demo."""
+    return load(Department, DATA / "department.yaml")
+
+
+def _sheet(name: str, *rows: tuple[Any, ...]) -> bytes:
+    """A spreadsheet of one sheet, its first row the headings."""
+    workbook = Workbook()
+    page = workbook.worksheets[0]
+    page.title = name
+    for row in rows:
+        page.append(list(row))
+    written = io.BytesIO()
+    workbook.save(written)
+    return written.getvalue()
+
+
+def _faults(data: bytes, onto: Department | None = None) -> list[str]:
+    with pytest.raises(BadDocument) as told:
+        read_spreadsheet(data, onto=onto)
+    return [str(fault) for fault in told.value.faults]
+
+
+def test_a_department_comes_back_whole(department: Department) -> None:
+    """The demo's department, written and read onto itself, is the same, what has no column included."""
+    again = read_spreadsheet(write_spreadsheet(department), onto=department)
+    assert to_values(again) == to_values(department)
+
+
+def test_the_template_has_every_sheet_and_heading_with_a_note(department: Department) -> None:
+    """The empty template names every sheet and column, and each heading says what it holds."""
+    workbook = load_workbook(io.BytesIO(write_spreadsheet(None)))
+    assert workbook.sheetnames == list(sheets())
+    for name, sheet in sheets().items():
+        heads = workbook[name][1]
+        assert [cell.value for cell in heads] == [column.heading for column in sheet.columns]
+        assert all(cell.comment for cell in heads)
+    kept = read_spreadsheet(write_spreadsheet(None), onto=department)
+    assert kept.brushes == ()
+    assert kept.name == department.name
+
+
+def test_the_examples_of_the_columns_make_a_department() -> None:
+    """A sheet filled in with the examples of its own notes is read without a fault."""
+    workbook = Workbook()
+    workbook.remove(workbook.worksheets[0])
+    for name in (
+        "department",
+        "water",
+        "chemicals",
+        "brushes",
+        "lubricants",
+        "air",
+        "tools",
+        "packaging",
+        "rooms",
+    ):
+        page = workbook.create_sheet(name)
+        page.append([column.heading for column in sheets()[name].columns])
+        page.append([column.example or None for column in sheets()[name].columns])
+    written = io.BytesIO()
+    workbook.save(written)
+    found = read_spreadsheet(written.getvalue())
+    assert found.brushes[0].name == "2.7 mm brush"
+    assert found.tools[0].range is not None
+
+
+def test_a_sheet_that_is_not_there_leaves_what_is_there(department: Department) -> None:
+    """A spreadsheet of brushes alone replaces the brushes and nothing else."""
+    data = _sheet("brushes", ("id", "name", "diameter"), ("b9", "9 mm brush", "9 mm"))
+    found = read_spreadsheet(data, onto=department)
+    assert [brush.id for brush in found.brushes] == ["b9"]
+    assert found.machines == department.machines
+
+
+def test_a_program_joins_its_machine_and_its_phases_join_the_program(department: Department) -> None:
+    """Programs and phases stand on sheets of their own, and columns may stand in any order."""
+    rows = (
+        ("kind", "name", "machine", "exposure time", "exposure temperature", "drying time"),
+        ("steam-prevacuum", "134, 7", "sterilizer-1", "7 min", "134 °C", "20 min"),
+    )
+    found = read_spreadsheet(_sheet("programs", *rows), onto=department)
+    sterilizer = next(machine for machine in found.machines if machine.id == "sterilizer-1")
+    assert [program.name for program in sterilizer.programs] == ["134, 7"]
+
+
+@pytest.mark.parametrize(
+    ("name", "heads", "row", "expected"),
+    [
+        (
+            "brushes",
+            ("id", "name", "diameter"),
+            ("b1", "brush", "2,7 metres of rope"),
+            "brushes, row 2, diameter:",
+        ),
+        (
+            "brushes",
+            ("id", "name", "colour"),
+            ("b1", "brush", "red"),
+            "brushes, row 1: unknown column 'colour'",
+        ),
+        (
+            "lubricants",
+            ("id", "name", "base", "steam passes"),
+            ("o", "oil", "white-oil", "maybe"),
+            "expected yes or no",
+        ),
+        (
+            "lubricants",
+            ("id", "name", "base", "steam passes"),
+            ("o", "oil", "butter", "yes"),
+            "lubricants, row 2, base:",
+        ),
+        ("water", ("id", "grade"), ("w", "tap"), "water, row 2, name: missing"),
+        (
+            "racks",
+            ("machine", "id", "name"),
+            ("washer-9", "r", "rack"),
+            "racks, row 2, machine: there is no machine",
+        ),
+        (
+            "racks",
+            ("machine", "id", "lumen connections"),
+            ("washer-1", "r", "2.5"),
+            "expected a whole number",
+        ),
+        (
+            "chemicals",
+            ("id", "name", "kinds", "dose from", "dose to"),
+            ("c", "c", "rinse-aid", "9 mL/L", "5 mL/L"),
+            "chemicals, row 2, dose from: the range runs backwards",
+        ),
+        ("holidays", ("id",), ("x",), "holidays: unknown sheet"),
+    ],
+)
+def test_a_fault_names_sheet_row_and_column(
+    name: str, heads: tuple[str, ...], row: tuple[str, ...], expected: str, department: Department
+) -> None:
+    """Each kind of mistake is told where it stands and with what was expected."""
+    assert any(expected in told for told in _faults(_sheet(name, heads, row), department)), _faults(
+        _sheet(name, heads, row), department
+    )
+
+
+def test_every_fault_is_told_at_once(department: Department) -> None:
+    """Two bad rows of one sheet are both told, so that a file is mended in one go."""
+    rows = (("id", "name", "diameter"), ("b1", "one", "wide"), ("b2", "two", "2 mm"), ("b3", "three", "long"))
+    told = _faults(_sheet("brushes", *rows), department)
+    assert [line.split(":")[0] for line in told] == ["brushes, row 2, diameter", "brushes, row 4, diameter"]
+
+
+def test_an_id_that_stands_twice_is_told(department: Department) -> None:
+    """Two brushes of one id are refused, and nothing is taken over."""
+    rows = (("id", "name"), ("b1", "one"), ("b1", "two"))
+    assert any("ids stand twice: b1" in told for told in _faults(_sheet("brushes", *rows), department))
+
+
+@pytest.mark.parametrize(
+    "data", [b"", b"not a spreadsheet", b"PK\x03\x04 torn"], ids=["empty", "text", "torn"]
+)
+def test_what_is_no_spreadsheet_is_refused_in_a_sentence(data: bytes) -> None:
+    """An empty file, a text and a torn archive are one plain sentence."""
+    with pytest.raises(UnreadableFile, match=r"expected an \.xlsx file"):
+        read_spreadsheet(data)
