@@ -44,6 +44,7 @@ test-long: .venv/.test test-packages ## the longer hunts
 .PHONY: bench
 bench: .venv/.test ## measured ratios, side by side in one run
 	@$(PY) tools/bench.py
+	@$(PY) tools/bench_routes.py
 	@$(PY) tools/bench_house.py
 
 .PHONY: docs

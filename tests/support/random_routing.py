@@ -169,3 +169,12 @@ def _program(chance: random.Random) -> Program:
         f"{chance.choice(_DRYINGS)} min",
         kind=chance.choice(("steam-prevacuum", "steam-gravity")),
     )
+
+
+def a_random_case_of_fitting(
+    *, rows: int, columns: int
+) -> tuple[dict[str, Instruction], dict[str, Department]]:
+    """So many instructions and departments by name, the same for the same numbers."""
+    chance = random.Random(rows * 1_000 + columns)  # noqa: S311 - a drawn case, no secret
+    instructions = {f"instruction {number}": a_random_instruction(chance) for number in range(rows)}
+    return instructions, {f"department {number}": a_random_department(chance) for number in range(columns)}

@@ -15,6 +15,7 @@ from typer.exceptions import TyperException
 from sinkside import __version__
 from sinkside.cli.demo import demo
 from sinkside.cli.draft import draft
+from sinkside.cli.fit import fit
 from sinkside.cli.judge import judge
 from sinkside.cli.keeping import backup, check, restore, upgrade
 from sinkside.cli.limits import limits
@@ -45,6 +46,7 @@ for verb in (
     review,
     questions,
     route,
+    fit,
     judge,
     simulate,
     report,
