@@ -99,7 +99,7 @@ def test_the_list_puts_the_worst_first_and_filters(fresh: House, short: str, goo
     listed = _json(lead, "/at/valley/cycles?text=tape.csv")
     assert [one["outcome"] for one in listed["cycles"]] == ["fails", "meets"]
     assert listed["cycles"][0]["machine"] == "Sterilizer 1"
-    lead.post(f"{good}/decision", {"decided": "released", "verdict_revision": "1"})
+    lead.post(f"{good}/decision", {"decided": "released", "verdict_revision": "1", "reason": "seen by eye"})
     assert [one["address"] for one in _json(lead, "/at/valley/cycles?text=tape.csv")["cycles"]] == [short]
     decided = _json(lead, "/at/valley/cycles?shown=decided&text=tape.csv")["cycles"]
     assert [(one["decided"], one["decided_by"]) for one in decided] == [("released", "Tove Rasmussen")]
@@ -121,7 +121,7 @@ def test_the_list_is_narrowed_by_what_is_asked_for(fresh: House, short: str, goo
     assert told("since=2026-03-03") == set()
     assert len(told("since=2026-03-02&until=2026-03-02")) == everything["total"]
     assert told("since=no-day&verdict=fails") == told("verdict=fails")
-    lead.post(f"{good}/decision", {"decided": "released", "verdict_revision": 1})
+    lead.post(f"{good}/decision", {"decided": "released", "verdict_revision": 1, "reason": "seen by eye"})
     assert good in {one["address"] for one in _json(lead, "/at/valley/cycles?shown=released")["cycles"]}
     assert _json(lead, "/at/valley/cycles?shown=held")["cycles"] == []
     page = lead.get("/at/valley/cycles?machine=gone&verdict=fails").text
@@ -241,7 +241,7 @@ def test_deciding_against_the_verdict_needs_a_reason(fresh: House, short: str) -
 
 def test_a_decision_on_an_older_verdict_is_refused(fresh: House, good: str) -> None:
     """Who looked at another verdict than the one in force looks again first."""
-    wish = {"decided": "released", "verdict_revision": "2"}
+    wish = {"decided": "released", "verdict_revision": "2", "reason": "seen by eye"}
     assert fresh.caller("lead").post(f"{good}/decision", wish).status_code == 409
 
 
@@ -249,7 +249,7 @@ def test_only_who_may_decide_is_offered_to_and_can(fresh: House, good: str) -> N
     """A technician sees the verdict but no buttons, and the act refuses them."""
     technician = fresh.caller("technician")
     assert 'name="decided"' not in technician.get(good).text
-    wish = {"decided": "released", "verdict_revision": "1"}
+    wish = {"decided": "released", "verdict_revision": "1", "reason": "seen by eye"}
     assert technician.post(f"{good}/decision", wish).status_code == 403
     assert 'name="decided"' in fresh.caller("lead").get(good).text
 

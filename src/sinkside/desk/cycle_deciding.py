@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime
 from typing import Final, get_args
@@ -18,6 +18,7 @@ from sinkside.desk.cycle_records import (
     subject_of,
 )
 from sinkside.desk.editing import reason_of
+from sinkside.desk.indicators_before_release import NeededThing, before_release, still_missing
 from sinkside.desk.keeping import keep_next
 from sinkside.desk.ports import Archive, Unit
 from sinkside.errors import BadInput, Conflict
@@ -65,11 +66,16 @@ def decide(
         outcome = known.judged.outcome
         if known.decision and known.decision.decided == decided:
             raise BadInput(f"it is {decided} already", resource=cycle)
+        needed = before_release(unit, who, known, now=now)
+        if decided == "released":
+            _refuse_without(needed)
+        reasons = reasons_needed(known, needed)
         decision = Decision(
             decided=decided,
-            reason=reason_of(reason) if decided in reasons_needed(known) else reason.strip(),
+            reason=reason_of(reason) if decided in reasons else reason.strip(),
             outcome=outcome,
             verdict_revision=verdict_revision,
+            without=_names(one for one in needed if not one.is_there) if decided == "released" else (),
             by=who.person,
             at=now,
         )
@@ -77,14 +83,31 @@ def decide(
         return decision
 
 
-def reasons_needed(known: OpenCycle) -> Mapping[Decided, str]:
-    """The decisions that take a reason, each with what asks for it."""
+def _refuse_without(needed: Iterable[NeededThing]) -> None:
+    refusing = still_missing(needed, "refuse")
+    if refusing:
+        names = ", ".join(one.name.lower() for one in refusing)
+        raise BadInput(
+            f"it cannot be released without: {names}; hold it until it is there", resource="decided"
+        )
+
+
+def _names(things: Iterable[NeededThing]) -> tuple[str, ...]:
+    return tuple(one.name for one in things)
+
+
+def reasons_needed(known: OpenCycle, needed: Iterable[NeededThing] = ()) -> Mapping[Decided, str]:
+    """The decisions that take a reason, each with what asks for it; `needed` must be there before release."""
     if known.judged is None:
         return {}
     outcome = known.judged.outcome
     against = {one: "it goes against the verdict" for one in _DECISIONS if goes_against(one, outcome)}
     if any(_missed_another_program(known, row) for row in known.others):
         against.setdefault("released", "the same file does not meet another program it was judged by")
+    missing = still_missing(needed, "refuse", "reason")
+    if missing:
+        without = ", ".join(one.name.lower() for one in missing)
+        against.setdefault("released", f"it would go out without: {without}")
     if known.decision is not None:
         return {one: against.get(one, "it changes what was decided") for one in _DECISIONS}
     return against
@@ -104,8 +127,9 @@ def decision_sentence(decision: Decision | None, name: str = "") -> str:
     if decision is None:
         return "Nobody has decided; the evidence releases nothing by itself."
     against = ", against the verdict" if decision.against_the_verdict else ""
+    without = f", without: {', '.join(decision.without).lower()}" if decision.without else ""
     because = f": {decision.reason}" if decision.reason else "."
-    return f"{decision.decided.capitalize()} by {name or decision.by}{against}{because}"
+    return f"{decision.decided.capitalize()} by {name or decision.by}{against}{without}{because}"
 
 
 def _keep_decision(unit: Unit, who: Visitor, known: OpenCycle, decision: Decision, *, now: datetime) -> None:
@@ -117,6 +141,7 @@ def _keep_decision(unit: Unit, who: Visitor, known: OpenCycle, decision: Decisio
         "outcome": decision.outcome,
         "verdict": decision.verdict_revision,
         "against": decision.against_the_verdict,
+        "without": len(decision.without),
         "digest": kept.digest,
     }
     record(unit, who, "cycle-decided", subject_of(row.id), now=now, data=data)

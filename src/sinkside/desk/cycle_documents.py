@@ -64,13 +64,17 @@ class Judged(Value):
 
 
 class Decision(Value):
-    """What a named person decided, on which verdict, and why where it goes against that."""
+    """What a named person decided, on which verdict, and why where it goes against that.
+
+    `without` are the things that had to be present before a release and were not.
+    """
 
     format: Literal["sinkside/decision-1"] = "sinkside/decision-1"
     decided: Decided
     reason: str = ""
     outcome: Outcome
     verdict_revision: int
+    without: tuple[str, ...] = ()
     by: str
     at: AwareDatetime
 

@@ -11,7 +11,7 @@ from sinkside.desk import cycle_records
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.machine_days import ThingToday, clock_in, local_day, thing_today
 from sinkside.desk.machine_documents import Cause, Standing
-from sinkside.desk.machine_policy import Needed
+from sinkside.desk.machine_policy import Needed, policy
 from sinkside.desk.machine_rows import CHECK, MachineCycle, cycles_of, machine_rows
 from sinkside.desk.machine_standing import ToShow, loads_since, needed_of, standing_of, way_back
 from sinkside.desk.machine_things import Thing, thing_in
@@ -84,7 +84,7 @@ def open_thing(archive: Archive, who: Visitor, thing: str, *, now: datetime) -> 
             today=thing_today(found, needed, row, clock_in(unit, who, now=now)),
             standing=standing,
             to_show=() if standing.in_use else way_back(unit, who, found, standing),
-            asked=_asked(unit, who, found, standing, needed),
+            asked=_asked(unit, who, found, standing),
             days=_days(unit, who, found, checks, now=now),
             checks=tuple(checks),
             needed=needed,
@@ -103,11 +103,9 @@ def cycles_behind(
     return [one for one in known if one.kind in needed.check.programs and one.outcome]
 
 
-def _asked(
-    unit: Unit, who: Visitor, thing: Thing, standing: Standing, needed: Sequence[Needed]
-) -> tuple[LoadsAsked, ...]:
+def _asked(unit: Unit, who: Visitor, thing: Thing, standing: Standing) -> tuple[LoadsAsked, ...]:
     """For each cause that asks after loads, those since its last good one, up to now."""
-    asks = {one.id for one in needed if one.check.loads}
+    asks = {check_id for check_id, check in policy().checks.items() if check.loads}
     first: dict[str, Cause] = {}
     for cause in standing.causes:
         if cause.check in asks:

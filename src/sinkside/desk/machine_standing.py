@@ -72,8 +72,9 @@ def standing_of(unit: Unit, department: str, thing: str) -> Standing:
 def loads_since(
     unit: Unit, department: str, machines: Sequence[str], since: datetime | None
 ) -> tuple[MachineCycle, ...]:
-    """The loads that machines ran since a moment, the latest first; all that are kept where there is none."""
-    return tuple(one for one in cycles_of(unit, department, machines, since=since) if one.is_load)
+    """The loads that machines ran after a moment, the latest first; all that are kept where there is none."""
+    known = cycles_of(unit, department, machines, since=since)
+    return tuple(one for one in known if one.is_load and (since is None or one.at > since))
 
 
 def take_out_of_use(

@@ -29,6 +29,8 @@ def _answered(data: Data) -> str:
 def _decided(data: Data) -> str:
     verb = "released" if data["decided"] == "released" else "held"
     against = ", against the verdict" if data.get("against") else ""
+    if data.get("without"):
+        against += f", without {_counted(data['without'], 'thing')} that had to be there"
     return f"{verb} what was processed in {{subject}}{against}; the verdict was {data['outcome']}"
 
 
@@ -101,6 +103,14 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "machine-out-of-use": _out_of_use,
     "machine-in-use": "returned {subject} to use",
     "checks-changed": lambda data: f"changed what the check {data['check']} asks for here",
+    "indicator-lot-added": lambda data: f"added the lot {{subject}} of {data['kind']} indicators",
+    "indicator-recorded": lambda data: (
+        f"recorded a {data['kind']} indicator of {{subject}}: {str(data['outcome']).replace('-', ' ')}"
+    ),
+    "indicator-read": lambda data: (
+        f"read the {data['kind']} indicator of {{subject}}: {str(data['outcome']).replace('-', ' ')}"
+    ),
+    "load-said": lambda data: f"said what {{subject}} held, {'with an' if data['implant'] else 'no'} implant",
     "job-cancelled": "cancelled a job",
 }
 

@@ -9,6 +9,7 @@ from typing import Final
 
 from sinkside.desk import cycle_records, shelf
 from sinkside.desk.access import MANAGES_PEOPLE, Visitor, policy
+from sinkside.desk.indicators import INDICATOR
 from sinkside.desk.instruction_view import row_words
 from sinkside.desk.machine_days import names_of_checks, today_in
 from sinkside.desk.machine_rows import MACHINE
@@ -44,6 +45,7 @@ def today(archive: Archive, who: Visitor, *, now: datetime) -> tuple[Matter, ...
             *_instructions(unit, who, now),
             *_cycles(unit, who),
             *_machines(unit, who, now),
+            *_indicators(unit, who, now),
             *_jobs(unit, who, now),
             *_people(unit, who, now),
         ]
@@ -143,6 +145,16 @@ def _machines(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
                 yield Matter(level, f"{name}, {words}: {names_of_checks(dues)}.", MACHINE, one.thing.id)
     if due:
         yield Matter(Level.note, f"Checks are due today: {', '.join(due)}.", MACHINE, "")
+
+
+def _indicators(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
+    """Biological indicators whose hours are over and that nobody has read."""
+    if not who.may("indicator-record"):
+        return
+    for row in unit.rows.all(INDICATOR, [who.department], states=["waiting"], limit=_MOST_ROWS):
+        if row.due is not None and row.due <= now:
+            sentence = f"{row.fields['machine_name']}: a biological indicator is to be read; {row.title}."
+            yield Matter(Level.concern, sentence, INDICATOR, row.id, row.due)
 
 
 def _jobs(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:

@@ -14,8 +14,10 @@ from sinkside.desk.cycle_deciding import reasons_needed
 from sinkside.desk.cycle_documents import CycleRecord, Decision
 from sinkside.desk.cycle_drawing import CycleView, DrawnWindow
 from sinkside.desk.cycle_records import OpenCycle, is_of_program
+from sinkside.desk.indicator_list import load_before_release
 from sinkside.desk.people import names_of
 from sinkside.web.asked import Asked
+from sinkside.web.needed_shown import NeededShown, needed_shown
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Done, Form, Screen, Sending
 from sinkside.web.screens.cycle_list import DECIDED, HAND_IN, READ, Said
@@ -39,13 +41,14 @@ _ASKED: Final = {
 
 @dataclass(frozen=True)
 class DecisionShown:
-    """One decision: what, by whom, when, on which verdict, whether against it, and why."""
+    """One decision: what, by whom, when, on which verdict, whether against it, without what, and why."""
 
     decided: str
     by: str
     at: str
     outcome: str
     against: bool
+    without: str
     reason: str
 
 
@@ -103,6 +106,8 @@ class CyclePage:
         not_evidenced: what the record does not show.
         decided: what holds now: released, held, or empty.
         decisions: every decision, the last one first.
+        needed: what must be there before the load may be released, and what of it is.
+        before_release: where indicators and what the load held are recorded.
         reasons_needed: the decisions that take a reason, each with what asks for it;
         reason_hint: the same in words.
         table: some samples, evenly spaced.
@@ -132,6 +137,8 @@ class CyclePage:
     not_evidenced: tuple[str, ...]
     decided: str
     decisions: tuple[DecisionShown, ...]
+    needed: tuple[NeededShown, ...]
+    before_release: str
     reasons_needed: dict[str, str]
     reason_hint: str
     table: cycle_drawing.SampleTable | None
@@ -172,7 +179,8 @@ def cycle(asked: Asked, cycle: str) -> CyclePage:
     people = [handed_in_by, *(one.by for one in known.decisions), *others]
     names = names_of(asked.archive, filter(None, people))
     job = row.fields.get("job")
-    needed = {str(one): why for one, why in reasons_needed(known).items()}
+    things = load_before_release(asked.archive, asked.visitor, cycle, now=asked.now).needed
+    needed = {str(one): why for one, why in reasons_needed(known, things).items()}
     return CyclePage(
         title=record.file_name,
         address=address,
@@ -198,6 +206,8 @@ def cycle(asked: Asked, cycle: str) -> CyclePage:
         not_evidenced=tuple(name for name, word in view.evidence if word == "not evidenced") if view else (),
         decided=known.decision.decided if known.decision else "",
         decisions=tuple(_decision(one, asked, names) for one in reversed(known.decisions)),
+        needed=needed_shown(things),
+        before_release=f"{address}/before-release",
         reasons_needed=needed,
         reason_hint=_hint(needed, known.decision),
         table=window.table if window else None,
@@ -295,6 +305,7 @@ def _decision(one: Decision, asked: Asked, names: dict[str, str]) -> DecisionSho
         at=shown_moment(one.at, asked.visitor.zone),
         outcome=one.outcome,
         against=one.against_the_verdict,
+        without=", ".join(one.without).lower(),
         reason=one.reason,
     )
 

@@ -67,6 +67,7 @@ def today(asked: Asked) -> TodayPage:
 _PLACES: Final = {
     "instruction": ("instructions", "instruction-read"),
     "cycle": ("cycles", "cycle-read"),
+    "indicator": ("indicators", "cycle-read"),
     "machine": ("machines", "machine-read"),
     "person": ("people", "people-manage"),
     "job": ("jobs", None),
