@@ -312,7 +312,7 @@ def test_a_load_of_a_machine_out_of_use_is_released_with_a_reason_only(equipped:
 
 
 def test_who_may_not_and_what_is_not_here(equipped: House, tape: bytes) -> None:
-    """An auditor records nothing; a lot of the wrong kind, of nowhere, or a start in the future are refused."""
+    """An auditor records nothing; a lot of the wrong kind or of nowhere, or a start to come, is refused."""
     cycle, lot = _ran(equipped, tape), _lot(equipped)
     with pytest.raises(NotAllowed):
         say_load(equipped.archive, equipped.visitor("olga"), cycle, implant=False, words="", now=equipped.now)

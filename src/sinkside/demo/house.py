@@ -11,6 +11,7 @@ from importlib import resources
 from pathlib import Path
 from typing import Final
 
+from sinkside.demo.indicator_history import fill_indicators
 from sinkside.demo.machine_history import HISTORY, fill_machine_history, fill_today
 from sinkside.demo.traces import DEMO_TRACES, DemoTrace
 from sinkside.department import Department, Program
@@ -102,16 +103,24 @@ def fill_house(archive: Archive, *, now: datetime) -> None:
     fill_machine_history(archive, at_work, technician, now=now)
     for upload in _documents():
         shelf.hand_in(archive, at_work, upload, now=now)
+    fill_indicators(archive, technician, _hand_in(archive, at_work, now), now=now)
+    fill_today(archive, technician, now=now)
+
+
+def _hand_in(archive: Archive, at_work: Visitor, now: datetime) -> dict[str, str]:
+    """Hand in what the recorders wrote this morning, and say which cycle each file became."""
+    handed_in = {}
     for trace in DEMO_TRACES:
         program = _program(trace)
-        cycle_handing_in.hand_in_cycles(
+        kept = cycle_handing_in.hand_in_cycles(
             archive,
             at_work,
             [_recorded(trace, program)],
             ran=cycle_handing_in.Ran(trace.machine, program.name),
             now=now,
         )
-    fill_today(archive, technician, now=now)
+        handed_in[trace.name] = kept.cycles[0]
+    return handed_in
 
 
 def new_passwords(archive: Archive, *, now: datetime) -> Sequence[SignIn]:

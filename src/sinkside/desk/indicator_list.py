@@ -21,7 +21,7 @@ _LATEST: Final = 60
 
 @dataclass(frozen=True)
 class LotInUse:
-    """A lot of indicators: its id, words, kind, last day, whether that is over, and hours until it is read."""
+    """A lot of indicators: its id, words, kind, last day, whether that is over, hours until it is read."""
 
     id: str
     words: str
@@ -42,7 +42,7 @@ class IndicatorsFound:
 
 @dataclass(frozen=True)
 class LoadBeforeRelease:
-    """A load with everything that must be there before its release, its indicators, and the lots to choose."""
+    """A load with all that must be there before its release, its indicators, and the lots to choose."""
 
     cycle: OpenCycle
     needed: tuple[NeededThing, ...]

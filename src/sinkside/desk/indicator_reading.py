@@ -48,7 +48,7 @@ def read_biological(
         who: who reads it.
         indicator: which.
         grew: whether the indicator of the load shows growth.
-        control_grew: whether the control of the same lot, not in the load, shows growth; else it says nothing.
+        control_grew: whether the control of the same lot, kept out of the load, shows growth.
         now: the moment.
         note: anything else.
 

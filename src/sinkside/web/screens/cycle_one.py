@@ -175,9 +175,7 @@ def cycle(asked: Asked, cycle: str) -> CyclePage:
     address = asked.at(f"/cycles/{cycle}")
     record, row = known.record, known.row
     handed_in_by = str(row.fields["handed_in_by"])
-    others = [str(one.fields.get("decided_by") or "") for one in known.others]
-    people = [handed_in_by, *(one.by for one in known.decisions), *others]
-    names = names_of(asked.archive, filter(None, people))
+    names = _names(asked, known)
     job = row.fields.get("job")
     things = load_before_release(asked.archive, asked.visitor, cycle, now=asked.now).needed
     needed = {str(one): why for one, why in reasons_needed(known, things).items()}
@@ -296,6 +294,13 @@ def _asks_for(known: OpenCycle) -> str:
         return ""
     sentence = known.judged.unread.error
     return next((field for option, field in _ASKED.items() if option in sentence), "")
+
+
+def _names(asked: Asked, known: OpenCycle) -> dict[str, str]:
+    """Everybody whom the page names."""
+    others = [str(one.fields.get("decided_by") or "") for one in known.others]
+    people = [str(known.row.fields["handed_in_by"]), *(one.by for one in known.decisions), *others]
+    return names_of(asked.archive, filter(None, people))
 
 
 def _decision(one: Decision, asked: Asked, names: dict[str, str]) -> DecisionShown:

@@ -66,7 +66,7 @@ class LotLine:
 
 @dataclass(frozen=True)
 class IndicatorsPage:
-    """What waits to be read, the first due first; what was read lately; the lots and the form for a new one."""
+    """What waits to be read, the first due first; what was read lately; the lots, and a form for new ones."""
 
     title: str
     address: str
@@ -103,7 +103,7 @@ class IndicatorPage:
 
 @dataclass(frozen=True)
 class BeforeReleasePage:
-    """A load before its release: what must be there, what it held, its indicators, and the lots to choose from.
+    """A load before its release: what must be there, what it held, its indicators, the lots to choose from.
 
     Attributes:
         title: the machine and the program.
