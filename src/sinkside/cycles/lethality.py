@@ -37,6 +37,8 @@ def f0_of(samples: Samples) -> Lethality | None:
     if not samples.probes_c.size or not samples.clock_is_sound:
         return None
     cold = coldest(samples.probes_c)
+    if samples.is_whole and cold.size >= _FEWEST:
+        return f0(samples.times_s, cold)
     # A probe without a reading may have been hot.
     counts = np.asarray((~(samples.probes_c < _COUNTS_FROM_C)).any(axis=0))
     hidden = samples.breaks & (counts[1:] | counts[:-1])

@@ -142,6 +142,8 @@ class Trace:
     def interval_s(self) -> float:
         """Median time between two samples, in seconds; NaN where no stamp follows another."""
         steps = np.diff(self.times_s)
+        if steps.size and 0.0 < steps.min() == steps.max():
+            return float(steps[0])
         forward = steps[steps > 0.0]
         return float(np.median(forward)) if forward.size else float("nan")
 

@@ -96,6 +96,11 @@ class Samples:
         return hottest
 
     @functools.cached_property
+    def is_whole(self) -> bool:
+        """Whether every probe has a believable reading at every moment, and nothing is hidden."""
+        return not (np.isnan(self.probes_c).any() or self.breaks.any())
+
+    @functools.cached_property
     def coldest_known_c(self) -> FloatArray:
         """Shape (n,), the coldest probe that is known at each moment; infinity where none is."""
         coldest: FloatArray = np.fmin.reduce(self.probes_c, axis=0, initial=np.inf)
@@ -136,10 +141,13 @@ def gap_from(interval_s: float) -> float:
 def _time_doubts(trace: Trace) -> tuple[Mask, bool, list[Doubt]]:
     """Where the clock hides something, whether it was set, and the doubts about it."""
     stamped = np.diff(trace.times_s)
+    longest = gap_from(trace.interval_s)
+    if stamped.size and stamped.min() > 0.0 and stamped.max() <= longest < _CLOCK_WAS_SET_S:
+        return np.zeros(stamped.size, dtype=np.bool_), True, []
     elapsed = trace.elapsed_s
     set_back = ~(stamped >= 0.0)
     set_forward = stamped >= _CLOCK_WAS_SET_S
-    gaps = (stamped > gap_from(trace.interval_s)) & ~set_forward
+    gaps = (stamped > longest) & ~set_forward
     repeated = stamped == 0.0
     if repeated.any():
         repeated &= _differs(trace)
@@ -167,23 +175,31 @@ def _believed(
     channel: Channel, judged: list[Channel], times_s: FloatArray, longest_bridge_s: float
 ) -> tuple[FloatArray, list[Doubt]]:
     """A channel's believable values, short holes bridged, and the doubts about it."""
-    values = channel.values.copy()
+    values, doubts = channel.values, list[Doubt]()
     impossible = _impossible(channel, times_s)
-    values[impossible] = np.nan
-    doubts = _doubts(DoubtKind.impossible, spans_of(impossible), channel, times_s)
+    if impossible.any():
+        values = np.where(impossible, np.nan, values)
+        doubts += _doubts(DoubtKind.impossible, spans_of(impossible), channel, times_s)
     for span in frozen_spans(channel, judged, times_s):
-        values[span.samples] = np.nan
+        values = _without(values, span)
         doubts += _doubts(DoubtKind.frozen, [span], channel, times_s)
     holes = np.isnan(values)
     if not holes.any():
         return values, doubts
     short = [span for span in spans_of(holes) if _hole_s(span, times_s) <= longest_bridge_s]
-    known = ~holes
+    known, values = ~holes, values.copy()
     for span in short:
         values[span.samples] = np.interp(times_s[span.samples], times_s[known], values[known])
     missing = spans_of(np.isnan(values) & np.isnan(channel.values))
     doubts += _doubts(DoubtKind.bridged, short, channel, times_s)
     return values, doubts + _doubts(DoubtKind.missing, missing, channel, times_s)
+
+
+def _without(values: FloatArray, span: Span) -> FloatArray:
+    """The values, those of a span left out."""
+    rest = values.copy()
+    rest[span.samples] = np.nan
+    return rest
 
 
 def _hole_s(span: Span, times_s: FloatArray) -> float:
@@ -196,11 +212,15 @@ def _hole_s(span: Span, times_s: FloatArray) -> float:
 def _impossible(channel: Channel, times_s: FloatArray) -> Mask:
     low, high = _POSSIBLE_C if channel.kind is ChannelKind.temperature else _POSSIBLE_PA
     values = channel.values
-    mask: Mask = (values < low) | (values > high)
+    mask: Mask = np.zeros(values.shape, dtype=np.bool_)
+    # Whole channels are mostly possible; a missing reading makes neither comparison true.
+    if not (values.min(initial=high) >= low and values.max(initial=low) <= high):
+        mask = (values < low) | (values > high)
     if channel.kind is ChannelKind.temperature and values.size > _SPIKE_SAMPLES:
-        far = np.abs(np.diff(values)) > _SPIKE_K
-        if not far.any():
+        steps = np.diff(values)
+        if max(-steps.min(), steps.max()) <= _SPIKE_K:
             return mask
+        far = np.abs(steps) > _SPIKE_K
         there_and_back, returns = far[:-1] & far[1:], np.abs(values[2:] - values[:-2])
         quick = (times_s[2:] - times_s[:-2]) <= 2.0 * _SPIKE_INTERVAL_S
         mask[1:-1] |= there_and_back & (returns < _SPIKE_RETURNS_K) & quick

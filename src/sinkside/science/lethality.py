@@ -174,8 +174,12 @@ def equivalent_time(
     times = np.asarray(times_s, dtype=np.float64)
     temperatures = np.asarray(temperatures_c, dtype=np.float64)
     _refuse_unusable(times, temperatures)
-    start, end = temperatures[:-1], temperatures[1:]
     duration = np.diff(times)
+    if from_c is None and rule == "trapezoid":
+        rates = lethal_rate(temperatures, reference_c=reference_c, z_k=z_k)
+        mean_rate = 0.5 * (rates[:-1] + rates[1:])
+        return Lethality(float(np.dot(duration, mean_rate)), "s", reference_c, z_k, rule)
+    start, end = temperatures[:-1], temperatures[1:]
     if from_c is not None:
         duration = duration * _share_from(start, end, from_c)
         start, end = np.maximum(start, from_c), np.maximum(end, from_c)
@@ -321,14 +325,16 @@ def _refuse_unusable(times: FloatArray, temperatures: FloatArray) -> None:
         raise ValueError(f"lethality needs at least two samples, not {times.size}")
     _refuse_missing("time", times)
     _refuse_missing("temperature", temperatures)
-    backwards = np.flatnonzero(np.diff(times) < 0.0)
-    if backwards.size:
+    steps = np.diff(times)
+    if steps.min() < 0.0:
+        backwards = np.flatnonzero(steps < 0.0)
         raise OutsideValidity(f"runs backwards after {times[backwards[0]]:g} s", resource="time")
 
 
 def _refuse_missing(name: str, values: FloatArray) -> None:
-    missing = np.flatnonzero(~np.isfinite(values))
-    if missing.size:
+    finite = np.isfinite(values)
+    if not finite.all():
+        missing = np.flatnonzero(~finite)
         raise OutsideValidity(
             f"{missing.size} of {values.size} samples are missing, the first of them sample {missing[0] + 1}",
             resource=name,
