@@ -62,6 +62,37 @@ def _made() -> dict[str, Program]:
             air_removal={"pulses": 4, "pressure": "200 kPa"}, drying={"time": "15 min"},
         ),
         "pulse-undried": _steam("pulse", "132 °C", "4 min", air_removal={"pulses": 3, "pressure": "150 kPa"}),
+        "shows-spray": _program(
+            kind="washer-disinfector", name="shows its spray", phases=_WASHES_HOT, disinfection={"a0": 3000},
+            cleaning={"spray_arm": {"min": "20 rpm"}, "pump_pressure": {"min": "25 kPa"}},
+        ),
+        "quick-to-heat": _steam(
+            "prevacuum", "134 °C", "5 min", air_removal={"pulses": 3, "vacuum": "12 kPa", "left": "0.1 %"},
+            drying={"time": "10 min"}, scope=["equilibration"], use="wrapped",
+        ),
+        "air-removal-test": _program(
+            kind="air-removal-test", name="air removal",
+            exposure={"temperature": "134 °C", "time": "3.5 min", "longest": "4.5 min", "come_up": "3 min"},
+            air_removal={"pulses": 3, "vacuum": "10 kPa"},
+        ),
+        "leak-rate": _program(
+            kind="leak-rate", name="leak rate", leak={"vacuum": "7 kPa", "settle": "5 min", "time": "10 min"}
+        ),
+        "gas": _program(
+            kind="exposure", name="gas",
+            exposure={
+                "temperature": "52 °C", "band": "6 K", "time": "120 min", "pressure": {"max": "70 kPa"},
+                "concentration": {"min": "450 mg/L"}, "humidity": {"min": "40 %", "max": "80 %"},
+            },
+            aeration={"time": "60 min", "temperature": {"min": "50 °C", "max": "60 °C"}},
+        ),
+        "cabinet": _program(
+            kind="drying-cabinet", name="cabinet",
+            exposure={"temperature": "60 °C", "band": "10 K", "time": "45 min"},
+        ),
+        "bath": _program(
+            kind="thermal-disinfection", name="bath", exposure={"temperature": "80 °C", "time": "10 min"},
+        ),
         "washes-hot": _program(
             kind="washer-disinfector", name="hot wash", phases=_WASHES_HOT, disinfection={"a0": 600}
         ),

@@ -5,17 +5,28 @@ from sinkside.cycles.figures_for_trend import TREND_FIGURES, TrendFigure, trend_
 from sinkside.cycles.judging import judge, judge_file
 from sinkside.cycles.many import judge_many
 from sinkside.cycles.reading import Reading, read_trace
-from sinkside.cycles.simulate import DIALECTS, Recording, faults_of, simulate, write_recorder_file
+from sinkside.cycles.simulate import (
+    DIALECTS,
+    FAULTS,
+    Fault,
+    Recording,
+    faults_of,
+    simulate,
+    simulate_many,
+    write_recorder_file,
+)
 from sinkside.cycles.trace import Channel, ChannelKind, Label, Place, Remark, Role, Trace
 from sinkside.cycles.verdict import Criterion, MeasuredValue, PhaseSpan, RecorderFacts, Unread, Verdict
 
 __all__ = [
     "DIALECTS",
+    "FAULTS",
     "TREND_FIGURES",
     "Channel",
     "ChannelKind",
     "ChartRules",
     "Criterion",
+    "Fault",
     "Label",
     "MeasuredValue",
     "PhaseSpan",
@@ -37,6 +48,7 @@ __all__ = [
     "judge_many",
     "read_trace",
     "simulate",
+    "simulate_many",
     "trend_limits",
     "trend_point",
     "trends",

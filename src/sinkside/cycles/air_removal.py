@@ -8,12 +8,14 @@ from typing import Final
 import numpy as np
 
 from sinkside.cycles import wording
-from sinkside.cycles.criteria import Requirement, at_least, unjudged
-from sinkside.cycles.spans import Mask
+from sinkside.cycles.criteria import Requirement, at_least, at_most, unjudged
+from sinkside.cycles.spans import Mask, spans_of
 from sinkside.cycles.steam_phases import SteamPhases, starts_at_atmosphere
 from sinkside.cycles.trust import Samples
+from sinkside.cycles.verdict import Criterion
 from sinkside.department import AirRemovalPhase, Program, ProgramKind
 from sinkside.findings import Measure
+from sinkside.science.air import air_left_by_mixing
 from sinkside.science.validity import FloatArray
 
 #: Two falls are separate when the pressure rose above this between them (Sinkside's own rule of counting).
@@ -27,6 +29,7 @@ _ONE_BAR_PA: Final = 100_000.0
 _INTERVAL_THAT_SHOWS_PULSES_S: Final = 5.0
 
 _CRITERION: Final = "air-removal-pulses"
+_LEFT: Final = "air-left"
 
 
 @dataclass(frozen=True)
@@ -93,13 +96,72 @@ def judge_air_removal(samples: Samples, phases: SteamPhases, program: Program) -
     before = samples.pressure_pa[:end]
     counted = _counted(pulses, before)
     if counted >= pulses.required:
-        criteria = (at_least(_CRITERION, pulses.required, counted, "1"),)
-        return Requirement("air_removal", "met", criteria, f"air removal met ({counted} pulses)")
+        return _met(pulses, counted, removal, air_left(samples, phases, program))
     reason = _why_open(samples, phases, end)
     if reason:
         criteria = (unjudged(_CRITERION, pulses.required, "1", counted),)
         return Requirement("air_removal", "not evidenced", criteria, f"air removal not evidenced ({reason})")
     return _missed(pulses, counted, before)
+
+
+def _met(pulses: Pulses, counted: int, removal: AirRemovalPhase, left: float | None) -> Requirement:
+    """Pulses enough; whether they leave no more air than the program allows, where it says."""
+    criteria: tuple[Criterion, ...] = (at_least(_CRITERION, pulses.required, counted, "1"),)
+    if removal.left is None:
+        return Requirement("air_removal", "met", criteria, f"air removal met ({counted} pulses)")
+    allowed = removal.left.to("%")
+    if left is None:
+        criteria = (*criteria, unjudged(_LEFT, allowed, "%"))
+        return Requirement("air_removal", "not evidenced", criteria, "air removal not evidenced (air left)")
+    share = at_most(_LEFT, allowed, 100.0 * left, "%")
+    if share.met:
+        said = f"air removal met ({counted} pulses)"
+        return Requirement("air_removal", "met", (*criteria, share), said)
+    evidence = {"left": Measure(value=100.0 * left, unit="%"), "allowed": Measure(value=allowed, unit="%")}
+    finding = wording.AIR_LEFT.finding(evidence=evidence)
+    said = f"air removal missed ({100.0 * left:.2g} % of the air left by ideal mixing)"
+    return Requirement("air_removal", "missed", (*criteria, share), said, (finding,))
+
+
+def air_left(samples: Samples, phases: SteamPhases, program: Program) -> float | None:
+    """The share of the air that the pulses leave if it mixes ideally; None where the record hides a part.
+
+    Every pulse counts that the pressure shows, deep enough or not.
+    """
+    pressure, removal = samples.pressure_pa, program.air_removal
+    pulses = pulses_of(removal, program.kind) if removal else None
+    if pressure is None or pulses is None or phases.tried is None or not starts_at_atmosphere(samples):
+        return None
+    before = pressure[: phases.tried.first]
+    if samples.breaks[: phases.tried.first].any() or np.isnan(before).any():
+        return None
+    turns = _rises(pulses, before) if pulses.rising else _falls(pulses, before)
+    return air_left_by_mixing(turns) if turns else None
+
+
+def _falls(pulses: Pulses, before: FloatArray) -> list[tuple[float, float]]:
+    """Each fall past the threshold: the highest pressure since the one before, and its lowest."""
+    turns: list[tuple[float, float]] = []
+    start = 0
+    for run in spans_of(pulses.past(before)):
+        high, low = float(before[start : run.last + 1].max()), float(before[run.samples].min())
+        if turns and high < pulses.back_pa:
+            turns[-1] = (turns[-1][0], min(turns[-1][1], low))
+        else:
+            turns.append((high, max(low, 1.0)))
+        start = run.last + 1
+    return turns
+
+
+def _rises(pulses: Pulses, before: FloatArray) -> list[tuple[float, float]]:
+    """Each rise past the threshold: its highest pressure, and the lowest before the next."""
+    runs = spans_of(pulses.past(before))
+    ends = [run.first for run in runs[1:]] + [before.size] * bool(runs)
+    turns = [
+        (float(before[run.samples].max()), float(before[run.last : end].min()))
+        for run, end in zip(runs, ends, strict=True)
+    ]
+    return [(high, low) for high, low in turns if low < pulses.back_pa]
 
 
 def _counted(pulses: Pulses, before: FloatArray) -> int:

@@ -55,8 +55,10 @@ def _disinfection_said(outcome: Outcome, dose: Lethality | None, cycle: Cycle) -
 
 
 def _temperature(cycle: Cycle, required_c: float) -> tuple[Criterion, list[Finding]]:
-    """The hottest that the coldest probe was before drying."""
+    """The hottest that the coldest probe was on the plateau; air on its way to drying disinfects nothing."""
     before = cycle.cold_c[: cycle.end]
+    if cycle.plateau is not None:
+        before = before[cycle.plateau.span.first : cycle.plateau.span.last + 1]
     if not np.isfinite(before).any():
         return unjudged("disinfection-temperature", required_c, "°C"), []
     reached = float(np.nanmax(before))

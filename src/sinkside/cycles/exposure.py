@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -16,6 +17,7 @@ from sinkside.cycles.criteria import (
     time_at_least,
     unjudged,
 )
+from sinkside.cycles.further import come_up_criterion, further_criteria, spread_allowed
 from sinkside.cycles.spans import Duration, Span, duration_of
 from sinkside.cycles.steam_phases import (
     Band,
@@ -26,7 +28,7 @@ from sinkside.cycles.steam_phases import (
     is_settled,
 )
 from sinkside.cycles.trust import Samples
-from sinkside.cycles.verdict import Criterion
+from sinkside.cycles.verdict import Criterion, PhaseSpan
 from sinkside.department import Program
 from sinkside.errors import BadInput
 from sinkside.findings import Finding, Measure
@@ -60,6 +62,7 @@ class Judged:
     phases: SteamPhases
     program: Program
     names: tuple[str, ...]
+    spans: tuple[PhaseSpan, ...] = ()
 
     @property
     def band(self) -> Band:
@@ -85,14 +88,36 @@ def judge_exposure(judged: Judged, profile: Profile) -> list[Requirement]:
     """
     time, findings, why = _time(judged)
     criteria = [time]
-    if judged.program.probes.spread is not None:
-        spread, more = _spread(judged, judged.program.probes.spread.to("K"))
+    allowed_k = spread_allowed(judged.program, profile)
+    if allowed_k is not None:
+        spread, more = _spread(judged, allowed_k)
         criteria.append(spread)
         findings += more
+    further = _further(judged, profile)
+    criteria += further
+    findings += [_told_missed(criterion) for criterion in further if criterion.met is False]
     outcome = outcome_of(criteria)
-    said = _said(judged, outcome, time, why)
+    said = _said(judged, criteria, why)
     exposure = Requirement("exposure", outcome, tuple(criteria), said, tuple(findings))
     return [exposure, _saturation(judged, profile)]
+
+
+def _further(judged: Judged, profile: Profile) -> list[Criterion]:
+    """What the program asks of exposure beyond its time and spread."""
+    samples, program = judged.samples, judged.program
+    criteria = further_criteria(samples, judged.phases, program, profile=profile, names=judged.names)
+    come_up = come_up_criterion(samples, program, judged.spans)
+    return criteria if come_up is None else [*criteria, come_up]
+
+
+def _told_missed(criterion: Criterion) -> Finding:
+    """One of them that was missed, for people."""
+    evidence: dict[str, Measure | int | str] = {
+        "what": criterion.id.replace("-", " ").capitalize(),
+        "measured": Measure(value=criterion.measured or 0.0, unit=criterion.unit),
+        "allowed": Measure(value=criterion.required, unit=criterion.unit),
+    }
+    return wording.FURTHER_MISSED.finding(evidence=evidence)
 
 
 def exposure_duration(judged: Judged) -> Duration | None:
@@ -331,16 +356,17 @@ def _unsaturated(probe: str, deviation: float, limit: Limit) -> Finding:
     )
 
 
-def _said(judged: Judged, outcome: str, time: Criterion, why: str) -> str:
-    """The clause of the summary."""
-    required = f"{judged.required_s:.0f} s"
+def _said(judged: Judged, criteria: Sequence[Criterion], why: str) -> str:
+    """The clause of the summary; the first of the criteria is the time."""
+    time, outcome = criteria[0], outcome_of(criteria)
+    required, measured = f"{judged.required_s:.0f} s", f"{time.measured or 0.0:.0f} s"
     if outcome == "not evidenced":
-        return f"exposure not evidenced ({why or 'probe spread cannot be judged'})"
-    if outcome == "missed" and time.met:
-        return "exposure missed (probes too far apart)"
-    measured = f"{time.measured or 0.0:.0f} s"
+        open_ones = [criterion.id.replace("-", " ") for criterion in criteria if criterion.met is None]
+        return f"exposure not evidenced ({why or f'{open_ones[0]} cannot be judged'})"
     if outcome == "missed":
-        return f"exposure missed ({measured} of {required} in band)"
+        missed = [criterion.id.replace("-", " ") for criterion in criteria if criterion.met is False]
+        reason = f"{measured} of {required} in band" if time.met is False else ", ".join(missed)
+        return f"exposure missed ({reason})"
     seconds = judged.samples.interval_s
     if seconds > _FINE_INTERVAL_S:
         margin = f"{seconds / 60.0:g} min" if seconds >= _MINUTE_S else f"{seconds:g} s"

@@ -15,6 +15,7 @@ from sinkside.cycles.criteria import Requirement, answer_of
 from sinkside.cycles.figures_for_trend import figures_for_trend
 from sinkside.cycles.gas import judge_cabinet, judge_gas
 from sinkside.cycles.judgement import Judgement
+from sinkside.cycles.labels import label_findings, remark_findings
 from sinkside.cycles.leak import judge_leak
 from sinkside.cycles.one_cycle import judge_one_cycle
 from sinkside.cycles.reading import Reading, read_trace
@@ -70,6 +71,9 @@ def judge(trace: Trace, program: Program, *, profile: str | Profile = "eu") -> V
     further = judge_one_cycle(samples, program, judgement.phases)
     judgement = replace(judgement, requirements=(*judgement.requirements, *further))
     answer = answer_of(judgement.requirements)
+    if trace.labels or trace.remarks:
+        said = [*label_findings(trace, samples, judgement.phases), *remark_findings(trace, answer)]
+        judgement = replace(judgement, findings=(*judgement.findings, *said))
     return Verdict(
         trace=trace.name,
         program=program.name,
@@ -92,7 +96,7 @@ def _judgement(samples: Samples, program: Program, trace: Trace, in_force: Profi
         names = tuple(probe.name for probe in trace.probes)
         return judge_steam(samples, program, profile=in_force, names=names)
     if kind is ProgramKind.washer_disinfector:
-        return judge_washer(samples, program, trace.doses)
+        return judge_washer(samples, program, trace)
     if kind is ProgramKind.leak_rate:
         return judge_leak(samples, program, in_force)
     if kind is ProgramKind.thermal_disinfection:

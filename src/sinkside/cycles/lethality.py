@@ -9,7 +9,16 @@ import numpy as np
 from sinkside.cycles.trace import coldest
 from sinkside.cycles.trust import Samples
 from sinkside.cycles.verdict import MeasuredValue
-from sinkside.science.lethality import Lethality, f0
+from sinkside.department import Indicator
+from sinkside.science.indicators import log_reduction
+from sinkside.science.lethality import (
+    F0_REFERENCE_C,
+    F0_Z_K,
+    Lethality,
+    equivalent_time,
+    f0,
+    integration_excess,
+)
 
 #: Below this a gap hides less than a thousandth of any F0 that matters.
 _COUNTS_FROM_C: Final = 90.0
@@ -46,3 +55,22 @@ def f0_of(samples: Samples) -> Lethality | None:
     if hidden.any() or (counts & ~known).any() or int(known.sum()) < _FEWEST:
         return None
     return f0(samples.times_s[known], cold[known])
+
+
+def coarse_excess(samples: Samples) -> float:
+    """By what share the rule of integration alone moves F0; 0 where the record has none."""
+    cold = coldest(samples.probes_c)
+    known = np.isfinite(cold)
+    if int(known.sum()) < _FEWEST:
+        return 0.0
+    return integration_excess(samples.times_s[known], cold[known], reference_c=F0_REFERENCE_C, z_k=F0_Z_K)
+
+
+def reduction_of(samples: Samples, indicator: Indicator) -> MeasuredValue:
+    """By how many decades the record reduces an indicator's spores, by the coldest probe at each moment."""
+    cold = coldest(samples.probes_c)
+    known = np.isfinite(cold)
+    reference, z = indicator.reference.to("°C"), indicator.z.to("K")
+    counted = equivalent_time(samples.times_s[known], cold[known], reference_c=reference, z_k=z)
+    decades = log_reduction(counted.seconds, indicator.d_value.to("s"))
+    return MeasuredValue(value=decades, unit="1", reference_c=reference, z_k=z)

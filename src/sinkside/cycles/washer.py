@@ -13,8 +13,9 @@ from sinkside.cycles.criteria import Requirement, outcome_of
 from sinkside.cycles.disinfection import a0_of, judge_disinfection
 from sinkside.cycles.judgement import Judgement
 from sinkside.cycles.lethality import measured_lethality
-from sinkside.cycles.plateau import disinfection_plateau, drying_begins
-from sinkside.cycles.trace import Channel, coldest
+from sinkside.cycles.plateau import Plateau, disinfection_plateau, drying_begins
+from sinkside.cycles.spraying import sprayed
+from sinkside.cycles.trace import Trace, coldest
 from sinkside.cycles.trust import Samples
 from sinkside.cycles.verdict import MeasuredValue, PhaseSpan
 from sinkside.cycles.washer_cycle import Cycle, PhaseFound, phase_time
@@ -22,25 +23,24 @@ from sinkside.cycles.washer_drying import drying_stay, judge_washer_drying
 from sinkside.cycles.washer_order import stays_in_order
 from sinkside.department import Program, WasherPhase, WasherPhaseName
 from sinkside.science.lethality import A0_FROM_C, A0_REFERENCE_C
+from sinkside.science.validity import FloatArray
 
 #: A wash may itself be hot; what disinfects is hotter than the top of its range, or an open one's bottom.
 _ABOVE_WASH_K: Final = 2.0
 _ABOVE_OPEN_WASH_K: Final = 12.0
 
 
-def judge_washer(samples: Samples, program: Program, doses: Sequence[Channel]) -> Judgement:
+def judge_washer(samples: Samples, program: Program, trace: Trace) -> Judgement:
     """What a washer cycle's record comes to.
 
     Args:
         samples: As far as they can be believed.
         program: A washer-disinfector program.
-        doses: Volumes that the machine recorded as dosed.
+        trace: For what is recorded beside temperatures: doses, spray arms, pump, ports, conductivity.
     """
     cold = coldest(samples.probes_c)
-    plateau = disinfection_plateau(
-        samples.times_s, cold, floor_c=_floor_c(program), expected_c=_expected_c(program)
-    )
-    cycle = Cycle(samples, program, cold, plateau, drying_begins(cold, plateau) if plateau else None)
+    plateau, begins = _plateau_and_drying(samples, program, cold)
+    cycle = Cycle(samples, program, cold, plateau, begins)
     wet = [phase for phase in program.phases if phase.name is not WasherPhaseName.drying]
     sure = stays_in_order(samples, wet, end=cycle.end, doubtful=False)
     possible = stays_in_order(samples, wet, end=cycle.end, doubtful=True)
@@ -51,12 +51,32 @@ def judge_washer(samples: Samples, program: Program, doses: Sequence[Channel]) -
         phases,
         judge_disinfection(cycle, found, dose),
         judge_washer_drying(cycle),
-        judge_cleaning(program, doses if plateau else (), phases),
+        judge_cleaning(program, trace.doses if plateau else (), phases, sprayed(cycle, found, trace)),
     )
     values: dict[str, MeasuredValue] = {}
     if dose is not None:
         values["a0"] = measured_lethality(dose, program.probes.tolerance.to("K"))
     return Judgement(requirements, _spans(cycle, found), values)
+
+
+def _plateau_and_drying(
+    samples: Samples, program: Program, cold_c: FloatArray
+) -> tuple[Plateau | None, int | None]:
+    """Where it disinfected, and where drying began.
+
+    A disinfection hardly hotter than the wash stands below the usual floor, and drying would be taken for it.
+    Where nothing rose after what was found, one is looked for lower down.
+    """
+    floor_c, found = _floor_c(program), []
+    for floor in (floor_c, max(A0_FROM_C, floor_c - _ABOVE_WASH_K)):
+        plateau = disinfection_plateau(
+            samples.times_s, cold_c, floor_c=floor, expected_c=_expected_c(program)
+        )
+        begins = drying_begins(cold_c, plateau) if plateau else None
+        found.append((plateau, begins))
+        if begins is not None:
+            return plateau, begins
+    return found[0]
 
 
 def _in_words(

@@ -98,6 +98,53 @@ LEAK_DRIFT: Final = Wording(
     message="While the leak was measured the chamber changed by {drift:.1}, which alone moves the "
     "pressure by {apparent:.2}.",
 )
+RATE_HIGH: Final = Wording(
+    rule="pressure-rate-high",
+    level=Level.stop,
+    message="The pressure changed by {measured:.0}; the program allows {allowed:.0}.",
+    remedy="Look for burst packages and wet filters; have valves and pump looked at.",
+)
+AIR_LEFT: Final = Wording(
+    rule="air-left-by-pulses",
+    level=Level.stop,
+    message="Even with ideal mixing the pulses leave {left:.3} of the air; the program allows {allowed:.3}.",
+    remedy="Treat the load as not sterile; have the pump and the depth of the pulses looked at.",
+)
+FURTHER_MISSED: Final = Wording(
+    rule="exposure-criterion-missed",
+    level=Level.stop,
+    message="{what} was {measured:.2} where at most {allowed:.2} is allowed.",
+    remedy="A qualified person decides what it means for this load; have the machine looked at.",
+)
+LABEL_DISAGREES: Final = Wording(
+    rule="label-disagrees",
+    level=Level.concern,
+    message="The machine calls {start:.0} to {end:.0} “{words}”; for {outside:.0} of it temperature and "
+    "pressure show something else.",
+    remedy="Lean on what was measured; have the controller and its probe compared with the recorder.",
+)
+MACHINE_SAYS: Final = Wording(
+    rule="machine-says-otherwise",
+    level=Level.note,
+    message="The machine's own record says “{words}”; that is no evidence of what is missing here.",
+)
+BELOW_MODEL: Final = Wording(
+    rule="lethality-outside-model",
+    level=Level.note,
+    message="Set to {set:.1}, this cycle is below {bound:.0}, where a constant z overstates what was killed: "
+    "F0 stands for nothing here.",
+)
+COARSE_INTEGRAL: Final = Wording(
+    rule="lethality-coarse",
+    level=Level.note,
+    message="Between samples so far apart the rule of integration alone moves F0 by {excess:.1}.",
+)
+IMMEDIATE_USE: Final = Wording(
+    rule="immediate-use",
+    level=Level.concern,
+    message="This cycle is for use at once: the load is not wrapped and not dried, and is not for the shelf.",
+    remedy="Name the reason, the authority and the case; have it reviewed on the next day.",
+)
 A0_LOW: Final = Wording(
     rule="a0-low",
     level=Level.stop,
@@ -115,6 +162,12 @@ NOTHING_DOSED: Final = Wording(
     level=Level.stop,
     message="{channel} shows {measured:.1}; {required} is required.",
     remedy="Wash the load again; check canister, tubing and pump.",
+)
+NOT_SPRAYED: Final = Wording(
+    rule="not-sprayed",
+    level=Level.stop,
+    message="{what} shows {measured:.1} where {required:.1} is required.",
+    remedy="Wash the load again; look for a blocked arm, a screen, a pump or a port that came off.",
 )
 WITHIN_TOLERANCE: Final = Wording(
     rule="within-sensor-tolerance",

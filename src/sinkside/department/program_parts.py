@@ -19,7 +19,8 @@ class Exposure(Value):
     """The plateau: set temperature, how far above it counts as in band, and for how long.
 
     A gas or vapour may ask for its concentration, pressure and humidity too; a test sheet is spoilt by more
-    than the longest time; `air` is the most air that may be left, as a partial pressure.
+    than the longest time; `air` is the most air that may be left, as a partial pressure; `come_up` the
+    longest heating.
     """
 
     temperature: Quantity
@@ -30,6 +31,7 @@ class Exposure(Value):
     pressure: Range | None = None
     humidity: Range | None = None
     air: Quantity | None = None
+    come_up: Quantity | None = None
 
     @model_validator(mode="after")
     def _kinds_fit(self) -> Exposure:
@@ -44,6 +46,7 @@ class Exposure(Value):
         check_range(self.concentration, "mg/L", "exposure.concentration")
         check_range(self.humidity, "%", "exposure.humidity")
         check(self.air, "kPa", "exposure.air")
+        check(self.come_up, "s", "exposure.come_up")
         return self
 
 

@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Final
 
 import numpy as np
 
 from sinkside.cycles.spans import Mask
 from sinkside.cycles.trace import Channel, ChannelKind, Role, Trace
 from sinkside.science.validity import FloatArray
+
+#: What a recorder calls that which it writes beside temperature and pressure, with the unit.
+BESIDE_HEADS: Final = {
+    "speed": "Spray arm [rpm]",
+    "pump-pressure": "Pump pressure [kPa]",
+    "conductivity": "Conductivity [µS/cm]",
+    "concentration": "Concentration [mg/L]",
+    "humidity": "Humidity [%]",
+    "power": "Power [W]",
+    "frequency": "Frequency [kHz]",
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,12 +33,14 @@ class Recording:
         probes_c: Shape (probes, n).
         pressure_kpa: Shape (n,), absolute; None for a washer.
         dosed_ml: Shape (n,), detergent dosed so far; None where the machine does not record it.
+        beside: What else is recorded, each of shape (n,), by the names of `cycles.beside.Beside`.
     """
 
     times_s: FloatArray
     probes_c: FloatArray
     pressure_kpa: FloatArray | None = None
     dosed_ml: FloatArray | None = None
+    beside: Mapping[str, FloatArray] = field(default_factory=dict)
 
     def kept(self, mask: Mask) -> Recording:
         """Only the samples of a mask of shape (n,)."""
@@ -35,6 +50,7 @@ class Recording:
             probes_c=self.probes_c[:, mask],
             pressure_kpa=None if self.pressure_kpa is None else self.pressure_kpa[mask],
             dosed_ml=None if self.dosed_ml is None else self.dosed_ml[mask],
+            beside={name: values[mask] for name, values in self.beside.items()},
         )
 
     def as_trace(self, name: str) -> Trace:
@@ -48,6 +64,9 @@ class Recording:
             channels.append(Channel("p", ChannelKind.pressure, Role.chamber, "kPa", pascals))
         if self.dosed_ml is not None:
             channels.append(Channel("detergent", ChannelKind.volume, Role.dosing, "mL", self.dosed_ml))
+        for what, values in self.beside.items():
+            head, role = BESIDE_HEADS[what], Role.elsewhere
+            channels.append(Channel(head, ChannelKind.other, role, "", values))
         return Trace(name, self.times_s - self.times_s[0], tuple(channels))
 
 

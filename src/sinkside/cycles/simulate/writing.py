@@ -13,7 +13,7 @@ import numpy as np
 
 from sinkside.cycles.reading.conversion import in_trace_units
 from sinkside.cycles.simulate.dialects import DIALECTS, Dialect
-from sinkside.cycles.simulate.recording import Recording
+from sinkside.cycles.simulate.recording import BESIDE_HEADS, Recording
 from sinkside.cycles.trace import ChannelKind
 from sinkside.documents import write_bytes
 from sinkside.errors import BadInput
@@ -80,6 +80,8 @@ def _channels(recording: Recording, way: Dialect) -> list[Column]:
         columns.append((way.pressure_head, _written(pressure, way.pressure_decimals, way)))
     if recording.dosed_ml is not None:
         columns.append((way.dose_head, _written(recording.dosed_ml, 0, way)))
+    for what, values in recording.beside.items():
+        columns.append((BESIDE_HEADS[what], _written(values, 1, way)))
     return columns
 
 
