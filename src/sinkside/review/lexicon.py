@@ -16,10 +16,14 @@ _DIGIT = re.compile(r"\d")
 _WORDS_BEFORE = 7
 _WORDS_AFTER = 7
 _SHORTEST_SUBJECT = 2
-_NUMBER = r"(?-i:\d+(?:\.\d+)*[a-z]?(?!\w)|\([a-z]{1,3}\)|\([ivx]+\)|[A-Z]{1,2}\d+|[A-Z](?!\w))"
+_NUMBER = (
+    r"(?-i:[b-z](?=[\s.,;:)]|$)|\d+(?:\.\d+)*[a-z]?(?!\w)|\([a-z]{1,3}\)|\([ivx]+\)"
+    r"|[A-Z]{1,2}\d+|[A-Z](?!\w))"
+)
 _REFERENCE = re.compile(
     r"(?<![\w-])(?P<kind>steps?|chapters?|sections?|rows?|paragraphs?|points?|items?|clauses?|cards?|rules?|tables?"
-    r"|figures?|figs?\.?|pictures?|illustrations?|drawings?|photos?|sketch(?:es)?|diagrams?|images?|appendix|annex|pages?|notes?)\s+"
+    r"|figures?|figs?\.?|pictures?|illustrations?|drawings?|photos?|sketch(?:es)?|diagrams?|images?|appendix"
+    r"|annex|pages?|notes?)\s+"
     rf"(?P<first>{_NUMBER})(?:\s*(?:to|and|or|-|\u2013|,)\s*(?P<second>{_NUMBER}))?",
     re.IGNORECASE,
 )
@@ -106,6 +110,16 @@ def in_front_of(text: str, sense: str) -> str:
     """
     match = _pattern(sense).search(text)
     return text[: match.start()].strip() if match else ""
+
+
+def behind(text: str, sense: str) -> str:
+    """The words behind the first that say a sense; none where nothing says it.
+
+    >>> behind("alcohol above 70 %", "alcohol")
+    'above 70 %'
+    """
+    match = _pattern(sense).search(text)
+    return text[match.end() :].strip() if match else ""
 
 
 def without(text: str, sense: str) -> str:

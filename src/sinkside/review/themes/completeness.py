@@ -127,6 +127,9 @@ def flush_or_blow_without_figure(case: Case) -> Iterator[Trip]:
         quantities = {f.quantity for s in _beside(case, step) for f in s.figures}
         others = [s for s in case.doing(step.action) if s.figures and not set(step.on) - set(s.on)]
         if step.action is not Action.flush:
+            alone = _clause_of_air(said)
+            if alone is not None and not any(letter.isdigit() for letter in alone):
+                quantities = set()
             if not quantities & {FigureQuantity.pressure, FigureQuantity.time} and not step.until:
                 evidence = {"action": "blow", "missing": "pressure nor time"}
                 yield Trip(case.place(step), evidence, doubtful=bool(others))
@@ -243,6 +246,13 @@ def only_drying_may_be_left_out(case: Case) -> Iterator[Trip]:
                     {"first": first, "last": last, "parts": parts},
                     tuple(case.place(step) for step in inside),
                 )
+
+
+def _clause_of_air(said: str) -> str | None:
+    """The piece between commas that blows air through a lumen, where other drying stands beside it."""
+    pieces = said.split(",")
+    blows = [one for one in pieces if says(one, "compressed-air") and says(one, "through-lumen-only")]
+    return blows[0] if len(pieces) > 1 and len(blows) == 1 and says(said, "hot-air") else None
 
 
 def _speaks_of_drying(case: Case, passage: Passage, behind: tuple[Step, ...]) -> bool:

@@ -6,11 +6,11 @@ import math
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure
-from sinkside.instruction import Stage, Step
+from sinkside.instruction import Action, Stage, Step
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.asking import NAMES, parts_named
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import clauses, found, negated, says
+from sinkside.review.lexicon import behind, clauses, found, negated, says
 from sinkside.review.permissions import exclusions
 from sinkside.review.rule import Theme, Trip, rule
 from sinkside.review.stated import held, shown, steam_steps
@@ -27,7 +27,7 @@ _AGENTS = {
     "solvent-family": "solvents",
     "acid-family": "acid",
 }
-_USES_AGENTS = frozenset(Stage) - {Stage.sterilization, Stage.storage}
+_USES_AGENTS = frozenset(Stage) - {Stage.storage}
 _IS_BLAMED = ("harm", "kept-away-from", "agent-residue", "free-of", "forbidden")
 _ROUNDING = 1e-6
 _A_DAY_S = 86400.0
@@ -147,6 +147,25 @@ def exposures_differ(case: Case) -> Iterator[Trip]:
 @rule(
     Theme.contradictions,
     Level.concern,
+    title="The device needs no oil by the text itself, and is to be oiled.",
+    message="The text says that no oil is needed, and oils the device here.",
+    remedy="Ask the maker whether, where and with what the device is lubricated.",
+)
+def needless_oil_asked(case: Case) -> Iterator[Trip]:
+    """Words that no lubricant is needed against the steps that lubricate the same part, or any."""
+    for needless in case.sentences:
+        if not says(needless.text, "needs-no-oil"):
+            continue
+        for step in case.doing(Action.lubricate):
+            asked = Passage(words(step), case.place(step))
+            is_denied = any(says(asked.text, sense) for sense in ("negation", "needs-no-oil"))
+            if not is_denied and _concerns(case, needless, asked):
+                yield Trip(asked.place, {}, (needless.place,))
+
+
+@rule(
+    Theme.contradictions,
+    Level.concern,
     title="Two different intervals of service are given.",
     message="Service is due every {first:.0} here and every {second:.0} elsewhere.",
     remedy="Ask the maker for the interval of service; until then the shorter one holds.",
@@ -180,7 +199,7 @@ def _service_intervals(case: Case) -> Iterator[tuple[Passage, float]]:
 
 def _forbids(clause: str, family: str) -> bool:
     """Whether a clause forbids an agent or says that it does harm; a bound on its strength does neither."""
-    if not says(clause, family) or any(letter.isdigit() for letter in clause):
+    if not says(clause, family) or any(letter.isdigit() for letter in behind(clause, family)):
         return False
     if says(clause, "weak-negation") or says(clause, "free-of"):
         return False
@@ -234,5 +253,6 @@ RULES = (
     voltage_above_own_limit,
     bath_used_once_and_again,
     exposures_differ,
+    needless_oil_asked,
     service_intervals_differ,
 )

@@ -48,7 +48,7 @@ def sterilizer_drying_too_short(case: Case) -> Iterator[Trip]:
 
 @rule(
     Theme.packaging_and_sterilization,
-    Level.note,
+    Level.concern,
     title="Nothing says how the steam cycle gets the air out.",
     message="Nothing says whether this cycle draws the air out by vacuum or by gravity.",
     remedy="Ask the maker for the way of air removal; no cycle stands in for another.",

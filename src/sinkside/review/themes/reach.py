@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from sinkside.findings import Evidence, Level, Measure, Place
 from sinkside.instruction import Action, Feature, FeatureKind, FigureRole, Stage, Step
 from sinkside.quantities import FigureQuantity, Quantity
-from sinkside.review.case import Case, place_of, words
+from sinkside.review.case import Case, Passage, place_of, words
 from sinkside.review.lexicon import bans, says
 from sinkside.review.lumens import Brush, Lumen, brushes, lumens, lumens_for
 from sinkside.review.named import is_perhaps_of_another
@@ -188,7 +188,7 @@ def lumen_not_dried(case: Case) -> Iterator[Trip]:
     """Lumens that no drying step and no words on drying reach, where there are drying steps."""
     drying = [step for step in case.doing(Action.dry, Action.blow) if step.stage is not Stage.sterilization]
     inside = [s for s in drying if s.action is Action.blow or _dries_inside(words(s))]
-    spoken_of = any(says(passage.text, "drying") and _dries_inside(passage.text) for passage in case.passages)
+    spoken_of = any(_speaks_of_drying(passage) for passage in case.passages)
     if drying:
         for lumen in _unreached(case, inside):
             # A machine that flushes a connected lumen blows through it too.
@@ -261,6 +261,12 @@ def _is_one_of_several(case: Case, said: str) -> bool:
     """Whether what cannot be brushed is a channel by capitals that some words do not name."""
     closed = (p for p in case.passages if bans(p.text, "use-of-brushes") or says(p.text, "too-narrow"))
     return any(is_perhaps_of_another(case, passage, passage.text, said) for passage in closed)
+
+
+def _speaks_of_drying(passage: Passage) -> bool:
+    """Whether words tell how an inside dries; a rule that it must be dried tells no more than that."""
+    is_rule = passage.step is None and says(passage.text, "demanding") and not passage.figures
+    return says(passage.text, "drying") and _dries_inside(passage.text) and not is_rule
 
 
 def _dries_inside(said: str) -> bool:

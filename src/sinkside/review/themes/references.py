@@ -21,6 +21,9 @@ _LETTER = re.compile(r"[A-Z]")
 #: Crosses and ticks of tables are no parts.
 _MARKS = frozenset("XV")
 _FEWEST_PARTS = 2
+_SAME_NAME = re.compile(
+    r"(?<![\w.-])([\w.-]*?[-./])([A-Z]|\d+)\s*\(?\s*(?:which\s)?(?:supersedes|replaces)\s+(?:\w+\s)?\1([A-Z]|\d+)\b"
+)
 _SUPERSEDES = re.compile(
     r"\b(?:revision|rev\.?|version|issue|edition)\s+([A-Z]|\d+(?:\.\d+)*)\s*[,(]?\s*(?:\w+\s+)?"
     r"(?:supersedes|replaces|cancels)\s+(?:revision|rev\.?|version|issue|edition)?\s*([A-Z]|\d+(?:\.\d+)*)\b",
@@ -139,11 +142,14 @@ def revision_runs_backwards(case: Case) -> Iterator[Trip]:
         match = _SUPERSEDES.search(passage.text)
         if match and _order(match[1]) < _order(match[2]):
             yield Trip(passage.place, {"revision": match[1], "replaces": match[2]})
+    for passage in case.sentences if not (current and replaced) else ():
+        if (match := _SAME_NAME.search(passage.text)) and _order(match[2]) < _order(match[3]):
+            yield Trip(passage.place, {"revision": match[1] + match[2], "replaces": match[1] + match[3]})
     if current and replaced and current < replaced:
         of_headings = (place_of(heading.origin) for heading in case.instruction.headings)
         of_passages = (passage.place for passage in case.passages)
         nowhere = Place(text=f"{document.revision} replaces {document.replaces}")
-        told = re.compile(rf"(?:replac|supersed|cancel).*\b{re.escape(document.replaces)}", re.IGNORECASE)
+        told = re.compile(rf"(?i:replac|supersed|cancel).*\b{re.escape(document.replaces)}(?!\w)")
         place = next((p for p in (*of_headings, *of_passages) if told.search(p.text)), nowhere)
         yield Trip(place, {"revision": document.revision, "replaces": document.replaces})
 

@@ -249,9 +249,13 @@ def cleaning_time_too_long(case: Case) -> Iterator[Trip]:
 )
 def hot_air_too_short(case: Case) -> Iterator[Trip]:
     """Drying with hot air, in front of the pack, against our own bound."""
-    for step in case.doing(Action.dry):
+    for step in case.steps:
+        if step.action is not Action.dry and not says(words(step), "drying-time"):
+            continue
         hot = any(figure.number("°C") >= plausible.HOT_AIR_C for figure in step.figures_of("temperature"))
-        if step.stage is Stage.sterilization or not (hot or says(words(step), "hot-air")):
+        if step.stage is Stage.sterilization or not (
+            hot or says(words(step), "hot-air") or _by_machine(case, step)
+        ):
             continue
         # "Hot air, 20 min. Then medical air, 30 s": the longest time is that of the hot air.
         for time in sorted(step.figures_of(FigureQuantity.time), key=lambda one: -one.number("s"))[:1]:
@@ -313,6 +317,13 @@ def hotter_than_any_process(case: Case) -> Iterator[Trip]:
                 if stated.unit == "°C":
                     evidence["probably_meant"] = f"{stated.number():g} °F"
                 yield Trip(case.place(step), evidence)
+
+
+def _by_machine(case: Case, step: Step) -> bool:
+    """Whether drying words belong to a machine: told as a drying time, without a blow of air."""
+    said = " ".join(words(one) for one in case.beside(step))
+    is_blow = any(says(said, sense) for sense in ("compressed-air", "blowing"))
+    return says(words(step), "drying-time") and not is_blow and not step.figures_of(FigureQuantity.pressure)
 
 
 def _own_times(step: Step) -> list[Figure]:

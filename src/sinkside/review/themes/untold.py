@@ -21,7 +21,7 @@ _FEWEST_STEPS = 3
 
 @rule(
     Theme.completeness,
-    Level.note,
+    Level.concern,
     title="A cleaner is used, and nothing says how strong.",
     message="A cleaner is used here, and no dose is given anywhere.",
     remedy="Ask the maker for the dose, or for the word that the maker of the cleaner decides it.",
@@ -58,7 +58,7 @@ def cleaner_untold(case: Case) -> Iterator[Trip]:
 
 @rule(
     Theme.completeness,
-    Level.note,
+    Level.concern,
     title="A machine washes, and neither temperature nor time is given.",
     message="Nothing says how hot and for how long the machine washes.",
     remedy="Ask the maker for the temperature and time of each phase.",
@@ -67,7 +67,10 @@ def cleaner_untold(case: Case) -> Iterator[Trip]:
 def machine_wash_without_figures(case: Case) -> Iterator[Trip]:
     """Machine washes of which none, nor the words beside them, has a temperature or a time."""
     washes = [
-        step for step in case.doing(Action.wash) if step.stage is Stage.cleaning and not _is_heading(step)
+        step
+        for step in case.doing(Action.wash)
+        if step.stage is Stage.cleaning and not _is_heading(step)
+        if not step.condition and not says(words(step), "again-if")
     ]
     wanted = {FigureQuantity.temperature, FigureQuantity.time}
     told = any(f.quantity in wanted for s in washes for b in _beside(case, s) for f in b.figures)

@@ -112,6 +112,8 @@ def choice_without_reason(case: Case) -> Iterator[Trip]:
     """Open choices in words, where no condition stands beside them."""
     for passage in case.passages:
         choices = found(passage.text, "open-choice")
+        if says(passage.text, "whichever-first"):
+            continue
         if choices and not says(passage.text, "condition-strict") and not says(passage.text, "deferred"):
             yield Trip(passage.place, {"words": min(choices)})
 
