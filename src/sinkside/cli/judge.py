@@ -9,20 +9,25 @@ import typer
 
 from sinkside.cli.options import (
     AltitudeM,
+    BesideFile,
     CycleColumn,
+    CycleNumber,
+    DateOrder,
     Json,
     MachineColumn,
     PressureReference,
     PressureUnit,
     Profile,
     ProgramColumn,
+    ReaderFile,
+    SaveReaderFile,
     TemperatureUnit,
     TimeUnit,
 )
-from sinkside.cli.output import say, show, with_progress
+from sinkside.cli.output import say, show, show_document, with_progress
 
 if TYPE_CHECKING:
-    from sinkside.cycles import Unread, Verdict
+    from sinkside.cycles import Reading, Unread, Verdict
 
 _SMALLEST_SHOWN = 0.01
 _MARKS = {"meets": "✓ meets", "unclear": "? unclear", "fails": "✗ fails", "unread": "! unread"}
@@ -59,10 +64,15 @@ def judge(
     cycle_column: CycleColumn = None,
     machine_column: MachineColumn = None,
     program_column: ProgramColumn = None,
+    date_order: DateOrder = None,
+    cycle: CycleNumber = None,
+    reader: ReaderFile = None,
+    save_reader: SaveReaderFile = None,
+    beside: BesideFile = None,
     json: Json = False,
 ) -> None:
     """Judge recorder files against a program. A verdict is evidence; a qualified person releases."""
-    from sinkside.desk import cycles
+    from sinkside.desk import cycles, recorders
 
     reading = cycles.Reading(
         pressure=pressure,
@@ -70,7 +80,15 @@ def judge(
         pressure_unit=pressure_unit,
         time_unit=time_unit,
         altitude_m=altitude,
+        date_order=date_order,
+        cycle=cycle,
+        reader=recorders.open_reader(reader) if reader else None,
     )
+    if save_reader:
+        recorders.save_reader(trace[0], Path(program[0]), save_reader, reading=reading)
+    if beside:
+        _judge_beside(trace, beside, Path(program[0]), profile=profile, reading=reading, json=json)
+        return
     asked = cycles.Asked(cycles.open_programs(program), cycles.profile_named(profile), reading)
     columns = cycles.KeyColumns(cycle=cycle_column, machine=machine_column, program=program_column)
     judging = cycles.judge(trace, asked, columns=columns, out=out, cluster=dask)
@@ -88,6 +106,27 @@ def judge(
     if counts["unread"]:
         raise typer.Exit(2)
     if counts["unclear"] or counts["fails"]:
+        raise typer.Exit(1)
+
+
+def _judge_beside(
+    trace: list[Path], beside: Path, program: Path, *, profile: str, reading: Reading, json: bool
+) -> None:
+    """Judge one recorder file together with that of an independent probe recorder."""
+    from sinkside.cycles import Unread
+    from sinkside.desk import recorders
+    from sinkside.errors import BadInput
+
+    if len(trace) > 1:
+        raise BadInput(f"--beside goes with one recorder file; {len(trace)} were named")
+    answer = recorders.judge_with_probes(trace[0], beside, program, profile=profile, reading=reading)
+    if json:
+        show_document(answer, compact=True)
+    else:
+        show(_in_words(answer))
+    if isinstance(answer, Unread):
+        raise typer.Exit(2)
+    if answer.verdict != "meets":
         raise typer.Exit(1)
 
 

@@ -38,7 +38,30 @@ PressureUnit = Annotated[
     typer.Option("--pressure-unit", metavar="UNIT", help="kPa, bar, psi, ... where the file does not say."),
 ]
 TimeUnit = Annotated[
-    str | None, typer.Option("--time-unit", metavar="UNIT", help="s, min or h, where the file does not say.")
+    str | None,
+    typer.Option(
+        "--time-unit", metavar="UNIT", help="s, min, h, mm:ss or hh:mm, where the file does not say."
+    ),
+]
+DateOrder = Annotated[
+    Literal["day-month-year", "month-day-year", "year-month-day"] | None,
+    typer.Option("--date-order", help="How a date is written, where the record does not settle it."),
+]
+CycleNumber = Annotated[
+    int | None,
+    typer.Option("--cycle", metavar="N", min=1, help="Which cycle of a file that holds several."),
+]
+ReaderFile = Annotated[
+    Path | None,
+    typer.Option("--reader", metavar="FILE", help="How this recorder's files are read, saved before."),
+]
+SaveReaderFile = Annotated[
+    Path | None,
+    typer.Option("--save-reader", metavar="FILE", help="Save how this recorder's files are read."),
+]
+BesideFile = Annotated[
+    Path | None,
+    typer.Option("--beside", metavar="FILE", help="An independent probe recorder's file of the same cycle."),
 ]
 CycleColumn = Annotated[
     str | None,

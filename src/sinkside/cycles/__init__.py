@@ -4,7 +4,7 @@ from sinkside.cycles.drift import ChartRules, Trend, TrendPoint, trend_point, tr
 from sinkside.cycles.figures_for_trend import TREND_FIGURES, TrendFigure, trend_limits
 from sinkside.cycles.judging import judge, judge_file
 from sinkside.cycles.many import judge_many
-from sinkside.cycles.reading import Reading, read_trace
+from sinkside.cycles.reading import Reader, Reading, laid_beside, read_trace, reader_for
 from sinkside.cycles.simulate import (
     DIALECTS,
     FAULTS,
@@ -31,6 +31,7 @@ __all__ = [
     "MeasuredValue",
     "PhaseSpan",
     "Place",
+    "Reader",
     "Reading",
     "RecorderFacts",
     "Recording",
@@ -46,7 +47,9 @@ __all__ = [
     "judge",
     "judge_file",
     "judge_many",
+    "laid_beside",
     "read_trace",
+    "reader_for",
     "simulate",
     "simulate_many",
     "trend_limits",

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import asdict, replace
+from dataclasses import replace
 from typing import Any, Final
+
+from pydantic import TypeAdapter
 
 from sinkside.cycles import Reading, Unread, Verdict, judge
 from sinkside.cycles.reading.reader import trace_from_bytes
@@ -58,7 +60,7 @@ def judged_in_child(
     arguments = {
         "program": first.program.model_dump(mode="json"),
         "profile": first.profile,
-        "reading": asdict(reading),
+        "reading": TypeAdapter(Reading).dump_python(reading, mode="json"),
     }
     named = [(record.file_name, data) for record, data in files]
     try:

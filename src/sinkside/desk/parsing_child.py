@@ -186,11 +186,13 @@ def _picture(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
 
 
 def _judge(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
+    from pydantic import TypeAdapter
+
     from sinkside.cycles import Reading, judge_many
     from sinkside.department import Program
 
     program = Program.model_validate(arguments["program"])
-    reading = Reading(**arguments["reading"])
+    reading = TypeAdapter(Reading).validate_python(arguments["reading"])
     judged = judge_many(files, program, profile=arguments["profile"], reading=reading, processes=1)
     return [_told(answer, files) for answer in judged]
 

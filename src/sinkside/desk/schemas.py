@@ -7,7 +7,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from sinkside.aids.letter import Letter
-from sinkside.cycles import Verdict
+from sinkside.cycles import Reader, Verdict
 from sinkside.department import Department, Program
 from sinkside.errors import BadInput
 from sinkside.findings import FindingsDocument
@@ -26,6 +26,7 @@ DOCUMENTS: dict[str, type[BaseModel]] = {
     "findings": FindingsDocument,
     "questions": Letter,
     "verdict": Verdict,
+    "reader": Reader,
     "limits": LimitsDocument,
 }
 

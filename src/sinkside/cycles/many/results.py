@@ -7,14 +7,16 @@ import json
 import os
 import shutil
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
+
+from pydantic import TypeAdapter
 
 from sinkside import __version__
 from sinkside.cycles.many.judging import Asked
 from sinkside.cycles.many.record import Record
 from sinkside.cycles.many.told import Told, table_of, told_in
+from sinkside.cycles.reading import Reading
 from sinkside.documents import to_json
 from sinkside.errors import UnreadableFile
 
@@ -92,7 +94,12 @@ def _write(frame: pl.LazyFrame, path: Path) -> None:
 
 def _said(asked: Asked) -> list[object]:
     programs = {name: to_json(program, compact=True) for name, program in asked.programs.by_name.items()}
-    return [__version__, sorted(programs.items()), repr(asked.profile), asdict(asked.reading)]
+    return [
+        __version__,
+        sorted(programs.items()),
+        repr(asked.profile),
+        TypeAdapter(Reading).dump_python(asked.reading, mode="json"),
+    ]
 
 
 def _files_of(record: Record) -> Iterator[Path]:

@@ -94,8 +94,11 @@ def numbers(column: pl.Series, *, decimal_comma: bool) -> FloatArray:
 
     if column.dtype == pl.String:
         # A plain column casts at once; only what is left needs its marks taken out.
-        cast = column.cast(pl.Float64, strict=False)
-        if decimal_comma or cast.null_count() > column.null_count():
+        plain = column
+        if decimal_comma and not column.str.contains(".", literal=True).any():
+            plain = column.str.replace(",", ".", literal=True)
+        cast = plain.cast(pl.Float64, strict=False)
+        if (decimal_comma and plain is column) or cast.null_count() > column.null_count():
             cast = _cleaned(column, decimal_comma=decimal_comma).cast(pl.Float64, strict=False)
         column = cast
     elif not (column.dtype.is_numeric() or column.dtype == pl.Boolean):

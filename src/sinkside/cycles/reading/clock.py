@@ -73,8 +73,10 @@ def as_usual(column: pl.Series, sample: str) -> pl.Series:
     return column
 
 
-def clock_times(column: pl.Series, head: Head, reading: Reading) -> tuple[FloatArray, tuple[str, ...]]:
-    """Seconds since some moment, and what was inferred.
+def clock_times(
+    column: pl.Series, head: Head, reading: Reading
+) -> tuple[FloatArray, tuple[str, ...], str | None]:
+    """Seconds since some moment, what was inferred, and what times of two parts are.
 
     Args:
         column: Stamps in the usual writing.
@@ -91,10 +93,12 @@ def clock_times(column: pl.Series, head: Head, reading: Reading) -> tuple[FloatA
     three = (a * 60.0 + b) * 60.0 + np.where(has_seconds, c, 0.0) + fraction
     three = np.where((b < _MINUTE_S) & ~(c >= _MINUTE_S), three, np.nan)
     notes: tuple[str, ...] = ()
+    unit: str | None = None
     seconds = three
     if not has_seconds.all():
         b = np.where(b < _MINUTE_S, b, np.nan)
-        two, notes = _two_parts((a, b, fraction), head, reading, has_seconds)
+        unit, notes = _unit_of_two_parts((a, b, fraction), head, reading, has_seconds)
+        two = a * _MINUTE_S + b + fraction if unit == "mm:ss" else (a * _MINUTE_S + b) * _MINUTE_S
         seconds = np.where(has_seconds, three, two)
     seconds = seconds + half - zone
     if dates is not None:
@@ -104,7 +108,7 @@ def clock_times(column: pl.Series, head: Head, reading: Reading) -> tuple[FloatA
         seconds = over_midnight(seconds)
     if not np.isfinite(seconds).any():
         raise UnreadableFile(f"the column '{head.name}' holds no times that can be read")
-    return seconds, notes
+    return seconds, notes, unit
 
 
 _Parts = tuple[
@@ -172,25 +176,25 @@ def _whole(digits: np.ndarray, span: tuple[int, int]) -> FloatArray:
     return value
 
 
-def _two_parts(
+def _unit_of_two_parts(
     parts: tuple[FloatArray, FloatArray, FloatArray], head: Head, reading: Reading, has_seconds: np.ndarray
-) -> tuple[FloatArray, tuple[str, ...]]:
+) -> tuple[str, tuple[str, ...]]:
     """`07:12`, which may be minutes and seconds or hours and minutes."""
     a, b, fraction = parts
-    as_minutes, as_hours = a * 60.0 + b + fraction, (a * 60.0 + b) * 60.0
+    as_minutes = a * _MINUTE_S + b + fraction
     said = head.unit if head.unit in {"mm:ss", "hh:mm"} else reading.time_unit
     if said == "mm:ss" or has_seconds.any():
-        return as_minutes, ()
+        return "mm:ss", ()
     if said == "hh:mm":
-        return as_hours, ()
+        return "hh:mm", ()
     known = as_minutes[np.isfinite(as_minutes)]
     span = float(np.ptp(known)) if known.size else 0.0
     if fraction.any() or (known.size and float(np.nanmax(a)) >= _HOURS_OF_A_DAY):
-        return as_minutes, ("times are mm:ss: as h:mm they would be no times of day",)
+        return "mm:ss", ("times are mm:ss: as h:mm they would be no times of day",)
     if span < SHORTEST_CYCLE_S:
-        return as_hours, ("times are h:mm: as mm:ss the cycle would last for seconds",)
+        return "hh:mm", ("times are h:mm: as mm:ss the cycle would last for seconds",)
     if known[0] < _MINUTE_S or _is_elapsed(head):
-        return as_minutes, ("times are mm:ss: they count from the start, and as h:mm would last for hours",)
+        return "mm:ss", ("times are mm:ss: they count from the start, and as h:mm would last for hours",)
     raise BadInput(
         f"the times in '{head.name}' may be minutes and seconds or hours and minutes; "
         "say which with --time-unit mm:ss|hh:mm"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from sinkside.cycles.reading.options import DateOrder
+from sinkside.cycles.reading.spelling import DateOrder
 from sinkside.errors import BadInput
 from sinkside.science.validity import FloatArray
 

@@ -8,8 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sinkside.cycles.reading import vocabulary
-from sinkside.cycles.reading.options import PressureReference
-from sinkside.cycles.reading.spelling import HeadKind, UnitSaid, normalised, unit_of
+from sinkside.cycles.reading.spelling import HeadKind, PressureReference, UnitSaid, normalised, unit_of
 from sinkside.cycles.trace import ChannelKind, Place, Role
 
 _BRACKETS = re.compile(r"[\[({<]([^\[\](){}<>]*(?:\([^()]*\)[^\[\](){}<>]*)?)[\])}>]")

@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
-PressureReference = Literal["absolute", "gauge"]
-
-#: The order in which a date's numbers stand.
-DateOrder = Literal["day-month-year", "month-day-year", "year-month-day"]
+from sinkside.cycles.reading.saved import Reader
+from sinkside.cycles.reading.spelling import DateOrder, PressureReference
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,6 +23,7 @@ class Reading:
         altitude_m: Of the site; the atmosphere that a gauge pressure stands on follows from it.
         needs_pressure: Whether the judge leans on the chamber's pressure. If not, one that cannot be told is
             left aside instead of being asked about.
+        reader: How the files of this recorder are to be read, made from one that was read before.
     """
 
     pressure: PressureReference | None = None
@@ -36,3 +34,4 @@ class Reading:
     needs_pressure: bool = True
     date_order: DateOrder | None = None
     cycle: int | None = None
+    reader: Reader | None = None

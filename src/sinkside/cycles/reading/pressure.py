@@ -6,7 +6,8 @@ from typing import Final
 
 import numpy as np
 
-from sinkside.cycles.reading.options import PressureReference, Reading
+from sinkside.cycles.reading.options import Reading
+from sinkside.cycles.reading.spelling import PressureReference
 from sinkside.errors import BadInput
 from sinkside.science.steam import saturation_temperature_c, standard_atmosphere
 from sinkside.science.validity import FloatArray
@@ -24,6 +25,14 @@ _NEAR_THE_HOTTEST_K: Final = 4.0
 _BELOW_ZERO_PA: Final = -2_000.0
 
 
+#: The atmosphere from 4,000 m up to a high at the sea; a vented chamber is within a little of it.
+_LOWEST_ATMOSPHERE_PA: Final = 60_000.0
+_HIGHEST_ATMOSPHERE_PA: Final = 108_000.0
+_NO_GAUGE_PA: Final = 3_000.0
+_NOT_YET_HOT_C: Final = 95.0
+_STEAM_C: Final = 105.0
+
+
 def absolute_pressure(
     values_pa: FloatArray,
     *,
@@ -31,8 +40,8 @@ def absolute_pressure(
     probes_c: FloatArray,
     reading: Reading,
     name: str,
-) -> tuple[FloatArray, tuple[str, ...]]:
-    """A chamber's pressure in Pa absolute, and what was inferred for it.
+) -> tuple[FloatArray, PressureReference, tuple[str, ...]]:
+    """A chamber's pressure in Pa absolute, what it was recorded as, and what was inferred for it.
 
     Args:
         values_pa: As recorded, shape (n,).
@@ -54,8 +63,8 @@ def absolute_pressure(
     elif said is None:
         notes = (f"pressure {reference}: said by the option",)
     if reference == "absolute":
-        return values_pa, notes
-    return values_pa + atmosphere, (*notes, f"atmosphere {at_site}, added to the gauge pressure")
+        return values_pa, "absolute", notes
+    return values_pa + atmosphere, "gauge", (*notes, f"atmosphere {at_site}, added to the gauge pressure")
 
 
 def _told_by_the_record(
@@ -70,12 +79,31 @@ def _told_by_the_record(
     }
     nearer: PressureReference = "absolute" if away["absolute"] <= away["gauge"] else "gauge"
     other: PressureReference = "gauge" if nearer == "absolute" else "absolute"
-    if not (away[nearer] <= _AGREES_K and away[other] >= _DISAGREES_K):
-        raise BadInput(
-            f"the column '{name}' does not say whether its pressure is absolute or gauge, and the record "
-            "does not settle it; say which with --pressure absolute|gauge"
-        )
-    return nearer, f"agrees with saturated steam within {away[nearer]:.1f} K"
+    agrees = away[nearer] <= _AGREES_K and away[other] >= _DISAGREES_K
+    begins = _begins_as(values_pa, probes_c)
+    if agrees and begins in {nearer, None}:
+        return nearer, f"agrees with saturated steam within {away[nearer]:.1f} K"
+    if begins is not None and not agrees:
+        return begins, "it begins at the atmosphere, in a chamber that is not yet hot"
+    raise BadInput(
+        f"the column '{name}' does not say whether its pressure is absolute or gauge, and the record "
+        "does not settle it; say which with --pressure absolute|gauge"
+    )
+
+
+def _begins_as(values_pa: FloatArray, probes_c: FloatArray) -> PressureReference | None:
+    """What the first sample is, if it is the atmosphere as one of the two; None if it may be either.
+
+    A chamber is loaded open. Only a record that comes to steam later tells anything by its beginning.
+    """
+    if not probes_c.size or not float(np.nanmax(np.nan_to_num(probes_c, nan=0.0))) > _STEAM_C:
+        return None
+    first, hottest = float(values_pa[0]), float(np.nan_to_num(probes_c[:, 0], nan=np.inf).max())
+    if not hottest < _NOT_YET_HOT_C:
+        return None
+    if _LOWEST_ATMOSPHERE_PA < first < _HIGHEST_ATMOSPHERE_PA:
+        return "absolute"
+    return "gauge" if abs(first) < _NO_GAUGE_PA else None
 
 
 def _away_from_saturation(pressure_pa: FloatArray, probes_c: FloatArray) -> float:

@@ -11,11 +11,13 @@ import numpy as np
 
 from sinkside.cycles.reading.cells import has_decimal_comma, numbers, without_units
 from sinkside.cycles.reading.channels import in_channel_units, unit_from_beside, without_duplicates
+from sinkside.cycles.reading.figures import is_figure
 from sinkside.cycles.reading.heads import Head, read_head
 from sinkside.cycles.reading.layout import Table
 from sinkside.cycles.reading.options import Reading
 from sinkside.cycles.reading.pressure import absolute_pressure
 from sinkside.cycles.reading.rows import label_column, labels_in, one_cycle_of, remarks_among, samples_among
+from sinkside.cycles.reading.saved import Reader
 from sinkside.cycles.reading.spelling import UnitSaid
 from sinkside.cycles.reading.stamps import Stamps, read_stamps
 from sinkside.cycles.reading.table import read_table
@@ -31,6 +33,7 @@ if TYPE_CHECKING:
 #: A day of samples every tenth of a second is smaller.
 _LARGEST_RECORD_BYTES: Final = 200_000_000
 _FEWEST_SAMPLES: Final = 2
+_CELLS_LOOKED_AT: Final = 20
 _OPTIONS: Final = {ChannelKind.temperature: "--temperature-unit", ChannelKind.pressure: "--pressure-unit"}
 
 
@@ -61,8 +64,31 @@ def trace_from_bytes(data: bytes, *, name: str, reading: Reading | None = None) 
 
 def trace_from_table(table: Table, *, name: str, reading: Reading | None = None) -> Trace:
     """The trace in a table, from a file or cut from one that holds many cycles; else as `read_trace`."""
+    return _read(table, name=name, reading=reading or Reading())[0]
+
+
+def reader_for(data: bytes, *, name: str, reading: Reading | None = None) -> Reader:
+    r"""The reader of a recorder, from one of its files and what a person said of it.
+
+    Raises:
+        UnreadableFile: if it is no table.
+        BadInput: if the file does not tell all and nobody said it.
+
+    >>> reader = reader_for(b"time_s,T1\n0,20.5\n1,20.6\n", name="a", reading=Reading(temperature_unit="°C"))
+    >>> again = trace_from_bytes(b"time_s,T1\n0,20.5\n1,20.6\n", name="b", reading=Reading(reader=reader))
+    >>> again.probes[0].unit
+    '°C'
+    """
+    said = reading or Reading()
+    table = read_table(data, resource=name)
+    _, heads = _read(table, name=name, reading=said)
+    return Reader.of(heads, table.heads, date_order=said.date_order, altitude_m=said.altitude_m)
+
+
+def _read(table: Table, *, name: str, reading: Reading) -> tuple[Trace, list[Head]]:
+    """The trace, and what each column turned out to be."""
     try:
-        return _trace_of(table, name, reading or Reading())
+        return _trace_of(table, name, reading)
     except BadInput as error:
         if error.resource == name:
             raise
@@ -78,17 +104,14 @@ class _Columns:
     places: list[int]
 
 
-def _trace_of(table: Table, name: str, reading: Reading) -> Trace:
-    heads = [read_head(head) for head in table.heads]
+def _trace_of(table: Table, name: str, reading: Reading) -> tuple[Trace, list[Head]]:
+    heads, reading = _heads_of(table, reading)
     stamps = read_stamps(heads, table.columns, reading, table.preamble)
     part = one_cycle_of(table, heads, stamps, reading)
     if part is not table:
         table, stamps = part, read_stamps(heads, part.columns, reading, part.preamble)
     columns = _channels(table, heads, stamps)
-    labelled = label_column(heads, table.columns, stamps.taken)
-    words = [at for at in range(len(heads)) if heads[at].kind == "other"]
-    readings = [v for h, v in zip(columns.heads, columns.values, strict=True) if h.kind != "other"]
-    kept = samples_among(table, stamps, readings or columns.values, (*stamps.taken, *words))
+    kept = _samples_among(table, heads, stamps, columns)
     times = _kept(stamps.times_s, kept)
     if times.size < _FEWEST_SAMPLES:
         raise UnreadableFile("there are fewer than two samples", resource=name)
@@ -96,16 +119,41 @@ def _trace_of(table: Table, name: str, reading: Reading) -> Trace:
     columns = replace(columns, values=[_kept(values, kept) for values in columns.values])
     channels, notes = _as_channels(columns, table, reading)
     inferred = (*table.inferred, *stamps.inferred, *notes)
+    if reading.reader is not None:
+        inferred = ("read by the recorder's saved reader", *inferred)
     trace = Trace(name, times, tuple(channels), inferred, remarks=remarks_among(table, stamps, kept))
+    labelled = label_column(heads, table.columns, stamps.taken)
     if labelled is not None:
         trace = replace(trace, labels=labels_in(table.columns[labelled], kept, trace.elapsed_s))
-    trace = _with_absolute_pressures(trace, {head.name: head for head in columns.heads}, reading)
+    told = {head.name: head for head in columns.heads}
+    trace = _with_absolute_pressures(trace, told, reading)
     if not trace.probes:
-        raise BadInput(
-            f"no column is a temperature in the chamber; the heads are {', '.join(table.heads)}",
-            resource=name,
-        )
-    return trace
+        listed = ", ".join(table.heads)
+        raise BadInput(f"no column is a temperature in the chamber; the heads are {listed}", resource=name)
+    for head, place in zip(columns.heads, columns.places, strict=True):
+        heads[place] = told.get(head.name, head)
+    for at in stamps.taken:
+        heads[at] = replace(heads[at], kind="time", unit=stamps.unit or heads[at].unit)
+    return trace, heads
+
+
+def _heads_of(table: Table, reading: Reading) -> tuple[list[Head], Reading]:
+    """What the columns are, by the saved reader or by their heads; and what is said of the file."""
+    reader = reading.reader
+    if reader is None:
+        return [read_head(head) for head in table.heads], reading
+    said = replace(
+        reading,
+        date_order=reading.date_order or reader.date_order,
+        altitude_m=reading.altitude_m or reader.altitude_m or 0.0,
+    )
+    return reader.heads_for(table.heads), said
+
+
+def _samples_among(table: Table, heads: Sequence[Head], stamps: Stamps, columns: _Columns) -> Mask | None:
+    words = [at for at in range(len(heads)) if heads[at].kind == "other"]
+    readings = [v for h, v in zip(columns.heads, columns.values, strict=True) if h.kind != "other"]
+    return samples_among(table, stamps, readings or columns.values, (*stamps.taken, *words))
 
 
 def _kept(values: FloatArray, kept: Mask | None) -> FloatArray:
@@ -123,9 +171,20 @@ def _channels(table: Table, heads: Sequence[Head], stamps: Stamps) -> _Columns:
     comma = has_decimal_comma([column for _, column, _ in bare])
     return _Columns(
         [head for head, _, _ in bare],
-        [numbers(column, decimal_comma=comma) for _, column, _ in bare],
+        [_values(head, column, comma=comma) for head, column, _ in bare],
         [at for _, _, at in bare],
     )
+
+
+def _values(head: Head, column: pl.Series, *, comma: bool) -> FloatArray:
+    """A column's numbers; none are looked for in cells that begin as words under a head of no quantity."""
+    import polars as pl
+
+    if head.kind == "other" and column.dtype == pl.String:
+        first = next((cell for cell in column.head(_CELLS_LOOKED_AT).to_list() if cell), "")
+        if not is_figure(first.strip()):
+            return np.full(len(column), np.nan)
+    return numbers(column, decimal_comma=comma)
 
 
 def _with_unit(head: Head, said: UnitSaid | None) -> Head:
@@ -139,9 +198,12 @@ def _with_unit(head: Head, said: UnitSaid | None) -> Head:
 def _as_channels(columns: _Columns, table: Table, reading: Reading) -> tuple[list[Channel], list[str]]:
     """The columns in a trace's units; pressures are still as recorded, absolute or gauge."""
     heads, notes = unit_from_beside(columns.heads, columns.values, table.preamble)
+    columns.heads[:] = heads
     channels = []
-    for head, values in zip(heads, columns.values, strict=True):
+    for at, (head, values) in enumerate(zip(heads, columns.values, strict=True)):
         channel = _channel(head, values, reading)
+        if channel.unit and head.unit is None:
+            columns.heads[at] = replace(head, unit=channel.unit)
         if channel.kind is not ChannelKind.other or np.isfinite(values).any():
             channels.append(channel)
     channels, more = without_duplicates(channels)
@@ -179,15 +241,18 @@ def _with_absolute_pressures(trace: Trace, heads: dict[str, Head], reading: Read
         if channel.kind is not ChannelKind.pressure or channel.role is not Role.chamber:
             channels.append(channel)
             continue
-        said = heads[channel.name].reference if channel.name in heads else None
+        head = heads.get(channel.name.partition(" #")[0])
+        said = head.reference if head else None
         if not reading.needs_pressure and said is None:
             channels.append(replace(channel, kind=ChannelKind.other))
             continue
-        values, notes = absolute_pressure(
+        values, reference, notes = absolute_pressure(
             channel.values, said=said, probes_c=trace.temperatures(), reading=reading, name=channel.name
         )
         channels.append(replace(channel, values=values))
         inferred += notes
+        if head is not None:
+            heads[head.name] = replace(head, reference=reference)
     beside = [
         channel
         for channel in channels

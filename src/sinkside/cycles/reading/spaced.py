@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     import polars as pl
 
 _LINES_LOOKED_AT: Final = 100
+_LONGEST_PREAMBLE: Final = 400
 _FEWEST_COLUMNS: Final = 2
 _FEWEST_LINES: Final = 2
 _CONSISTENT_SHARE: Final = 0.5
@@ -32,16 +33,13 @@ Spans = list[tuple[int, int]]
 
 def read_spaced(lines: Lines) -> Table | None:
     """The table in lines whose columns are parted by spaces; None if there is none with a head."""
-    body = [index for index, text in enumerate(lines.texts) if _is_body(text)]
-    if len(body) < _FEWEST_LINES:
+    first = next((at for at, text in enumerate(lines.texts[:_LONGEST_PREAMBLE]) if _is_body(text)), None)
+    if first is None:
         return None
-    sample = [lines.texts[index] for index in body[:_LINES_LOOKED_AT]]
-    width, times = Counter(len(text.split()) for text in sample).most_common(1)[0]
-    if width < _FEWEST_COLUMNS or times < _CONSISTENT_SHARE * len(sample):
-        return None
-    first = body[0]
-    whole = [text for text in sample if len(text.split()) == width]
-    if sum(_carries_units(text) for text in whole[:5]) * 2 > len(whole[:5]):
+    start = max(first, len(lines.texts) // 3)
+    sample = [text for text in lines.texts[start : start + _LINES_LOOKED_AT] if _is_body(text)]
+    width, whole = _even_lines(sample)
+    if not whole or sum(_carries_units(text) for text in whole[:5]) * 2 > len(whole[:5]):
         return None
     heads, rows = _heads(lines.texts[max(0, first - 12) : first], whole, width)
     if heads is None:
@@ -56,6 +54,16 @@ def read_spaced(lines: Lines) -> Table | None:
         (row, kept.numbers[row]) for row, text in enumerate(kept.texts) if text.strip() == head_line.strip()
     )
     return Table(tuple(heads), tuple(columns), tuple(lines.texts[: first - 1]), sections, tuple(kept.numbers))
+
+
+def _even_lines(sample: list[str]) -> tuple[int, list[str]]:
+    """How many words most lines have, and these lines; none where they are too few to make a table."""
+    if len(sample) < _FEWEST_LINES:
+        return 0, []
+    width, times = Counter(len(text.split()) for text in sample).most_common(1)[0]
+    if width < _FEWEST_COLUMNS or times < _CONSISTENT_SHARE * len(sample):
+        return width, []
+    return width, [text for text in sample if len(text.split()) == width]
 
 
 def _is_body(text: str) -> bool:
@@ -127,20 +135,19 @@ def _columns(texts: list[str], whole: list[str], width: int) -> list[pl.Series]:
     """The cells of each column; by position where lines lack some and stand under each other."""
     import polars as pl
 
-    series = pl.Series(texts)
+    frame, line = pl.DataFrame({"line": texts}), pl.col("line")
     spans = _spans(whole)
     apart = all(left[1] < right[0] for left, right in pairwise(spans))
-    complete = sum(1 for text in texts if len(text.split()) == width)
-    if apart and complete < len(texts):
+    if apart and any(len(text.split()) != width for text in texts):
         cuts = [0, *((left[1] + right[0]) // 2 for left, right in pairwise(spans))]
         ends = [*cuts[1:], max(map(len, texts)) + 1]
-        return [
-            series.str.slice(start, end - start).str.strip_chars()
+        cells = (
+            line.str.slice(start, end - start).str.strip_chars().alias(str(start))
             for start, end in zip(cuts, ends, strict=True)
-        ]
-    words = series.str.strip_chars().str.replace_all(r"\s+", "\t")
-    frame = words.str.splitn("\t", width).struct.unnest()
-    return frame.get_columns()
+        )
+        return frame.select(cells).get_columns()
+    words = line.str.strip_chars().str.replace_all(r"[ \t]+", "\t").str.splitn("\t", width)
+    return frame.select(words).to_series().struct.unnest().get_columns()
 
 
 def _joined(

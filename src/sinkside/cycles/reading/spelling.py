@@ -7,12 +7,16 @@ import unicodedata
 from dataclasses import dataclass
 from typing import Literal
 
-from sinkside.cycles.reading.options import PressureReference
-
 HeadKind = Literal[
     "temperature", "pressure", "volume", "time", "conductivity", "flow", "speed", "concentration",
     "humidity", "lethality", "count", "other",
 ]  # fmt: skip
+
+
+PressureReference = Literal["absolute", "gauge"]
+
+#: The order in which a date's numbers stand.
+DateOrder = Literal["day-month-year", "month-day-year", "year-month-day"]
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -56,11 +56,12 @@ _INTERVAL: Final = re.compile(
 
 @dataclass(frozen=True)
 class Stamps:
-    """Seconds since the first stamp, the columns that they took, and what was inferred."""
+    """Seconds since the first stamp, the columns that they took, what was inferred, and in which unit."""
 
     times_s: FloatArray
     taken: tuple[int, ...]
     inferred: tuple[str, ...] = ()
+    unit: str | None = None
 
 
 def read_stamps(
@@ -79,8 +80,8 @@ def read_stamps(
         return Stamps(_from_typed(column), (at,))
     sample = _first_filled(column)
     if column.dtype.is_numeric() or not sample or not _is_clock_or_date(sample, column):
-        values, notes = _plain(numbers(column, decimal_comma="," in sample), head, reading)
-        return _spread(Stamps(values, (at,), notes))
+        values, notes, unit = _plain(numbers(column, decimal_comma="," in sample), head, reading)
+        return _spread(Stamps(values, (at,), notes, unit))
     column = as_usual(column, sample)
     taken: tuple[int, ...] = (at,)
     if not CLOCK.match(_first_filled(column)):
@@ -91,8 +92,8 @@ def read_stamps(
         column, taken, head = column + " " + clock, (at, clock_at), heads[clock_at]
     else:
         column, taken = _with_date_beside(column, at, heads, columns)
-    seconds, notes = clock_times(column, head, reading)
-    return _spread(Stamps(_since_first(seconds), taken, notes))
+    seconds, notes, unit = clock_times(column, head, reading)
+    return _spread(Stamps(_since_first(seconds), taken, notes, unit))
 
 
 def _since_first(seconds: FloatArray) -> FloatArray:
@@ -204,7 +205,9 @@ def _from_typed(column: pl.Series) -> FloatArray:
     return over_midnight(seconds) if column.dtype == pl.Time else seconds
 
 
-def _plain(values: FloatArray, head: Head, reading: Reading) -> tuple[FloatArray, tuple[str, ...]]:
+def _plain(
+    values: FloatArray, head: Head, reading: Reading
+) -> tuple[FloatArray, tuple[str, ...], str | None]:
     """Plain numbers in the unit that the head, the option or their size tells."""
     filled = values[np.isfinite(values)]
     if not filled.size:
@@ -212,19 +215,19 @@ def _plain(values: FloatArray, head: Head, reading: Reading) -> tuple[FloatArray
     elapsed = values - filled[0]
     unit = head.unit if head.unit in _SECONDS else reading.time_unit
     if unit in _SECONDS:
-        return elapsed * _SECONDS[unit], ()
+        return elapsed * _SECONDS[unit], (), unit
     if filled[0] > _EPOCH_MS:
-        return elapsed * _SECONDS["ms"], ("times in milliseconds: counted from 1970",)
+        return elapsed * _SECONDS["ms"], ("times in milliseconds: counted from 1970",), None
     low, high = _SPREADSHEET_DAYS
     if low < filled[0] < high and np.ptp(filled) < 1.0:
-        return elapsed * DAY_S, ("times in days: counted as spreadsheets do",)
+        return elapsed * DAY_S, ("times in days: counted as spreadsheets do",), None
     span = float(np.ptp(filled))
     if not SHORTEST_CYCLE_S <= span <= LONGEST_CYCLE_S:
         raise BadInput(
             f"the column '{head.name}' runs over {span:g} without a unit, which is no cycle in seconds; "
             "say which with --time-unit s|min|h"
         )
-    return elapsed, ("times in seconds: no unit named, and the length fits a cycle",)
+    return elapsed, ("times in seconds: no unit named, and the length fits a cycle",), "s"
 
 
 def _spread(stamps: Stamps) -> Stamps:
@@ -252,7 +255,7 @@ def _spread(stamps: Stamps) -> Stamps:
     parts = np.repeat(np.concatenate(([usual], inner, [usual])), lengths)
     spread: FloatArray = np.repeat(values, lengths) + place * jumps[0] / parts
     note = f"{usual} samples share each stamp: spread evenly, every {jumps[0] / usual:g} s"
-    return Stamps(spread - spread[0], stamps.taken, (*stamps.inferred, note))
+    return replace(stamps, times_s=spread - spread[0], inferred=(*stamps.inferred, note))
 
 
 def _allowed(usual: int) -> int:

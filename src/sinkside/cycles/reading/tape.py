@@ -26,7 +26,7 @@ _UNIT: Final = (
     r"[uµμm]S/cm|m[lL]|L/min|l/min|rpm)"
 )
 _REFERENCE: Final = r"(?:\s?\(?(?:abs(?:olute?)?|ABS|gauge|GAUGE|rel|REL|[agAG]|ü|vac)\)?\.?)?"
-_READING: Final = rf"{_NUMBER}\s?(?:{_UNIT}{_REFERENCE}\b|%)"
+_READING: Final = rf"{_NUMBER}\s?(?:{_UNIT}{_REFERENCE}(?-u:\b)|%)"
 _NAMED_READING: Final = rf"[A-Za-z][\w.]*\s?[=:]\s?{_NUMBER}"
 _UNIT_AT_THE_END: Final = re.compile(rf"^{_NUMBER}\s?(.*)$")
 _NAME_BEFORE: Final = re.compile(r"([^\W\d_][\w. ]*?)\s*[=:]?\s*$")
@@ -36,33 +36,66 @@ def read_tape(lines: Lines) -> Table | None:
     """The samples on a printed tape; None if fewer than two lines hold a time and readings."""
     import polars as pl
 
-    texts = pl.Series(lines.texts)
-    times = texts.str.extract(_TIME)
-    rest = texts.str.replace(_TIME, " ")
-    readings = rest.str.extract_all(_READING)
+    text, time = pl.col("text"), pl.col("text").str.extract(_TIME)
+    frame = pl.DataFrame({"text": lines.texts}).select(
+        time.alias("time"), text.str.replace(_TIME, " ").alias("rest")
+    )
+    times, rest = frame.get_columns()
     pattern = _READING
-    counts = readings.list.len()
+    readings, counts = _found(rest, pattern)
     if int(((counts > 0) & times.is_not_null()).sum()) < _FEWEST_LINES:
         pattern = _NAMED_READING
-        readings = rest.str.extract_all(pattern)
-        counts = readings.list.len()
-    sampled = ((counts > 0) & times.is_not_null()).to_numpy().nonzero()[0]
+        readings, counts = _found(rest, pattern)
+    is_sample = (counts > 0) & times.is_not_null()
+    sampled = is_sample.to_numpy().nonzero()[0]
     if sampled.size < _FEWEST_LINES:
         return None
     width = int(Counter(counts.gather(sampled[:_LINES_LOOKED_AT]).to_list()).most_common(1)[0][0])
     typical = next(int(at) for at in sampled if counts[int(at)] == width)
     names = _names(rest[typical], readings[typical].to_list(), pattern)
-    first = int(sampled[0])
-    heads = _heads_above(lines.texts[:first], names)
-    columns = [column.slice(first) for column in _columns(readings, counts, heads, width)]
-    words = rest.str.replace_all(pattern, " ").str.replace_all(r"[\s|,;=:*]+", " ").str.strip_chars()
-    labels = _labels(words, counts, times).slice(first)
+    heads = _heads_above(lines.texts[: int(sampled[0])], names)
+    kept = readings.gather(sampled)
+    columns = _columns(kept, counts.gather(sampled), heads, width)
+    own = _words(rest.gather(sampled[:_LINES_LOOKED_AT]), pattern)
+    if (own != "").sum() * 2 > len(own):
+        labels = _words(rest.gather(sampled), pattern)
+    else:
+        labels = _words_between(rest, is_sample, int(sampled[0])).gather(sampled)
     return Table(
         ("time", *heads, "phase"),
-        (times.slice(first), *columns, labels),
-        tuple(lines.texts[:first]),
-        lines=tuple(lines.numbers[first:]),
+        (times.gather(sampled), *columns, labels),
+        tuple(lines.texts[: int(sampled[0])]),
+        lines=tuple(lines.numbers[at] for at in sampled.tolist()),
     )
+
+
+def _found(rest: pl.Series, pattern: str) -> tuple[pl.Series, pl.Series]:
+    """The readings in each line, and how many they are."""
+    import polars as pl
+
+    every = pl.col("rest").str.extract_all(pattern)
+    readings, counts = rest.alias("rest").to_frame().select(every.alias("all"), every.list.len().alias("n"))
+    return readings, counts
+
+
+def _words(rest: pl.Series, pattern: str) -> pl.Series:
+    """What is left of lines without time and readings; '' where it is no word."""
+    left = rest.str.replace_all(pattern, " ").str.replace_all(r"[\s|,;=:*]+", " ").str.strip_chars()
+    return left.str.replace(r"^[^\p{L}]*$|^.$", "")
+
+
+def _words_between(rest: pl.Series, is_sample: pl.Series, first: int) -> pl.Series:
+    """For every line the last word that stood on a line of its own; of persons nothing is kept."""
+    import polars as pl
+
+    said: list[str | None] = [None] * len(rest)
+    for at in (~is_sample).to_numpy().nonzero()[0].tolist():
+        text = " ".join(str(rest[at]).strip(" *-=#:.").split())
+        is_word = bool(re.search(r"[^\W\d_]{2,}", text)) and not PERSON.search(text.lower())
+        # Above the first sample stand the machine's own data, and at most one heading.
+        if is_word and (at > first or (at == first - 1 and not re.search(r"\d", text))):
+            said[at] = text
+    return pl.Series(said, dtype=pl.String).fill_null(strategy="forward")
 
 
 def _names(line: str, readings: list[str], pattern: str) -> list[str]:
@@ -106,10 +139,14 @@ def _heads_above(above: list[str], names: list[str]) -> list[str]:
 
 def _columns(readings: pl.Series, counts: pl.Series, heads: list[str], width: int) -> list[pl.Series]:
     """The readings of each column; in a line that lacks some, only those whose unit leaves no doubt."""
-    columns = [readings.list.get(at, null_on_oob=True) for at in range(width)]
-    odd = ((counts != width) & (counts > 0)).to_numpy().nonzero()[0]
+    import polars as pl
+
+    each = [pl.col("all").list.get(at, null_on_oob=True) for at in range(width)]
+    odd = (counts != width).to_numpy().nonzero()[0]
+    frame = readings.alias("all").to_frame()
     if not odd.size:
-        return [_bare(column) for column in columns]
+        return frame.select(_bare(one).alias(str(at)) for at, one in enumerate(each)).get_columns()
+    columns = frame.select(one.alias(str(at)) for at, one in enumerate(each)).get_columns()
     units = [_spelt(head) for head in heads]
     filled = [column.to_list() for column in columns]
     for line in odd.tolist():
@@ -119,9 +156,8 @@ def _columns(readings: pl.Series, counts: pl.Series, heads: list[str], width: in
             same = [reading for reading, mine in zip(found, own, strict=True) if mine == unit]
             known = len(same) == units.count(unit)
             filled[at][line] = same[units[:at].count(unit)] if known else None
-    import polars as pl
-
-    return [_bare(pl.Series(values, dtype=pl.String)) for values in filled]
+    whole = pl.DataFrame({str(at): pl.Series(values, dtype=pl.String) for at, values in enumerate(filled)})
+    return whole.select(_bare(pl.all())).get_columns()
 
 
 def _spelt(head: str) -> str:
@@ -130,19 +166,6 @@ def _spelt(head: str) -> str:
     return said.unit if said else ""
 
 
-def _bare(column: pl.Series) -> pl.Series:
+def _bare(column: pl.Expr) -> pl.Expr:
     """Readings without name and unit."""
-    return column.str.replace(r"^[A-Za-z][\w.]*\s?[=:]\s?", "").str.extract(rf"^({_NUMBER})")
-
-
-def _labels(words: pl.Series, counts: pl.Series, times: pl.Series) -> pl.Series:
-    """The word that each sample carries, or else the last word that stood on a line of its own."""
-    import polars as pl
-
-    is_sample = (counts > 0) & times.is_not_null()
-    persons = [text for text in words.unique().drop_nulls().to_list() if PERSON.search(text.lower())]
-    said = words.str.contains(r"[^\W\d_]{2,}") & ~words.is_in(persons)
-    own = pl.select(pl.when(said).then(words)).to_series()
-    if own.filter(is_sample).null_count() < len(own.filter(is_sample)) / 2:
-        return pl.select(pl.when(is_sample).then(own)).to_series()
-    return pl.select(pl.when(~is_sample).then(own)).to_series().fill_null(strategy="forward")
+    return column.str.extract(rf"^(?:[A-Za-z][\w.]*\s?[=:]\s?)?({_NUMBER})")

@@ -24,6 +24,7 @@ _FIRST_CHARACTERS: Final = 4000
 _FEWEST_COLUMNS_OF_READINGS: Final = 3
 _FEWEST_CHANNELS: Final = 2
 _MOSTLY: Final = 0.9
+_TURNED: Final = "one row for each reading: turned"
 
 
 def read_transposed(lines: Lines) -> Table | None:
@@ -151,6 +152,9 @@ def _pivoted(table: Table, names: pl.Series, value: int, stamps: list[int]) -> T
     """One row for each stamp, in the order of the file; a reading that comes twice keeps a row of its own."""
     import polars as pl
 
+    taken_in_turns = _in_turns(table, names, value, stamps)
+    if taken_in_turns is not None:
+        return taken_in_turns
     stamp_names = [f"stamp {i}" for i in stamps]
     frame = pl.DataFrame(
         {
@@ -167,7 +171,30 @@ def _pivoted(table: Table, names: pl.Series, value: int, stamps: list[int]) -> T
     rest = frame.unique([*first, "again"], keep="first", maintain_order=True)
     heads = (*(table.heads[i] for i in stamps), *kinds)
     columns = (*(rest[name].gather(rows) for name in stamp_names), *(wide[kind] for kind in kinds))
-    note = "one row for each reading: turned"
     return replace(
-        table, heads=heads, columns=columns, sections=(), lines=(), inferred=(*table.inferred, note)
+        table, heads=heads, columns=columns, sections=(), lines=(), inferred=(*table.inferred, _TURNED)
+    )
+
+
+def _in_turns(table: Table, names: pl.Series, value: int, stamps: list[int]) -> Table | None:
+    """The same, quickly, where the channels take turns without a miss and share each stamp; else None."""
+    import polars as pl
+
+    kinds = names.head(_MOST_CHANNELS).unique(maintain_order=True).to_list()
+    turns, rest = divmod(len(names), len(kinds))
+    if rest or None in kinds or not (names == pl.Series(kinds * turns)).all():
+        return None
+    every = [
+        [table.columns[at].gather_every(len(kinds), turn) for turn in range(len(kinds))] for at in stamps
+    ]
+    if not all((turn == turns[0]).all() for turns in every[:1] for turn in turns[1:]):
+        return None
+    values = [table.columns[value].gather_every(len(kinds), turn) for turn in range(len(kinds))]
+    return replace(
+        table,
+        heads=(*(table.heads[at] for at in stamps), *(kind.strip() for kind in kinds)),
+        columns=(*(each[0] for each in every), *values),
+        sections=(),
+        lines=table.lines[:: len(kinds)],
+        inferred=(*table.inferred, _TURNED),
     )
