@@ -9,7 +9,6 @@ from sinkside.review.themes import (
     completeness,
     contradictions,
     languages,
-    let_pass,
     life_and_maintenance,
     materials,
     order,
@@ -52,7 +51,6 @@ RULES: tuple[Rule, ...] = (
     *point_of_use_and_transport.RULES,
     *packaging_and_sterilization.RULES,
     *storage.RULES,
-    *let_pass.RULES,
 )
 
 

@@ -103,8 +103,51 @@ def numbers(column: pl.Series, *, decimal_comma: bool) -> FloatArray:
         column = cast
     elif not (column.dtype.is_numeric() or column.dtype == pl.Boolean):
         return np.full(len(column), np.nan)
+    return _finite(column.cast(pl.Float64))
+
+
+def all_numbers(columns: Sequence[pl.Series], *, decimal_comma: bool) -> list[FloatArray]:
+    """The numbers of several columns; the same as `numbers` gives of each, and quicker.
+
+    Text with a decimal comma and no point at all is cast for all columns at once; the library's start-up
+    costs more than the work on a column.
+
+    >>> import polars as pl
+    >>> all_numbers([pl.Series(["59,0", "60,5"]), pl.Series(["1.013,25", "--"])], decimal_comma=True)
+    [array([59. , 60.5]), array([1013.25,     nan])]
+    """
+    import polars as pl
+
+    texts = [at for at, column in enumerate(columns) if column.dtype == pl.String]
+    quick = _with_commas([columns[at] for at in texts]) if decimal_comma and texts else []
+    found = dict(zip(texts, quick, strict=False))
+    values = []
+    for at, column in enumerate(columns):
+        known = found.get(at)
+        values.append(numbers(column, decimal_comma=decimal_comma) if known is None else known)
+    return values
+
+
+def _with_commas(columns: Sequence[pl.Series]) -> list[FloatArray | None]:
+    """Columns of numbers with nothing but a decimal comma; None for a column that has anything else."""
+    import polars as pl
+
+    frame = pl.DataFrame([column.alias(str(at)) for at, column in enumerate(columns)])
+    cast = frame.select(
+        pl.all().str.replace(",", ".", literal=True).cast(pl.Float64, strict=False),
+        pl.all().str.contains(".", literal=True).any().name.prefix("point "),
+    )
+    found: list[FloatArray | None] = []
+    for at, column in enumerate(columns):
+        values = cast[str(at)]
+        plain = not cast[f"point {at}"][0] and values.null_count() == column.null_count()
+        found.append(_finite(values) if plain else None)
+    return found
+
+
+def _finite(column: pl.Series) -> FloatArray:
     # What is null in a column of floats becomes NaN in an array.
-    values: FloatArray = column.cast(pl.Float64).to_numpy()
+    values: FloatArray = column.to_numpy()
     finite = np.isfinite(values)
     return values if finite.all() else np.where(finite, values, np.nan)
 

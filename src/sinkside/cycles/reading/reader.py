@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from sinkside.cycles.reading.cells import has_decimal_comma, numbers, without_units
+from sinkside.cycles.reading.cells import all_numbers, has_decimal_comma, without_units
 from sinkside.cycles.reading.channels import in_channel_units, unit_from_beside, without_duplicates
 from sinkside.cycles.reading.figures import is_figure
 from sinkside.cycles.reading.heads import Head, read_head
@@ -169,22 +169,23 @@ def _channels(table: Table, heads: Sequence[Head], stamps: Stamps) -> _Columns:
         plain, said = without_units(column)
         bare.append((_with_unit(head, said), plain, at))
     comma = has_decimal_comma([column for _, column, _ in bare])
+    numeric = [at for at, (head, column, _) in enumerate(bare) if not _begins_as_words(head, column)]
+    read = dict(zip(numeric, all_numbers([bare[at][1] for at in numeric], decimal_comma=comma), strict=True))
     return _Columns(
         [head for head, _, _ in bare],
-        [_values(head, column, comma=comma) for head, column, _ in bare],
+        [read[at] if at in read else np.full(len(column), np.nan) for at, (_, column, _) in enumerate(bare)],
         [at for _, _, at in bare],
     )
 
 
-def _values(head: Head, column: pl.Series, *, comma: bool) -> FloatArray:
-    """A column's numbers; none are looked for in cells that begin as words under a head of no quantity."""
+def _begins_as_words(head: Head, column: pl.Series) -> bool:
+    """Whether cells begin as words under a head of no quantity: no numbers are looked for in them."""
     import polars as pl
 
-    if head.kind == "other" and column.dtype == pl.String:
-        first = next((cell for cell in column.head(_CELLS_LOOKED_AT).to_list() if cell), "")
-        if not is_figure(first.strip()):
-            return np.full(len(column), np.nan)
-    return numbers(column, decimal_comma=comma)
+    if head.kind != "other" or column.dtype != pl.String:
+        return False
+    first = next((cell for cell in column.head(_CELLS_LOOKED_AT).to_list() if cell), "")
+    return not is_figure(first.strip())
 
 
 def _with_unit(head: Head, said: UnitSaid | None) -> Head:
