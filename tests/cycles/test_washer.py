@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -109,3 +110,40 @@ def test_a_washer_record_that_ends_early_never_fails(name: str, programs: dict[s
         verdicts.append(judge(recording.kept(kept).as_trace("cut"), programs[name]).verdict)
     assert set(verdicts[:15]) == {"unclear"}
     assert "fails" not in verdicts
+
+
+@pytest.mark.parametrize(("start", "end"), [(20, 300), (510, 820), (840, 975), (1700, 2500)])
+def test_a_gap_in_a_phase_proves_no_time(start: float, end: float, programs: dict[str, Program]) -> None:
+    """What was not recorded was not seen: a phase is as long as its longest stay on record, and then open."""
+    whole = washed(GOOD)
+    kept = (whole.times_s <= start) | (whole.times_s >= end)
+    channels = tuple(replace(one, values=one.values[kept]) for one in whole.channels)
+    verdict = judge(Trace("gap", whole.times_s[kept], channels), programs["washer"])
+    assert verdict.verdict == "unclear", verdict.summary
+
+
+def test_a_washer_that_never_dried_fails(programs: dict[str, Program]) -> None:
+    """A record that goes on until everything is cold, without hot air, shows that there was no drying."""
+    verdict = judge(washed([*GOOD[:11], (1600, 80), (1900, 45), (1960, 40)]), programs["washer"])
+    assert verdict.verdict == "fails"
+    assert missed(verdict) == {"drying-time"}
+
+
+def test_a_disinfection_hardly_hotter_than_the_wash_is_not_taken_for_the_wash(
+    programs: dict[str, Program],
+) -> None:
+    """Drying is not taken for the disinfection that stayed far too cold."""
+    verdict = judge(
+        simulate(programs["washes-hot"], "low-disinfection", seed=5, size=7.5).as_trace("x"),
+        programs["washes-hot"],
+    )
+    assert verdict.verdict == "fails"
+    assert verdict.evidence["disinfection"] == "missed"
+
+
+def test_air_that_warms_up_disinfects_nothing(programs: dict[str, Program]) -> None:
+    """A plateau of 89 °C is too cold for 90 °C, though drying passes 90 °C before it counts as drying."""
+    corners = [(s, 89.0 if c == 91.5 else c) for s, c in GOOD]
+    verdict = judge(washed(corners), programs["washer"])
+    assert verdict.verdict == "fails"
+    assert "disinfection-temperature" in missed(verdict)

@@ -76,13 +76,22 @@ def span_ends(mask: Mask, breaks: Mask | None = None) -> tuple[Indices, Indices]
     return np.sort(np.concatenate((firsts, cut + 1))), np.sort(np.concatenate((lasts, cut)))
 
 
-def duration_of(span: Span, times_s: FloatArray) -> Duration:
+def duration_of(span: Span, times_s: FloatArray, breaks: Mask | None = None) -> Duration:
     """How long a span was.
+
+    Args:
+        span: Of samples.
+        times_s: Shape (n,).
+        breaks: Shape (n - 1,); where the record hides what followed the last sample, that is not counted.
 
     >>> duration_of(Span(1, 2), np.array([0.0, 1.0, 2.0, 3.0]))
     Duration(measured=2.0, least=1.0, most=3.0)
+    >>> hidden = np.array([False, False, True])
+    >>> duration_of(Span(1, 2), np.array([0.0, 1.0, 2.0, 99.0]), hidden).measured
+    1.0
     """
     before, after = max(span.first - 1, 0), min(span.last + 1, times_s.size - 1)
     least = float(times_s[span.last] - times_s[span.first])
-    measured = float(times_s[after] - times_s[span.first])
+    hides_exit = breaks is not None and span.last < breaks.size and bool(breaks[span.last])
+    measured = least if hides_exit else float(times_s[after] - times_s[span.first])
     return Duration(measured, least, float(times_s[after] - times_s[before]))

@@ -72,7 +72,7 @@ def stays_of(
     else:
         spans |= _beside(spans, samples, phases, index)
     spans |= _shared(spans, phases, index, samples)
-    stays = [Stay(span, duration_of(span, samples.times_s)) for span in spans]
+    stays = [Stay(span, duration_of(span, samples.times_s, breaks)) for span in spans]
     stays.sort(key=lambda stay: (-stay.duration.measured, stay.span.first))
     return stays[:_MOST_STAYS]
 
