@@ -45,6 +45,7 @@ test-long: .venv/.test test-packages ## the longer hunts
 bench: .venv/.test ## measured ratios, side by side in one run
 	@$(PY) tools/bench.py
 	@$(PY) tools/bench_routes.py
+	@$(PY) tools/bench_cycles.py
 	@$(PY) tools/bench_house.py
 
 .PHONY: docs

@@ -15,14 +15,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from statistics import median
 
-from sinkside import documents
 from sinkside.demo.workspace import new_workspace
-from sinkside.department import Program
 
 ROOT = Path(__file__).parents[1]
 SAMPLES = ROOT / "tests" / "samples"
 TRACES = SAMPLES / "traces"
-ROWS = 2_400
 
 
 @dataclass(frozen=True)
@@ -86,40 +83,6 @@ def start_up() -> list[Row]:
     return rows
 
 
-def long_trace(source: Path, folder: Path) -> Path:
-    """A recorder file of 2,400 rows: the sample's own rows, then its last one again."""
-    lines = source.read_text("utf-8").splitlines()[: ROWS + 1]
-    lines += [lines[-1]] * (ROWS + 1 - len(lines))
-    path = folder / source.name
-    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    return path
-
-
-def judging(folder: Path) -> list[Row]:
-    """Reading and judging a file of 2,400 rows in each dialect, beside reading it with polars."""
-    import polars as pl
-
-    from sinkside.cycles import judge_file
-
-    rows = []
-    for name, program_name, separator in (
-        ("r-009.csv", "132-4", ","),
-        ("r-014.csv", "132-4", ";"),
-        ("r-015.csv", "132-4", ","),
-    ):
-        path = long_trace(TRACES / name, folder)
-        program = documents.load(Program, TRACES / f"{program_name}.yaml")
-        seconds, beside = side_by_side(
-            lambda path=path, program=program: judge_file(path, program),  # type: ignore[misc]
-            lambda path=path, separator=separator: pl.read_csv(path, separator=separator),  # type: ignore[misc]
-            runs=41,
-        )
-        rows.append(
-            Row(f"read and judge {ROWS} rows, warm ({name})", seconds, "polars reading", beside, 0.012)
-        )
-    return rows
-
-
 def drafting(folder: Path) -> list[Row]:
     """Drafting a document, a page, beside extracting its text."""
     import pypdfium2
@@ -170,7 +133,7 @@ def main() -> None:
     """Print every figure."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        for row in (*start_up(), *judging(folder), *drafting(folder), *reviewing()):
+        for row in (*start_up(), *drafting(folder), *reviewing()):
             print(row)
 
 

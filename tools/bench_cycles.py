@@ -29,8 +29,8 @@ from sinkside.department import Drying, Program
 from sinkside.quantities import Quantity
 
 ROWS = 2_400
-FILES = int(os.environ.get("F", "1200"))
-CYCLES = int(os.environ.get("C", "20000"))
+FILES = 1_200
+CYCLES = 20_000
 CYCLES_A_PART = 1_000
 PARTS_A_MACHINE = 2
 LONG_DRYING_MIN = 24.0
