@@ -21,6 +21,7 @@ from sinkside.desk import (
     cycle_deciding,
     cycle_handing_in,
     cycle_records,
+    editing,
     shelf,
 )
 from sinkside.desk.access import Visitor, visitor_in
@@ -199,12 +200,18 @@ def _approve_and_follow(house: GalleryHouse) -> None:
 
 def _approve(house: GalleryHouse, instruction: str, *, by: str, confirm_by: date) -> None:
     who = house.visitor(by)
-    opened = shelf.open_instruction(house.archive, who, instruction)
-    for one in opened.open_stops:
+    drafter = "lead" if by == "educator" else "educator"
+    opened = shelf.open_instruction(house.archive, house.visitor(drafter), instruction)
+    if opened.to_do.steps:
+        number, change = opened.revision.number, editing.Accept(opened.to_do.steps)
+        editing.edit(house.archive, house.visitor(drafter), instruction, change, base=number, now=house.now)
+    findings = [one.id for one in opened.to_do.findings]
+    if findings:
         letter = Upload("answer.txt", "text/plain", b"It is meant as it is written.")
         answering.attach_answer(
-            house.archive, who, instruction, [one.id], upload=letter, words="It is meant so", now=house.now
+            house.archive, who, instruction, findings, upload=letter, words="It is meant so", now=house.now
         )
+    opened = shelf.open_instruction(house.archive, who, instruction)
     approving.approve(
         house.archive,
         who,
@@ -230,8 +237,8 @@ def _answer(house: GalleryHouse) -> None:
     concern = next(
         one for one in opened.findings if one.finding.level.value == "concern" and not one.maker_only
     )
-    answering.accept_finding(
-        house.archive, who, forceps, concern.id, reason="Our washer has this program", now=house.now
+    answering.accept_findings(
+        house.archive, who, forceps, [concern.id], reason="Our washer has this program", now=house.now
     )
 
 

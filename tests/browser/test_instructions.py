@@ -84,25 +84,45 @@ def _select(page: Page, words: str) -> None:
     page.locator("h3 a", has_text=words).first.click()
 
 
-def _settle_stops(page: Page, letter: Path) -> None:
-    """Attach the maker's answer to every open stop, following the list where approval waits."""
-    while page.locator(".open-stops a").count():
-        page.locator(".open-stops a").first.click()
-        assert _focused(page).startswith("finding-")
-        stop = page.locator(f"[id='{_focused(page)}']")
-        stop.locator("summary", has_text="Attach the maker’s answer").click()
-        stop.locator("input[type=file]").set_input_files(letter)
-        stop.get_by_label("What it says").fill("134 °C is meant; a corrected text follows")
-        stop.locator("button", has_text="Attach it").click()
-        assert "The maker’s written answer, attached by Edda Brandt" in stop.inner_text()
+def _settle_a_stop(page: Page, letter: Path) -> None:
+    """Attach the maker's answer to the first open stop, led there by the list where approval waits."""
+    page.locator(".open-findings a").first.click()
+    assert _focused(page).startswith("finding-")
+    stop = page.locator(f"[id='{_focused(page)}']")
+    stop.locator("summary", has_text="Attach the maker’s answer").click()
+    stop.locator("input[type=file]").set_input_files(letter)
+    stop.get_by_label("What it says").fill("134 °C is meant; a corrected text follows")
+    stop.locator("button", has_text="Attach it").click()
+    assert "The maker’s written answer, attached by Edda Brandt" in stop.inner_text()
 
 
-def _approve(window: Visit, where: str) -> None:
-    page = window.sign_in("lead")
-    window.go(where)
+def _settle_the_rest(page: Page, letter: Path) -> None:
+    """Accept the steps stage by stage; accept concerns with a reason; attach a letter to every stop."""
+    while page.get_by_role("button", name="I compared").count():
+        with page.expect_navigation():
+            page.get_by_role("button", name="I compared").first.click()
+        assert "accepted as read" in page.inner_text("[role=status]")
+    for level, words in (("Concern", "Our own policy covers it"), ("Stop", "A corrected text follows")):
+        ticks = page.locator(".open-findings li", has_text=level).get_by_role("checkbox").all()
+        if not ticks:
+            continue
+        for tick in ticks:
+            tick.check()
+        page.get_by_text("Answer the ticked ones together").click()
+        page.get_by_label("Why they may stay").fill(words)
+        if level == "Stop":
+            page.get_by_label("The maker’s letter or mail").set_input_files(letter)
+        name = "Attach it to them" if level == "Stop" else "Accept them with this reason"
+        with page.expect_navigation():
+            page.get_by_role("button", name=name).click()
+    assert page.locator(".to-do").count() == 0
+
+
+def _approve(page: Page) -> None:
+    """Approve what stands on the page."""
     assert page.input_value("#confirm_by")
-    page.locator("button", has_text="Approve revision 2").click()
-    assert "Revision 2 is approved" in page.inner_text("[role=status]")
+    page.get_by_role("button", name=re.compile("Approve revision")).click()
+    assert "is approved" in page.inner_text("[role=status]")
     assert "To be confirmed current by" in page.inner_text("#approval")
 
 
@@ -114,7 +134,7 @@ def test_from_the_document_to_approval_and_the_next_edition(
     window = visit(screen=screen)
     page = window.sign_in("educator")
     where = _hand_in(window, _linnet(tmp_path, size=size, heat=143))
-    assert "to answer before approval" in page.inner_text("main")
+    assert "before approval" in page.inner_text(".to-answer >> nth=0")
     _select(page, "Steam with vacuum")
     assert page.inner_text("mark").startswith("Sterilize with steam, fractionated pre-vacuum, 143 °C")
     assert _focused(page).startswith("step-")
@@ -125,10 +145,13 @@ def test_from_the_document_to_approval_and_the_next_edition(
     assert "Closes only on the maker’s written answer" in page.inner_text(".step.open .finding.stop")
     letter = tmp_path / "answer.txt"
     letter.write_text("It is 134 °C; 143 was a misprint.", "utf-8")
-    _settle_stops(page, letter)
+    _settle_a_stop(page, letter)
+    _settle_the_rest(page, letter)
     assert page.locator("button", has_text="Approve revision").is_disabled()
     assert "somebody else must" in page.inner_text("#not-yet")
-    _approve(visit(screen=screen), where)
+    other = visit(screen=screen)
+    other.sign_in("lead")
+    _approve(other.go(where))
     window.go(where)
     page.locator("summary", has_text="Hand in the maker’s next document").click()
     page.set_input_files("#document", _linnet(tmp_path, size=size, minutes=4, revision=3))
@@ -137,6 +160,53 @@ def test_from_the_document_to_approval_and_the_next_edition(
     page.locator("a", has_text="What changed").click()
     row = page.locator("tr", has_text="sterilization exposure")
     assert [text.strip() for text in row.locator("td").all_inner_texts()] == ["3", "4 min"]
+
+
+def test_a_new_person_takes_the_bad_sample_to_approval(visit: Visiting, tmp_path: Path) -> None:
+    """By what is seen on the pages alone: handed in, a step corrected, everything answered, approved.
+
+    The poster stays refused in this department, and the page says why; nobody types an address.
+    """
+    window = visit()
+    page = window.sign_in("educator")
+    page.get_by_role("link", name="Instructions").click()
+    page.get_by_role("link", name="Hand in a document").click()
+    page.get_by_label("The maker’s document").set_input_files(SPINE)
+    page.get_by_role("button", name="Read it").click()
+    page.wait_for_url(ONE, timeout=READ_WITHIN_MS)
+    page.get_by_role("link", name=re.compile("stops, .* before approval")).click()
+    page.locator(".letters a").first.click()
+    assert page.locator("mark").is_visible()
+    page.get_by_label("Until what").fill("3 min are over")
+    page.get_by_role("button", name="Save the correction").click()
+    assert "The step is corrected" in page.inner_text("[role=status]")
+    letter = tmp_path / "answer.txt"
+    letter.write_text("134 °C, 3 min. A corrected text follows.", "utf-8")
+    _settle_a_stop(page, letter)
+    _settle_the_rest(page, letter)
+    other = visit()
+    page = other.sign_in("lead")
+    page.get_by_role("link", name=re.compile("SPINOLARK.*waits for your approval")).first.click()
+    page.get_by_role("link", name="ready for approval").click()
+    _approve(page)
+    assert page.get_by_role("link", name="Poster", exact=True).count() == 0
+    page.get_by_role("link", name=re.compile("stops? in this department")).click()
+    assert "Smallest change" in page.inner_text("#department")
+
+
+def test_the_chosen_step_is_three_tabs_away(visit: Visiting, spine: str) -> None:
+    """However many steps stand before it, the keyboard is in the chosen step after at most three tabs."""
+    window = visit()
+    page = window.sign_in("educator")
+    window.go(f"{spine}?step=s40")
+    for _ in range(3):
+        page.keyboard.press("Tab")
+        if "chosen step" in page.evaluate("document.activeElement.innerText"):
+            break
+    page.keyboard.press("Enter")
+    assert _focused(page) == "step-s40"
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.closest('.step.open') !== null")
 
 
 def test_a_pdf_lights_its_words_on_the_picture(visit: Visiting) -> None:

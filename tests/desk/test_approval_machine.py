@@ -1,4 +1,4 @@
-"""Whatever people do in whatever order: nothing is approved with an open stop, or by who wrote it."""
+"""Whatever people do in whatever order: nothing is approved unanswered or unseen, or by who wrote it."""
 
 from __future__ import annotations
 
@@ -74,8 +74,8 @@ class ApprovalMachine(RuleBasedStateMachine):
         one = findings[which % len(findings)]
         who = self.house.visitor(by)
         try:
-            answering.accept_finding(
-                self.house.archive, who, self.instruction, one.id, reason="so be it", now=self.house.now
+            answering.accept_findings(
+                self.house.archive, who, self.instruction, [one.id], reason="so be it", now=self.house.now
             )
         except NotAllowed:
             assert one.maker_only
@@ -84,8 +84,8 @@ class ApprovalMachine(RuleBasedStateMachine):
 
     @rule(by=person)
     def attach(self, by: str) -> None:
-        """Somebody attaches the maker's answer to every open stop."""
-        stops = [one.id for one in self._open().open_stops]
+        """Somebody attaches the maker's answer to everything that is open."""
+        stops = [one.id for one in self._open().to_do.findings]
         if stops:
             who = self.house.visitor(by)
             answering.attach_answer(
@@ -102,11 +102,12 @@ class ApprovalMachine(RuleBasedStateMachine):
     def approve(self, by: str, back: int) -> None:
         """Somebody tries to approve."""
         known = self._open()
-        open_stops = [
+        unanswered = [
             one
             for one in known.findings
-            if one.finding.level is Level.stop and (one.answer is None or one.answer.how == "asked")
+            if one.finding.level is not Level.note and (one.answer is None or one.answer.how == "asked")
         ]
+        unseen = {step.id for step in known.instruction.steps if step.figures} - known.accepted
         try:
             approving.approve(
                 self.house.archive,
@@ -119,7 +120,8 @@ class ApprovalMachine(RuleBasedStateMachine):
         except (NotAllowed, Conflict):
             return
         assert back == 0
-        assert not open_stops
+        assert not unanswered
+        assert not unseen
         assert by not in self.writers
         assert by != self.drafter
         self.approved, self.writers = known.revision.number, set()
@@ -132,7 +134,7 @@ class ApprovalMachine(RuleBasedStateMachine):
             assert known.row.fields["stops_open"] == len(known.open_stops)
             assert (known.row.state == "approved") == (known.revision.number == self.approved)
             assert (known.row.state == "in-work") == (
-                bool(known.open_stops) and known.revision.number != self.approved
+                not known.to_do.is_done and known.revision.number != self.approved
             )
 
     def _open(self) -> shelf.OpenInstruction:

@@ -9,12 +9,14 @@ import pytest
 from sinkside.desk import answering, approving, drafting, editing, shelf
 from sinkside.desk.jobs import work_once
 from sinkside.desk.standing import Standing
+from sinkside.desk.still_to_do import counted
 from sinkside.desk.uploads import Upload
 from sinkside.errors import BadInput, Conflict, NotAllowed, NotThere, UnreadableFile
 from sinkside.findings import Level
-from sinkside.instruction import PictureReading
+from sinkside.instruction import Instruction, PictureReading
+from sinkside.quantities import Figure
 from sinkside.records import Grant
-from support.desk_house import ELSEWHERE, LETTER, House, ReadAs, drafted, grasper, steam_step
+from support.desk_house import ELSEWHERE, LETTER, House, ReadAs, drafted, grasper, settle, steam_step
 
 NEXT_YEAR = date(2027, 3, 1)
 TEMPERATURE = "steam-temperature-not-recognised"
@@ -204,7 +206,9 @@ def test_a_reason_does_not_settle_what_only_the_maker_can(house: House) -> None:
     stop = _stop(house, instruction)
     uma = house.visitor("uma")
     with pytest.raises(NotAllowed, match="maker's written answer"):
-        answering.accept_finding(house.archive, uma, instruction, stop.id, reason="surely 134", now=house.now)
+        answering.accept_findings(
+            house.archive, uma, instruction, [stop.id], reason="surely 134", now=house.now
+        )
     answering.ask_maker(house.archive, uma, instruction, [stop.id], now=house.now)
     assert _stop(house, instruction).is_open_stop
     _answer_stops(house, "uma", instruction)
@@ -238,8 +242,8 @@ def test_a_concern_is_accepted_with_a_reason(house: House) -> None:
     text = grasper(134, "Steam, prevacuum: 134 °C, 4 min, drying 20 min.")
     instruction = drafted(house, "eve", text)
     concern = next(one for one in _open(house, instruction).findings if one.finding.level is not Level.stop)
-    answering.accept_finding(
-        house.archive, house.visitor("eve"), instruction, concern.id, reason="local policy", now=house.now
+    answering.accept_findings(
+        house.archive, house.visitor("eve"), instruction, [concern.id], reason="local policy", now=house.now
     )
     answer = next(one for one in _open(house, instruction).findings if one.id == concern.id).answer
     assert answer is not None
@@ -247,12 +251,9 @@ def test_a_concern_is_accepted_with_a_reason(house: House) -> None:
 
 
 def test_approval_by_somebody_else_without_open_stops(house: House) -> None:
-    """Neither drafter nor editor approves, nor anybody while a stop is open; then somebody else does."""
+    """Neither drafter nor editor approves, nor anybody while something is to do; then somebody else does."""
     instruction = drafted(house, "eve")
-    _edit(house, "uma", instruction, editing.Accept(("s1",)), 1)
-    with pytest.raises(NotAllowed, match="open"):
-        _approve(house, "ada", instruction, 2)
-    _answer_stops(house, "uma", instruction)
+    settle(house, "uma", instruction)
     for writer in ("eve", "uma"):
         with pytest.raises(NotAllowed, match="somebody else"):
             _approve(house, writer, instruction, 2)
@@ -269,6 +270,55 @@ def test_approval_by_somebody_else_without_open_stops(house: House) -> None:
         _approve(house, "ada", instruction, 2)
 
 
+def _with_a_concern() -> Instruction:
+    """A text with a stop for the maker, and a concern: its exposure is a range."""
+    text = grasper()
+    dry, steam = text.steps
+    exposure = Figure(quantity="time", min=3, max=18, unit="min", as_written="3 - 18 min", role="exposure")
+    figures = (steam.figures[0], exposure, steam.figures[2])
+    return text.model_copy(update={"steps": (dry, steam.model_copy(update={"figures": figures}))})
+
+
+def test_nothing_is_approved_that_nobody_looked_at(house: House) -> None:
+    """Stops, concerns and steps with figures each keep a revision from being approved, and each is told."""
+    instruction = drafted(house, "eve", _with_a_concern())
+    with pytest.raises(NotAllowed) as refused:
+        _approve(house, "ada", instruction, 1)
+    to_do = _open(house, instruction).to_do
+    assert to_do.steps == ("s2",)
+    said = str(refused.value)
+    assert to_do.concerns
+    assert f"{counted(len(to_do.stops), 'stop')} open" in said
+    assert f"{counted(len(to_do.concerns), 'concern')} open" in said
+    assert "1 step with figures is not accepted yet" in said
+    _answer_stops(house, "uma", instruction)
+    _edit(house, "uma", instruction, editing.Accept(("s2",)), 1)
+    with pytest.raises(NotAllowed, match="concern") as refused:
+        _approve(house, "ada", instruction, 2)
+    assert "stop" not in str(refused.value)
+    concerns = [one.id for one in _open(house, instruction).to_do.concerns]
+    answering.ask_maker(house.archive, house.visitor("uma"), instruction, concerns, now=house.now)
+    assert _open(house, instruction).row.fields["turn"] == "maker"
+    answering.accept_findings(
+        house.archive, house.visitor("uma"), instruction, concerns, reason="local policy", now=house.now
+    )
+    assert _open(house, instruction).row.state == "ready"
+    _approve(house, "ada", instruction, 2)
+
+
+def test_several_findings_are_accepted_together_or_none(house: House) -> None:
+    """One that only the maker settles among them: all are refused, and it is named."""
+    instruction = drafted(house, "eve", _with_a_concern())
+    to_do = _open(house, instruction).to_do
+    theirs = _stop(house, instruction)
+    wanted = [*(one.id for one in to_do.concerns), theirs.id]
+    with pytest.raises(NotAllowed, match="143"):
+        answering.accept_findings(
+            house.archive, house.visitor("uma"), instruction, wanted, reason="so be it", now=house.now
+        )
+    assert _open(house, instruction).to_do == to_do
+
+
 def test_figures_read_from_a_picture_are_compared_before_approval(house: House) -> None:
     """Nobody approves until somebody else accepted or corrected each step with such figures."""
     text = grasper(134, "Steam at 134 °C, 4 min, drying 20 min.")
@@ -279,9 +329,9 @@ def test_figures_read_from_a_picture_are_compared_before_approval(house: House) 
         for step in text.steps
     ]
     instruction = drafted(house, "eve", text.model_copy(update={"steps": tuple(seen)}))
-    with pytest.raises(NotAllowed, match="1 step has figures that were read from a picture"):
+    with pytest.raises(NotAllowed, match=r"not accepted yet \(1 read from a picture\)"):
         _approve(house, "ada", instruction, 1)
-    _edit(house, "uma", instruction, editing.Accept(("s2",)), 1)
+    settle(house, "uma", instruction)
     _approve(house, "ada", instruction, 2)
     assert _open(house, instruction).row.state == "approved"
 
@@ -289,13 +339,13 @@ def test_figures_read_from_a_picture_are_compared_before_approval(house: House) 
 def test_after_approval_an_edit_asks_for_approval_again(house: House) -> None:
     """An edit of an approved text waits for approval by somebody who did not make it."""
     instruction = drafted(house, "eve")
-    _answer_stops(house, "uma", instruction)
-    _approve(house, "ada", instruction, 1)
-    _edit(house, "uma", instruction, editing.Accept(("s1",)), 1)
+    settle(house, "eve", instruction)
+    _approve(house, "ada", instruction, 2)
+    _edit(house, "uma", instruction, editing.Accept(("s1",)), 2)
     assert _open(house, instruction).row.state == "ready"
     with pytest.raises(NotAllowed, match="somebody else"):
-        _approve(house, "uma", instruction, 2)
-    _approve(house, "ada", instruction, 2)
+        _approve(house, "uma", instruction, 3)
+    _approve(house, "ada", instruction, 3)
 
 
 def test_a_later_document_is_the_next_revision_and_is_compared(house: House) -> None:
@@ -315,12 +365,11 @@ def test_a_later_document_is_the_next_revision_and_is_compared(house: House) -> 
 def test_the_text_is_confirmed_current_by_whose_turn_it_is(house: House) -> None:
     """Whoever's turn it is confirms the text and sets the next date; others without the right do not."""
     instruction = drafted(house, "eve")
-    _answer_stops(house, "uma", instruction)
     approving.approve(
         house.archive,
         house.visitor("ada"),
         instruction,
-        revision=1,
+        revision=settle(house, "uma", instruction),
         confirm_by=NEXT_YEAR,
         now=house.now,
         confirm_turn=house.people["tom"],

@@ -11,26 +11,18 @@ from pathlib import Path
 import pytest
 
 import sinkside.desk
-from sinkside.desk import accounts, answering, approving, record_book, shelf
+from sinkside.desk import accounts, answering, approving, editing, record_book, shelf
 from sinkside.desk.record_sentences import SENTENCES
 from sinkside.desk.today import Matter, today
 from sinkside.errors import BadInput, NotAllowed, NotThere
 from sinkside.findings import LEVELS, Level
 from sinkside.records import Wanted
-from support.desk_house import LETTER, SITE, House, drafted
+from support.desk_house import SITE, House, drafted, settle
 from support.memory_archive import MemoryArchive
 
 
 def _today(house: House, name: str) -> tuple[Matter, ...]:
     return today(house.archive, house.visitor(name), now=house.now)
-
-
-def _settled(house: House, instruction: str) -> None:
-    uma = house.visitor("uma")
-    stops = [one.id for one in shelf.open_instruction(house.archive, uma, instruction).open_stops]
-    answering.attach_answer(
-        house.archive, uma, instruction, stops, upload=LETTER, words="134 °C", now=house.now
-    )
 
 
 def test_open_stops_come_first_for_who_may_answer(house: House) -> None:
@@ -43,18 +35,20 @@ def test_open_stops_come_first_for_who_may_answer(house: House) -> None:
 
 
 def test_a_question_to_the_maker_is_nobodys_turn_here(house: House) -> None:
-    """Once every stop was asked of the maker the matter is a note."""
+    """Once every finding was asked of the maker, and every step accepted, the matter is a note."""
     instruction = drafted(house, "eve")
     uma = house.visitor("uma")
-    stops = [one.id for one in shelf.open_instruction(house.archive, uma, instruction).open_stops]
-    answering.ask_maker(house.archive, uma, instruction, stops, now=house.now)
+    to_do = shelf.open_instruction(house.archive, uma, instruction).to_do
+    answering.ask_maker(house.archive, uma, instruction, [one.id for one in to_do.findings], now=house.now)
+    assert [matter.level for matter in _today(house, "uma")] == [Level.stop]
+    editing.edit(house.archive, uma, instruction, editing.Accept(to_do.steps), base=1, now=house.now)
     assert [matter.level for matter in _today(house, "uma")] == [Level.note]
 
 
 def test_who_drafted_is_not_asked_to_approve(house: House) -> None:
-    """A revision without open stops waits for everybody who may approve but did not write it."""
+    """A revision with nothing left to do waits for everybody who may approve but did not write it."""
     instruction = drafted(house, "eve")
-    _settled(house, instruction)
+    settle(house, "eve", instruction)
     assert _today(house, "eve") == ()
     assert ["approval" in matter.sentence for matter in _today(house, "uma")] == [True]
 
@@ -62,12 +56,12 @@ def test_who_drafted_is_not_asked_to_approve(house: House) -> None:
 def test_the_date_of_confirmation_comes_near_and_passes(house: House) -> None:
     """A month before the date it is a concern for whose turn it is; after it, a stop."""
     instruction = drafted(house, "eve")
-    _settled(house, instruction)
+    revision = settle(house, "eve", instruction)
     approving.approve(
         house.archive,
         house.visitor("ada"),
         instruction,
-        revision=1,
+        revision=revision,
         confirm_by=date(2026, 6, 1),
         now=house.now,
     )
@@ -91,7 +85,7 @@ def test_access_that_ends_soon_is_told_to_who_manages_people(house: House) -> No
 
 def test_matters_are_sorted_worst_first(house: House) -> None:
     """Stops stand before concerns, and those before notes."""
-    _settled(house, drafted(house, "eve"))
+    settle(house, "eve", drafted(house, "eve"))
     drafted(house, "eve")
     accounts.grant_role(
         house.archive,

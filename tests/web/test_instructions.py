@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from html import unescape
 from typing import Any
 
 import httpx
@@ -115,6 +116,19 @@ def _finding(page: Any, *, maker_only: bool, level: str = "stop") -> Any:
     )
 
 
+def _settle(caller: Caller, address: str) -> int:
+    """Accept every step, stage by stage, and every finding with a reason; the revision that this made."""
+    for stage in _json(caller, address)["stages"]:
+        page = _json(caller, address)
+        wish = {"base": str(page["revision"]), "steps": stage["to_accept"]}
+        assert caller.post(f"{address}/accept", wish).status_code == 303
+    page = _json(caller, address)
+    if page["approval"]["findings"]:
+        wish = {"findings": [one["id"] for one in page["approval"]["findings"]], "words": "Local policy"}
+        assert caller.post(f"{address}/findings/accept", wish).status_code == 303
+    return int(page["revision"])
+
+
 def _correction(caller: Caller, address: str, step: str, **changed: str) -> httpx.Response:
     """Send the form of a step as it stands, with some fields changed."""
     page = _json(caller, f"{address}?step={step}")
@@ -157,8 +171,14 @@ def test_the_list_shows_how_each_stands_and_finds(fresh: House, spine: str, calm
     lines = {one["address"]: one for one in _json(caller, "/at/valley/instructions")["instructions"]}
     assert lines[spine]["stops"] > 10
     assert lines[spine]["state"] == "in-work"
-    assert lines[calm]["state_words"] == "waits for approval"
-    assert lines[calm]["turn"] == "somebody who did not write it"
+    assert lines[calm]["state_words"] == "to be checked and answered"
+    assert lines[calm]["turn"] == "Educator or Lead, to check steps and answer findings"
+    _settle(fresh.caller("educator"), calm)
+    line = next(
+        one for one in _json(caller, "/at/valley/instructions")["instructions"] if one["address"] == calm
+    )
+    assert line["state_words"] == "waits for approval"
+    assert line["turn"] == "Educator or Lead, to approve; nobody who wrote it"
     found = _json(caller, "/at/valley/instructions?shown=to-answer")["instructions"]
     assert spine in {one["address"] for one in found}
     assert calm not in {one["address"] for one in found}
@@ -309,12 +329,12 @@ def test_the_makers_answer_settles_a_stop(fresh: House, spine: str) -> None:
     stop = _finding(before, maker_only=True)
     at = f"{spine}/findings/{stop['id']}"
     assert caller.post(f"{at}/ask", {"words": "Is it 134 °C?"}).status_code == 303
-    assert _json(caller, spine)["to_answer"] == before["to_answer"]
+    assert _json(caller, spine)["approval"]["findings"] == before["approval"]["findings"]
     letter = [("letter", ("answer.html", b"<script>1</script>134", "text/html"))]
     assert caller.post(f"{at}/answer", {"words": ""}, files=letter).status_code == 422
     assert caller.post(f"{at}/answer", {"words": "134 °C is right"}, files=letter).status_code == 303
     after = _json(caller, spine)
-    assert after["to_answer"] == before["to_answer"] - 1
+    assert len(after["approval"]["findings"]) == len(before["approval"]["findings"]) - 1
     answered = next(one for step in _steps(after) for one in step["findings"] if one["id"] == stop["id"])
     assert answered["how"] == "answered"
     file = caller.get(f"{spine}/document/{answered['file']}")
@@ -337,10 +357,11 @@ def test_nobody_approves_with_an_open_stop_or_what_they_wrote(fresh: House, spin
 def test_somebody_else_approves_and_the_text_is_confirmed(fresh: House, calm: str) -> None:
     """Approved by the lead with a date and whose turn; confirmed later; the history says so."""
     lead = fresh.caller("lead")
+    base = str(_settle(fresh.caller("educator"), calm))
     page = _json(lead, calm)
     assert page["approval"]["not_yet"] == []
     educator = next(one["id"] for one in page["approval"]["readers"] if one["words"] == "Edda Brandt")
-    wish = {"base": "1", "confirm_by": "2027-03-02", "confirm_turn": educator}
+    wish = {"base": base, "confirm_by": "2027-03-02", "confirm_turn": educator}
     assert lead.post(f"{calm}/approve", wish).status_code == 303
     after = _json(lead, calm)
     assert (after["state"], after["approval"]["approved_by"]) == ("approved", "Tove Rasmussen")
@@ -351,6 +372,96 @@ def test_somebody_else_approves_and_the_text_is_confirmed(fresh: House, calm: st
     assert confirmed.status_code == 303
     assert _json(lead, calm)["approval"]["confirm_by"] == "2028-03-02"
     assert fresh.caller("technician").post(f"{calm}/confirm", {"confirm_by": "2029-03-02"}).status_code == 403
+
+
+def test_what_is_still_to_do_is_listed_with_links(fresh: House, spine: str) -> None:
+    """Every open finding and every step with figures that nobody accepted is named and led to."""
+    caller = fresh.caller("educator")
+    page = _json(caller, spine)
+    left = page["approval"]
+    assert left["left"] == f"16 stops, {len(left['findings']) - 16} concerns, {len(left['steps'])} steps"
+    text = caller.get(spine).text
+    section = text[text.index('id="approval"') :]
+    for one in left["findings"]:
+        assert f"?finding={one['id']}#finding-{one['id']}" in section
+    for one in left["steps"]:
+        assert f"?step={one['id']}#step-{one['id']}" in section
+    assert 'aria-describedby="not-yet"' in section
+
+
+def test_steps_are_accepted_together_after_looking(fresh: House, spine: str) -> None:
+    """One button below a stage accepts what stood there; nothing, or a step of no such text, is refused."""
+    caller = fresh.caller("educator")
+    page = _json(caller, spine)
+    stage = max(page["stages"], key=lambda one: len(one["to_accept"]))
+    words = f"I compared these {len(stage['to_accept'])} steps with the maker’s words: accept them"
+    assert words in caller.get(spine).text
+    assert caller.post(f"{spine}/accept", {"base": "1"}).status_code == 422
+    assert caller.post(f"{spine}/accept", {"base": "1", "steps": ["none"]}).status_code == 404
+    assert caller.post(f"{spine}/accept", {"base": "1", "steps": stage["to_accept"]}).status_code == 303
+    after = {step["id"]: step["accepted"] for step in _steps(_json(caller, spine))}
+    assert {step for step, accepted in after.items() if accepted} == set(stage["to_accept"])
+    assert fresh.caller("technician").post(f"{spine}/accept", {"base": "2"}).status_code == 403
+
+
+def test_one_answer_settles_many_findings(fresh: House, spine: str) -> None:
+    """Ticked concerns are accepted with one reason; one letter of the maker's settles every ticked stop."""
+    caller = fresh.caller("educator")
+    left = _json(caller, spine)["approval"]["findings"]
+    concerns = [one["id"] for one in left if one["level"] == "concern"]
+    stops = [one["id"] for one in left if one["level"] == "stop"]
+    many = f"{spine}/findings"
+    assert caller.post(f"{many}/accept", {"findings": concerns, "words": ""}).status_code == 422
+    refused = caller.post(f"{many}/accept", {"findings": stops, "words": "We always did"})
+    assert refused.status_code == 403
+    assert "written answer" in refused.text
+    assert caller.post(f"{many}/accept", {"findings": concerns, "words": "Local policy"}).status_code == 303
+    letter = [("letter", ("answer.txt", b"All of it was a misprint.", "text/plain"))]
+    sent = {"findings": stops, "words": "A corrected text follows"}
+    assert caller.post(f"{many}/answer", sent, files=letter).status_code == 303
+    assert _json(caller, spine)["approval"]["findings"] == []
+
+
+def test_the_page_says_how_it_goes_in_this_department(fresh: House, spine: str) -> None:
+    """What stops a text here, where, and the smallest change; else with what each step is done."""
+    caller = fresh.caller("technician")
+    here = _json(caller, spine)["here"]
+    assert (here["resolved"], len(here["stops"])) == (False, 7)
+    text = caller.get(spine).text
+    section = text[text.index('id="department"') : text.index('id="approval"')]
+    for one in here["stops"]:
+        assert one["step"]
+        assert f"?step={one['step']}#step-{one['step']}" in section
+    assert f"Smallest change: {here['changes'][0]}" in unescape(section)
+    assert "7 stops in this department" in re.sub(r"<[^>]+>", "", text).replace("\n", " ")
+    punch = _json(caller, "/at/valley/instructions?text=bone")["instructions"][0]["address"]
+    done = _json(caller, punch)["here"]
+    assert (done["resolved"], done["stops"]) == (True, [])
+    assert "Sterilizer" in {station["station"] for station in done["stations"]}
+    assert "can be done at Valley Instrument Reprocessing Centre" in caller.get(punch).text
+
+
+def test_a_poster_refused_names_the_stops(fresh: House, spine: str) -> None:
+    """The refusal counts as the page does, text and department apart, and names them."""
+    caller = fresh.caller("lead")
+    page = _json(caller, spine)
+    stops = [one for one in page["approval"]["findings"] if one["level"] == "stop"]
+    refused = caller.get(f"{spine}/poster")
+    assert refused.status_code == 409
+    said = unescape(refused.text)
+    total = len(stops) + 7
+    assert f"{total} stops are open: {len(stops)} in the maker’s text, 7 in this department" in said
+    educator = fresh.caller("educator")
+    letter = [("letter", ("answer.txt", b"It is so.", "text/plain"))]
+    sent = {"findings": [one["id"] for one in page["approval"]["findings"]], "words": "It is so"}
+    educator.post(f"{spine}/findings/answer", sent, files=letter)
+    base = str(_settle(educator, spine))
+    wish = {"base": base, "confirm_by": "2027-03-02"}
+    assert caller.post(f"{spine}/approve", wish).status_code == 303
+    assert ">Poster</a>" not in caller.get(spine).text
+    said = unescape(caller.get(f"{spine}/poster").text)
+    assert "7 stops are open in this department" in said
+    assert page["here"]["stops"][0]["message"].rstrip(".") in said
 
 
 def test_a_later_document_is_compared_in_the_trades_terms(fresh: House, calm: str) -> None:
@@ -392,7 +503,8 @@ def test_who_may_only_read_is_offered_nothing_else(fresh: House, spine: str) -> 
     shown = caller.get(f"{spine}?step={step}").text
     assert "/correct" not in shown
     assert "/accept" not in shown
-    assert "Ask the maker" not in shown
+    assert "<summary>Ask the maker" not in shown
+    assert 'name="findings"' not in shown
     assert caller.post(f"{spine}/steps/{step}/accept", {"base": "1"}).status_code == 403
     assert caller.post(NEW, files=[]).status_code == 403
 

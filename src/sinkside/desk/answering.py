@@ -20,21 +20,25 @@ from sinkside.records import Row, StoredFile
 LARGEST_ANSWER_BYTES: Final = 20_000_000
 
 
-def accept_finding(
-    archive: Archive, who: Visitor, instruction: str, finding: str, *, reason: str, now: datetime
+def accept_findings(
+    archive: Archive, who: Visitor, instruction: str, findings: Sequence[str], *, reason: str, now: datetime
 ) -> None:
-    """Accept what a finding says, with a reason that is kept.
+    """Accept what findings say, with a reason that is kept with each.
 
     Raises:
-        NotAllowed: without the right, or if only the maker's written answer settles it.
+        NotAllowed: without the right, or if only the maker's written answer settles one of them.
         NotThere: if there is no such instruction or finding here.
         BadInput: if there is no reason.
     """
     words = reason_of(reason)
     with archive.unit() as unit:
-        row, known = _found(unit, who, instruction, [finding])
-        if known[0].maker_only:
-            raise NotAllowed("only the maker's written answer, attached, settles this", resource=finding)
+        row, known = _found(unit, who, instruction, findings)
+        for one in known:
+            if one.maker_only:
+                raise NotAllowed(
+                    f"only the maker's written answer, attached, settles this: {one.finding.message}",
+                    resource=one.id,
+                )
         _keep(unit, who, row, known, how="accepted", words=words, now=now)
 
 

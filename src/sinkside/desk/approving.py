@@ -87,7 +87,8 @@ def approve(
         confirm_turn: whose turn that will be; the approver's unless told.
 
     Raises:
-        NotAllowed: without the right, by somebody who wrote it, or while a stop is open.
+        NotAllowed: without the right, by somebody who wrote it, while a stop or a concern is open, or while
+            a step with figures is not accepted.
         NotThere: if there is none here.
         Conflict: if there is a later revision.
         BadInput: if the date has passed, or whoever is to confirm cannot.
@@ -163,18 +164,7 @@ def _reasons_not(unit: Unit, who: Visitor, latest: OpenInstruction) -> tuple[str
         against.append("this revision is approved already")
     if who.person in _writers(unit, latest):
         against.append("who drafts or edits does not approve: somebody else must")
-    stops = len(latest.open_stops)
-    if stops:
-        are = "stop is" if stops == 1 else "stops are"
-        against.append(f"{stops} {are} open and must be answered first")
-    uncompared = len(latest.not_compared)
-    if uncompared:
-        have = "step has" if uncompared == 1 else "steps have"
-        against.append(
-            f"{uncompared} {have} figures that were read from a picture: somebody must compare each "
-            "with its page, and accept or correct it"
-        )
-    return tuple(against)
+    return (*against, *latest.to_do.sentences)
 
 
 def _writers(unit: Unit, latest: OpenInstruction) -> frozenset[str]:

@@ -126,10 +126,11 @@ class StepShown:
 
 @dataclass(frozen=True)
 class StageShown:
-    """Steps that follow each other in one stage."""
+    """Steps that follow each other in one stage, and those of them that nobody accepted yet."""
 
     stage: str
     steps: tuple[StepShown, ...]
+    to_accept: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -283,16 +284,15 @@ def _stages(
     confirmed = frozenset(accepted)
     pairs = zip(instruction.steps, shown_operations(None, instruction), strict=True)
     groups = itertools.groupby(pairs, key=lambda pair: pair[0].stage)
-    return tuple(
-        StageShown(
-            stage_words(stage),
-            tuple(
-                _step(step, operation, instruction, step.id in confirmed, beside.get(step.id, ()))
-                for step, operation in group
-            ),
+    stages = []
+    for stage, group in groups:
+        steps = tuple(
+            _step(step, operation, instruction, step.id in confirmed, beside.get(step.id, ()))
+            for step, operation in group
         )
-        for stage, group in groups
-    )
+        left = tuple(step.id for step in steps if not step.accepted)
+        stages.append(StageShown(stage_words(stage), steps, left))
+    return tuple(stages)
 
 
 def _step(
@@ -369,7 +369,10 @@ def _summary(instruction: Instruction, left: int) -> str:
     pages = instruction.device.document.pages
     figures = sum(len(step.figures) for step in instruction.steps)
     read = f"read from {_many(pages, 'page')}: " if pages else ""
-    return f"{read}{_many(len(instruction.steps), 'step')}, {_many(figures, 'figure')}, {left} not understood"
+    found = f"{read}{_many(len(instruction.steps), 'step')} with {_many(figures, 'figure')}"
+    if left:
+        return f"{found}; {_many(left, 'figure')} found no place"
+    return f"{found}; every figure found a place, whether it is the right one, a person compares"
 
 
 def _many(count: int, noun: str) -> str:

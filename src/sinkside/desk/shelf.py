@@ -13,6 +13,7 @@ from sinkside.desk.instructions import DOCUMENT_ENDINGS
 from sinkside.desk.keeping import from_revision, read_kept
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.standing import Answers, Reviewed, Standing, standings, step_digest
+from sinkside.desk.still_to_do import StillToDo, still_to_do
 from sinkside.desk.uploads import Upload, check_upload, new_id
 from sinkside.documents import LARGEST_DOCUMENT_BYTES
 from sinkside.errors import NotThere, SinksideError
@@ -98,18 +99,14 @@ class OpenInstruction:
         return self.weighed.accepted
 
     @property
-    def not_compared(self) -> tuple[str, ...]:
-        """Steps whose figures were read from a picture, and that nobody confirmed."""
-        return tuple(
-            step.id
-            for step in self.instruction.steps
-            if step.origin.picture and step.figures and step.id not in self.accepted
-        )
+    def to_do(self) -> StillToDo:
+        """What keeps this revision from being approved."""
+        return still_to_do(self.instruction, self.findings, self.accepted)
 
     @property
     def open_stops(self) -> tuple[Standing, ...]:
-        """What keeps this revision from being approved."""
-        return tuple(one for one in self.findings if one.is_open_stop)
+        """The stops that nothing settles yet."""
+        return self.to_do.stops
 
 
 def hand_in(
@@ -344,7 +341,8 @@ def shown_again(unit: Unit, row: Row, *, now: datetime) -> Row:
     waiting = [one for one in latest.findings if one.is_open]
     counts = count_by_level(one.finding for one in waiting)
     approved = row.fields.get("approved")
-    state = "in-work" if counts[Level.stop] else "ready"
+    to_do = latest.to_do
+    state = "ready" if to_do.is_done else "in-work"
     if approved == latest.revision.number:
         state = "approved"
     device = latest.instruction.device
@@ -361,22 +359,22 @@ def shown_again(unit: Unit, row: Row, *, now: datetime) -> Row:
         "stops_open": counts[Level.stop],
         "concerns_open": counts[Level.concern],
         "notes_open": counts[Level.note],
+        "steps_open": len(to_do.steps),
         "asked": sum(1 for one in waiting if one.answer is not None),
         "drafted_by": latest.reviewed.drafted_by,
         "last_by": latest.revision.by,
         "writers": ""
         if state == "approved"
         else " ".join(dict.fromkeys([*words_in(row, "writers"), latest.revision.by])),
-        "turn": _turn(state, latest),
+        "turn": _turn(state, to_do),
     }
     changed = replace(row, state=state, title=device.name, updated=now, fields=fields)
     unit.rows.put(changed)
     return changed
 
 
-def _turn(state: str, latest: OpenInstruction) -> str:
+def _turn(state: str, to_do: StillToDo) -> str:
     """Whose turn it is: the maker's, an editor's, an approver's, or that of whoever confirms."""
     if state == "in-work":
-        asked = [one for one in latest.open_stops if one.answer is not None]
-        return "maker" if len(asked) == len(latest.open_stops) else "editor"
+        return "maker" if to_do.waits_for_the_maker else "editor"
     return "approver" if state == "ready" else "confirmer"

@@ -74,13 +74,21 @@ def _device(row: Row) -> str:
 
 
 def _to_answer(row: Row) -> Matter:
-    stops, asked = int(row.fields.get("stops_open") or 0), int(row.fields.get("asked") or 0)
     if row.fields.get("turn") == "maker":
         sentence = f"{_device(row)}: the maker was asked; attach the answer when it comes."
         return Matter(Level.note, sentence, shelf.KIND, row.id)
-    waiting = f", {asked} asked of the maker" if asked else ""
-    are = "1 stop is" if stops == 1 else f"{stops} stops are"
-    return Matter(Level.stop, f"{_device(row)}: {are} to be answered{waiting}.", shelf.KIND, row.id)
+    kinds = {
+        "stops_open": ("stop", "stops"),
+        "concerns_open": ("concern", "concerns"),
+        "steps_open": ("step to accept", "steps to accept"),
+    }
+    numbers = {field: int(row.fields.get(field) or 0) for field in kinds}
+    left = [f"{number} {kinds[field][number != 1]}" for field, number in numbers.items() if number]
+    asked = int(row.fields.get("asked") or 0)
+    waiting = f"; {asked} asked of the maker" if asked else ""
+    level = Level.stop if numbers["stops_open"] else Level.concern
+    sentence = f"{_device(row)}: {', '.join(left)} before approval{waiting}."
+    return Matter(level, sentence, shelf.KIND, row.id)
 
 
 def _wrote(who: Visitor, row: Row) -> bool:

@@ -9,7 +9,7 @@ from pydantic import Field
 
 from sinkside.department import Edit
 from sinkside.documents import Value
-from sinkside.findings import Finding
+from sinkside.findings import Finding, Level
 from sinkside.instruction import Action, Origin, Stage
 from sinkside.quantities import Figure, Quantity
 
@@ -125,6 +125,11 @@ class Route(Value):
     changes: tuple[Change, ...] = ()
     smallest_repair: tuple[Change, ...] = ()
     findings: tuple[Finding, ...] = ()
+
+    @property
+    def stops(self) -> tuple[Finding, ...]:
+        """What stops the device in this department: counted so on screen, on paper and on the terminal."""
+        return tuple(one for one in (*self.conflicts, *self.findings) if one.level is Level.stop)
 
 
 class SetRoute(Value):

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from sinkside.errors import NotForTheFloor
 from sinkside.findings import Finding, Level
 from sinkside.instruction import Instruction
 from sinkside.route import Route
+
+#: So many stops are named where a paper is refused; the page and the proof have them all.
+_STOPS_NAMED: Final = 3
 
 
 @dataclass(frozen=True)
@@ -45,13 +49,19 @@ class PosterRequest:
     language: str = "en"
 
     @property
+    def text_stops(self) -> tuple[Finding, ...]:
+        """The stops of the maker's text: they hold in every department."""
+        return tuple(finding for finding in self.findings if finding.level is Level.stop)
+
+    @property
+    def department_stops(self) -> tuple[Finding, ...]:
+        """The stops of this department: what it has not got, or not so."""
+        return self.route.stops if self.route else ()
+
+    @property
     def open_stops(self) -> tuple[Finding, ...]:
-        """What keeps the paper off the floor: one finding for each place that must be answered."""
-        own = (*self.route.conflicts, *self.route.findings) if self.route else ()
-        stops = [finding for finding in (*self.findings, *own) if finding.level is Level.stop]
-        # Review and route may both stop at the same words; people count what is to be answered.
-        places = [(stop.place.text or stop.message) for stop in stops]
-        return tuple(stop for index, stop in enumerate(stops) if places[index] not in places[:index])
+        """What keeps the paper off the floor, each finding counted once, as review and route count them."""
+        return (*self.text_stops, *self.department_stops)
 
     @property
     def is_resolved(self) -> bool:
@@ -68,10 +78,20 @@ class PosterRequest:
             return
         name = self.instruction.device.name
         if self.open_stops:
-            count = len(self.open_stops)
-            noun = "stop is" if count == 1 else "stops are"
-            raise NotForTheFloor(f"{count} {noun} open; ask for a proof to see it", resource=name)
+            raise NotForTheFloor(f"{self._told()}; ask for a proof to see it", resource=name)
         if not self.is_resolved:
             raise NotForTheFloor(
                 "the department has no route for it; ask for a proof to see it", resource=name
             )
+
+    def _told(self) -> str:
+        """How many stops are open, where, and the first of them by name."""
+        stops, text, here = self.open_stops, len(self.text_stops), len(self.department_stops)
+        are = "1 stop is open" if len(stops) == 1 else f"{len(stops)} stops are open"
+        if text and here:
+            where = f"{are}: {text} in the maker’s text, {here} in this department"
+        else:
+            where = f"{are} in {'the maker’s text' if text else 'this department'}"
+        named = " ".join(stop.message for stop in stops[:_STOPS_NAMED])
+        more = f" And {len(stops) - _STOPS_NAMED} more." if len(stops) > _STOPS_NAMED else ""
+        return f"{where} ({named}{more})"

@@ -12,7 +12,8 @@ from sinkside.desk.editing import Accept, Add, Correct, Edit, Strike
 from sinkside.desk.figure_lines import read_figure_lines
 from sinkside.desk.instruction_view import things_named
 from sinkside.desk.shelf import OpenInstruction
-from sinkside.errors import NotThere
+from sinkside.desk.still_to_do import counted
+from sinkside.errors import BadInput, NotThere
 from sinkside.instruction import POSITIONS, Action, AirRemoval, Origin, Stage, Step
 from sinkside.web.asked import Asked
 from sinkside.web.screen import DEPARTMENT, Done, Form
@@ -61,6 +62,12 @@ class AcceptStep(OnRevision):
     go_on: bool = False
 
 
+class AcceptSteps(OnRevision):
+    """Steps that somebody compared with the maker's words and found read rightly."""
+
+    steps: tuple[str, ...] = ()
+
+
 @screen.act(f"{_STEP}/correct", right=EDIT, form=StepFields, page=page)
 def correct(asked: Asked, form: StepFields, instruction: str, step: str) -> Done:
     """Correct a step; its place in the maker's text stays."""
@@ -100,10 +107,7 @@ def give_place(asked: Asked, form: StepFields, instruction: str, place: int) -> 
 @screen.act(f"{_STEP}/strike", right=EDIT, form=StrikeReason, page=page)
 def strike(asked: Asked, form: StrikeReason, instruction: str, step: str) -> Done:
     """Strike a step that is none."""
-    steps = [
-        one.id
-        for one in desk_shelf.open_instruction(asked.archive, asked.visitor, instruction).instruction.steps
-    ]
+    steps = _ids(asked, instruction)
     number = _edit(asked, instruction, Strike(step, form.reason), form.base)
     at = steps.index(step) if step in steps else 0
     left = [one for one in steps if one != step]
@@ -115,13 +119,20 @@ def strike(asked: Asked, form: StrikeReason, instruction: str, step: str) -> Don
 def accept(asked: Asked, form: AcceptStep, instruction: str, step: str) -> Done:
     """Confirm that a step was read rightly."""
     _edit(asked, instruction, Accept((step,)), form.base)
-    steps = [
-        one.id
-        for one in desk_shelf.open_instruction(asked.archive, asked.visitor, instruction).instruction.steps
-    ]
+    steps = _ids(asked, instruction)
     at = steps.index(step)
     shown = steps[at + 1] if form.go_on and at + 1 < len(steps) else step
     return _back(asked, instruction, shown, "The step is accepted as it was read.")
+
+
+@screen.act(f"{DEPARTMENT}/instructions/{{instruction}}/accept", right=EDIT, form=AcceptSteps, page=page)
+def accept_many(asked: Asked, form: AcceptSteps, instruction: str) -> Done:
+    """Confirm that several steps, which the person had before them, were read rightly."""
+    if not form.steps:
+        raise BadInput("expected at least one step", resource="steps")
+    _edit(asked, instruction, Accept(form.steps), form.base)
+    said = f"{counted(len(form.steps), 'step')} accepted as read."
+    return _back(asked, instruction, form.steps[-1], said)
 
 
 def _ids(asked: Asked, instruction: str) -> list[str]:

@@ -9,6 +9,7 @@ from typing import Annotated
 from fastapi import Query
 
 from sinkside.desk import shelf as desk_shelf
+from sinkside.desk.department_route import InDepartment, in_department
 from sinkside.desk.instruction_view import (
     FindingShown,
     InstructionView,
@@ -30,8 +31,6 @@ from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Option
 from sinkside.web.screens.instructions.shelf import READ, screen
 from sinkside.web.screens.instructions.standing import ApprovalShown, approval_shown
-
-#: A text is to be confirmed current once a year unless somebody says otherwise (common practice, no source).
 
 Id = Annotated[str, Query(max_length=200)]
 
@@ -81,7 +80,6 @@ class InstructionPage:
         revision: the number of this revision.
         latest: whether it is the latest one.
         state: how the instruction stands.
-        to_answer: how many stops are open.
         line: the stops of the route line.
         line_svg: the route line as a drawing.
         stages: the steps by stage.
@@ -100,6 +98,7 @@ class InstructionPage:
         may_answer: whether findings may be answered here by this person.
         may_edit: whether steps may be changed here by this person.
         approval: how it stands, and what this person may do about it.
+        here: how it goes in this department.
         revisions: the history, newest first.
         compare: where this revision is compared with the one before.
         reading: where the next revision is being read, if one is.
@@ -114,7 +113,6 @@ class InstructionPage:
     revision: int
     latest: bool
     state: str
-    to_answer: int
     line: tuple[StopShown, ...]
     line_svg: str
     stages: tuple[StageShown, ...]
@@ -133,6 +131,7 @@ class InstructionPage:
     may_answer: bool
     may_edit: bool
     approval: ApprovalShown
+    here: InDepartment
     revisions: tuple[RevisionShown, ...]
     compare: str
     reading: str
@@ -207,7 +206,6 @@ def _page(looking: _Looking, view: InstructionView, finding: str) -> Instruction
         revision=opened.revision.number,
         latest=opened.latest,
         state=row.state,
-        to_answer=len(opened.open_stops),
         line=view.line,
         line_svg=view.line_svg,
         stages=view.stages,
@@ -225,13 +223,19 @@ def _page(looking: _Looking, view: InstructionView, finding: str) -> Instruction
         form=_form(looking),
         may_answer=looking.may("finding-answer"),
         may_edit=looking.may("instruction-edit"),
-        approval=approval_shown(asked, opened, names),
+        approval=approval_shown(asked, opened, view, names),
+        here=_here(looking),
         revisions=_revisions(looking, history, names),
         compare=f"{looking.address}/compare?after={opened.revision.number}" if len(history) > 1 else "",
         reading=f"{looking.address}/reading" if fields.get("job") else "",
         names=names,
         may_hand_in=asked.visitor.may("instruction-upload"),
     )
+
+
+def _here(looking: _Looking) -> InDepartment:
+    with looking.asked.archive.unit(writes=False) as unit:
+        return in_department(unit, looking.asked.visitor, looking.opened)
 
 
 def _revisions(

@@ -11,6 +11,8 @@ from fastapi import Query
 
 from sinkside.desk import jobs as desk_jobs
 from sinkside.desk import shelf as desk_shelf
+from sinkside.desk.access import policy
+from sinkside.desk.approving import RIGHT as APPROVE
 from sinkside.desk.instruction_view import row_words
 from sinkside.desk.instructions import DOCUMENT_ENDINGS
 from sinkside.desk.people import names_of
@@ -36,7 +38,7 @@ _STATES: Final[Mapping[Shown, tuple[str, ...]]] = {
 _STATE_WORDS: Final = {
     "reading": "being read",
     "unread": "could not be read",
-    "in-work": "to be answered",
+    "in-work": "to be checked and answered",
     "ready": "waits for approval",
     "approved": "approved",
 }
@@ -48,10 +50,10 @@ _LANGUAGES: Final = (
     Option("fr", "Français"),
     Option("es", "Español"),
 )
+#: Who may do what is next, by right, and what that is.
 _TURNS: Final = {
-    "maker": "the maker, to answer",
-    "editor": "whoever answers findings",
-    "approver": "somebody who did not write it",
+    "editor": ("instruction-edit", "to check steps and answer findings"),
+    "approver": (APPROVE, "to approve; nobody who wrote it"),
 }
 
 
@@ -234,7 +236,11 @@ def turn_words(row: Row, names: Mapping[str, str]) -> str:
     if turn == "confirmer":
         person = str(row.fields.get("confirm_turn") or "")
         return names.get(person, person)
-    return _TURNS.get(turn, "")
+    if turn == "maker":
+        return "the maker, to answer"
+    right, doing = _TURNS.get(turn, ("", ""))
+    roles = " or ".join(role.name for role in policy().roles.values() if right in role.rights)
+    return f"{roles}, {doing}" if roles else ""
 
 
 def is_overdue(due: datetime | None, now: datetime) -> bool:

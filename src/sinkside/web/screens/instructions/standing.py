@@ -2,19 +2,44 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import Final
 
 from sinkside.desk import approving
+from sinkside.desk.instruction_view import InstructionView
 from sinkside.desk.people import readers_here
 from sinkside.desk.shelf import OpenInstruction
 from sinkside.web.asked import Asked
 from sinkside.web.screen import Option
 from sinkside.web.screens.instructions.shelf import is_overdue, turn_words
 
+#: A text is to be confirmed current once a year unless somebody says otherwise (common practice, no source).
 _CONFIRM_WITHIN: Final = timedelta(days=365)
+
+
+@dataclass(frozen=True)
+class FindingToAnswer:
+    """One finding that is still to be answered: id, level, letter of its step, sentence.
+
+    `maker_only` says that only the maker's written answer settles it.
+    """
+
+    id: str
+    level: str
+    letter: str
+    message: str
+    maker_only: bool
+
+
+@dataclass(frozen=True)
+class StepToAccept:
+    """One step with figures that nobody accepted yet: its id, letter and sentence."""
+
+    id: str
+    letter: str
+    sentence: str
 
 
 @dataclass(frozen=True)
@@ -23,6 +48,9 @@ class ApprovalShown:
 
     Attributes:
         not_yet: why this revision is not to be approved by this person now, one sentence each.
+        left: how much is still to do, in words; empty where nothing is.
+        findings: the stops and concerns that are still to be answered.
+        steps: the steps with figures that are still to be accepted.
         approved_by: who approved it.
         confirm_by: by when it must be confirmed current.
         confirm_turn: whose turn that is.
@@ -35,6 +63,9 @@ class ApprovalShown:
     """
 
     not_yet: tuple[str, ...]
+    left: str
+    findings: tuple[FindingToAnswer, ...]
+    steps: tuple[StepToAccept, ...]
     approved_by: str
     confirm_by: str
     confirm_turn: str
@@ -46,7 +77,9 @@ class ApprovalShown:
     person: str
 
 
-def approval_shown(asked: Asked, opened: OpenInstruction, names: Mapping[str, str]) -> ApprovalShown:
+def approval_shown(
+    asked: Asked, opened: OpenInstruction, view: InstructionView, names: Mapping[str, str]
+) -> ApprovalShown:
     """How an instruction stands for whoever asks; `names` holds everybody that its row names."""
     row, fields, who = opened.row, opened.row.fields, asked.visitor
     approved = bool(fields.get("approved"))
@@ -57,6 +90,9 @@ def approval_shown(asked: Asked, opened: OpenInstruction, names: Mapping[str, st
     chooses = may_confirm or (opened.latest and not against)
     return ApprovalShown(
         not_yet=against,
+        left=opened.to_do.words if opened.latest else "",
+        findings=tuple(_to_answer(view)) if opened.latest else (),
+        steps=_to_accept(opened, view) if opened.latest else (),
         approved_by=names.get(str(fields.get("approved_by") or ""), "") if approved else "",
         confirm_by=str(fields.get("confirm_by") or ""),
         confirm_turn=names.get(str(whose_turn or ""), ""),
@@ -66,6 +102,26 @@ def approval_shown(asked: Asked, opened: OpenInstruction, names: Mapping[str, st
         propose=(asked.now + _CONFIRM_WITHIN).date().isoformat(),
         readers=_readers(asked) if chooses else (),
         person=who.person,
+    )
+
+
+def _to_answer(view: InstructionView) -> Iterator[FindingToAnswer]:
+    """Open stops, then open concerns, each in the order of the page."""
+    placed = [("", one) for one in view.general]
+    placed += [(step.letter, one) for stage in view.stages for step in stage.steps for one in step.findings]
+    for level in ("stop", "concern"):
+        for letter, one in placed:
+            if one.is_open and one.level == level:
+                yield FindingToAnswer(one.id, level, letter, one.message, one.maker_only)
+
+
+def _to_accept(opened: OpenInstruction, view: InstructionView) -> tuple[StepToAccept, ...]:
+    left = set(opened.to_do.steps)
+    return tuple(
+        StepToAccept(step.id, step.letter, step.sentence)
+        for stage in view.stages
+        for step in stage.steps
+        if step.id in left
     )
 
 

@@ -1,0 +1,140 @@
+"""An instruction in this department: with what each step is done, or what stops it and what would do."""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import dataclass
+from typing import Final
+
+from sinkside.aids.figures import shown_figures
+from sinkside.aids.operations import by_station, shown_operations, station_label
+from sinkside.aids.report.finding_view import finding_views
+from sinkside.aids.words import plain_words
+from sinkside.department import Department
+from sinkside.desk import departments
+from sinkside.desk.access import Visitor
+from sinkside.desk.keeping import from_revision
+from sinkside.desk.ports import Unit
+from sinkside.desk.shelf import OpenInstruction, Weighed
+from sinkside.findings import Finding, Level
+from sinkside.instruction import Instruction
+from sinkside.records import Revision
+from sinkside.route import Operation, Route, resolve
+
+#: As many as instructions are kept weighed.
+_KEPT_ROUTES: Final = 100
+
+
+@dataclass(frozen=True)
+class DepartmentStop:
+    """Why a step cannot be done here as the text asks: the sentence, what is nearest, what would do, where.
+
+    `step` and `letter` name the step, empty where it concerns none; `nearest` is what comes closest here.
+    """
+
+    step: str
+    letter: str
+    message: str
+    nearest: str
+    remedy: str
+    where: str
+
+
+@dataclass(frozen=True)
+class DoneHere:
+    """One thing done on the route: letter, sentence, figures, what of the department does it, and why."""
+
+    letter: str
+    sentence: str
+    figures: str
+    bound: str
+    why: str
+
+
+@dataclass(frozen=True)
+class StationHere:
+    """What is done at one station before the device moves on."""
+
+    station: str
+    done: tuple[DoneHere, ...]
+
+
+@dataclass(frozen=True)
+class InDepartment:
+    """How an instruction goes in this department.
+
+    Attributes:
+        name: the department; empty where nobody said yet what it has.
+        resolved: whether everything that the text asks for can be done here.
+        stops: what stops it here, in the order of the work.
+        changes: what would remove them, the smallest first.
+        remarks: what else there is to know, one sentence each.
+        stations: the route, station by station, where there is one.
+    """
+
+    name: str = ""
+    resolved: bool = False
+    stops: tuple[DepartmentStop, ...] = ()
+    changes: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
+    stations: tuple[StationHere, ...] = ()
+
+
+def in_department(unit: Unit, who: Visitor, shown: OpenInstruction) -> InDepartment:
+    """How a revision goes in the department where somebody works; nothing for who may not see what it has."""
+    kept = unit.documents.get(departments.KIND, who.department)
+    if kept is None or not who.may("department-read"):
+        return InDepartment()
+    return _in_department(shown.weighed, kept)
+
+
+@functools.lru_cache(maxsize=_KEPT_ROUTES)
+def _in_department(weighed: Weighed, kept: Revision) -> InDepartment:
+    site = from_revision(kept, Department)
+    instruction = weighed.instruction
+    route = resolve(instruction, site)
+    return InDepartment(
+        name=site.name,
+        resolved=route.resolved,
+        stops=tuple(_stop(one, instruction) for one in route.stops),
+        changes=tuple(change.sentence for change in route.changes),
+        remarks=tuple(one.message for one in route.findings if one.level is not Level.stop),
+        stations=_stations(route, instruction) if route.resolved else (),
+    )
+
+
+def _stop(finding: Finding, instruction: Instruction) -> DepartmentStop:
+    view = finding_views([finding])[0]
+    letters = {one.steps[0]: one.letter for one in shown_operations(None, instruction)}
+    step = finding.place.step or ""
+    return DepartmentStop(
+        step=step if step in letters else "",
+        letter=letters.get(step, ""),
+        message=view.message,
+        nearest=next((value for name, value, _ in view.evidence if name == "Nearest"), ""),
+        remedy=view.remedy,
+        where=view.quotes[0][1] if view.quotes else "",
+    )
+
+
+def _stations(route: Route, instruction: Instruction) -> tuple[StationHere, ...]:
+    return tuple(
+        StationHere(
+            station_label(group.station),
+            tuple(_done(operation, instruction) for operation in group.operations),
+        )
+        for group in by_station(route.operations)
+    )
+
+
+def _done(operation: Operation, instruction: Instruction) -> DoneHere:
+    return DoneHere(
+        letter=operation.letter,
+        sentence=plain_words(operation, instruction).headline,
+        figures=", ".join(figure.text for figure in shown_figures(operation)),
+        bound=", ".join(
+            f"{one.name}, “{one.program}”" if one.program and one.program != one.name else one.name
+            for one in operation.bindings
+        ),
+        why=operation.why,
+    )
