@@ -169,7 +169,7 @@ def test_a_new_person_takes_the_bad_sample_to_approval(visit: Visiting, tmp_path
     """
     window = visit()
     page = window.sign_in("educator")
-    page.get_by_role("link", name="Instructions").click()
+    page.get_by_role("link", name="Instructions").first.click()
     page.get_by_role("link", name="Hand in a document").click()
     page.get_by_label("The maker’s document").set_input_files(SPINE)
     page.get_by_role("button", name="Read it").click()

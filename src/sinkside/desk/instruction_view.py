@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import functools
 import itertools
-import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -13,16 +12,16 @@ from typing import Final
 from sinkside.aids.figures import ShownFigure, shown_figures
 from sinkside.aids.names import calm_maker, calm_name
 from sinkside.aids.operations import shown_operations
-from sinkside.aids.places import place_words
 from sinkside.aids.report.finding_view import finding_views
 from sinkside.aids.route_line import route_line
 from sinkside.aids.route_line_svg import route_line_svg
 from sinkside.aids.words import plain_words, thing_name
 from sinkside.desk.figure_lines import figure_lines
+from sinkside.desk.left_over import LeftOver, left_over_figures, where
 from sinkside.desk.shelf import OpenInstruction, Weighed
 from sinkside.desk.standing import Standing
-from sinkside.findings import Level, Place
-from sinkside.instruction import POSITIONS, Action, Instruction, NotUnderstood, Origin, Stage, Step
+from sinkside.findings import Level
+from sinkside.instruction import POSITIONS, Action, Instruction, Stage, Step
 from sinkside.records import Row
 from sinkside.route import Operation
 
@@ -134,16 +133,6 @@ class StageShown:
 
 
 @dataclass(frozen=True)
-class LeftOver:
-    """A figure that found no place: its words, the sentence around them, and where they stand."""
-
-    text: str
-    sentence: str
-    where: str
-    number: int
-
-
-@dataclass(frozen=True)
 class StepFields:
     """A step as the fields of a form; lists have an entry a line."""
 
@@ -186,7 +175,7 @@ def _view(opened: Weighed) -> InstructionView:
     for finding in findings:
         beside[finding.step if finding.step in steps else ""].append(finding)
     line = route_line(instruction, None, [one.finding for one in opened.findings if one.is_open])
-    left = _left_over(instruction)
+    left = left_over_figures(instruction)
     return InstructionView(
         name=device_name(opened),
         about=_about(opened),
@@ -319,16 +308,6 @@ def _figure(figure: ShownFigure) -> FigureShown:
     return FigureShown(figure.number, figure.unit, figure.label)
 
 
-def where(origin: Origin) -> str:
-    """Where something stands in the maker's text, in words."""
-    place = place_words(Place(page=origin.page, line=origin.line))
-    if origin.picture is None:
-        return place
-    changed = origin.picture.put_right
-    put_right = f" ({'; '.join(changed)} put right)" if changed else ""
-    return f"{place}, read from a picture{put_right}: compare the figures"
-
-
 def _finding(standing: Standing) -> FindingShown:
     finding, answer = standing.finding, standing.answer
     view = finding_views([finding])[0]
@@ -377,23 +356,6 @@ def _summary(instruction: Instruction, left: int) -> str:
 
 def _many(count: int, noun: str) -> str:
     return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
-
-
-def _left_over(instruction: Instruction) -> tuple[LeftOver, ...]:
-    """Figures without a place, save those that somebody has placed in a step of the same words since."""
-    return tuple(
-        LeftOver(one.text, one.origin.text, where(one.origin), number)
-        for number, one in enumerate(instruction.not_understood)
-        if not any(_holds(step, one) for step in instruction.steps)
-    )
-
-
-def _holds(step: Step, left: NotUnderstood) -> bool:
-    """Whether a step of the same words has one of the left-over numbers among its figures."""
-    if (step.origin.page, step.origin.line) != (left.origin.page, left.origin.line):
-        return False
-    numbers = set(re.findall(r"\d+(?:[.,]\d+)?", left.text))
-    return any(numbers & set(re.findall(r"\d+(?:[.,]\d+)?", figure.as_written)) for figure in step.figures)
 
 
 def worst(findings: Iterable[FindingShown]) -> str:

@@ -13,7 +13,6 @@ from sinkside.desk.department_route import InDepartment, in_department
 from sinkside.desk.instruction_view import (
     FindingShown,
     InstructionView,
-    LeftOver,
     StageShown,
     StepFields,
     StopShown,
@@ -21,6 +20,7 @@ from sinkside.desk.instruction_view import (
     instruction_view,
     step_fields,
 )
+from sinkside.desk.left_over import LeftOver
 from sinkside.desk.people import names_of
 from sinkside.desk.shelf import OpenInstruction
 from sinkside.desk.source_pages import SourcePage, is_picture, source_page
