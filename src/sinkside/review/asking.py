@@ -136,6 +136,7 @@ def may_be_of_another_part(case: Case, ban: Passage, clause: str, step: Step) ->
     if is_perhaps_of_another(case, ban, clause, said):
         return True
     named = found(clause, "component") - found(case.instruction.device.name, "component")
+    named |= parts_named(case, clause)
     is_told = step.on or found(said, "component") or says(said, "whole-device")
     return said.rstrip().endswith("?") or bool(named and not is_told)
 

@@ -131,12 +131,12 @@ def without(text: str, sense: str) -> str:
     return _pattern(sense).sub(" ", text)
 
 
-def clauses(text: str) -> Iterator[str]:
+@functools.lru_cache(maxsize=8192)
+def clauses(text: str) -> tuple[str, ...]:
     """The clauses of a text; what stands behind a reason is left out."""
-    for clause in _CLAUSE_ENDS.split(_FORBIDS_A_LIST.sub(r"\1 ", text)):
-        kept = _pattern("because").split(clause)[0]
-        if kept.strip():
-            yield kept
+    pieces = _CLAUSE_ENDS.split(_FORBIDS_A_LIST.sub(r"\1 ", text))
+    kept = (_pattern("because").split(clause)[0] for clause in pieces)
+    return tuple(clause for clause in kept if clause.strip())
 
 
 def sentence_with(text: str, part: str) -> str:
@@ -192,12 +192,17 @@ def negated(text: str, sense: str) -> bool:
     )
 
 
-def references(text: str) -> Iterator[tuple[str, str]]:
+@functools.lru_cache(maxsize=8192)
+def references(text: str) -> tuple[tuple[str, str], ...]:
     """What a text refers to by number or letter: the kind of thing, in the singular, and its label.
 
     >>> list(references("Repeat steps 5 and 6 (see chapter 12), as clause (ff) says."))
     [('step', '5'), ('step', '6'), ('chapter', '12'), ('clause', 'ff')]
     """
+    return tuple(_referred_to(text))
+
+
+def _referred_to(text: str) -> Iterator[tuple[str, str]]:
     for match in _REFERENCE.finditer(text):
         if _LEADS_ELSEWHERE.match(text, match.end()):
             continue

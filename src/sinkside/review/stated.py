@@ -24,12 +24,11 @@ _NOT_EXPOSURE = frozenset({FigureRole.drying, FigureRole.total, FigureRole.time_
 
 def steam_steps(case: Case) -> tuple[Step, ...]:
     """The sterilization steps that are not said to be by another method than steam."""
-    return tuple(
-        step
-        for step in case.steps
-        if is_cycle(step)
-        if says(words(step), "steam") or not _is_by_another_method(step)
-    )
+    return tuple(step for step in case.steps if _is_steam_cycle(step))
+
+
+def _is_steam_cycle(step: Step) -> bool:
+    return is_cycle(step) and (says(words(step), "steam") or not _is_by_another_method(step))
 
 
 def is_steam(step: Step) -> bool:

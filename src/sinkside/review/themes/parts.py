@@ -28,6 +28,12 @@ _ITS_SUBJECT = re.compile(
 #: "Twist drills: for single use."
 _BEFORE_COLON = re.compile(r"^\W*([A-Z][a-z]+(?:\s[a-z]+){0,2}):\s*(?:for|a)?\s*$")
 
+#: Where a sentence begins to take something off, and from what.
+_TAKES_OFF = re.compile(
+    r"\b(?:pull|take|lift|unscrew|turn|draw|slide|remove|detach|unclip|separate|unplug)\b", re.IGNORECASE
+)
+_COMES_FROM = re.compile(r"\b(?:from|out of|off)\s+(?:the\s+|its\s+)[a-z\s-]+", re.IGNORECASE)
+
 _FEWEST_STEPS = 3
 _FEWEST_PARTS = 2
 
@@ -111,7 +117,12 @@ def never_put_together(case: Case) -> Iterator[Trip]:
     if apart and not case.doing(Action.put_together) and not said:
         reusable = {p.id for p in case.instruction.device.parts if p.use is PartUse.reusable}
         comes_off = [step for step in apart if set(step.on) & reusable and not _is_denied(step)]
+        joined = any(
+            says(p.text, "joining") and not says(p.text, "put-into") and case.stage_of(p) in _WHERE_TRIED
+            for p in case.sentences
+        )
         is_sure = bool(len(reusable) >= _FEWEST_PARTS and comes_off and case.doing(Action.test))
+        is_sure = is_sure and not joined
         yield Trip(case.place((comes_off or apart)[0]), doubtful=not is_sure)
     else:
         yield from _tried_in_pieces(case)
@@ -165,8 +176,7 @@ def _tried_in_pieces(case: Case) -> Iterator[Trip]:
     before = [p.text for p in case.sentences if p.step is not None and p.step in apart]
     for step in apart:
         # A stylet only fills a lumen while it is used, and lies beside it in the pack.
-        off = frozenset() if says(words(step), "fills-a-lumen") else found(words(step), "component")
-        off = frozenset(one for one in off if not says(one, "pressed"))
+        off = frozenset() if says(words(step), "fills-a-lumen") else _what_comes_off(words(step))
         joined = [
             p
             for p in case.sentences[_at(case, step) + 1 :]
@@ -177,6 +187,13 @@ def _tried_in_pieces(case: Case) -> Iterator[Trip]:
         if off and tried and not joined:
             yield Trip(case.place(step), {}, (tried[0].place,))
             return
+
+
+def _what_comes_off(said: str) -> frozenset[str]:
+    """The components that a sentence takes off; what they come from, and what is pressed for it, stays."""
+    match = _TAKES_OFF.search(said)
+    behind = _COMES_FROM.sub(" ", said[match.start() :]) if match else said
+    return frozenset(one for one in found(behind, "component") if not says(one, "pressed"))
 
 
 def _at(case: Case, step: Step) -> int:

@@ -19,6 +19,7 @@ from sinkside.review.stated import hottest_c, shown
 _SHORTEST_SHELF_LIFE_S = 2 * 86400.0
 
 _FEWEST_STEPS = 3
+_SAME_SHARE = 0.1
 
 
 @rule(
@@ -50,7 +51,7 @@ def shelf_lives_differ(case: Case) -> Iterator[Trip]:
         for other, second in lives[at + 1 :]:
             packs, others = found(passage.text, "pack-kind"), found(other.text, "pack-kind")
             is_alike = not packs or not others or bool(packs & others)
-            if is_alike and passage.text != other.text and _most_s(first) != _most_s(second):
+            if is_alike and passage.text != other.text and not _are_same(first, second):
                 evidence: Evidence = {"first": shown(first), "second": shown(second)}
                 yield Trip(passage.place, evidence, (other.place,))
                 return
@@ -135,6 +136,11 @@ def _shelf_lives(case: Case) -> Iterator[tuple[Passage, Figure]]:
             is_life = stated.quantity is FigureQuantity.time and is_most
             if is_life and stated.number("s") >= _SHORTEST_SHELF_LIFE_S:
                 yield passage, stated
+
+
+def _are_same(first: Figure, second: Figure) -> bool:
+    """Whether two shelf lives are one: three months are twelve weeks."""
+    return math.isclose(_most_s(first), _most_s(second), rel_tol=_SAME_SHARE)
 
 
 def _most_s(life: Figure) -> float:
