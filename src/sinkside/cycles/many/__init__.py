@@ -2,7 +2,7 @@
 
 from sinkside.cycles.many.columns import KeyColumns
 from sinkside.cycles.many.files import judge_many
-from sinkside.cycles.many.gathering import Gathered, gather
+from sinkside.cycles.many.gathering import RECORDER_ENDINGS, Gathered, gather
 from sinkside.cycles.many.judging import Asked
 from sinkside.cycles.many.programs import Programs
 from sinkside.cycles.many.record import Record
@@ -11,6 +11,7 @@ from sinkside.cycles.many.sharing import Cluster, Processes, ThisProcess, Worker
 from sinkside.cycles.many.told import Told
 
 __all__ = [
+    "RECORDER_ENDINGS",
     "Asked",
     "Cluster",
     "Gathered",

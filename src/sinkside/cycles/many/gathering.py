@@ -16,7 +16,7 @@ from sinkside.errors import BadInput
 
 #: Endings of what recorders and tables write; in a folder nothing else is looked at. A file that is named is
 #: read whatever its ending.
-_ENDINGS: Final = frozenset(
+RECORDER_ENDINGS: Final = frozenset(
     {".csv", ".txt", ".tsv", ".tab", ".log", ".dat", ".asc", ".prn", ".tape", ".parquet", ".pq"}
 )
 
@@ -29,12 +29,12 @@ class Gathered:
     passed_over: int = 0
 
 
-def gather(places: Sequence[Path], *, columns: KeyColumns, besides: Path | None = None) -> Gathered:
+def gather(places: Sequence[Path], *, columns: KeyColumns | None, besides: Path | None = None) -> Gathered:
     """The records in files and folders, in the order of their names; numbers in names count as numbers.
 
     Args:
         places: Files, and folders with all that is in them.
-        columns: Which columns tell cycles apart, where a person said so.
+        columns: Which columns tell cycles apart, where a person said so; None if no file is to be cut.
         besides: A file that is no record, although it may stand among them: where results go.
     """
     records: list[Record] = []
@@ -44,7 +44,7 @@ def gather(places: Sequence[Path], *, columns: KeyColumns, besides: Path | None 
             records += _records_of(place, place.name, columns, Said())
             continue
         files = [path for path in _files_in(place) if besides is None or not _same(path, besides)]
-        wanted = [path for path in files if path.suffix.lower() in _ENDINGS]
+        wanted = [path for path in files if path.suffix.lower() in RECORDER_ENDINGS]
         passed_over += len(files) - len(wanted)
         records += _in_folder(place, wanted, columns)
         if not wanted:
@@ -53,21 +53,23 @@ def gather(places: Sequence[Path], *, columns: KeyColumns, besides: Path | None 
     return Gathered(tuple(records), passed_over)
 
 
-def _in_folder(folder: Path, files: Iterable[Path], columns: KeyColumns) -> list[Record]:
+def _in_folder(folder: Path, files: Iterable[Path], columns: KeyColumns | None) -> list[Record]:
     records: list[Record] = []
     before: list[Record] = []
     for path in files:
         within = path.relative_to(folder)
-        after = _records_of(path, within.as_posix(), columns, columns.said_by_folders(within))
+        after = _records_of(
+            path, within.as_posix(), columns, (columns or KeyColumns()).said_by_folders(within)
+        )
         before, after = joined(before, after)
         records += before
         before = after
     return records + before
 
 
-def _records_of(path: Path, name: str, columns: KeyColumns, said: Said) -> list[Record]:
+def _records_of(path: Path, name: str, columns: KeyColumns | None, said: Said) -> list[Record]:
     whole = Record(name=name, path=path, said=said)
-    if not _is_parquet(path):
+    if columns is None or not _is_parquet(path):
         return [whole]
     try:
         return cycles_in(path, name, columns, said)

@@ -21,6 +21,7 @@ from sinkside.desk.cycle_handing_in import Ran
 from sinkside.desk.cycle_judging import LARGEST_RECORD_BYTES
 from sinkside.desk.cycle_list import CyclesFound, CyclesWanted, Shown, find_cycles
 from sinkside.desk.people import names_of
+from sinkside.desk.unpacking import unpacked
 from sinkside.records import Row
 from sinkside.web.asked import Asked
 from sinkside.web.days import midnight
@@ -246,7 +247,7 @@ def new_cycles(asked: Asked) -> HandInPage:
 @screen.act(f"{DEPARTMENT}/cycles/new", right=HAND_IN, form=HandIn, page=new_cycles, uploads="files")
 def hand_in(asked: Asked, form: HandIn, files: tuple[Upload, ...]) -> Done:
     """Hand in recorder files and have them judged."""
-    sent = [file.handed_in() for file in files]
+    sent = unpacked([file.handed_in() for file in files], most_bytes=LARGEST_RECORD_BYTES)
     for upload in sent:
         handed.check_upload(upload, most_bytes=LARGEST_RECORD_BYTES)
     made: list[str] = []
