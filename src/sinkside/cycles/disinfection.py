@@ -40,6 +40,8 @@ def judge_disinfection(cycle: Cycle, found: list[PhaseFound], dose: Lethality | 
     criterion_of_spread, more = _spread(cycle)
     criteria += criterion_of_spread
     findings += more
+    if cycle.may_be_drying:
+        criteria = [item.model_copy(update={"met": None, "margin": None}) for item in criteria]
     outcome = outcome_of(criteria)
     return Requirement(
         "disinfection", outcome, tuple(criteria), _disinfection_said(outcome, dose, cycle), tuple(findings)

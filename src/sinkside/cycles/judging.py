@@ -18,6 +18,7 @@ from sinkside.cycles.judgement import Judgement
 from sinkside.cycles.labels import label_findings, remark_findings
 from sinkside.cycles.leak import judge_leak
 from sinkside.cycles.one_cycle import judge_one_cycle
+from sinkside.cycles.placing import placed
 from sinkside.cycles.reading import Reading, read_trace
 from sinkside.cycles.steam import judge_steam, steam_evidence
 from sinkside.cycles.trace import Trace
@@ -74,6 +75,7 @@ def judge(trace: Trace, program: Program, *, profile: str | Profile = "eu") -> V
     if trace.labels or trace.remarks:
         said = [*label_findings(trace, samples, judgement.phases), *remark_findings(trace, answer)]
         judgement = replace(judgement, findings=(*judgement.findings, *said))
+    criteria = (criterion for item in judgement.requirements for criterion in item.criteria)
     return Verdict(
         trace=trace.name,
         program=program.name,
@@ -83,7 +85,7 @@ def judge(trace: Trace, program: Program, *, profile: str | Profile = "eu") -> V
         summary=_summary(answer, judgement.requirements),
         recorder=_recorder(trace),
         phases=judgement.phases,
-        criteria=tuple(c for item in judgement.requirements for c in item.criteria),
+        criteria=tuple(placed(criteria, judgement.phases, samples)),
         values=figures_for_trend(samples, program, judgement.phases, trace.channels) | judgement.values,
         findings=_findings(judgement, samples),
     )

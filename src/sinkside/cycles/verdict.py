@@ -35,7 +35,7 @@ class Criterion(Value):
     """One figure that the program requires against what was recorded.
 
     `measured`, `margin` and `met` are left out where the record does not let it be judged. The margin is
-    positive on the good side.
+    positive on the good side. `start_s` and `end_s` say where in the record it was judged.
     """
 
     id: str
@@ -44,6 +44,8 @@ class Criterion(Value):
     unit: str
     margin: float | None = None
     met: bool | None = None
+    start_s: float | None = None
+    end_s: float | None = None
 
 
 class MeasuredValue(Value):

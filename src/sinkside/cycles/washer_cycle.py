@@ -21,6 +21,10 @@ from sinkside.science.validity import FloatArray
 #: Disinfection is over once the water is so much cooler than the plateau.
 _OVER_K: Final = 5.0
 _SAMPLES_OF_A_PHASE: Final = 2.0
+
+#: No machine disinfects so much hotter than its program asks; what dries does.
+_FAR_HOTTER_K: Final = 8.0
+_HOT: Final = (WasherPhaseName.disinfection, WasherPhaseName.drying)
 _NOTHING: Final = Duration(0.0, 0.0, 0.0)
 
 
@@ -33,6 +37,17 @@ class Cycle:
     cold_c: FloatArray
     plateau: Plateau | None
     drying_from: int | None
+
+    @property
+    def may_be_drying(self) -> bool:
+        """Whether what was found is so much hotter than disinfection that it may be the air that dries."""
+        ranges = [
+            phase.temperature for phase in self.program.phases if phase.name in _HOT and phase.temperature
+        ]
+        lows = [span.min.to("°C") for span in ranges if span.min is not None]
+        if self.plateau is None or self.drying_from is not None or len(lows) < len(_HOT):
+            return False
+        return self.plateau.level_c >= max(lows[0] + _FAR_HOTTER_K, lows[1])
 
     @property
     def end(self) -> int:

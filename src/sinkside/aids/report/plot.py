@@ -8,15 +8,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sinkside.aids.report.wording import name_words
 from sinkside.cycles import PhaseSpan, Trace, Verdict
 from sinkside.department import Program
-from sinkside.language import figure_text
+from sinkside.language import figure_text, measure, render
 from sinkside.quantities import FigureQuantity, Range
 from sinkside.quantities.figure import FigureValue
 from sinkside.science.validity import FloatArray
 
 #: Two points for each of this many spans: more than the picture has columns to show.
 SPANS = 480
+
+_DECIMALS = 2
 
 #: How recorders end a name that has the unit in it.
 _UNIT_AT_THE_END = re.compile(r"(?<=\S) (?:°?[CF]|k?Pa|mbar|bar|psi)(?: ?(?:abs|absolute|a|g|gauge))?$")
@@ -52,13 +55,27 @@ class Panel:
 
 
 @dataclass(frozen=True)
+class JudgedSpan:
+    """A criterion where it was judged: its figures in words, from when until when, and whether it was met."""
+
+    label: str
+    start_s: float
+    end_s: float
+    met: bool | None
+
+
+@dataclass(frozen=True)
 class CyclePlot:
-    """A cycle as a picture: its panels from top to bottom, its phases, from when until when it is shown."""
+    """A cycle as a picture: its panels from top to bottom, its phases, from when until when it is shown.
+
+    Below the panels stands every criterion where it was judged.
+    """
 
     panels: tuple[Panel, ...]
     phases: tuple[PhaseSpan, ...]
     end_s: float
     start_s: float = 0.0
+    judged: tuple[JudgedSpan, ...] = ()
 
 
 def cycle_plot(
@@ -88,7 +105,24 @@ def cycle_plot(
         asked = _shown_limits(_pressure_limits(verdict, program, language), start, end)
         panels.append(Panel("kPa", (curve,), asked))
     phases = tuple(phase for phase in verdict.phases if phase.end_s > start and phase.start_s < end)
-    return CyclePlot(tuple(panels), phases, end, start)
+    judged = tuple(span for span in _judged(verdict, language) if span.end_s > start and span.start_s < end)
+    return CyclePlot(tuple(panels), phases, end, start, judged)
+
+
+def _judged(verdict: Verdict, language: str) -> Iterator[JudgedSpan]:
+    """Every criterion with its figures, where it was judged."""
+    for criterion in verdict.criteria:
+        if criterion.start_s is None or criterion.end_s is None:
+            continue
+        name = name_words(criterion.id, language)
+        required = measure(criterion.required, criterion.unit, language, decimals=_DECIMALS)
+        if criterion.measured is None:
+            label = render("{name}: required {required}", {"name": name, "required": required}, language)
+        else:
+            measured = measure(criterion.measured, criterion.unit, language, decimals=_DECIMALS)
+            figures = {"name": name, "measured": measured, "required": required}
+            label = render("{name}: {measured}, required {required}", figures, language)
+        yield JudgedSpan(label, criterion.start_s, criterion.end_s, criterion.met)
 
 
 def duration_s(trace: Trace) -> float:

@@ -26,6 +26,10 @@ _SAMPLE = 42.0
 _TICK_EVERY = 110.0
 _FEWEST_TICKS = 4.0
 _MOST_ROWS = 4
+_JUDGED_ROW = 22.0
+
+#: How a criterion's answer is drawn, and the sign that says it without colour.
+_ANSWERS = {True: ("met", "✓"), False: ("stop", "✗"), None: ("open", "?")}
 #: How finely a place for words is looked for.
 _LABEL_STEP = 4.0
 
@@ -123,13 +127,15 @@ def plot_svg(
     top = frame.panels[0].top if frame.panels else _LABEL_ROW
     bottom = frame.panels[-1].bottom if frame.panels else top
     legend = _legend_places(plot, right=seconds.end)
-    height = bottom + _AXIS + _LEGEND * (1 + max((row for *_, row in legend), default=0))
+    judged_from = bottom + _AXIS + _LEGEND * (1 + max((row for *_, row in legend), default=0))
+    height = judged_from + _JUDGED_ROW * len(plot.judged)
     root = svg(width=width, height=height, key=key, title=title, description=description, classes="plot")
     _draw_phases(root, plot, rows, seconds, top=top, bottom=bottom)
     for panel, place in zip(plot.panels, frame.panels, strict=False):
         _draw_panel(root, panel, seconds, place=place, language=language)
     _draw_time_axis(root, seconds, bottom=bottom, language=language)
     _draw_legend(root, legend, y=bottom + _AXIS + 8)
+    _draw_judged(root, plot, seconds, y=judged_from)
     return markup(root)
 
 
@@ -269,6 +275,46 @@ def _draw_legend(root: Element, places: list[tuple[str, int, float, int]], *, y:
             root, "line", class_=classes, x1=x, y1=down, x2=x + 34, y2=down, stroke_dasharray=dashes or "none"
         )
         add(root, "text", text=name, x=x + _SAMPLE, y=down + 4.5)
+
+
+def _draw_judged(root: Element, plot: CyclePlot, seconds: _Scale, *, y: float) -> None:
+    """Each criterion on a line of its own: a bar where it was judged, beside it figures and answer."""
+    for row, span in enumerate(plot.judged):
+        down = y + (row + 0.5) * _JUDGED_ROW
+        left, right = seconds.within(span.start_s), seconds.within(span.end_s)
+        right = max(right, left + 2.0)
+        name, sign = _ANSWERS[span.met]
+        words = f"{sign} {span.label}"
+        x, anchor, pieces = _beside_bar(len(words) * _CHARACTER, left, right, seconds)
+        dashes = "none" if span.met is not None else "3 3"
+        for start, end in pieces:
+            add(
+                root,
+                "line",
+                class_=f"bar {name}",
+                x1=start,
+                y1=down,
+                x2=end,
+                y2=down,
+                stroke_dasharray=dashes,
+            )
+        for end in (left, right):
+            add(root, "line", class_=f"bar {name}", x1=end, y1=down - 5, x2=end, y2=down + 5)
+        add(root, "text", text=words, class_="bar-words", x=x, y=down + 4.5, text_anchor=anchor)
+
+
+def _beside_bar(
+    wide: float, left: float, right: float, seconds: _Scale
+) -> tuple[float, str, list[tuple[float, float]]]:
+    """Where words of a width stand: right of a bar, left of it or within it; and what is left of the bar."""
+    if right + 8 + wide <= seconds.end + _RIGHT:
+        return right + 8, "start", [(left, right)]
+    if left - 8 - wide >= 0:
+        return left - 8, "end", [(left, right)]
+    half = wide / 2 + 4
+    middle = min(max((left + right) / 2, half), seconds.end + _RIGHT - half)
+    parts = [(left, middle - half), (middle + half, right)]
+    return middle, "middle", [(start, end) for start, end in parts if end > start]
 
 
 def _path(curve: Curve, values: _Scale, seconds: _Scale) -> str:
