@@ -32,6 +32,9 @@ WET_ACTIONS = frozenset(
 #: Work that takes soil off; the first of these is where cleaning begins.
 CLEANING_ACTIONS = WET_ACTIONS - {Action.disinfect}
 
+#: What stands in front of the first step at the point of use is no cleaning if it is as little as this.
+_MOST_ROWS_IN_FRONT = 6
+
 _BEFORE_CLEANING = (Stage.point_of_use, Stage.transport)
 
 
@@ -143,7 +146,10 @@ class Case:
     @functools.cached_property
     def first_cleaning(self) -> int:
         """Index of the step where cleaning proper begins; the number of steps if it never does."""
-        for index, step in enumerate(self.steps):
+        # Rows of a table of parts or limits, which stand in front of everything, may be read as cleaning.
+        early = [i for i, step in enumerate(self.steps) if step.stage in _BEFORE_CLEANING]
+        start = early[0] if early and early[0] <= _MOST_ROWS_IN_FRONT else 0
+        for index, step in enumerate(self.steps[start:], start):
             if step.action in CLEANING_ACTIONS and step.stage not in _BEFORE_CLEANING:
                 return index
         return len(self.steps)

@@ -13,6 +13,7 @@ _FORBIDS_A_LIST = re.compile(r"\b(not(?: \w+)?|prohibited|forbidden|excluded)\s*
 _SENTENCE_ENDS = re.compile(r"(?<=[.;!?])\s+(?=[A-Z(]|[ivx]{1,4}\s)")
 _ENDS_DENIED = re.compile(r"\b(?:is|are|was|were)\s+not\s*$", re.IGNORECASE)
 _DIGIT = re.compile(r"\d")
+_FILES_OF_SENSES = ("senses.toml", "senses_practice.toml")
 _WORDS_BEFORE = 7
 _WORDS_AFTER = 7
 _SHORTEST_SUBJECT = 2
@@ -151,6 +152,24 @@ def sentence_with(text: str, part: str) -> str:
     return text
 
 
+def sentences(text: str) -> tuple[str, ...]:
+    """The sentences of a text.
+
+    >>> sentences("Dry the parts. Pack them.")
+    ('Dry the parts.', 'Pack them.')
+    """
+    return tuple(_SENTENCE_ENDS.split(text))
+
+
+def one_behind_the_other(text: str, first: str, second: str) -> frozenset[str]:
+    """The words of a text in which a word of one sense governs one of another, at most two words apart.
+
+    >>> one_behind_the_other("Use a suitable soft brush.", "open-word", "wants-a-figure")
+    frozenset({'suitable soft brush'})
+    """
+    return frozenset(match[0].lower() for match in _pattern_of_two(first, second).finditer(text))
+
+
 def bans(text: str, sense: str) -> str | None:
     """The clause that forbids something without a condition, or None.
 
@@ -258,15 +277,29 @@ def _first_words(text: str) -> str:
 
 @functools.cache
 def _senses() -> dict[str, list[str]]:
-    text = resources.files("sinkside.review").joinpath("senses.toml").read_text(encoding="utf-8")
-    english: dict[str, list[str]] = tomllib.loads(text)["en"]
+    english: dict[str, list[str]] = {}
+    for name in _FILES_OF_SENSES:
+        text = resources.files("sinkside.review").joinpath(name).read_text(encoding="utf-8")
+        english |= tomllib.loads(text)["en"]
     return english
 
 
 @functools.cache
 def _pattern(sense: str) -> re.Pattern[str]:
     """One pattern for all the words of a sense."""
-    spellings = (
+    return re.compile(rf"(?<!\w)(?:{_spellings(sense)})(?!\w)", re.IGNORECASE)
+
+
+@functools.cache
+def _pattern_of_two(first: str, second: str) -> re.Pattern[str]:
+    """One pattern for a word of one sense with a word of another behind it."""
+    between = r"[\s-]+(?:\w+[\s-]+){0,2}?"
+    return re.compile(
+        rf"(?<!\w)(?:{_spellings(first)}){between}(?:{_spellings(second)})(?!\w)", re.IGNORECASE
+    )
+
+
+def _spellings(sense: str) -> str:
+    return "|".join(
         re.escape(words).replace(r"\*", r"\w*").replace(r"\ ", r"[\s-]+") for words in _senses()[sense]
     )
-    return re.compile(rf"(?<!\w)(?:{'|'.join(spellings)})(?!\w)", re.IGNORECASE)

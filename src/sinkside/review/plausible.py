@@ -66,9 +66,12 @@ LONGEST_DELAY_H: Final = 12.0
 WARMEST_STORE_C: Final = 45.0
 DAMPEST_STORE_PERCENT: Final = 85.0
 
-#: Drying behind the steam that is shorter than the first was not meant; the second dries no packed metal.
-SHORTEST_STEAM_DRYING_S: Final = 60.0
-DOUBTFUL_STEAM_DRYING_S: Final = 300.0
+#: No sterile pack is kept for so short or so long.
+SHORTEST_SHELF_LIFE_S: Final = 3600.0
+LONGEST_SHELF_LIFE_S: Final = 10.5 * 365.0 * 86400.0
+
+#: Drying behind the steam that is shorter than this dries no pack; five minutes are the least for textiles.
+SHORTEST_STEAM_DRYING_S: Final = 300.0
 
 #: Longer than any exposure that is asked for, the one for prions included.
 LONGEST_EXPOSURE_S: Final = 3600.0

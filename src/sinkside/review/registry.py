@@ -9,6 +9,7 @@ from sinkside.review.themes import (
     completeness,
     contradictions,
     languages,
+    let_pass,
     life_and_maintenance,
     materials,
     order,
@@ -51,6 +52,7 @@ RULES: tuple[Rule, ...] = (
     *point_of_use_and_transport.RULES,
     *packaging_and_sterilization.RULES,
     *storage.RULES,
+    *let_pass.RULES,
 )
 
 

@@ -8,7 +8,7 @@ from sinkside.findings import Evidence, Level, Place
 from sinkside.instruction import Action, Feature, FeatureKind, FigureRole, PartUse, Stage
 from sinkside.quantities import FigureQuantity
 from sinkside.review.case import Case, Passage, place_of, words
-from sinkside.review.lexicon import says
+from sinkside.review.lexicon import found, says, subjects
 from sinkside.review.lives import lives
 from sinkside.review.plausible import HIGHEST_TEST_V, LOWEST_TEST_V
 from sinkside.review.rule import Theme, Trip, book, rule
@@ -28,6 +28,9 @@ _MOVES = frozenset(
 _LUBRICATED = frozenset({FeatureKind.joint, FeatureKind.ratchet})
 _LOOKS_AT_EDGES = frozenset({Stage.inspection, Stage.maintenance})
 _FEWEST_STEPS = 3
+
+#: "Lubricant", "a suitable oil": words that name no kind.
+_BARE = ("lubrication", "open-word")
 
 #: "Test the scissors." says what to do and not what is right; longer sentences mostly tell.
 _WORDS_OF_A_BARE_ORDER = 6
@@ -144,6 +147,22 @@ def life_cannot_be_checked(case: Case) -> Iterator[Trip]:
 @rule(
     Theme.life_and_maintenance,
     Level.note,
+    title="Wear is looked for, and nothing says what it looks like.",
+    message="“{words}”: nothing says which sign of wear ends the use.",
+    remedy="Ask the maker for the signs by which the device is withdrawn.",
+    source=book("iso-17664-1"),
+)
+def wear_without_signs(case: Case) -> Iterator[Trip]:
+    """Inspections for wear or damage with no sign that two people would see alike."""
+    for step in case.doing(Action.inspect):
+        looked_at = found(words(step), "wear-looked-at")
+        if looked_at and not any(says(words(one), "clear-signs") for one in case.beside(step)):
+            yield Trip(case.place(step), {"words": min(looked_at)})
+
+
+@rule(
+    Theme.life_and_maintenance,
+    Level.note,
     title="A life in uses is given, and nothing says that uses are counted.",
     message="{number} uses are allowed, and nothing says where they are counted.",
     remedy="Ask the maker how uses are counted, or count them in the department.",
@@ -167,7 +186,9 @@ def uses_not_counted(case: Case) -> Iterator[Trip]:
 def lubricant_not_named(case: Case) -> Iterator[Trip]:
     """Lubricating steps where no words of the text name a kind of lubricant."""
     steps = [step for step in case.doing(Action.lubricate) if not says(words(step), "negation")]
-    if steps and not case.mentions("lubricant-kind") and not any(step.with_ for step in steps):
+    of_it = [p for p in case.passages if says(p.text, "lubrication") or p.step in steps]
+    named = case.mentions("lubricant-kind", among=of_it)
+    if steps and not named and not any(step.with_ and subjects(step.with_, *_BARE) for step in steps):
         yield Trip(case.place(steps[0]))
 
 
@@ -218,7 +239,7 @@ def tested_without_criterion(case: Case) -> Iterator[Trip]:
         is_bare = 1 < len(said.split()) <= _WORDS_OF_A_BARE_ORDER and not step.figures
         beside = [s for s in case.steps if s.origin == step.origin or (s.number and s.number == step.number)]
         tells = step.until or any(says(words(s), "criterion") for s in beside)
-        if is_bare and not tells:
+        if (is_bare or says(said, "bare-test")) and not tells:
             yield Trip(case.place(step))
 
 
@@ -354,6 +375,7 @@ RULES = (
     part_outlives_device,
     life_untold,
     life_cannot_be_checked,
+    wear_without_signs,
     uses_not_counted,
     lubricant_not_named,
     lubrication_untold,

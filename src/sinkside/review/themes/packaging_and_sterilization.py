@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure
@@ -10,7 +11,7 @@ from sinkside.limits import published
 from sinkside.quantities import Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import found, negated, says, singular
-from sinkside.review.plausible import DOUBTFUL_STEAM_DRYING_S, SHORTEST_STEAM_DRYING_S
+from sinkside.review.plausible import SHORTEST_STEAM_DRYING_S
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import measure, set_temperatures, shown, steam_steps
 
@@ -30,12 +31,11 @@ _PACKS = frozenset({Stage.packaging, Stage.sterilization})
     source=figure("steam-prevacuum-135c-wrapped-instruments-drying"),
 )
 def sterilizer_drying_too_short(case: Case) -> Iterator[Trip]:
-    """Drying times behind steam against our own bounds; those of some minutes are a doubt."""
+    """Drying times behind steam against our own bound, and words that leave drying out."""
     shortest = published("steam-prevacuum-135c-wrapped-instruments-drying")
     for step, time in _drying_behind_steam(case):
         low, high = time.ends("s")
-        longest_s = high if high < float("inf") else low
-        if longest_s >= DOUBTFUL_STEAM_DRYING_S:
+        if (high if high < float("inf") else low) >= SHORTEST_STEAM_DRYING_S:
             continue
         evidence: Evidence = {
             "time": measure(time),
@@ -43,7 +43,7 @@ def sterilizer_drying_too_short(case: Case) -> Iterator[Trip]:
         }
         if time.unit == "s":
             evidence["probably_meant"] = f"{time.number():g} min"
-        yield Trip(case.place(step), evidence, doubtful=longest_s >= SHORTEST_STEAM_DRYING_S)
+        yield Trip(case.place(step), evidence, doubtful=says(words(step), "immediate-use"))
 
 
 @rule(
@@ -145,8 +145,49 @@ def cellulose_in_peroxide(case: Case) -> Iterator[Trip]:
     packs = [step for step in case.doing(Action.pack) if says(words(step), "cellulose")]
     packs = [step for step in packs if not negated(words(step), "cellulose")]
     if cycles and packs:
-        is_beside_steam = bool(steam_steps(case))
+        is_beside_steam = bool(steam_steps(case)) and len(case.doing(Action.pack)) > 1
         yield Trip(case.place(packs[0]), {}, (case.place(cycles[0]),), doubtful=is_beside_steam)
+
+
+@rule(
+    Theme.packaging_and_sterilization,
+    Level.concern,
+    title="The cycle is said to have no drying.",
+    message="“{words}”: without drying a pack comes out wet.",
+    remedy="Ask the maker for the drying time of the cycle.",
+    source=figure("steam-prevacuum-135c-wrapped-instruments-drying"),
+)
+def cycle_without_drying(case: Case) -> Iterator[Trip]:
+    """Steam cycles that leave drying out, unless they are for immediate use."""
+    for step in steam_steps(case):
+        said = words(step)
+        if says(said, "no-drying") and not says(said, "immediate-use"):
+            yield Trip(case.place(step), {"words": min(found(said, "no-drying"))})
+
+
+@rule(
+    Theme.packaging_and_sterilization,
+    Level.concern,
+    title="Ethylene oxide has less time to leave the device than is published.",
+    message="{time} of airing is less than {least}, the least that is published.",
+    remedy="Ask the maker for the temperature and time of aeration.",
+    source=figure("eo-aeration-time"),
+)
+def aeration_too_short(case: Case) -> Iterator[Trip]:
+    """Times of airing against the least published one; words that leave it out are told too."""
+    least = published("eo-aeration-time")
+    for passage in case.sentences:
+        if not says(passage.text, "aeration"):
+            continue
+        behind = re.split(r"aerat|airing|degas|desorption|outgas", passage.text, flags=re.IGNORECASE)[-1]
+        for stated in passage.figures:
+            is_of_it = stated.quantity is FigureQuantity.time and stated.as_written in behind
+            if is_of_it and stated.ends("s")[1] < least.ends("s")[0]:
+                evidence: Evidence = {
+                    "time": shown(stated),
+                    "least": Measure(value=least.value[0], unit=least.unit),
+                }
+                yield Trip(passage.place, evidence)
 
 
 @rule(
@@ -158,12 +199,15 @@ def cellulose_in_peroxide(case: Case) -> Iterator[Trip]:
     source=figure("eo-aeration-time"),
 )
 def aeration_untold(case: Case) -> Iterator[Trip]:
-    """Ethylene oxide cycles in a text that never speaks of aeration."""
-    for step in case.doing(Action.sterilize):
-        said = words(step)
-        if says(said, "ethylene-oxide") and not negated(said, "ethylene-oxide"):
-            if not case.mentions("aeration") and not says(said, "not-tested"):
-                yield Trip(case.place(step))
+    """Ethylene oxide cycles in a text that never speaks of aeration, or calls it needless."""
+    aired = [p for p in case.passages if says(p.text, "aeration") and not says(p.text, "needless")]
+    for passage in case.passages:
+        said = passage.text
+        is_cycle = passage.step is not None and passage.step.action is Action.sterilize
+        is_cycle = is_cycle or any(figure.unit in {"°C", "h"} for figure in passage.figures)
+        if is_cycle and says(said, "ethylene-oxide") and not negated(said, "ethylene-oxide"):
+            if not aired and not says(said, "not-tested"):
+                yield Trip(passage.place)
             return
 
 
@@ -230,12 +274,14 @@ def _drying_behind_steam(case: Case) -> Iterator[tuple[Step, Figure]]:
 
 RULES = (
     sterilizer_drying_too_short,
+    cycle_without_drying,
     air_removal_untold,
     gravity_with_dead_end,
     pack_keeps_steam_out,
     packed_though_not_sterilized,
     cellulose_in_peroxide,
     aeration_untold,
+    aeration_too_short,
     set_too_heavy,
     pack_untold,
 )

@@ -11,7 +11,12 @@ from sinkside.limits import published
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import found, negated, says
-from sinkside.review.plausible import DAMPEST_STORE_PERCENT, WARMEST_STORE_C
+from sinkside.review.plausible import (
+    DAMPEST_STORE_PERCENT,
+    LONGEST_SHELF_LIFE_S,
+    SHORTEST_SHELF_LIFE_S,
+    WARMEST_STORE_C,
+)
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import hottest_c, shown
 
@@ -60,6 +65,26 @@ def shelf_lives_differ(case: Case) -> Iterator[Trip]:
 @rule(
     Theme.storage,
     Level.concern,
+    title="A shelf life is longer than that of any pack, or shorter than a day.",
+    message="A shelf life of {time} is none that a pack has.",
+    remedy="Ask the maker for the shelf life, with its unit.",
+)
+def shelf_life_implausible(case: Case) -> Iterator[Trip]:
+    """The most that a store allows against our own bounds."""
+    for passage in case.sentences:
+        if case.stage_of(passage) is not Stage.storage or not says(passage.text, "storing"):
+            continue
+        for stated in passage.figures:
+            is_life = stated.quantity is FigureQuantity.time and stated.role is None
+            if not is_life or stated.bound is not Bound.at_most:
+                continue
+            if not SHORTEST_SHELF_LIFE_S <= _most_s(stated) <= LONGEST_SHELF_LIFE_S:
+                yield Trip(passage.place, {"time": shown(stated)})
+
+
+@rule(
+    Theme.storage,
+    Level.concern,
     title="Packs are to be stored hotter than any store is.",
     message="A store of {temperature} is none that a department has.",
     remedy="Ask the maker for the storage temperature, with its unit.",
@@ -71,6 +96,7 @@ def store_too_hot(case: Case) -> Iterator[Trip]:
         step = passage.step
         stores = says(passage.text, "storing") or (step is not None and step.stage is Stage.storage)
         is_other = step is not None and step.action is Action.sterilize
+        is_other = is_other or says(passage.text, "ethylene-oxide")
         for stated in passage.figures if stores and not is_other else ():
             if stated.quantity is FigureQuantity.temperature and hottest_c(stated) > WARMEST_STORE_C:
                 evidence: Evidence = {"temperature": shown(stated)}
@@ -148,4 +174,11 @@ def _most_s(life: Figure) -> float:
     return high if math.isfinite(high) else low
 
 
-RULES = (storage_untold, shelf_lives_differ, store_too_hot, store_too_damp, immediate_use_stored)
+RULES = (
+    storage_untold,
+    shelf_lives_differ,
+    shelf_life_implausible,
+    store_too_hot,
+    store_too_damp,
+    immediate_use_stored,
+)

@@ -8,9 +8,12 @@ from sinkside.findings import Level
 from sinkside.instruction import Action, Stage
 from sinkside.quantities import Bound, FigureQuantity
 from sinkside.review.case import WET_ACTIONS, Case, Passage, words
-from sinkside.review.lexicon import found, says, without
+from sinkside.review.lexicon import found, one_behind_the_other, says, without
 from sinkside.review.rule import Theme, Trip, book, rule
 from sinkside.review.stated import exposures, shown, steam_steps
+
+#: Work that a time, a volume or a count measures.
+_MEASURED = WET_ACTIONS | {Action.dry, Action.blow, Action.wipe}
 
 _ASK_CRITERION = "Ask the maker for a figure or a criterion that two people would judge alike."
 
@@ -43,6 +46,7 @@ def wording_cannot_be_checked(case: Case) -> Iterator[Trip]:
         vague = found(passage.text, "unmeasured") | _how_well(passage)
         if not passage.figures:
             vague |= found(passage.text, "vague") | found(without(passage.text, "as-soon-as"), "soon")
+        vague |= found(passage.text, "vague-always") | _open_words(passage) | _how_thoroughly(case, passage)
         if vague:
             yield Trip(passage.place, {"words": min(vague)})
 
@@ -139,6 +143,23 @@ def _how_well(passage: Passage) -> frozenset[str]:
     if not is_check or not says(passage.text, "demanding"):
         return frozenset()
     return found(passage.text, "how-well")
+
+
+def _open_words(passage: Passage) -> frozenset[str]:
+    """Open words in front of what a figure or a name tells: "a suitable brush"."""
+    if says(passage.text, "told-after-all"):
+        return frozenset()
+    open_ = one_behind_the_other(passage.text, "open-word", "wants-a-figure")
+    return frozenset(words for words in open_ if not any(letter.isdigit() for letter in words))
+
+
+def _how_thoroughly(case: Case, passage: Passage) -> frozenset[str]:
+    """The words that stand for time, volume or strokes: "rinse well" in a step that measures nothing."""
+    step = passage.step
+    if step is None or step.action not in _MEASURED:
+        return frozenset()
+    told = any(one.figures or one.until for one in case.beside(step))
+    return frozenset() if told else found(passage.text, "thoroughly")
 
 
 def _is_empty(passage: Passage) -> bool:
