@@ -27,7 +27,7 @@ def archive(
 
 
 def test_a_folder_in_an_archive_becomes_its_recorder_files() -> None:
-    """Recorder files of any folder come out in order; notes, programs, hidden and system files stay behind."""
+    """Recorder files of any folder come out in order; notes, programs and hidden files stay behind."""
     record = (TRACES / "r-009.csv").read_bytes()
     given = archive(
         {"week/a.csv": record, "week/deep/b.TXT": b"x", "week/readme.md": b"x", "__MACOSX/a.csv": b"x",
@@ -73,7 +73,7 @@ def test_all_archives_of_an_upload_share_one_bound(monkeypatch: pytest.MonkeyPat
 
 
 def test_a_damaged_archive_and_an_empty_one_say_so(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Cut off, spoilt inside, without any recorder file, or with too many: a sentence with the archive's name."""
+    """Cut off, spoilt inside, without any recorder file, or with too many: a sentence that names it."""
     whole = archive({"a.csv": bytes(range(256)) * 40})
     for data in (whole.data[:-30], whole.data[:60] + b"\xff" * 40 + whole.data[100:]):
         with pytest.raises(UnreadableFile, match=r"week\.zip: this archive is damaged"):

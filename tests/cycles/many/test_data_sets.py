@@ -231,6 +231,12 @@ def test_folders_are_searched_for_what_recorders_write(tmp_path: Path, traces: P
     assert (refused.name, refused.refused) == ("nothing", "there is no recorder file in this folder")
 
 
+def test_whoever_counts_cycles_has_none_cut(cycles: list[pl.DataFrame], tmp_path: Path) -> None:
+    """With a cycle named by its number the file stays whole for the reader, which counts them."""
+    path = written(data_set(enumerate(cycles)), tmp_path / "all.parquet")
+    assert [record.rows for record in gather([path], columns=None).records] == [()]
+
+
 def test_shares_follow_one_another_and_leave_none_out() -> None:
     """Whatever the sizes, shares hold every record once and in order, and none is larger than it must be."""
     from sinkside.cycles.many.record import Rows
