@@ -13,7 +13,7 @@ import pytest
 import sinkside.desk
 from sinkside.desk import accounts, answering, approving, editing, record_book, shelf
 from sinkside.desk.record_sentences import SENTENCES
-from sinkside.desk.today import Matter, today
+from sinkside.desk.today import Matter, today, waiting_for_others
 from sinkside.errors import BadInput, NotAllowed, NotThere
 from sinkside.findings import LEVELS, Level
 from sinkside.records import Wanted
@@ -81,6 +81,18 @@ def test_access_that_ends_soon_is_told_to_who_manages_people(house: House) -> No
     (matter,) = _today(house, "ada")
     assert (matter.level, matter.noun, matter.due) == (Level.note, "person", until)
     assert matter.sentence.startswith("Tom: access as Lead ends on ")
+
+
+def test_what_waits_for_others_is_told_with_whom(house: House) -> None:
+    """A technician sees what is open here and for whom it waits; whoever may do it has it as their own."""
+    drafted(house, "eve")
+    (waiting,) = waiting_for_others(house.archive, house.visitor("tom"), now=house.now)
+    assert (waiting.noun, waiting.sentence) == (
+        "instruction",
+        "1 instruction waits to be checked and answered.",
+    )
+    assert waiting.whom == "Ada, Eve, Uma"
+    assert waiting_for_others(house.archive, house.visitor("uma"), now=house.now) == ()
 
 
 def test_matters_are_sorted_worst_first(house: House) -> None:

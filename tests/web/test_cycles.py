@@ -312,3 +312,15 @@ def test_other_departments_see_nothing(fresh: House, good: str) -> None:
     for address in (good, f"{good}/trace", f"{good}/file"):
         assert caller.get(address).status_code == 404
         assert caller.get(address.replace("valley", "harbour")).status_code == 404
+
+
+def test_a_technician_is_told_what_stays_here(fresh: House, short: str) -> None:
+    """What failed and nobody decided is the first thing on a technician's day, with who decides."""
+    page = _json(fresh.caller("technician"), "/at/valley/today")
+    assert page["others"][0]["level"] == "stop"
+    assert "stays here" in page["others"][0]["sentence"]
+    assert "Tove Rasmussen" in page["others"][0]["whom"]
+    text = fresh.caller("technician").get("/at/valley/today").text
+    assert "Nothing waits" not in text
+    assert "what was processed stays here" in text
+    assert _json(fresh.caller("lead"), "/at/valley/today")["others"] == []

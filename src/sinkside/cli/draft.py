@@ -40,9 +40,9 @@ def draft(
 
 
 def _figures_first(instruction: Instruction) -> str:
-    steps, left = len(instruction.steps), len(instruction.not_understood)
-    figures = sum(len(step.figures) for step in instruction.steps)
-    return f"{steps} steps, {figures} figures, {left} not understood: {instruction.device.name}"
+    from sinkside.desk.papers import read_words
+
+    return f"{instruction.device.name}: {read_words([instruction])}"
 
 
 def _in_words(instruction: Instruction) -> str:
@@ -54,7 +54,7 @@ def _in_words(instruction: Instruction) -> str:
         place = f"(page {told.page}, line {told.line})"
         lines.append(f"  {told.letter:>2}  {told.station:<13} {told.sentence}{figures} {place}")
     lines += [
-        f"  not understood: {left.text} (page {left.origin.page}, line {left.origin.line})"
+        f"  found no place: {left.text} (page {left.origin.page}, line {left.origin.line})"
         for left in instruction.not_understood
     ]
     seen = [step.origin.picture for step in instruction.steps if step.origin.picture]

@@ -22,8 +22,12 @@ def review(instruction: InstructionFile, profile: Profile = "eu", json: Json = F
     if json:
         show_document(FindingsDocument(findings=findings))
     else:
-        counts = ", ".join(f"{number} {level.value}" for level, number in count_by_level(findings).items())
-        show("\n".join([counts, *(finding_in_words(finding) for finding in findings)]))
+        counts = ", ".join(
+            f"{number} {level.value}{'' if number == 1 else 's'}"
+            for level, number in count_by_level(findings).items()
+        )
+        told = [finding_in_words(finding) for finding in findings]
+        show("\n".join([f"{counts} in the maker's text", *told]))
     if any(finding.level is Level.stop for finding in findings):
         raise typer.Exit(1)
 

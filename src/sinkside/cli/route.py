@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sinkside.cli.options import DepartmentFile, Json
-from sinkside.cli.output import show, show_document
-from sinkside.cli.review import finding_in_words
+from sinkside.cli.output import MARKS, show, show_document
 
 if TYPE_CHECKING:
+    from sinkside.findings import Finding
     from sinkside.instruction import Instruction
     from sinkside.route import Route, SetRoute
 
@@ -55,28 +55,41 @@ def route(
 def _in_words(found: Route, instruction: Instruction) -> str:
     from sinkside.desk.papers import in_plain_words
 
-    verdict = "resolved" if found.resolved else f"no route, {len(found.conflicts)} in the way"
+    verdict = "resolved" if found.resolved else f"no route, {_stops(len(found.stops))} in this department"
     lines = [f"{found.device.name} at {found.department}: {verdict}"]
     for told in in_plain_words(instruction, found) if found.operations else ():
         figures = f" [{told.figures}]" if told.figures else ""
         lines.append(f"  {told.letter:>2}  {told.station:<13} {told.sentence}{figures}: {told.why}")
-    lines += [finding_in_words(finding) for finding in (*found.conflicts, *found.findings)]
+    lines += [_in_one_line(finding) for finding in (*found.conflicts, *found.findings)]
     return "\n".join([*lines, *_changes_in_words(found)])
 
 
 def _set_in_words(found: SetRoute) -> str:
-    verdict = "one cycle for all" if found.resolved else f"no common route, {len(found.conflicts)} in the way"
+    verdict = "one cycle for all" if found.resolved else f"no common route, {_stops(len(found.conflicts))}"
     lines = [f"{found.name} at {found.department}: {verdict}"]
     lines += [
         f"  {load.station.value:<11} {', '.join(load.members)}: {load.machine} {load.program}".rstrip(" :")
         for load in (*found.earlier_loads, *found.loads)
     ]
-    lines += [finding_in_words(finding) for finding in (*found.conflicts, *found.findings)]
+    lines += [_in_one_line(finding) for finding in (*found.conflicts, *found.findings)]
     return "\n".join([*lines, *_changes_in_words(found)])
 
 
+def _stops(number: int) -> str:
+    return f"{number} stop{'' if number == 1 else 's'}"
+
+
+def _in_one_line(finding: Finding) -> str:
+    """A finding by its mark, sentence and place; `--json` has the arithmetic and what is nearest."""
+    place = finding.place
+    where = f" (page {place.page}, line {place.line})" if place.page else ""
+    return f"  {MARKS[finding.level.value]} {finding.level.value}: {finding.message}{where}"
+
+
 def _changes_in_words(found: Route | SetRoute) -> list[str]:
+    """The smallest change that would do, then the others by size."""
     if not found.changes:
         return []
-    ranked = (f"    {number}. {change.sentence}" for number, change in enumerate(found.changes, 1))
-    return ["  Smallest changes that would do:", *ranked]
+    first, *others = (change.sentence for change in found.changes)
+    ranked = [f"    {number}. {sentence}" for number, sentence in enumerate(others, 2)]
+    return [f"  Smallest change: {first}", *(["  Others that would do:"] if ranked else []), *ranked]

@@ -63,8 +63,13 @@ def _run(workspace: Workspace, *, today: date, tell: Progress) -> DemoResult:
         on_file=tuple(on_file.values()),
         devices=tuple(devices),
         cycles=tuple(judged),
-        example=workspace.documents[0].name,
+        example=max(zip(workspace.documents, devices, strict=False), key=_stops_of)[0].name,
     )
+
+
+def _stops_of(pair: tuple[Path, papers.DeviceFile]) -> int:
+    """How many stops a document has: the one to look at first has the most."""
+    return len(pair[1].review_stops)
 
 
 def _each(tell: Progress, doing: str, given: Sequence[Given], work: Callable[[Given], Done]) -> list[Done]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sinkside.cycles import Verdict
+from sinkside.desk import papers
 from sinkside.desk.cycles import JudgedCycle
 from sinkside.desk.papers import DeviceFile
 from sinkside.findings import Level, count_by_level
@@ -45,18 +46,19 @@ def summary_of(result: DemoResult, folder: Path) -> str:
 
 
 def _read(result: DemoResult) -> str:
-    steps = sum(len(one.steps) for one in result.drafted)
-    figures = sum(len(step.figures) for one in result.drafted for step in one.steps)
-    left = sum(len(one.not_understood) for one in result.drafted)
-    drafted = f"{len(result.drafted)} documents: {steps} steps, {figures} figures, {left} not understood"
-    return f"{drafted}; {len(result.on_file)} instructions on file"
+    drafted = f"{len(result.drafted)} documents and {len(result.on_file)} instructions on file"
+    return f"{drafted}; of the documents {papers.read_words(result.drafted)}"
 
 
 def _wrong(result: DemoResult) -> str:
     counts = count_by_level(finding for device in result.devices for finding in device.findings)
     faulty = [device.name for device in result.devices if device.review_stops]
-    levels = f"■ {counts[Level.stop]} stop, ▲ {counts[Level.concern]} concern, ● {counts[Level.note]} note"
-    return f"{levels}; stops in {' and '.join(faulty) or 'none'}"
+    marks = {Level.stop: "■", Level.concern: "▲", Level.note: "●"}
+    levels = ", ".join(
+        f"{mark} {counts[level]} {level.value}{'' if counts[level] == 1 else 's'}"
+        for level, mark in marks.items()
+    )
+    return f"{levels} in the makers' texts; stops in {' and '.join(faulty) or 'none'}"
 
 
 def _judged(result: DemoResult) -> str:

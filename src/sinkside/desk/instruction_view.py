@@ -12,6 +12,7 @@ from typing import Final
 from sinkside.aids.figures import ShownFigure, shown_figures
 from sinkside.aids.names import calm_maker, calm_name
 from sinkside.aids.operations import shown_operations
+from sinkside.aids.reading_words import read_words
 from sinkside.aids.report.finding_view import finding_views
 from sinkside.aids.route_line import route_line
 from sinkside.aids.route_line_svg import route_line_svg
@@ -346,16 +347,8 @@ def _about(opened: Weighed) -> str:
 
 def _summary(instruction: Instruction, left: int) -> str:
     pages = instruction.device.document.pages
-    figures = sum(len(step.figures) for step in instruction.steps)
-    read = f"read from {_many(pages, 'page')}: " if pages else ""
-    found = f"{read}{_many(len(instruction.steps), 'step')} with {_many(figures, 'figure')}"
-    if left:
-        return f"{found}; {_many(left, 'figure')} found no place"
-    return f"{found}; every figure found a place, whether it is the right one, a person compares"
-
-
-def _many(count: int, noun: str) -> str:
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+    read = f"read from {pages} page{'' if pages == 1 else 's'}: " if pages else ""
+    return f"{read}{read_words([instruction], left=left)}"
 
 
 def worst(findings: Iterable[FindingShown]) -> str:

@@ -12,6 +12,7 @@ from sinkside.aids.names import calm_name
 from sinkside.aids.operations import shown_operations, station_label
 from sinkside.aids.poster import PosterRequest, poster_pdf
 from sinkside.aids.poster.paper import sheets
+from sinkside.aids.reading_words import read_words
 from sinkside.aids.report import CycleReport, DeviceReport, ReportInput, report_html
 from sinkside.aids.words import plain_words
 from sinkside.cycles import Unread, Verdict
@@ -21,6 +22,17 @@ from sinkside.findings import Finding, Level
 from sinkside.instruction import Instruction
 from sinkside.review import review
 from sinkside.route import Route, resolve
+
+__all__ = [
+    "DeviceFile",
+    "PlainOperation",
+    "device_file",
+    "in_plain_words",
+    "poster",
+    "print_poster",
+    "read_words",
+    "write_report",
+]
 
 
 @dataclass(frozen=True)

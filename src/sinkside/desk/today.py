@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Final
 
 from sinkside.desk import cycle_records, shelf
-from sinkside.desk.access import MANAGES_PEOPLE, Visitor, policy
+from sinkside.desk.access import MANAGES_PEOPLE, Visitor, current, policy
 from sinkside.desk.indicators import INDICATOR
 from sinkside.desk.instruction_view import row_words
 from sinkside.desk.machine_days import names_of_checks, today_in
@@ -16,7 +16,7 @@ from sinkside.desk.machine_rows import MACHINE
 from sinkside.desk.people import name_of
 from sinkside.desk.ports import Archive, Unit
 from sinkside.findings import LEVELS, Level
-from sinkside.records import Row
+from sinkside.records import Row, WantedRows
 
 #: How long ahead something is said that falls due (common practice, no source).
 _CONFIRM_AHEAD: Final = timedelta(days=30)
@@ -50,6 +50,65 @@ def today(archive: Archive, who: Visitor, *, now: datetime) -> tuple[Matter, ...
             *_people(unit, who, now),
         ]
     return tuple(sorted(matters, key=_order))
+
+
+@dataclass(frozen=True)
+class ForOthers:
+    """What waits here for somebody else: how much it weighs, a sentence, which list has it, and for whom."""
+
+    level: Level
+    sentence: str
+    noun: str
+    whom: str
+
+
+def waiting_for_others(archive: Archive, who: Visitor, *, now: datetime) -> tuple[ForOthers, ...]:
+    """What waits in this department for somebody else, as far as this person may see it; worst first."""
+    with archive.unit(writes=False) as unit:
+        waiting = [*_undecided(unit, who, now), *_unapproved(unit, who, now)]
+    return tuple(sorted(waiting, key=lambda one: LEVELS.index(one.level)))
+
+
+def _undecided(unit: Unit, who: Visitor, now: datetime) -> Iterator[ForOthers]:
+    """Cycles that nobody decided: whoever works with what they processed must know that it stays here."""
+    if who.may("cycle-decide") or not who.may("cycle-read"):
+        return
+    here = [who.department]
+    total = unit.rows.count(cycle_records.KIND, here, states=["undecided"])
+    wanted = WantedRows(states=["undecided"], fields={"verdict": "meets"})
+    meet = unit.rows.count_found(cycle_records.KIND, here, wanted)
+    whom = _whom(unit, who, "cycle-decide", now)
+    for number, level, is_shown, so in (
+        (total - meet, Level.stop, "not shown to meet", "what was processed stays here"),
+        (meet, Level.concern, "shown to meet", "nothing is released before"),
+    ):
+        if number:
+            wait = "1 cycle waits" if number == 1 else f"{number} cycles wait"
+            its = "its" if number == 1 else "their"
+            sentence = f"{wait} for a decision, {is_shown} {its} program: {so}."
+            yield ForOthers(level, sentence, cycle_records.KIND, whom)
+
+
+def _unapproved(unit: Unit, who: Visitor, now: datetime) -> Iterator[ForOthers]:
+    if not who.may("instruction-read"):
+        return
+    for state, right, words in (
+        ("in-work", "instruction-edit", "be checked and answered"),
+        ("ready", "revision-approve", "be approved"),
+    ):
+        number = unit.rows.count(shelf.KIND, [who.department], states=[state])
+        if number and not who.may(right):
+            wait = "1 instruction waits" if number == 1 else f"{number} instructions wait"
+            whom = _whom(unit, who, right, now)
+            yield ForOthers(Level.note, f"{wait} to {words}.", shelf.KIND, whom)
+
+
+def _whom(unit: Unit, who: Visitor, right: str, now: datetime) -> str:
+    """Who here has a right, by name; nobody where nobody has."""
+    roles = {role for role, known in policy().roles.items() if right in known.rights}
+    grants = current(unit.people.grants_in(who.department), now)
+    names = unit.people.names({grant.person for grant in grants if grant.role in roles})
+    return ", ".join(sorted(names.values())) or "nobody here"
 
 
 def _order(matter: Matter) -> tuple[int, datetime, str]:

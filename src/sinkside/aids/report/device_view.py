@@ -8,6 +8,7 @@ from sinkside.aids.figures import ShownFigure, shown_figures, shown_phases
 from sinkside.aids.names import calm_maker, calm_name
 from sinkside.aids.operations import Row, by_station, rows_of, shown_operations, station_label
 from sinkside.aids.places import place_words
+from sinkside.aids.reading_words import read_words
 from sinkside.aids.report.finding_view import finding_views
 from sinkside.aids.report.overview import findings_of, level_words
 from sinkside.aids.report.request import DeviceReport
@@ -73,16 +74,7 @@ def _about(instruction: Instruction, language: str) -> str:
 
 def _summary(instruction: Instruction, language: str) -> str:
     """How much was read, and what found no place."""
-    figures = sum(len(step.figures) for step in instruction.steps)
-    return render(
-        "{steps} steps, {figures} figures, {unknown} not understood",
-        {
-            "steps": len(instruction.steps),
-            "figures": figures,
-            "unknown": len(instruction.not_understood),
-        },
-        language,
-    )
+    return read_words([instruction], language=language)
 
 
 def _word(level: Level | None, language: str) -> str:

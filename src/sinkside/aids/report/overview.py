@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from sinkside.aids.reading_words import read_words
 from sinkside.aids.report.request import CycleReport, DeviceReport, ReportInput
 from sinkside.aids.report.views import CycleView, DeviceView, NextView, OverviewView
 from sinkside.cycles import Verdict
@@ -73,16 +74,8 @@ def _read(report: ReportInput) -> Iterator[str]:
     language = report.language
     instructions = [device.instruction for device in report.devices]
     if instructions:
-        yield render(
-            "{instructions}: {steps} steps, {figures} figures, {unknown} not understood",
-            {
-                "instructions": counted(("{n} instruction", "{n} instructions"), len(instructions), language),
-                "steps": sum(len(one.steps) for one in instructions),
-                "figures": sum(len(step.figures) for one in instructions for step in one.steps),
-                "unknown": sum(len(one.not_understood) for one in instructions),
-            },
-            language,
-        )
+        number = counted(("{n} instruction", "{n} instructions"), len(instructions), language)
+        yield f"{number}: {read_words(instructions, language=language)}"
     if report.cycles:
         yield counted(("{n} machine record", "{n} machine records"), len(report.cycles), language)
     if report.unread:

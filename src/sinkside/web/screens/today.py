@@ -27,8 +27,18 @@ class MatterLine:
 
 
 @dataclass(frozen=True)
+class OthersLine:
+    """What waits for somebody else: level, sentence, the list that has it, and who it waits for."""
+
+    level: str
+    sentence: str
+    address: str
+    whom: str
+
+
+@dataclass(frozen=True)
 class TodayPage:
-    """What needs attention, worst first, and how many of each level."""
+    """What needs attention, worst first, how many of each level, and what waits for others."""
 
     title: str
     day: str
@@ -36,6 +46,7 @@ class TodayPage:
     stops: int
     concerns: int
     notes: int
+    others: tuple[OthersLine, ...]
 
 
 @screen.page(f"{DEPARTMENT}/today", right=SIGNED_IN, template="today.html", nav=Nav("Today", 10))
@@ -60,6 +71,10 @@ def today(asked: Asked) -> TodayPage:
         stops=levels.count("stop"),
         concerns=levels.count("concern"),
         notes=levels.count("note"),
+        others=tuple(
+            OthersLine(one.level.value, one.sentence, _list_of(asked, one.noun), one.whom)
+            for one in desk_today.waiting_for_others(asked.archive, asked.visitor, now=asked.now)
+        ),
     )
 
 
@@ -79,6 +94,11 @@ def address_of(asked: Asked, noun: str, thing: str) -> str:
     folder, right = _PLACES.get(noun, ("", None))
     allowed = right is None or asked.visitor.may(right)
     return asked.at(f"/{folder}/{thing}".rstrip("/")) if folder and allowed else ""
+
+
+def _list_of(asked: Asked, noun: str) -> str:
+    """Where the list of such things is."""
+    return asked.at(f"/{_PLACES[noun][0]}")
 
 
 def _due(asked: Asked, due: datetime | None) -> str:
