@@ -70,7 +70,7 @@ def hunt(programs: dict[str, Program], folder: Path, *, normals: int, each_fault
         able = [program for program in programs.values() if fault.befalls(program)]
         for index, program in enumerate(able):
             count = len(range(index, each_fault, len(able)))
-            name = fault.name.replace("short-washer-dry", "short-dry")
+            name = fault.asked_as
             answers = Counter(judged(program, name, range(1000, 1000 + count), folder))
             counts["faults"] += count
             counts[f"{fault.name} that meets"] += answers["meets"]
@@ -108,9 +108,15 @@ def test_a_fault_is_seen_at_its_smallest_size(
 ) -> None:
     """At the smallest size that the table promises, no cycle with the fault meets."""
     for program in [one for one in programs.values() if fault.befalls(one)][:3]:
-        name = fault.name.replace("short-washer-dry", "short-dry")
+        name = fault.asked_as
         sizes = [fault.smallest] * 3
         assert "meets" not in judged(program, name, range(2000, 2003), tmp_path, sizes), program.name
+
+
+def test_every_fault_has_its_picture() -> None:
+    """The page of faults shows each of them, and no picture is left over from one that is gone."""
+    folder = Path(__file__).parents[2] / "docs" / "cycles" / "pictures"
+    assert sorted(path.stem for path in folder.glob("*.webp")) == sorted(fault.name for fault in FAULTS)
 
 
 def test_every_fault_befalls_some_program(programs: dict[str, Program]) -> None:

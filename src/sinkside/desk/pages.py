@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 
+from sinkside.cycles.simulate.page import faults_page
 from sinkside.language import number
 from sinkside.limits import Limit, all_published, recognised_steam_temperatures
 from sinkside.review import rules_page
@@ -13,7 +14,12 @@ from sinkside.sources import WAYS_OF_READING
 
 def pages() -> dict[str, str]:
     """Every generated page: its name under docs/, and its text."""
-    return {"rules/README.md": rules_page(), "sources.md": sources_page(), "settings.md": settings_page()}
+    return {
+        "rules/README.md": rules_page(),
+        "cycles/README.md": faults_page(),
+        "sources.md": sources_page(),
+        "settings.md": settings_page(),
+    }
 
 
 def sources_page() -> str:

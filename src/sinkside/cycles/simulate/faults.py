@@ -26,7 +26,7 @@ class Fault:
     """One fault of a machine or of its recorder.
 
     Attributes:
-        name: As it is asked for.
+        name: Its own, which no other fault has.
         what: For people.
         smallest: The smallest size at which it must be seen.
         largest: The largest that is simulated.
@@ -42,6 +42,11 @@ class Fault:
     unit: str
     seen: Seen
     befalls: Callable[[Program], bool]
+
+    @property
+    def asked_as(self) -> str:
+        """Its name as it is asked for: a washer's drying is short under the same name as a sterilizer's."""
+        return self.name.replace("short-washer-dry", "short-dry")
 
 
 def _steam(program: Program) -> bool:
@@ -187,7 +192,9 @@ FAULTS: Final = (
     Fault("probe-spread", "one place stays colder", 0.5, 3, "K too much", "fails", _spread),
     Fault("spray-arm-stopped", "a spray arm stands still", 1, 1, "cycle", "fails", _arms),
     Fault("pump-stopped", "the circulation pump does not press", 1, 1, "cycle", "fails", _pumped),
-    Fault("short-washer-dry", "drying ends early", 10, 60, "% of its time", "fails", _dries_in_range),
+    Fault(
+        "short-washer-dry", "a washer stops drying early", 10, 60, "% of its time", "fails", _dries_in_range
+    ),
     Fault("short", "it ends early", 5, 50, "% of its time", "fails", _held),
     Fault("cold", "it is too cold", 0.5, 5, "K", "fails", _held),
     Fault("leaking", "the chamber leaks", 1.1, 5, "times the allowed rate", "fails", _leaks),
@@ -202,14 +209,10 @@ FAULTS: Final = (
     Fault("truncated", "the record ends early", 1, 1, "record", "either", _any),
 )
 
-#: Names that stay as they were, for a washer too.
-_ALSO: Final = {("short-dry", ProgramKind.washer_disinfector): "short-washer-dry"}
-
 
 def faults_of(program: Program) -> tuple[str, ...]:
     """The faults that a program's cycle can have, `normal` first."""
-    names = [fault.name for fault in FAULTS if fault.befalls(program)]
-    return (NORMAL, *(name.replace("short-washer-dry", "short-dry") for name in names))
+    return (NORMAL, *(fault.asked_as for fault in FAULTS if fault.befalls(program)))
 
 
 def fault_named(name: str, program: Program) -> Fault:
@@ -218,9 +221,8 @@ def fault_named(name: str, program: Program) -> Fault:
     Raises:
         BadInput: if its cycle cannot have it.
     """
-    wanted = _ALSO.get((name, program.kind), name)
     for fault in FAULTS:
-        if fault.name == wanted and fault.befalls(program):
+        if fault.asked_as == name and fault.befalls(program):
             return fault
     raise BadInput(
         f"'{name}' is no fault of a {program.kind.value} cycle with this program; "
