@@ -14,18 +14,20 @@ from sinkside.draft.front import PARAMETER, is_label
 from sinkside.draft.governing import Rule, alternatives, govern, share_within_items
 from sinkside.draft.grammar import FigureGrammar
 from sinkside.draft.guessing import Place, guessed_stages
-from sinkside.draft.implying import implied, one_cycle
+from sinkside.draft.implying import implied, listed_phases, one_cycle
+from sinkside.draft.known import Known
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
 from sinkside.draft.passage import Passage, PassageKind
 from sinkside.draft.positions import positions_in
 from sinkside.draft.rows import EMPTY
 from sinkside.draft.sections import Section
-from sinkside.draft.stages import stages_named
+from sinkside.draft.stages import names_only_a_stage, stages_named
 from sinkside.draft.statements import about, can_limit, limit_from, limits_of, statement_kind
 from sinkside.draft.stepmaker import StepMaker, add_figures
 from sinkside.draft.stepping import StepDraft, origin_of
 from sinkside.draft.tabling import RowReader
+from sinkside.draft.veiled import veiled
 from sinkside.instruction import (
     Action,
     DeviceLimit,
@@ -65,6 +67,7 @@ class Assembly:
     unread: list[NotUnderstood] = field(default_factory=list)
     rules: list[Rule] = field(default_factory=list)
     guessed: dict[Place, Stage] = field(default_factory=dict)
+    opening: bool = False
 
     @classmethod
     def of(cls, passages: list[Passage], language: str) -> Assembly:
@@ -78,8 +81,9 @@ class Assembly:
             for passage in passages
         )
         maker = StepMaker(device, language, Section(describing=structured))
-        rows = RowReader(maker, language, device.name_words())
-        return cls(passages, language, device, maker, rows, guessed=guessed)
+        rows = RowReader(maker, language, Known.of(passages, device.name_words()))
+        headed = any(x.kind is PassageKind.heading and stages_named(x.text, language) for x in passages)
+        return cls(passages, language, device, maker, rows, guessed=guessed, opening=headed)
 
     def instruction(self, *, file: str, digest: str, pages: int | None) -> Instruction:
         """The instruction that the passages make."""
@@ -122,15 +126,18 @@ class Assembly:
         """'Try: …; …' says by its label to which stage its items belong, and so does 'Try: it must move'."""
         own = PARAMETER.match(passage.text)
         label = passage.lead if is_label(passage.lead) else own["label"] if own else ""
-        named = stages_named(label, self.language)
+        whole = bool(label) and (not section.stages or names_only_a_stage(label, self.language))
+        named = stages_named(label, self.language) if whole else ()
         return replace(section, stages=named) if named and not section.describing else section
 
     def _heading(self, passage: Passage) -> None:
+        self.rows.leave()
         guessed = self.guessed.get((passage.page, passage.line))
-        self.maker.section = self.maker.section.under(
-            passage, self.language, guessed=guessed, begun=bool(self.steps)
-        )
         stages = stages_named(passage.text, self.language) or ((guessed,) if guessed else ())
+        self.opening = self.opening and not stages
+        self.maker.section = self.maker.section.under(
+            passage, self.language, guessed=guessed, begun=bool(self.steps), opening=self.opening
+        )
         self.headings.append(
             Heading(
                 text=passage.text,
@@ -144,7 +151,7 @@ class Assembly:
     def _only_figures(self, passage: Passage) -> None:
         """A title or heading says something only if it holds figures."""
         reading = read_words(passage.text, self.language)
-        found = FigureGrammar(reading, names=self.rows.names).read()
+        found = FigureGrammar(reading, known=self.rows.known).read()
         if any(one.figures or one.unread for one in found):
             self._state(passage, reading, found, kind=StatementKind.note)
 
@@ -168,8 +175,13 @@ class Assembly:
             for reading, found in read:
                 self._keep_unread(passage, reading, found)
             return
-        for reading, found in read or [(read_words(passage.text, self.language), [])]:
-            self._state(passage, reading, found, kind=StatementKind.note)
+        for reading, found in read:
+            self._keep_unread(passage, reading, found)
+            self.device.note_sizes(passage, reading, found)
+        figures = tuple(figure for _, found in read for one in found for figure in one.figures)
+        concerns = about(read_words(passage.text, self.language), frozenset(self.device.parts))
+        kind, origin = StatementKind.note, origin_of(passage)
+        self.statements.append(Statement(kind=kind, figures=figures, about=concerns, origin=origin))
 
     def _is_work(self, passage: Passage) -> bool:
         """Whether the heads of a table name columns for what is done, whatever its heading says."""
@@ -188,17 +200,21 @@ class Assembly:
         """An item of a list that is forbidden, or a cell under 'Do not': its words say so with their lead."""
         passage = replace(passage, text=f"{passage.lead.rstrip(' :')}: {passage.text}", forbidden=False)
         reading = read_words(passage.text, self.language)
-        found = FigureGrammar(reading, names=self.rows.names).read()
+        found = FigureGrammar(reading, known=self.rows.known).read()
         self._state(passage, reading, found, kind=StatementKind.prohibition)
 
     def _sentence(self, passage: Passage) -> None:
         section = self._guiding_section(passage)
         reading = read_words(passage.text, self.language)
-        found = FigureGrammar(reading, names=self.rows.names).read()
+        found = FigureGrammar(reading, known=self.rows.known).read()
         lead = passage.lead or section.heading or ""
         found = with_distant_bounds(found, reading, lead, self.language)
-        clauses = one_cycle(reading, found, clauses_of(reading), section)
+        clauses = one_cycle(reading, found, listed_phases(reading, clauses_of(reading)), section)
         self._note_rule(passage, reading)
+        rule = veiled(reading, found, clauses, section)
+        if rule:
+            self._steps(passage, reading, found, rule)
+            return
         kind = statement_kind(reading, found, clauses, section)
         if kind is not None:
             self._state(passage, reading, found, kind=kind)

@@ -10,7 +10,8 @@ from sinkside.draft.lexicon import read_words
 from sinkside.draft.lines import Line
 
 _MARKER = re.compile(
-    r"^\s*(?:(?P<bullet>[-•*–●▪◦‣·→►o☐☑□■✓✔]|\[[ xX]?\]|\( \))\s+"
+    r"^\s*(?:(?P<bullet>[-•*–—●▪◦‣·→►▶o☐☑□■◆◇✓✔❖➢»]|>>|>(?=\s+[^\W\d])|\+(?=\s+[A-Z][a-z])"
+    r"|\[[ xX]?\]|\( \))\s+"
     r"|(?P<number>\(?(?:\d{1,2}(?:\.\d{1,2}){0,3}|[a-z]{1,2}|[ivx]{1,4})\)|§\s?\d{1,2}(?:\.\d{1,2}){0,3}\.?|\d{1,2}(?:\.\d{1,2}){1,3}\.?|\d{1,2}\.|[A-Za-z]\.(?:\d{1,2}\.?)*|[A-Z]{1,2}\d{1,2}[.:]?"
     r"|(?:step|Step|STEP)\s+\d{1,2}(?:\.\d+)*[.:)]?)\s+)(?P<rest>\S.*)$"
 )
@@ -19,8 +20,10 @@ _PLAIN_NUMBER = re.compile(r"^\s*(?P<number>\d{1,2})\s{1,4}(?P<rest>[A-Z].*)$")
 _ROMAN = re.compile(r"^\s*(?P<number>i{1,3}|iv|vi{0,3}|ix|xi{0,2})\s{1,4}(?P<rest>[A-Z].*)$")
 #: "  A   T must be off": a label in a column of its own.
 _LABEL_COLUMN = re.compile(r"^\s{1,8}(?P<number>[A-Za-z]\d?|[ivx]{1,5})\s{2,8}(?P<rest>\S.*)$")
-#: "a  Rinse the sleeve": a small letter from which a paragraph hangs.
-_HANGING_LETTER = re.compile(r"^(?P<number>[a-z])\s{2,8}(?P<rest>\S.*)$")
+#: "a  Rinse the sleeve", "4-2  Rinse it": a letter or a pair of numbers from which a paragraph hangs.
+_HANGING = re.compile(r"^(?P<number>[A-Za-z]|\d{1,2}-\d{1,2})\s{2,8}(?P<rest>\S.*)$")
+#: "[4] Rinse it", "<4> Rinse it"; "[X]" is a box that was ticked.
+_BRACKETED = re.compile(r"^\s*[\[<](?P<number>\d{1,2}[a-z]?|[A-WYZ]|[IVX]{1,4})[\]>]\s+(?P<rest>\S.*)$")
 _PLAIN_AMOUNT = re.compile(r"\d{1,2}(?:\.\d{1,2})?")
 _LONGEST_UNIT = 24
 _ENDS_SENTENCE = re.compile(r"[.!?;:][\"')\]]?$")
@@ -99,7 +102,8 @@ def marker_of(text: str) -> tuple[str | None, bool, str] | None:
     amount = plain is not None and _is_amount(plain["number"], plain["rest"])
     if plain and not amount and not re.match(r"\d+\s+[A-Z]\b", text.strip()):
         return plain["number"], False, plain["rest"]
-    label = _LABEL_COLUMN.match(text) or _ROMAN.match(text) or _HANGING_LETTER.match(text)
+    labels = (pattern.match(text) for pattern in (_LABEL_COLUMN, _ROMAN, _HANGING, _BRACKETED))
+    label = next((found for found in labels if found), None)
     return (label["number"], False, label["rest"]) if label else None
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 from sinkside.draft.lexicon import Lexeme, Reading
@@ -12,6 +13,8 @@ from sinkside.instruction import Action
 
 _STARTS = {",", ";", ":", ")", "-", ".", "/"}
 _VOWELS = set("aeiouy")
+#: 'Packs are stored', 'rinses off': nobody is asked so in English.
+_NO_IMPERATIVE = re.compile(r"[^su]s$")
 _MODAL_REACH = 5
 _LEAST_WORDS = 3
 _VERBS_LOOKED_BACK = 8
@@ -19,13 +22,17 @@ _VERBS_LOOKED_BACK = 8
 
 @dataclass(frozen=True, slots=True)
 class Clause:
-    """One thing to do: the action, from which token to which it reaches, and how it was recognised."""
+    """One thing to do: the action, from which token to which it reaches, and how it was recognised.
+
+    `outright` says that a verb asks for it, and that it is not only named.
+    """
 
     action: Action
     verb: int
     first: int
     last: int
     pattern: str
+    outright: bool = True
 
 
 def clauses_of(reading: Reading) -> list[Clause]:
@@ -125,6 +132,8 @@ def _asks(reading: Reading, verb: Lexeme, asked: list[Lexeme]) -> str:
 def _is_base(reading: Reading, verb: Lexeme) -> bool:
     """Whether the verb stands in its plain form, as imperatives do."""
     text = reading.tokens[verb.first].norm
+    if reading.grammar.language == "en" and _NO_IMPERATIVE.search(text):
+        return False
     ending = next((ending for ending in ("ing", "ed", "ion", "ung") if text.endswith(ending)), None)
     # "bring" has no vowel before its ending: it is no form of another verb.
     return ending is None or not any(sign in _VOWELS for sign in text.removesuffix(ending))

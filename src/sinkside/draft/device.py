@@ -310,7 +310,10 @@ class DeviceDraft:
         return frozenset(words)
 
 
-_CATALOGUE_TAIL = re.compile(r"[\s,(]*\b(?:REF|cat(?:alogue|alog)?\.?\s*(?:no|number)s?)\b.*$", re.IGNORECASE)
+_CATALOGUE_TAIL = re.compile(
+    r"[\s,(]*\b(?:REF|cat(?:alogue|alog)?\.?\s*(?:no|number)s?|(?<=, )(?:rev\.?|issue|edition)\s*\w+)\b.*$",
+    re.IGNORECASE,
+)
 
 
 def _names_a_document(reading: Reading) -> bool:

@@ -9,6 +9,7 @@ from sinkside.draft.blocks import Block
 from sinkside.draft.clauses import clauses_of
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.passage import Passage, PassageKind
+from sinkside.draft.stages import names_only_a_stage
 
 NOTICE = re.compile(r"^\[.*|.*\]$")
 #: "Exposure time: 4 min": a label and its value on a line of their own.
@@ -116,7 +117,7 @@ def _could_be_title(passage: Passage, rest: list[Passage], language: str) -> boo
         entitled = reading.has("title_word") and not re.search(r"\b\d+\b", passage.text)
         stages = {lexeme.value for lexeme in reading.all("stage")}
         entitled = entitled or (len(stages) > 1 and _FOR_A_DEVICE.search(passage.text) is not None)
-        entitled = entitled or reading.has("maker_noun")
+        entitled = entitled or (reading.has("maker_noun") and not names_only_a_stage(passage.text, language))
         return not (reading.has("stage") or reading.has("section")) or entitled
     ends = passage.text.endswith(".") and not reading.has("maker_noun")
     longest = max(len(piece.split()) for piece in re.split(r" [-–—|/] |, ", passage.text))

@@ -6,6 +6,8 @@ from collections.abc import Callable
 
 from sinkside.draft.bounds import Bound, Bounds
 from sinkside.draft.building import bound_by, figure_from, with_others
+from sinkside.draft.clocks import Clock, elapsed
+from sinkside.draft.known import Known
 from sinkside.draft.lexicon import Reading
 from sinkside.draft.measures import Measure, Pieces, Unit
 from sinkside.draft.notfigures import Found, NotFigures
@@ -36,16 +38,18 @@ class FigureGrammar:
     """Reads every number of a sentence, left to right, by the first production that fits."""
 
     def __init__(
-        self, reading: Reading, *, default_unit: Unit | None = None, names: frozenset[str] = frozenset()
+        self, reading: Reading, *, default_unit: Unit | None = None, known: Known | None = None
     ) -> None:
         self.reading = reading
+        self.known = known or Known()
         self.pieces = Pieces(reading, default_unit)
         self.bounds = Bounds(reading, self.pieces)
         self.tails = Tails(reading, self.pieces, self.bounds)
-        others = NotFigures(reading, self.pieces, names)
+        others = NotFigures(reading, self.pieces, self.known)
         self._productions: tuple[Callable[[int], Found | None], ...] = (
             others.standard,
             others.reference,
+            others.callout,
             others.date,
             self._acidity,
             self._lethality,
@@ -166,6 +170,7 @@ class FigureGrammar:
         unit = self.pieces.unit(article.last)
         lasting = unit is not None and unit.quantity == "time"
         led = prefix.code is not None or self.reading.at(place - 1, "lasting") is not None
+        led = led and not (unit is not None and self._is_ordinal(unit))
         if not (lasting and led):
             unit = self._single_drop(article.last)
         if unit is None:
@@ -173,13 +178,25 @@ class FigureGrammar:
         measure = self.pieces.compound(Measure(1.0, None, unit, prefix.last, unit.last))
         return self._finish(place, prefix, measure, "article")
 
+    def _is_ordinal(self, unit: Unit) -> bool:
+        """'for a second sheath' counts sheaths."""
+        behind = self.reading.tokens[unit.last] if unit.last < len(self.reading.tokens) else None
+        word = behind is not None and behind.kind is TokenKind.word
+        small = any(self.reading.at(unit.last, kind) for kind in ("determiner", "adverb", "opener"))
+        return self.pieces.norm(unit.last - 1) == "second" and word and not small
+
     def _single_drop(self, place: int) -> Unit | None:
         noun = self.reading.at(place, "count")
         return Unit("count", "1", noun.value, noun.last) if noun and noun.value == "drops" else None
 
     def _clock(self, place: int, prefix: Bound) -> Found | None:
-        measure = self.pieces.clock(prefix.last)
+        measure = self.pieces.clock(prefix.last) or elapsed(self.pieces, prefix.last, self._dial(prefix.last))
         return self._finish(place, prefix, measure, "clock") if measure else None
+
+    def _dial(self, place: int) -> Clock | None:
+        """What a clock counts here; '1:20' of a cleaner is a share of it, whatever the clocks count."""
+        short = not self.reading.tokens[place].text.startswith("0") and self.reading.has("substance")
+        return None if short or self.reading.has("dilution") else self.known.clock
 
     def _finish(self, place: int, prefix: Bound, measure: Measure, pattern: str) -> Found | None:
         """The reading goes on behind the measure: other units, tolerance, bounds."""
@@ -339,6 +356,8 @@ class FigureGrammar:
         word = self.reading.at(place, "adverb_count") or self.reading.at(place, "number_fold")
         if word is None:
             return None
+        if self.pieces.norm(word.last) in {"as", "so"}:
+            return Found("comparison", place, word.last)
         unit = Unit("count", "1", "repeats", word.last)
         measure = Measure(float(word.value), None, unit, place, word.last)
         return Found(

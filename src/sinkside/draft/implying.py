@@ -22,6 +22,8 @@ _MACHINE_PHASES = {Action.pre_rinse, Action.wash, Action.rinse, Action.disinfect
 _LEAST_PHASES = 3
 #: Actions that makers only tell the means of.
 _TOLD_ONLY = {Action.pack, Action.store}
+#: These have a place of their own even where they are only named: 'Disinfection: 90 °C, 5 min' in a washer.
+_OWN_PLACE = {Action.disinfect, Action.dry, Action.sterilize}
 _WEAK = {None, Action.wash, Action.rinse}
 
 
@@ -43,7 +45,15 @@ def implied(passage: Passage, reading: Reading, found: list[Found], section: Sec
     action, pattern = _by_figures(reading, found, section)
     if action is None and section.stages:
         action, pattern = _by_words(passage, reading, section.stages)
-    return [Clause(action, 0, 0, len(reading.tokens), pattern)] if action else []
+    if action is None:
+        return []
+    return [Clause(action, 0, 0, len(reading.tokens), pattern, outright=action in _OWN_PLACE)]
+
+
+def listed_phases(reading: Reading, clauses: list[Clause]) -> list[Clause]:
+    """The phases of a list in which a noun looked like a verb: '…, thermal disinfection, and drying'."""
+    phases = phases_in(reading) if len(clauses) == 1 else []
+    return phases if any(phase.verb == clauses[0].verb for phase in phases) else clauses
 
 
 def phases_in(reading: Reading) -> list[Clause]:

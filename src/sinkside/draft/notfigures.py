@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sinkside.draft.known import Known
 from sinkside.draft.lexicon import Reading
 from sinkside.draft.measures import Pieces
 from sinkside.draft.tokens import TokenKind
@@ -14,6 +15,8 @@ _MOST_THINGS = 12
 _FIRST_YEAR, _LAST_YEAR = 1900, 2100
 #: "2024-03-12", "800-555-0199": two hyphens and the groups before them.
 _TWO_HYPHENS = 4
+_BRACKETS = {("[", "]"), ("<", ">"), ("(", ")")}
+_LONGEST_LABEL = 5
 _NUMERALS = {TokenKind.number, TokenKind.label}
 
 
@@ -34,10 +37,10 @@ class Found:
 class NotFigures:
     """Productions for numbers that say nothing about processing; the last keeps a bare number for a human."""
 
-    def __init__(self, reading: Reading, pieces: Pieces, names: frozenset[str]) -> None:
+    def __init__(self, reading: Reading, pieces: Pieces, known: Known) -> None:
         self.reading = reading
         self.pieces = pieces
-        self.names = names
+        self.known = known
 
     def standard(self, place: int) -> Found | None:
         """'EN ISO 15883-1:2014'."""
@@ -71,6 +74,26 @@ class NotFigures:
             if not link or not self._is_numeral(here) or self.pieces.unit_or_count(here + 1):
                 return Found("reference", place, last)
             last = here + 1
+
+    def callout(self, place: int) -> Found | None:
+        """'[13]', '<4>', 'the shaft tube (4)', 'as 3-3': the number of an item or a part of this document."""
+        pieces = self.pieces
+        around = (pieces.norm(place - 1), pieces.norm(place + 1))
+        if pieces.is_digit(place) and around in _BRACKETS:
+            called = around != ("(", ")") or pieces.norm(place) in self.known.callouts
+            if called and not pieces.unit(place + 2):
+                return Found("callout", place, place + 1)
+        return self._label(place)
+
+    def _label(self, place: int) -> Found | None:
+        """'7.4', '3-3', '3 a': the label of an item, with no unit behind it."""
+        tokens, last = self.reading.tokens, place
+        while last < min(place + _LONGEST_LABEL, len(tokens)):
+            last += 1
+            written = self.reading.words(place, last)
+            if written in self.known.labels and not self.pieces.unit_or_count(last):
+                return Found("label", place, last)
+        return None
 
     def _is_numeral(self, place: int) -> bool:
         if place >= len(self.reading.tokens):
@@ -120,12 +143,20 @@ class NotFigures:
     def name(self, place: int) -> Found | None:
         """'Larkspur 2.5' and 'port 1' are what things are called, 'CaCO3' is a formula."""
         before = place - 1
-        called = self.pieces.norm(before) in self.names or any(
+        called = self.pieces.norm(before) in self.known.names or any(
             self.reading.at(before, kind) for kind in ("feature", "part_noun")
         )
+        called = called or (place + 1 == len(self.reading.tokens) and self._counts_phases(place))
         formula = self.pieces.glued(place) and self.reading.tokens[before].kind is TokenKind.word
         named = place > 0 and self.pieces.is_digit(place) and (called or formula)
         return Found("name", place, place + 1) if named else None
+
+    def _counts_phases(self, place: int) -> bool:
+        """'Rinse 2' as the whole of a cell is the second of its kind."""
+        value = self.reading.tokens[place].value or 0.0
+        named = self.reading.all("action", last=place)
+        whole = bool(named) and named[0].first <= 1 and named[-1].last == place
+        return whole and value <= _MOST_THINGS and value == int(value)
 
     def things(self, place: int) -> Found | None:
         """'3 parts', '2nd'."""

@@ -17,18 +17,16 @@ from sinkside.draft.blocks import (
 )
 from sinkside.draft.captions import is_caption, is_of_table
 from sinkside.draft.forbidding import asks_alone, forbids_alone, forbids_column, forbids_list
-from sinkside.draft.front import NOTICE, PARAMETER, front_matter, is_next_title_line
+from sinkside.draft.front import PARAMETER, front_matter, is_next_title_line
+from sinkside.draft.headings import are_siblings, is_heading, stage_label, undecorated
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.lines import Line, TableStart
 from sinkside.draft.passage import Cell, Passage, PassageKind
 from sinkside.draft.prose_rows import told_rows
 from sinkside.draft.splitting import split_sentences
-from sinkside.draft.stages import is_describing, stages_named
+from sinkside.draft.stages import names_only_a_stage
 
 _RULE = re.compile(r"^[\s|+:=_~*-]+$")
-_CAPITAL_LABEL = re.compile(r"^([A-Z][A-Z ,/&()'-]{3,60}):\s+(?=\S)")
-_MOST_WORDS_IN_A_HEADING = 9
-_LONGEST_ABBREVIATION = 2
 
 
 def passages(lines: tuple[Line, ...], language: str = "en") -> list[Passage]:
@@ -99,7 +97,7 @@ class _Reader:
 
     def _takes(self, block: Block, line: Line, width: int) -> bool:
         """Whether a line goes on with the block; behind a numbered stage name a new one begins."""
-        titled = block.number is not None and self._names_only_a_stage(block.texts[0])
+        titled = block.number is not None and names_only_a_stage(block.texts[0], self.language)
         title = is_next_title_line(block, line.text, number=line.number, page=line.page)
         listed = PARAMETER.match(line.text) and PARAMETER.match(block.texts[0])
         return not (titled or title or listed) and goes_on(block, line, width)
@@ -108,16 +106,16 @@ class _Reader:
 
     def _passages_of(self, block: Block) -> None:
         self.item += 1
-        text = block.text.lstrip("#").strip() if block.text.startswith("#") else block.text
+        text = undecorated(block.text, self.language)
         if not text:
             return
         if self._is_caption(block, text):
             self._add(PassageKind.caption, text, block, 0, len(text))
             return
-        if not self._forbids_column(block) and self._is_heading(block, text):
-            self._add(PassageKind.heading, text.rstrip(":"), block, 0, len(text))
+        if not self._forbids_column(block) and is_heading(block, text, self.language):
+            self._add(PassageKind.heading, text.rstrip(": "), block, 0, len(text))
             return
-        labelled = self._stage_label(block, text)
+        labelled = stage_label(block, text, self.language)
         if labelled:
             self._add(PassageKind.heading, text[:labelled].rstrip(": "), block, 0, labelled)
         pieces = [
@@ -126,7 +124,7 @@ class _Reader:
         ]
         for place, (start, end, lead) in enumerate(pieces):
             runs_in = place == 0 and len(pieces) > 1 and not block.bullet
-            if runs_in and self._names_only_a_stage(text[start:end]):
+            if runs_in and names_only_a_stage(text[start:end], self.language):
                 self._add(PassageKind.heading, text[start:end].rstrip(".:"), block, start, end)
             else:
                 self._add(PassageKind.sentence, text[start:end], block, start, end, lead=lead)
@@ -140,71 +138,6 @@ class _Reader:
     def _forbids_column(self, block: Block) -> bool:
         """Whether a block stands in a column whose head forbids all of it, as 'Do not' beside 'Do'."""
         return bool(block.column_head) and forbids_column(block.column_head, self.language)
-
-    def _stage_label(self, block: Block, text: str) -> int:
-        """How many signs a label in capitals takes that heads its own lines, as 'STORAGE: Dry.' does."""
-        label = _CAPITAL_LABEL.match(text)
-        if label is None or block.bullet:
-            return 0
-        language = self.language
-        if stages_named(label[1], language):
-            return label.end()
-        # 'WARNING: …' with one sentence is that warning, no section of its own.
-        warning = read_words(label[1].lower(), language).at(0, "warning") is not None
-        alone = warning and len(list(split_sentences(text[label.end() :], language))) == 1
-        return label.end() if is_describing(label[1], language) and not alone else 0
-
-    def _names_only_a_stage(self, text: str) -> bool:
-        """'Manual cleaning. Soak …': a heading that runs into its text."""
-        reading = read_words(text.rstrip(".:"), self.language)
-        place = 0
-        while place < len(reading.tokens):
-            named = reading.at(place, "stage") or reading.at(place, "section")
-            if named is None and reading.tokens[place].norm not in {"and", ",", "/", "&", "of", "the"}:
-                return False
-            place = named.last if named else place + 1
-        return place > 0 and not text.rstrip().endswith((";", "!"))
-
-    def _is_heading(self, block: Block, text: str) -> bool:
-        if block.text.startswith("#") or block.lines[0].label:
-            return True
-        if not _could_be_heading(block, text):
-            return False
-        capitals = text.partition("(")[0].strip()
-        if capitals.isupper() and len(capitals) > _LONGEST_ABBREVIATION:
-            return True
-        return not self._holds_figures(text) and self._is_set_as_heading(block, text)
-
-    def _is_set_as_heading(self, block: Block, text: str) -> bool:
-        """By its type, by the numbers that follow, or because it stands alone."""
-        if all(line.prominent for line in block.lines) or self._opens_section(block, text):
-            return True
-        if not block.gap_before or self._begins_with_verb(text):
-            return False
-        if block.number:
-            return not text.endswith(":")
-        if text.endswith(":"):
-            reading = read_words(text.lower(), self.language)
-            return reading.has("stage") or reading.has("section")
-        return len(block.lines) == 1 and text[0].isupper()
-
-    def _opens_section(self, block: Block, text: str) -> bool:
-        """'5 Cleaning' before '5.1 …', 'B. Manual cleaning' before '1) …': no sibling follows."""
-        if block.number is None:
-            return False
-        if block.following and block.following.startswith(f"{block.number}."):
-            return True
-        return not _are_siblings(block.number, block.following) and self._names_only_a_stage(text)
-
-    def _holds_figures(self, text: str) -> bool:
-        reading = read_words(text, self.language)
-        return any(reading.at(place + 1, "unit") for place, token in enumerate(reading.tokens) if token.value)
-
-    def _begins_with_verb(self, text: str) -> bool:
-        """'Rinse the device' is a step; 'Clean by hand' is a heading because it names a stage."""
-        reading = read_words(text, self.language)
-        verb = reading.at(0, "action")
-        return bool(verb) and len(reading.tokens) > (verb.last if verb else 0) and not reading.has("stage")
 
     def _add(
         self, kind: PassageKind, text: str, block: Block, start: int, end: int, *, lead: str = ""
@@ -319,7 +252,7 @@ class _Reader:
             return None
         if before.kind is PassageKind.heading or passage.item == before.item:
             return before
-        nested = passage.number is not None and not _are_siblings(passage.number, before.number)
+        nested = passage.number is not None and not are_siblings(passage.number, before.number)
         return before if passage.bullet or nested else None
 
 
@@ -349,22 +282,6 @@ def _joined_heads(heads: tuple[str, ...], texts: tuple[str, ...]) -> tuple[str, 
         wide = above or wide
         joined.append(above if above == below or not below else f"{wide} {below}".strip())
     return tuple(joined)
-
-
-def _are_siblings(number: str, following: str | None) -> bool:
-    """Whether two labels are of one kind: '1' and '2', 'a' and 'b'."""
-    if following is None:
-        return False
-    kinds = [(one.isdigit(), one.isupper(), one.count(".")) for one in (number, following)]
-    return kinds[0] == kinds[1]
-
-
-def _could_be_heading(block: Block, text: str) -> bool:
-    """Short, with words, without the end of a sentence."""
-    long = len(text.partition(" (")[0].split()) > _MOST_WORDS_IN_A_HEADING
-    worded = re.search(r"[^\W\d_]{2}", text) is not None and not NOTICE.match(text)
-    told = ": " in text and not text.partition("(")[0].isupper()
-    return worded and not (block.bullet or long or told or text[-1] in ".!?;,")
 
 
 def _lines_between(block: Block, start: int, end: int) -> tuple[Line, Line]:

@@ -167,6 +167,7 @@ def _linked(reading: Reading, between: tuple[int, int], *, behind: bool) -> bool
             continue
         link = reading.at(place, "state_link")
         letter = token.kind is TokenKind.label or (len(token.text) == 1 and token.text.isupper())
+        letter = letter or (behind and reading.at(place, "part_noun") is not None)
         state = reading.at(place, "state") if behind else None
         modifier = not behind and token.kind is TokenKind.word and between[1] - place <= _MOST_MODIFIERS
         led = modifier and any(reading.at(x, "determiner") for x in range(between[0], place))

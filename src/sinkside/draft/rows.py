@@ -76,7 +76,8 @@ def unit_of_head(head: str, language: str) -> Unit | None:
         quantity, unit = lexeme.value.split(":")
         if (in_brackets or at_end) and quantity != "foreign":
             return Unit(quantity, unit, None, 0)
-    return None
+    counted = [x for x in reading.all("count") if x.last == len(reading.tokens) and len(x.value) > 1]
+    return Unit("count", "1", counted[0].value, 0) if counted and not reading.has("unit") else None
 
 
 def _measured(reading: Reading, end: int) -> bool:

@@ -20,18 +20,25 @@ class Section:
     describing: bool = False
 
     def under(
-        self, passage: Passage, language: str, *, guessed: Stage | None = None, begun: bool = False
+        self,
+        passage: Passage,
+        language: str,
+        *,
+        guessed: Stage | None = None,
+        begun: bool = False,
+        opening: bool = False,
     ) -> Section:
         """The section that a further heading opens; one inside this that names no stage keeps its stages.
 
-        `guessed` is the stage of a heading whose own words name none; `begun` says that steps stand above.
+        `guessed` is the stage of a heading whose own words name none; `begun` says that steps stand above,
+        `opening` that headings below name stages and none above does: what is unknown there describes.
         """
         if asks_alone(passage.text, language):
             return replace(self, describing=False)
         if forbids_alone(passage.text, language):
             return self
         stages = stages_named(passage.text, language) or ((guessed,) if guessed else ())
-        describing = is_describing(passage.text, language, begun=begun) and not stages
+        describing = (opening or is_describing(passage.text, language, begun=begun)) and not stages
         inside = bool(passage.number and self.number and passage.number.startswith(f"{self.number}."))
         if inside and not stages and not describing:
             return replace(self, heading=passage.text)

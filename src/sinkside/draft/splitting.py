@@ -11,7 +11,7 @@ _LOOK_BACK = 60
 #: "Let cool; do not touch it while warm": two words are no item of a list, the rest belongs to them.
 _LEAST_WORDS_OF_AN_ITEM = 3
 _LONGEST_SENTENCE = 2500
-_END = re.compile(r"[.!?][\"')\]]*(?=\s+[\"'(\[]?[A-ZÄÖÜÉÀ0-9•])|[.!?][\"')\]]*$|;(?=\s)")
+_END = re.compile(r"[.!?][\"')\]]*(?=\s+[\"'(\[]?(?:[A-ZÄÖÜÉÀ0-9•]|pH\b))|[.!?][\"')\]]*$|;(?=\s)")
 
 
 def split_sentences(text: str, language: str = "en") -> Iterator[tuple[int, int, str]]:

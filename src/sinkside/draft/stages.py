@@ -1,4 +1,4 @@
-"""To which stage a step belongs: what its heading or row says, and where its action can belong at all."""
+"""What headings say of stages, and where each action can belong; `staging` weighs the two."""
 
 from __future__ import annotations
 
@@ -46,11 +46,11 @@ ACTION_STAGES: dict[Action, tuple[Stage, ...]] = {
     Action.store: (_STORAGE,),
     Action.count_use: (_MAINTENANCE, _STORAGE, _INSPECTION),
     Action.retire: (_MAINTENANCE, _STORAGE, _INSPECTION),
-    Action.send_for_repair: (_MAINTENANCE,),
+    Action.send_for_repair: (_MAINTENANCE, _INSPECTION, _STORAGE),
 }
 
 #: These go where they belong, whatever the heading says.
-_STRONG = {
+STRONG = {
     Action.soak,
     Action.sonicate,
     Action.transport,
@@ -68,7 +68,7 @@ _STRONG = {
 }
 
 #: Where actions that can belong anywhere belong when no heading says so.
-_UNGUIDED: dict[Action, Stage] = {
+UNGUIDED: dict[Action, Stage] = {
     Action.take_apart: _PREPARATION,
     Action.discard_part: _PREPARATION,
     Action.connect: _CLEANING,
@@ -80,7 +80,7 @@ _UNGUIDED: dict[Action, Stage] = {
 }
 
 #: What goes on with the work of the words before it in the same item: "Oil the joint. Wipe the excess away."
-_CARRIED_ON = {Action.wipe, Action.set_position, Action.actuate, Action.other, Action.keep_moist, Action.load}
+CARRIED_ON = {Action.wipe, Action.set_position, Action.actuate, Action.other, Action.keep_moist, Action.load}
 
 #: What a step does when its words name no action but its heading names a stage.
 DEFAULT_ACTIONS: dict[Stage, Action] = {
@@ -107,7 +107,22 @@ def stages_named(text: str, language: str = "en") -> tuple[Stage, ...]:
     open_ = [
         x for x in reading.all("stage") if not any(y.first <= x.first and x.last <= y.last for y in covered)
     ]
-    return tuple(dict.fromkeys(Stage(stage) for lexeme in open_ for stage in lexeme.value.split("+")))
+    # 'Disinfection: manual' is no cleaning: how it is done counts where nothing else is named.
+    ways = {(x.first, x.last) for x in reading.all("method")}
+    telling = [x for x in open_ if (x.first, x.last) not in ways] or open_
+    return tuple(dict.fromkeys(Stage(stage) for lexeme in telling for stage in lexeme.value.split("+")))
+
+
+def names_only_a_stage(text: str, language: str) -> bool:
+    """'Manual cleaning. Soak …': a heading that runs into its text."""
+    reading = read_words(text.rstrip(".:").lower(), language)
+    place = 0
+    while place < len(reading.tokens):
+        named = reading.at(place, "stage") or reading.at(place, "section")
+        if named is None and reading.tokens[place].norm not in {"and", ",", "/", "&", "of", "the"}:
+            return False
+        place = named.last if named else place + 1
+    return place > 0 and not text.rstrip().endswith((";", "!"))
 
 
 def is_describing(text: str, language: str = "en", *, begun: bool = False) -> bool:
@@ -121,30 +136,5 @@ def is_describing(text: str, language: str = "en", *, begun: bool = False) -> bo
 
 def stages_for(action: Action) -> tuple[Stage, ...]:
     """The stages where an action usually belongs, most likely first; empty if it tells nothing."""
-    usual = _UNGUIDED.get(action)
+    usual = UNGUIDED.get(action)
     return ACTION_STAGES.get(action) or ((usual,) if usual else ())
-
-
-def stage_of(
-    action: Action, named: tuple[Stage, ...], before: Stage | None, *, same_item: bool = False
-) -> Stage:
-    """The stage of a step: by its heading where the action can belong there, else by the action.
-
-    `same_item` says that the step before, whose stage is `before`, stands in the same item.
-    """
-    allowed = ACTION_STAGES.get(action)
-    if same_item and before is not None and action in _CARRIED_ON:
-        fits = not named or before in named or before in (allowed or ())
-        if fits:
-            return before
-    if allowed is None:
-        usual = _UNGUIDED.get(action)
-        return usual if usual in named and usual else named[0] if named else usual or before or _CLEANING
-    for stage in named:
-        if stage in allowed:
-            return stage
-    if named and action not in _STRONG:
-        return named[0]
-    if not named and before in allowed and before is not _PREPARATION:
-        return before or allowed[0]
-    return allowed[0]

@@ -13,7 +13,7 @@ from sinkside.draft.passage import Passage
 from sinkside.draft.positions import positions_in
 from sinkside.draft.roles import with_roles
 from sinkside.draft.sections import Section
-from sinkside.draft.stages import stage_of
+from sinkside.draft.staging import Asked, stage_of
 from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words, is_unit_letter, origin_of
 from sinkside.instruction import Action, Stage
 
@@ -39,10 +39,15 @@ class StepMaker:
         last = self.last
         step = StepDraft(
             stage=stage_of(
-                action,
-                self._stages(reading, clause),
-                last.stage if last else None,
-                same_item=last is not None and last.item == passage.item,
+                Asked(
+                    action,
+                    self._stages(reading, clause),
+                    last.stage if last else None,
+                    same_item=last is not None and last.item == passage.item,
+                    cues=_cues(reading, clause),
+                    spoken=_spoken_of(reading, clause),
+                    outright=clause.outright,
+                )
             ),
             action=action,
             origin=origin_of(passage),
@@ -62,7 +67,7 @@ class StepMaker:
         return step
 
     def _stages(self, reading: Reading, clause: Clause) -> tuple[Stage, ...]:
-        """The stages of the heading; of several, the one first that the words name ('for transport')."""
+        """The stages of the heading, unless the sentence opens with another: 'For transport, …'."""
         stages = self.section.stages
         on_its_way = reading.at(0, "sending_opener")
         if on_its_way and clause.first == 0:
@@ -70,11 +75,7 @@ class StepMaker:
         opened = reading.at(0, "stage_opener")
         if opened and not stages:
             return (Stage(opened.value),)
-        lexemes = reading.all("stage", first=clause.first, last=clause.last)
-        named = {stage for lexeme in lexemes for stage in lexeme.value.split("+")}
-        if len(stages) == 1 or not named:
-            return stages
-        return tuple(sorted(stages, key=lambda stage: stage.value not in named))
+        return stages
 
     def _meant(self, clause: Clause, reading: Reading) -> Action:
         """What a word asks for here: to place something in a solution is to soak it."""
@@ -138,6 +139,22 @@ class StepMaker:
         features = [f"{x.value}-1" for x in reading.all("feature", first=first, last=last)]
         known = [feature for feature in features if feature in self.device.features]
         return tuple(dict.fromkeys([*lettered, *named, *known]))
+
+
+def _spoken_of(reading: Reading, clause: Clause) -> tuple[Stage, ...]:
+    """The stages that a clause speaks of in the words of headings."""
+    lexemes = reading.all("stage", first=clause.first, last=clause.last)
+    return tuple(dict.fromkeys(Stage(one) for lexeme in lexemes for one in lexeme.value.split("+")))
+
+
+def _cues(reading: Reading, clause: Clause) -> tuple[Stage, ...]:
+    """The stages that words of a clause tell: 'until no more drops appear' is drying."""
+    told = [x.value for x in reading.all("stage_cue", first=clause.first, last=clause.last)]
+    if clause.first == 0:
+        told += [x.value for x in reading.all("stage_cue_alone", last=clause.last)]
+    if clause.action is Action.blow and reading.has("substance", "air"):
+        told.append(Stage.drying)
+    return tuple(dict.fromkeys(Stage(stage) for stage in told))
 
 
 def _is_criterion(clause: Clause, section: Section) -> bool:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from sinkside.draft.clauses import Clause, clauses_of, noun_action
+from sinkside.draft.clocks import clock_of
 from sinkside.draft.grammar import FigureGrammar
 from sinkside.draft.implying import fitting, phases_in
+from sinkside.draft.known import Known
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
 from sinkside.draft.passage import Passage
@@ -29,7 +31,7 @@ class RowReader:
 
     maker: StepMaker
     language: str
-    names: frozenset[str]
+    known: Known
     _heads: tuple[str, ...] = ()
     _above: Section | None = field(default=None)
 
@@ -50,6 +52,10 @@ class RowReader:
         self.maker.section = outer
         return steps, [*asked, *named]
 
+    def leave(self) -> None:
+        """Forget the table above: a heading stands between it and what follows."""
+        self._heads, self._above = (), None
+
     def _section(self, passage: Passage, cells: RowCells, outer: Section) -> Section:
         heads = tuple(cell.head for cell in passage.cells)
         stages = stages_named(cells.text("stage"), self.language)
@@ -63,7 +69,8 @@ class RowReader:
     def _cell(self, text: str, head: str) -> tuple[Reading, list[Found]]:
         reading = read_words(text, self.language)
         unit = unit_of_head(head, self.language)
-        return reading, FigureGrammar(reading, default_unit=unit, names=self.names).read()
+        known = replace(self.known, clock=clock_of(head) or self.known.clock)
+        return reading, FigureGrammar(reading, default_unit=unit, known=known).read()
 
     def _main(self, passage: Passage, cells: RowCells) -> StepDraft | None:
         """The step of a row: from its action, else its stage; under sterilization a hot row is a cycle."""

@@ -117,13 +117,20 @@ class Tails:
             ends.append(-amount[0] if sign and sign.value == "minus" else amount[0])
             unit = pieces.unit(amount[1])
             here = unit.last if unit and unit.quantity != "time" else amount[1]
-            if pieces.norm(here) == "/" and len(ends) < _TWO_ENDS:
-                here += 1
+            onward = pieces.range_sign(here) if self._signed_behind(here) else None
+            if len(ends) < _TWO_ENDS and (pieces.norm(here) == "/" or onward):
+                here = onward or here + 1
         if not signed:
             return None, last
         ends = [0.0, *ends] if len(ends) == 1 else ends
         figure = self._difference(measure, min(ends), max(ends), self.reading.words(start, here))
         return figure, here + (1 if pieces.norm(here) == ")" else 0)
+
+    def _signed_behind(self, place: int) -> bool:
+        """'0 to +3 K': only a sign tells that a range is one of tolerance."""
+        onward = self.pieces.range_sign(place)
+        sign = self.reading.at(onward, "sign") if onward is not None else None
+        return sign is not None and self.pieces.starts_amount(sign.last)
 
     def _symmetric(self, measure: Measure, start: int, place: int) -> tuple[Figure | None, int]:
         amount = self.pieces.amount(place)

@@ -28,12 +28,13 @@ class Token:
     value: float | None = None
 
 
+#: 'One-minute' is a number and its unit.
 #: Catalogue numbers, document numbers and the like begin with a capital and hold a digit; 'pH7' does not.
 _TOKEN = re.compile(
     r"(?P<label>(?<![°\d/])(?<![°\d] )(?:[A-Z]+-)+\d[\w-]*"
     r"|[A-Z]\.\d+(?:\.\d+)*|[A-Z]{1,5}\d[\w]*(?:-\w+)*|\d+(?:\.\d+){2,})"
     r"|(?P<number>\d+(?:[.,]\d+)*|[½¼¾])"
-    r"|(?P<word>[^\W\d_]+(?:[-'’][^\W\d_]+)*)"
+    r"|(?P<word>[^\W\d_]+(?:(?!-(?:second|minute|hour|day|week|month)s?\b)[-'’][^\W\d_]+)*)"
     r"|(?P<mark>\S)"
 )
 _KINDS = {kind.value: kind for kind in TokenKind}

@@ -1,0 +1,120 @@
+"""Which paragraphs are headings: by type, numbers, capitals or what they name; and questions are."""
+
+from __future__ import annotations
+
+import re
+
+from sinkside.draft.blocks import Block
+from sinkside.draft.front import NOTICE
+from sinkside.draft.lexicon import read_words
+from sinkside.draft.questions import is_question, without_label
+from sinkside.draft.splitting import split_sentences
+from sinkside.draft.stages import is_describing, names_only_a_stage, stages_named
+
+_CAPITAL_LABEL = re.compile(r"^([A-Z][A-Z ,/&()'-]{3,60}?)(?::|\s[–—-])\s+(?=\S)")
+_MOST_WORDS_IN_A_HEADING = 9
+_MOST_WORDS_IN_CAPITALS = 18
+_LONGEST_ABBREVIATION = 2
+#: "== Cleaning ==", "[CLEANING]", "» Cleaning", "*** Cleaning ***".
+_DECORATED = re.compile(r"^[\[<{(=*~_+»■▶►●◆–—-]+\s*(?P<words>[^\W\d_].*?)\s*[\]>})=*~_+«:–—-]*$")
+#: "Step 3 – Rinse it": the dash behind the number.
+_LEADING_DASH = re.compile(r"^[–—-]\s+")
+
+
+def undecorated(text: str, language: str) -> str:
+    """A paragraph without the signs that set off a heading, and without the letter of question or answer.
+
+    >>> undecorated("## Cleaning", "en"), undecorated("[ CLEANING ]", "en"), undecorated("(see 3)", "en")
+    ('Cleaning', 'CLEANING', '(see 3)')
+    """
+    text = text.lstrip("#").strip() if text.startswith("#") else text
+    text = _LEADING_DASH.sub("", text)
+    decorated = _DECORATED.match(text)
+    if decorated and names_only_a_stage(decorated["words"], language):
+        return decorated["words"]
+    return without_label(text)
+
+
+def stage_label(block: Block, text: str, language: str) -> int:
+    """How many signs a label in capitals takes that heads its own lines, as 'STORAGE: Dry.' does."""
+    label = _CAPITAL_LABEL.match(text)
+    if label is None or block.bullet:
+        return 0
+    if stages_named(label[1], language):
+        return label.end()
+    # 'WARNING: …' with one sentence is that warning, no section of its own.
+    warning = read_words(label[1].lower(), language).at(0, "warning") is not None
+    alone = warning and len(list(split_sentences(text[label.end() :], language))) == 1
+    return label.end() if is_describing(label[1], language) and not alone else 0
+
+
+def is_heading(block: Block, text: str, language: str) -> bool:
+    """Whether a paragraph heads what follows it; `text` is its words without decoration."""
+    marked = block.text.startswith("#") or block.lines[0].label
+    if marked or is_question(block, text) or _is_decorated(block, text, language):
+        return True
+    if not _could_be_heading(block, text):
+        return False
+    capitals = text.partition("(")[0].strip()
+    if capitals.isupper() and len(capitals) > _LONGEST_ABBREVIATION:
+        return True
+    return not _holds_figures(text, language) and _is_set_as_heading(block, text, language)
+
+
+def are_siblings(number: str, following: str | None) -> bool:
+    """Whether two labels are of one kind: '1' and '2', 'a' and 'b'."""
+    if following is None:
+        return False
+    kinds = [(one.isdigit(), one.isupper(), one.count(".")) for one in (number, following)]
+    return kinds[0] == kinds[1]
+
+
+def _is_decorated(block: Block, text: str, language: str) -> bool:
+    """Whether signs set the paragraph off, or a bullet stands before a stage in capitals."""
+    if block.bullet:
+        return text.isupper() and names_only_a_stage(text, language)
+    return _DECORATED.match(block.text) is not None and names_only_a_stage(text, language)
+
+
+def _is_set_as_heading(block: Block, text: str, language: str) -> bool:
+    """By its type, by the numbers that follow, or because it stands alone."""
+    if all(line.prominent for line in block.lines) or _opens_section(block, text, language):
+        return True
+    if not block.gap_before or _begins_with_verb(text, language):
+        return False
+    if block.number:
+        return not text.endswith(":")
+    if text.endswith(":"):
+        reading = read_words(text.lower(), language)
+        return reading.has("stage") or reading.has("section")
+    return len(block.lines) == 1 and text[0].isupper()
+
+
+def _opens_section(block: Block, text: str, language: str) -> bool:
+    """'5 Cleaning' before '5.1 …', 'B. Manual cleaning' before '1) …': no sibling follows."""
+    if block.number is None:
+        return False
+    if block.following and block.following.startswith(f"{block.number}."):
+        return True
+    return not are_siblings(block.number, block.following) and names_only_a_stage(text, language)
+
+
+def _holds_figures(text: str, language: str) -> bool:
+    reading = read_words(text, language)
+    return any(reading.at(place + 1, "unit") for place, token in enumerate(reading.tokens) if token.value)
+
+
+def _begins_with_verb(text: str, language: str) -> bool:
+    """'Rinse the device' is a step; 'Clean by hand' is a heading because it names a stage."""
+    reading = read_words(text, language)
+    verb = reading.at(0, "action")
+    return bool(verb) and len(reading.tokens) > (verb.last if verb else 0) and not reading.has("stage")
+
+
+def _could_be_heading(block: Block, text: str) -> bool:
+    """Short, with words, without the end of a sentence."""
+    most = _MOST_WORDS_IN_CAPITALS if text.isupper() else _MOST_WORDS_IN_A_HEADING
+    long = len(text.partition(" (")[0].split()) > most
+    worded = re.search(r"[^\W\d_]{2}", text) is not None and not NOTICE.match(text)
+    told = ": " in text and not text.partition("(")[0].isupper()
+    return worded and not (block.bullet or long or told or text[-1] in ".!?;,")

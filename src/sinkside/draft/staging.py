@@ -1,0 +1,130 @@
+"""To which stage a step belongs: everything that speaks for a stage is weighed, and says why it does."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sinkside.draft.stages import ACTION_STAGES, CARRIED_ON, STRONG, UNGUIDED
+from sinkside.instruction import Action, Stage
+
+#: What a heading or stage cell names; of several, the earlier a little more.
+_HEADING = 3.0
+_LATER_IN_HEADING = 0.05
+#: Where an action usually belongs: its first choice, and how much less each further one.
+_USUAL = 2.0
+_FURTHER_CHOICE = 0.2
+#: Asked for outright, some actions go where they belong, whatever the heading says.
+_STRONG_BONUS = 2.0
+#: Where an action that can belong anywhere is found most often.
+_OFTEN = 1.0
+#: Work goes on where it was: under a heading with several stages a little, under none much.
+_GOES_ON = 0.3
+_GOES_ON_WITHOUT_HEADING = 1.5
+_SAME_ITEM = 6.0
+#: Words of the sentence that tell the stage: 'until no more drops appear' is drying.
+_CUE = 4.0
+_NOTHING_ELSE = 0.1
+#: Of several stages in the heading, the one that the sentence itself speaks of: 'For transport, …'.
+_SPOKEN_OF = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """That something speaks for a stage: how much, and what it is."""
+
+    stage: Stage
+    weight: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A thing to do with what is known around it.
+
+    Attributes:
+        action: what is to be done.
+        named: the stages that its heading or row names, in the order of the words.
+        before: the stage of the step before.
+        same_item: whether that step stands in the same item.
+        cues: the stages that words of its sentence tell.
+        spoken: the stages that its sentence speaks of, as makers do in headings.
+        outright: whether a verb asks for it, and it is not only named.
+    """
+
+    action: Action
+    named: tuple[Stage, ...] = ()
+    before: Stage | None = None
+    same_item: bool = False
+    cues: tuple[Stage, ...] = ()
+    spoken: tuple[Stage, ...] = ()
+    outright: bool = True
+
+
+def stage_of(asked: Asked) -> Stage:
+    """The stage that most speaks for.
+
+    >>> stage_of(Asked(Action.wipe, (Stage.inspection, Stage.maintenance), Stage.maintenance)).value
+    'inspection'
+    """
+    weights: dict[Stage, float] = defaultdict(float)
+    for evidence in evidence_for(asked):
+        weights[evidence.stage] += evidence.weight
+    return max(weights, key=lambda stage: (round(weights[stage], 6), -tuple(Stage).index(stage)))
+
+
+def evidence_for(asked: Asked) -> list[Evidence]:
+    """All that speaks for one stage or another; never empty."""
+    return [*_of_heading(asked), *_of_action(asked), *_of_work_before(asked), *_of_words(asked)]
+
+
+def _of_heading(asked: Asked) -> Iterator[Evidence]:
+    for place, stage in enumerate(asked.named):
+        yield Evidence(stage, _HEADING - _LATER_IN_HEADING * place, "the heading names it")
+
+
+def _of_action(asked: Asked) -> Iterator[Evidence]:
+    allowed = ACTION_STAGES.get(asked.action)
+    if allowed is None:
+        often = UNGUIDED.get(asked.action)
+        if often is not None:
+            yield Evidence(often, _OFTEN, f"'{asked.action}' is often done there")
+        return
+    strong = asked.action in STRONG and asked.outright
+    for place, stage in enumerate(allowed):
+        weight = _USUAL - _FURTHER_CHOICE * place + (_STRONG_BONUS if strong else 0.0)
+        yield Evidence(stage, weight, f"'{asked.action}' belongs there")
+
+
+def _of_work_before(asked: Asked) -> Iterator[Evidence]:
+    before, allowed = asked.before, ACTION_STAGES.get(asked.action)
+    if before is None:
+        yield Evidence(Stage.cleaning, _NOTHING_ELSE, "nothing else is known")
+        return
+    yield Evidence(before, _NOTHING_ELSE, "it was the stage before")
+    if asked.same_item and asked.action in CARRIED_ON and _fits(asked, before):
+        yield Evidence(before, _SAME_ITEM, "it goes on with the work of its item")
+    elif before in asked.named:
+        yield Evidence(before, _GOES_ON, "it goes on with the work under its heading")
+    elif not asked.named and before in (allowed or ()) and before is not Stage.preparation:
+        yield Evidence(before, _GOES_ON_WITHOUT_HEADING, "it goes on with the work before it")
+
+
+def _fits(asked: Asked, before: Stage) -> bool:
+    """Whether work can go on in the stage before: 'Before packing, …' speaks of another."""
+    turns = set(asked.spoken) & set(asked.named)
+    if turns and before not in turns:
+        return False
+    return not asked.named or before in asked.named or before in ACTION_STAGES.get(asked.action, ())
+
+
+def _of_words(asked: Asked) -> Iterator[Evidence]:
+    """Words count for a stage only where the action can belong there."""
+    allowed = ACTION_STAGES.get(asked.action, tuple(Stage))
+    for stage in asked.spoken:
+        if len(asked.named) > 1 and stage in asked.named and stage in allowed:
+            yield Evidence(stage, _SPOKEN_OF, "the sentence speaks of it")
+    for stage in asked.cues:
+        if stage in allowed:
+            yield Evidence(stage, _CUE, "its words tell it")

@@ -1,0 +1,71 @@
+"""Things to do that are worded as rules: times until cleaning, weights of sets, parts thrown away."""
+
+from __future__ import annotations
+
+from sinkside.draft.clauses import Clause, asides
+from sinkside.draft.lexicon import Reading
+from sinkside.draft.notfigures import Found
+from sinkside.draft.sections import Section
+from sinkside.instruction import Action, Stage
+from sinkside.quantities import Figure, FigureQuantity
+
+#: What may be asked beside a time until cleaning without making it the time of something else.
+_AROUND_A_WAIT = {Action.wash, Action.start_cleaning, Action.transport, Action.disinfect, Action.repeat}
+_WAITING = {Action.set_position, Action.other, Action.load, Action.store, Action.actuate, Action.keep_moist}
+
+
+def veiled(reading: Reading, found: list[Found], clauses: list[Clause], section: Section) -> list[Clause]:
+    """The step that a rule or a description asks for; empty if the sentence is none of these.
+
+    Args:
+        reading: the sentence.
+        found: its figures.
+        clauses: what it asks for outright.
+        section: the heading that it is under.
+    """
+    if reading.has("needless") or reading.at(0, "warning"):
+        return []
+    if _is_time_to_cleaning(reading, found, clauses, section):
+        return [Clause(Action.start_cleaning, 0, 0, len(reading.tokens), "a time until cleaning")]
+    if _is_weight_of_set(found, clauses, section):
+        return [Clause(Action.weigh, 0, 0, len(reading.tokens), "a weight of the set")]
+    if _goes_to_waste(reading, clauses, section):
+        return [Clause(Action.discard_part, 0, 0, len(reading.tokens), "a part that is thrown away")]
+    return []
+
+
+def _is_time_to_cleaning(
+    reading: Reading, found: list[Found], clauses: list[Clause], section: Section
+) -> bool:
+    """'The set is to reach the cleaning room within 90 minutes', 'It may wait overnight, up to 12 hours'."""
+    aside = asides(reading)
+    times = [one for one in found for x in one.figures if _is_longest_time(x) and one.first not in aside]
+    if section.describing or not times:
+        return False
+    away = bool({Stage.point_of_use, Stage.transport} & set(section.stages))
+    waits = reading.has("waits")
+    others = _AROUND_A_WAIT | (_WAITING if waits or reading.has("prohibition") else set())
+    if any(clause.action not in others for clause in clauses):
+        return False
+    goal = reading.has("cleaning_goal")
+    since = reading.has("since_use")
+    return (goal and (since or away)) or (waits and (since or Stage.transport in section.stages))
+
+
+def _is_longest_time(figure: Figure) -> bool:
+    return figure.quantity is FigureQuantity.time and figure.max is not None
+
+
+def _is_weight_of_set(found: list[Found], clauses: list[Clause], section: Section) -> bool:
+    """'A container must not weigh more than 10 kg' under packaging asks to weigh it."""
+    heavy = any(x.quantity is FigureQuantity.mass and x.max is not None for one in found for x in one.figures)
+    packing = not section.describing and Stage.packaging in section.stages
+    return heavy and packing and all(clause.action is Action.weigh for clause in clauses)
+
+
+def _goes_to_waste(reading: Reading, clauses: list[Clause], section: Section) -> bool:
+    """'… are for one patient: throw them away': asked for wherever it is told."""
+    discarded = any(clause.action is Action.discard_part for clause in clauses)
+    if discarded:
+        return section.describing
+    return not clauses and not reading.has("prohibition") and reading.has("waste")

@@ -1,0 +1,80 @@
+"""Which stage a step belongs to, and why: headings, actions, work before it and words are weighed.
+
+Expected stages follow the chapters in which ISO 17664-1 has makers tell each thing (from memory), and
+common practice where it leaves the choice.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from sinkside.draft import draft_text
+from sinkside.draft.staging import Asked, evidence_for, stage_of
+from sinkside.instruction import Action, Instruction, Stage
+
+TITLE = "LINNET SURGICAL LTD\nLARK grasping forceps, 5 mm\n\n"
+
+
+def under(heading: str, *lines: str) -> Instruction:
+    return draft_text(f"{TITLE}{heading}\n\n" + "\n".join(f"{n}. {line}" for n, line in enumerate(lines, 1)))
+
+
+@pytest.mark.parametrize(
+    ("heading", "line", "stage"),
+    [
+        ("Cleaning", "Blow medical air of 2 bar through the shaft for 20 s.", Stage.drying),
+        ("Cleaning", "Wipe out drops that are left in the joint.", Stage.drying),
+        ("Cleaning", "Dab the handle dry with a lint-free cloth.", Stage.drying),
+        ("Cleaning", "Wipe the handle with a damp cloth.", Stage.cleaning),
+        ("Packing", "Wipe the cable with a disinfectant wipe for 1 min.", Stage.disinfection),
+        ("Preparation and cleaning", "Soak all parts for 10 min.", Stage.cleaning),
+        ("Preparation and cleaning", "A protein residue test shall be carried out.", Stage.inspection),
+        ("Inspection", "If anything is bent, send it back to us.", Stage.inspection),
+        ("Inspection", "Then take the shaft off again.", Stage.preparation),
+        ("Storage", "Double pouches: 6 months.", Stage.storage),
+        ("Storage", "Before use, fit the insert with sterile gloves.", Stage.storage),
+        ("Sterilization", "Keep it at 134 °C for 5 min.", Stage.sterilization),
+        ("Sterilization", "Aerate for 12 hours.", Stage.sterilization),
+        ("Packaging and sterilization", "Wet packs go back to step 3.", Stage.sterilization),
+    ],
+)
+def test_what_is_done_and_where_it_stands_are_weighed(heading: str, line: str, stage: Stage) -> None:
+    """Neither the heading nor the action decides alone; words of the sentence can outweigh both."""
+    assert [step.stage for step in under(heading, line).steps][-1] is stage
+
+
+def test_work_goes_on_under_a_heading_with_several_stages() -> None:
+    """What tells no stage itself goes on with the work before it."""
+    steps = under("Preparation and cleaning", "Soak all parts.", "Move the jaws 5 times.").steps
+    assert [step.stage for step in steps] == [Stage.cleaning, Stage.cleaning]
+
+
+def test_a_heading_of_two_stages_yields_to_the_one_that_is_spoken_of() -> None:
+    """'Before packing, …' is packing, even in the middle of a paragraph about sterilization."""
+    text = "The steam has to reach every part. Before packing, close the jaws."
+    assert under("Sterilization and packing", text).steps[-1].stage is Stage.packaging
+
+
+def test_every_weight_has_a_reason() -> None:
+    """Each piece of evidence says in words why it speaks for its stage."""
+    asked = Asked(Action.wipe, (Stage.cleaning,), Stage.cleaning, cues=(Stage.drying,))
+    reasons = {(one.stage, one.reason) for one in evidence_for(asked)}
+    assert (Stage.cleaning, "the heading names it") in reasons
+    assert (Stage.drying, "its words tell it") in reasons
+    assert stage_of(asked) is Stage.drying
+
+
+def test_a_table_does_not_lend_its_stage_over_a_heading() -> None:
+    """The stage of the last row of a table ends with the heading behind it."""
+    table = "| Stage | Action |\n|---|---|\n| Drying | hot air, 110 °C, 20 min |\n"
+    drafted = draft_text(
+        f"{TITLE}Machine\n\n{table}\nFunction test\n\n| A | close the jaws |\n| B | open them |\n"
+    )
+    assert {step.stage for step in drafted.steps[1:]} == {Stage.inspection}
+
+
+def test_unknown_headings_above_all_known_ones_describe() -> None:
+    """What stands under them tells of the device; no step is made of it."""
+    text = "WHAT THE BOX HOLDS\n\nTake a mild cleaner.\n\nCLEANING\n\n- Rinse it.\n\nZORBLING\n\n- Wrap it.\n"
+    drafted = draft_text(TITLE + text)
+    assert [step.origin.text for step in drafted.steps] == ["Rinse it.", "Wrap it."]
