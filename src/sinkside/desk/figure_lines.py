@@ -19,7 +19,7 @@ from sinkside.quantities.units import canonical_unit
 _QUANTITIES: Final[Mapping[str, FigureQuantity]] = {
     **dict.fromkeys(("°C", "°F"), FigureQuantity.temperature),
     "K": FigureQuantity.temperature_difference,
-    **dict.fromkeys(("s", "min", "h", "d", "month", "year"), FigureQuantity.time),
+    **dict.fromkeys(("s", "min", "h", "d", "week", "month", "year"), FigureQuantity.time),
     **dict.fromkeys(("mL", "L"), FigureQuantity.volume),
     **dict.fromkeys(("bar", "kPa", "mbar", "MPa", "Pa", "psi"), FigureQuantity.pressure),
     **dict.fromkeys(("bar/min", "kPa/min", "mbar/min"), FigureQuantity.pressure_rate),
@@ -33,6 +33,7 @@ _QUANTITIES: Final[Mapping[str, FigureQuantity]] = {
     "L/min": FigureQuantity.flow,
     "m/s": FigureQuantity.speed,
     "deg": FigureQuantity.angle,
+    **dict.fromkeys(("N·m", "N·cm"), FigureQuantity.torque),
     **dict.fromkeys(("kV", "V"), FigureQuantity.voltage),
     "pH": FigureQuantity.ph,
     "1": FigureQuantity.counted,

@@ -81,7 +81,7 @@ class Assembly:
             for passage in passages
         )
         maker = StepMaker(device, language, Section(describing=structured))
-        rows = RowReader(maker, language, Known.of(passages, device.name_words()))
+        rows = RowReader(maker, language, Known.of(passages, device.name_words(), language))
         headed = any(x.kind is PassageKind.heading and stages_named(x.text, language) for x in passages)
         return cls(passages, language, device, maker, rows, guessed=guessed, opening=headed)
 
@@ -175,6 +175,11 @@ class Assembly:
             for reading, found in read:
                 self._keep_unread(passage, reading, found)
             return
+        if len(read) == 1:
+            reading, found = read[0]
+            kind = statement_kind(reading, found, [], self.maker.section) or StatementKind.note
+            self._state(passage, reading, found, kind=kind)
+            return
         for reading, found in read:
             self._keep_unread(passage, reading, found)
             self.device.note_sizes(passage, reading, found)
@@ -228,10 +233,22 @@ class Assembly:
 
     def _guiding_section(self, passage: Passage) -> Section:
         """The section of a sentence; without a heading, the step before it leads."""
-        section, last = self.maker.section, self.maker.last
+        section, last = self._of_row_meant(passage), self.maker.last
         if section.stages or section.describing or last is None or last.item != passage.item:
             return section
         return replace(section, stages=(last.stage,))
+
+    def _of_row_meant(self, passage: Passage) -> Section:
+        """'Row 17: 18 min where …' adds to the step with that number."""
+        reading = read_words(passage.text, self.language)
+        word = reading.at(0, "reference")
+        if word is None or word.last + 1 >= len(reading.tokens) or self.maker.section.stages:
+            return self.maker.section
+        number, mark = reading.tokens[word.last].text, reading.tokens[word.last + 1].norm
+        meant = next((step for step in reversed(self.steps) if step.number == number), None)
+        if meant is None or mark not in {":", "-"}:
+            return self.maker.section
+        return replace(self.maker.section, stages=(meant.stage,), describing=False)
 
     def _steps(self, passage: Passage, reading: Reading, found: list[Found], clauses: list[Clause]) -> None:
         self._keep_unread(passage, reading, found)

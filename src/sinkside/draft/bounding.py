@@ -20,7 +20,7 @@ def with_distant_bounds(found: list[Found], reading: Reading, lead: str, languag
     if leads:
         found = [_bounded(one, leads[0].value, times_only=True) for one in found]
     closing = reading.all("bound_whichever")
-    if not closing:
+    if not closing or reading.has("interval"):
         return found
     return [
         _bounded(one, closing[0].value, times_only=False) if one.last <= closing[0].first else one

@@ -38,6 +38,8 @@ class Bounds:
             filler = self._filler(here, linked=linked, bound=code is not None)
             if bound and (self._names_a_place(bound) or self._is_unit_of_a_head(bound)):
                 break
+            if bound and bound.value == "strict_min" and self.reading.at(here - 1, "tested"):
+                break
             if bound:
                 code, here = self._turned(bound.value, here), self._behind_label(bound)
             elif opening:
@@ -109,7 +111,7 @@ class Bounds:
         looking = optics.last if optics else last
         place = looking + (1 if self.pieces.norm(looking) in {",", "("} else 0)
         bound = self.reading.at(place, "bound_after")
-        if bound is None or self.pieces.starts_amount(bound.last):
+        if bound is None or self.pieces.starts_amount(bound.last) or self.pieces.norm(bound.last) == "than":
             return code, last
         onward = self.before(place).last
         if onward > bound.last and self.pieces.starts_amount(onward):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -18,6 +19,8 @@ from sinkside.instruction import Action, Origin
 
 _LEAST_ROWS = 2
 _PARAMETERS = {"value", "medium"}
+#: "Number of cycles (forceps)": what it is of is no part of the name.
+_IN_PARENTHESES = re.compile(r"\s*\([^)]*\)")
 
 
 #: A step, and what was read in the cells that made it.
@@ -66,24 +69,31 @@ class ColumnReader:
         step.origin = Origin(page=rows[0].page, line=rows[0].line, line_end=rows[-1].line_end, text=words)
         step.air_removal = air_removal_in(read_words(head, self.language)) or step.air_removal
         fill_words(step, reading, 0, len(reading.tokens))
-        read = [self._cell(label, text) for label, text in pairs]
+        read = [behind_label(label, text, self.language) for label, text in pairs]
         for cell, found in read:
             add_figures(step, cell, found)
         return step, read
 
-    def _cell(self, label: str, text: str) -> tuple[Reading, list[Found]]:
-        """The cell read behind its label, which binds it and says its part; the words are the cell's."""
-        unit = unit_of_head(label, self.language)
-        alone = read_words(text, self.language)
-        found = FigureGrammar(alone, default_unit=unit).read()
-        if unit:
-            return alone, found
-        together = read_words(f"{label} {text}", self.language)
+
+def behind_label(label: str, text: str, language: str) -> tuple[Reading, list[Found]]:
+    """A cell read behind its label, which binds it, names it and says its part; the words are the cell's."""
+    unit = unit_of_head(label, language)
+    alone = read_words(text, language)
+    found = FigureGrammar(alone, default_unit=unit).read()
+    if unit:
+        return alone, found
+    name = _IN_PARENTHESES.sub("", label)
+    for words in (name, name.partition(" ")[0]):
+        together = read_words(f"{words} {text}", language)
         behind = FigureGrammar(together).read()
-        written = [figure.as_written for one in found for figure in one.figures]
-        if len(written) != sum(len(one.figures) for one in behind):
-            return alone, found
-        return together, [_in_words(one, written) for one in behind]
+        if not any(one.unread for one in behind):
+            break
+    written = [figure.as_written for one in found for figure in one.figures]
+    told = sum(len(one.figures) for one in behind)
+    written = [text] if told == 1 and not written else written
+    if len(written) != told:
+        return alone, found
+    return together, [_in_words(one, written) for one in behind]
 
 
 def _in_words(found: Found, written: list[str]) -> Found:

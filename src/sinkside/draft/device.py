@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from sinkside.draft.front import NOTICE, PARAMETER
 from sinkside.draft.lexicon import Lexeme, Reading, read_words
 from sinkside.draft.notfigures import Found
+from sinkside.draft.part_lists import listed_parts
 from sinkside.draft.passage import Passage, PassageKind
 from sinkside.draft.stepping import StepDraft, origin_of
 from sinkside.draft.tokens import TokenKind
@@ -58,6 +59,8 @@ class DeviceDraft:
         for passage in self.passages:
             if passage.kind is PassageKind.sentence:
                 self._part_letter(passage)
+        for letter, words in listed_parts(self.passages, self.language):
+            self._define(letter, words)
         for passage in self.passages:
             reading = read_words(passage.text, self.language)
             if passage.kind is not PassageKind.row:
@@ -74,11 +77,17 @@ class DeviceDraft:
         if match is None or not (in_list or "=" in passage.text[: match.start(2)]):
             return
         letter, words = match[1], match[2]
-        materials = self._materials(words)
         if "material" in passage.lead.lower() and letter in self.parts:
+            materials = self._materials(words)
             self.parts[letter] = self.parts[letter].model_copy(update={"materials": materials})
-        elif letter not in self.parts:
-            name = re.split(r",|\bwith\b", words)[0].strip()
+        else:
+            self._define(letter, words)
+
+    def _define(self, letter: str, words: str) -> None:
+        """A part by its letter and the words for it; the first list that names it counts."""
+        if letter not in self.parts:
+            materials = self._materials(words)
+            name = re.split(r"[,;]|\s-\s|\bwith\b", words)[0].strip()
             self.parts[letter] = Part(
                 id=letter, name=name or letter, use=self._use(words) or PartUse.reusable, materials=materials
             )

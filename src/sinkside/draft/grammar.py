@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
+from sinkside.draft.acidity import Acidity
 from sinkside.draft.bounds import Bound, Bounds
 from sinkside.draft.building import bound_by, figure_from, with_others
 from sinkside.draft.clocks import Clock, elapsed
@@ -51,7 +53,7 @@ class FigureGrammar:
             others.reference,
             others.callout,
             others.date,
-            self._acidity,
+            Acidity(reading, self.pieces, self.bounds).read,
             self._lethality,
             self._either,
             self._bounded,
@@ -78,11 +80,7 @@ class FigureGrammar:
             place = read.last if read else place + 1
         return found
 
-    # Figures with a name of their own: pH 7 to 9, A0 3000.
-
-    def _acidity(self, place: int) -> Found | None:
-        word = self.reading.at(place, "ph")
-        return self._named(place, word.last, "acidity", Unit("ph", "pH", None, 0)) if word else None
+    # Figures with a name of their own: A0 3000.
 
     def _lethality(self, place: int) -> Found | None:
         word = self.reading.at(place, "lethality")
@@ -96,8 +94,6 @@ class FigureGrammar:
         prefix = self.bounds.before(place, linked=True)
         low = self.pieces.amount(prefix.last)
         if low is None:
-            return None
-        if unit.quantity == "ph" and self.pieces.unit(low[1]):
             return None
         high, last = None, low[1]
         onward = self.pieces.range_sign(last)
@@ -134,8 +130,8 @@ class FigureGrammar:
         return None
 
     def _named_behind(self, place: int, prefix: Bound) -> Found | None:
-        """'up to pH 12', 'at least fourfold': the bound stands before the name or the word."""
-        found = self._acidity(prefix.last) or self._lethality(prefix.last) or self._twice(prefix.last)
+        """'up to A0 3000', 'at least fourfold': the bound stands before the name or the word."""
+        found = self._lethality(prefix.last) or self._twice(prefix.last)
         if found is None:
             return None
         written = self.reading.words(place, found.last).rstrip(" .,;")
@@ -202,10 +198,14 @@ class FigureGrammar:
         """The reading goes on behind the measure: other units, tolerance, bounds."""
         if prefix.code == "strict_max" and measure.unit.role in _LOOKED_THROUGH:
             place, prefix = measure.first, Bound(None, open_range=False, last=measure.first)
+        measure = self._heat(measure)
         also, last = self.tails.also(measure)
         measure, last = self.tails.range_of_pairs(measure, also, last)
         reference, last = self.tails.pressure_reference(measure, last)
-        code, last = self.bounds.behind(last, prefix.code)
+        if not self.reading.at(measure.first - 1, "interval"):
+            code, last = self.bounds.behind(last, prefix.code)
+        else:
+            code = prefix.code
         tolerance, last_of_tolerance = self.tails.tolerance(measure, last)
         values = [one for one in (measure, *also) if not one.foreign]
         if not values:
@@ -214,6 +214,14 @@ class FigureGrammar:
         figure = with_others(self.reading, figure, values[1:], code=code, reference=reference)
         figures = (figure, tolerance) if tolerance else (figure,)
         return Found(pattern, place, last_of_tolerance if tolerance else last, figures)
+
+    def _heat(self, measure: Measure) -> Measure:
+        """'Hot water of about sixty degrees' is a temperature, where the document has one unit of it."""
+        spelled = self.pieces.norm(measure.unit.last - 1).startswith("degree")
+        warm = self.reading.has("substance") or self.reading.has("about", "temperature")
+        if measure.unit.unit != "deg" or not spelled or self.known.heat is None or not warm:
+            return measure
+        return replace(measure, unit=replace(measure.unit, quantity="temperature", unit=self.known.heat))
 
     # Numbers that belong together.
 
@@ -274,10 +282,13 @@ class FigureGrammar:
         """'3 or 4 minutes', '2.5 / 3.0 mm': two figures in one unit."""
         prefix = self.bounds.before(place)
         one = self.pieces.amount(prefix.last)
-        link = self.reading.at(one[1], "either") if one else None
+        joined = self.reading.at(one[1], "range_and") if one and not prefix.open_range else None
+        link = (self.reading.at(one[1], "either") or joined) if one else None
         if one is None or link is None or self.pieces.unit_or_count(one[1]):
             return None
         other = self.pieces.measure(link.last)
+        if link is joined and (other is None or other.unit.quantity != "length"):
+            return None
         sizes = self.pieces.norm(one[1]) == "/"
         if other is None or (sizes and other.unit.quantity not in _SET_SIDE_BY_SIDE):
             return None

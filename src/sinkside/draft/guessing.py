@@ -82,6 +82,8 @@ def _votes(below: list[Passage], language: str) -> dict[Stage, float]:
 def _actions_of(passage: Passage, language: str) -> list[Action]:
     """What a sentence asks for; a bullet may only name it: 'Jaws wiped'."""
     reading = read_words(passage.text, language)
+    if reading.has("general_rule"):
+        return []
     asked = [clause.action for clause in clauses_of(reading)]
     named = noun_action(reading) if passage.bullet and not asked else None
     return [named] if named else asked

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from sinkside.draft.blocks import Block
+from sinkside.draft.captions import is_caption, is_of_table
 from sinkside.draft.front import NOTICE
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.questions import is_question, without_label
@@ -51,7 +52,8 @@ def stage_label(block: Block, text: str, language: str) -> int:
 def is_heading(block: Block, text: str, language: str) -> bool:
     """Whether a paragraph heads what follows it; `text` is its words without decoration."""
     marked = block.text.startswith("#") or block.lines[0].label
-    if marked or is_question(block, text) or _is_decorated(block, text, language):
+    tabled = not block.number and is_caption(text) and is_of_table(text)
+    if marked or tabled or is_question(block, text) or _is_decorated(block, text, language):
         return True
     if not _could_be_heading(block, text):
         return False
@@ -83,7 +85,8 @@ def _is_set_as_heading(block: Block, text: str, language: str) -> bool:
     if not block.gap_before or _begins_with_verb(text, language):
         return False
     if block.number:
-        return not text.endswith(":")
+        listed = are_siblings(block.number, block.following) and not block.gap_after
+        return not listed and not text.endswith(":")
     if text.endswith(":"):
         reading = read_words(text.lower(), language)
         return reading.has("stage") or reading.has("section")

@@ -23,7 +23,7 @@ _LEAST_PHASES = 3
 #: Actions that makers only tell the means of.
 _TOLD_ONLY = {Action.pack, Action.store}
 #: These have a place of their own even where they are only named: 'Disinfection: 90 °C, 5 min' in a washer.
-_OWN_PLACE = {Action.disinfect, Action.dry, Action.sterilize}
+_OWN_PLACE = {Action.disinfect, Action.dry, Action.sterilize, Action.lubricate}
 _WEAK = {None, Action.wash, Action.rinse}
 
 

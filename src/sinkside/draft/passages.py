@@ -133,7 +133,8 @@ class _Reader:
         """A caption; that of a table which names a stage heads the table instead."""
         if block.number or block.bullet or not is_caption(text):
             return False
-        return not (is_of_table(text) and read_words(text.lower(), self.language).has("stage"))
+        reading = read_words(text.lower(), self.language)
+        return not (is_of_table(text) and (reading.has("stage") or reading.has("section")))
 
     def _forbids_column(self, block: Block) -> bool:
         """Whether a block stands in a column whose head forbids all of it, as 'Do not' beside 'Do'."""

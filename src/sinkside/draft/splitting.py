@@ -11,6 +11,8 @@ _LOOK_BACK = 60
 #: "Let cool; do not touch it while warm": two words are no item of a list, the rest belongs to them.
 _LEAST_WORDS_OF_AN_ITEM = 3
 _LONGEST_SENTENCE = 2500
+#: "45 deg. C"
+_DEGREES = re.compile(r"[CF]\b")
 _END = re.compile(r"[.!?][\"')\]]*(?=\s+[\"'(\[]?(?:[A-ZÄÖÜÉÀ0-9•]|pH\b))|[.!?][\"')\]]*$|;(?=\s)")
 
 
@@ -62,7 +64,7 @@ def _is_abbreviation(text: str, dot: int, language: str) -> bool:
         return len(so_far.split()) == 1
     if not reading.has("abbreviation"):
         return False
-    is_unit = reading.has("unit")
+    is_unit = reading.has("unit") and not _DEGREES.match(behind)
     return not (is_unit and behind[:1].isupper() and re.search(r"\d\s*\S+$", so_far))
 
 

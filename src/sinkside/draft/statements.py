@@ -11,6 +11,8 @@ from sinkside.instruction import Action, DeviceLimit, Origin, StatementKind
 from sinkside.quantities import Bound, Figure, FigureQuantity
 
 _WHOLE_PROCESS = {Action.wash, Action.disinfect, Action.sterilize, Action.dry}
+#: "At most 75 times" under "How many times can it be used?" is a life too.
+_LIVES = {"life", "times", "repeats"}
 _LIFE_ACTIONS = {Action.retire, Action.send_for_repair, Action.count_use}
 
 #: What a bounded figure limits, by what it measures; words decide between several.
@@ -47,7 +49,7 @@ def statement_kind(
 
 def _says_life(reading: Reading, figures: list[Figure], clauses: list[Clause], section: Section) -> bool:
     heading = read_words((section.heading or "").lower(), reading.grammar.language)
-    if not clauses and heading.has("life") and any(figure.role == "life" for figure in figures):
+    if not clauses and heading.has("life") and any(figure.role in _LIVES for figure in figures):
         return True
     if reading.has("action", Action.retire) and reading.has("life") and not clauses:
         return True
@@ -115,7 +117,7 @@ def limits_of(figure: Figure, reading: Reading) -> str | None:
     limited = _LIMITS.get(figure.quantity)
     match figure.quantity:
         case FigureQuantity.counted:
-            return "cycles" if figure.role == "life" or reading.has("soft_life") else None
+            return "cycles" if figure.role in _LIVES or reading.has("soft_life") else None
         case FigureQuantity.concentration if reading.has("about", "chloride"):
             return "chloride"
         case FigureQuantity.temperature if figure.max is not None and reading.has("substance", "water"):

@@ -13,14 +13,20 @@ from sinkside.draft.passage import Passage
 from sinkside.draft.positions import positions_in
 from sinkside.draft.roles import with_roles
 from sinkside.draft.sections import Section
+from sinkside.draft.stages import DEFAULT_ACTIONS
 from sinkside.draft.staging import Asked, stage_of
 from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words, is_unit_letter, origin_of
+from sinkside.draft.veiled import THROWN_AWAY
 from sinkside.instruction import Action, Stage
 
 #: To place something in one of these is to soak it.
 #: "Drill guide with trocar, long": what stands behind is no name of the device as a whole.
 _WITH_PARTS = re.compile(r",|\(|\b(?:with|and)\b")
 _REACH_OF_AN_OBJECT = 5
+_KEPT_HOT = {Stage.sterilization, Stage.disinfection}
+#: What disinfects or sterilizes is hotter than any store.
+_HOT_C = 60.0
+_LONG = {"time:week", "time:month", "time:year"}
 _SOLUTIONS = {"detergent", "disinfectant", "saline", "alcohol"}
 
 
@@ -57,7 +63,7 @@ class StepMaker:
             heading=self.section.heading,
             on=self.on(reading, clause.first, clause.last),
             positions={}
-            if _is_criterion(clause, self.section)
+            if _is_criterion(clause, self.section) or clause.pattern == THROWN_AWAY
             else positions_in(reading, clause.first, clause.last),
             remark=clause.pattern == "a state",
         )
@@ -89,13 +95,18 @@ class StepMaker:
             clause.action is Action.set_position and not positions_in(reading, **span)
         ):
             return self._put(clause, reading)
+        if self._stores(clause, reading):
+            return Action.store
         if clause.action is Action.take_apart and self._moves_whole(clause, reading):
             return Action.other
-        if clause.action is Action.dry and self.section.stages[:1] == (Stage.storage,):
-            return Action.store
         if clause.action is Action.actuate and not any(token.value for token in reading.tokens):
             return Action.set_position if positions_in(reading, **span) else Action.actuate
         return clause.action
+
+    def _stores(self, clause: Clause, reading: Reading) -> bool:
+        """'Dry, 10 to 25 °C' under storage, and what only names 'protected from dust' anywhere."""
+        told = not clause.outright and Stage.storage in _cues(reading, clause)
+        return told or (clause.action is Action.dry and self.section.stages[:1] == (Stage.storage,))
 
     def _moves_whole(self, clause: Clause, reading: Reading) -> bool:
         """'Remove the cannulas and rinse them' takes the device out of its bath, and nothing apart."""
@@ -113,9 +124,21 @@ class StepMaker:
         if {x.value for x in reading.all("substance", **span)} & _SOLUTIONS:
             return Action.soak
         if clause.action is Action.set_position:
-            return Action.store if stages[:1] == (Stage.storage,) else Action.set_position
+            return self._kept(clause, reading)
         leaves = {Stage.point_of_use, Stage.transport} & set(stages)
         return Action.transport if leaves and reading.all("transport_box", **span) else Action.load
+
+    def _kept(self, clause: Clause, reading: Reading) -> Action:
+        """To keep something hot is part of its cycle, to keep it for months is to store it."""
+        stage = self.section.stages[0] if self.section.stages else None
+        if reading.at(clause.verb, "state"):
+            return Action.set_position
+        units = {x.value for x in reading.all("unit", first=clause.first, last=clause.last)}
+        if stage is Stage.storage or units & _LONG:
+            return Action.store
+        warm = any(unit.startswith("temperature:") for unit in units)
+        hot = warm and any((token.value or 0.0) >= _HOT_C for token in reading.tokens)
+        return DEFAULT_ACTIONS[stage] if stage in _KEPT_HOT and hot else Action.set_position
 
     def _complete(self, step: StepDraft, passage: Passage) -> None:
         if step.action is Action.repeat and not step.repeats and self.last and self.last.number:

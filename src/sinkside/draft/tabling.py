@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 
 from sinkside.draft.clauses import Clause, clauses_of, noun_action
 from sinkside.draft.clocks import clock_of
+from sinkside.draft.columns import behind_label
 from sinkside.draft.grammar import FigureGrammar
 from sinkside.draft.implying import fitting, phases_in
 from sinkside.draft.known import Known
@@ -13,7 +15,7 @@ from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
 from sinkside.draft.passage import Passage
 from sinkside.draft.positions import positions_in
-from sinkside.draft.rows import RowCells, cells_by_use, unit_of_head
+from sinkside.draft.rows import EMPTY, RowCells, cells_by_use, unit_of_head
 from sinkside.draft.sections import Section
 from sinkside.draft.stages import DEFAULT_ACTIONS, stages_named
 from sinkside.draft.stepmaker import StepMaker, add_figures
@@ -22,6 +24,7 @@ from sinkside.instruction import Action, Stage
 from sinkside.quantities import FigureQuantity
 
 #: In the row of a whole machine cycle these keep the stage that is theirs.
+_LABEL_AND_VALUE = 2
 _PHASES_OF_THEIR_OWN = {Action.disinfect, Action.dry}
 
 
@@ -40,9 +43,12 @@ class RowReader:
         cells = cells_by_use(passage, self.language)
         outer = self.maker.section
         self.maker.section = self._section(passage, cells, outer)
+        if outer.describing:
+            self.maker.section = outer
+            return [], self._described(passage)
         asked = [self._cell(cell.text, cell.head) for cell in cells.asking()]
         named = [self._cell(cell.text, cell.head) for cell in cells.naming()]
-        main = None if self.maker.section.describing else self._main(passage, cells)
+        main = self._main(passage, cells)
         steps = [main] if main else []
         if main:
             for reading, found in named:
@@ -51,6 +57,15 @@ class RowReader:
                 steps.extend(self._add(passage, main, reading, found))
         self.maker.section = outer
         return steps, [*asked, *named]
+
+    def _described(self, passage: Passage) -> list[tuple[Reading, list[Found]]]:
+        """What the cells of a row say that asks for nothing; of two, the first may name the second."""
+        cells = passage.cells[1:] if passage.number else passage.cells
+        filled = [cell for cell in cells if cell.text.strip().lower() not in EMPTY]
+        if len(filled) == _LABEL_AND_VALUE and not re.search(r"\d", filled[0].text):
+            label, value = filled
+            return [behind_label(label.text, value.text, self.language)]
+        return [self._cell(cell.text, cell.head) for cell in filled]
 
     def leave(self) -> None:
         """Forget the table above: a heading stands between it and what follows."""

@@ -11,6 +11,7 @@ from sinkside.quantities import Figure, FigureQuantity
 
 #: What may be asked beside a time until cleaning without making it the time of something else.
 _AROUND_A_WAIT = {Action.wash, Action.start_cleaning, Action.transport, Action.disinfect, Action.repeat}
+THROWN_AWAY = "a part that is thrown away"
 _WAITING = {Action.set_position, Action.other, Action.load, Action.store, Action.actuate, Action.keep_moist}
 
 
@@ -30,7 +31,7 @@ def veiled(reading: Reading, found: list[Found], clauses: list[Clause], section:
     if _is_weight_of_set(found, clauses, section):
         return [Clause(Action.weigh, 0, 0, len(reading.tokens), "a weight of the set")]
     if _goes_to_waste(reading, clauses, section):
-        return [Clause(Action.discard_part, 0, 0, len(reading.tokens), "a part that is thrown away")]
+        return [Clause(Action.discard_part, 0, 0, len(reading.tokens), THROWN_AWAY)]
     return []
 
 

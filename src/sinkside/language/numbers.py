@@ -23,7 +23,7 @@ MINUS = "\u2212"
 #: Enough to show any reading, few enough to hide what binary floats add (0.1 + 0.2).
 _SIGNIFICANT_DIGITS = 6
 
-_WORDS = {"d": "duration-day", "month": "duration-month", "year": "duration-year"}
+_WORDS = {"d": "duration-day", "week": "duration-week", "month": "duration-month", "year": "duration-year"}
 _LOCAL_SYMBOLS = {"s": "duration-second", "min": "duration-minute", "h": "duration-hour"}
 
 

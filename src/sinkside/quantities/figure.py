@@ -29,6 +29,7 @@ class FigureQuantity(StrEnum):
     length = "length"
     mass = "mass"
     angle = "angle"
+    torque = "torque"
     voltage = "voltage"
     counted = "count"
     speed = "speed"

@@ -1,0 +1,68 @@
+"""Lists that give parts their letters: items, rows, or one sentence ("A handle, B lever, C shaft")."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+
+from sinkside.draft.lexicon import read_words
+from sinkside.draft.passage import Passage, PassageKind
+
+_LETTER = re.compile(r"[A-Z]{1,2}\d?")
+_IN_A_SENTENCE = re.compile(r"(?:^|[,;:]\s*|\band\s+)(?P<letter>[A-Z])\s+(?P<words>[a-z][^,;:.]*)")
+_LEAST_IN_A_SENTENCE = 3
+_MOST_WORDS = 14
+_WORDS_THAT_NAME = 5
+
+
+def listed_parts(passages: Iterable[Passage], language: str) -> Iterator[tuple[str, str]]:
+    """The letter and the words of every part that a list names, in order.
+
+    Args:
+        passages: of the whole document.
+        language: of its words.
+    """
+    heading = ""
+    for passage in passages:
+        if passage.kind is PassageKind.heading:
+            heading = passage.text
+        elif passage.kind is PassageKind.row:
+            yield from _of_row(passage, language)
+        elif passage.kind is PassageKind.sentence and passage.number and _LETTER.fullmatch(passage.number):
+            if _heads_parts(heading, language) and _names_a_thing(passage.text, language):
+                yield passage.number, passage.text
+        elif passage.kind is PassageKind.sentence:
+            yield from _of_sentence(passage.text, language)
+
+
+def _of_row(row: Passage, language: str) -> Iterator[tuple[str, str]]:
+    """'| B | sleeve, PEEK |' under heads that name parts."""
+    if not row.number or not _LETTER.fullmatch(row.number) or len(row.cells) < 2:  # noqa: PLR2004 # both cells
+        return
+    headed = any(read_words(cell.head.lower(), language).has("column", "part") for cell in row.cells)
+    if headed and _names_a_thing(row.cells[1].text, language):
+        yield row.number, row.cells[1].text
+
+
+def _of_sentence(text: str, language: str) -> Iterator[tuple[str, str]]:
+    """The letters of a sentence that follow each other from A, each before the words for its part."""
+    found = [(match["letter"], match["words"].strip()) for match in _IN_A_SENTENCE.finditer(text)]
+    follows = [letter for letter, _ in found] == [chr(ord("A") + place) for place in range(len(found))]
+    if follows and len(found) >= _LEAST_IN_A_SENTENCE:
+        yield from (pair for pair in found if _names_a_thing(pair[1], language))
+
+
+def _heads_parts(heading: str, language: str) -> bool:
+    reading = read_words(heading.lower(), language)
+    return reading.has("column", "part") or reading.has("part_list")
+
+
+def _names_a_thing(text: str, language: str) -> bool:
+    """Whether words begin with the name of a part, and do not ask for anything."""
+    reading = read_words(text.lower(), language)
+    named = any(
+        reading.all(kind, last=min(_WORDS_THAT_NAME, len(reading.tokens)))
+        for kind in ("part_noun", "feature", "device_noun", "position_noun", "tool")
+    )
+    asks = reading.at(0, "action") is not None and reading.at(0, "part_noun") is None
+    return named and len(text.split()) <= _MOST_WORDS and not asks
