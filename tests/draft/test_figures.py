@@ -224,7 +224,7 @@ def test_distant_bounds_reach_their_figures() -> None:
 
 
 @pytest.mark.parametrize(
-    "words", ["Use 10 ppm of it.", "Mix 2 oz per gallon.", "Tighten to 4 Nm.", "Set it to 42."]
+    "words", ["Use 10 ppm of it.", "Mix 2 oz per gallon.", "Pull with 4 N.", "Set it to 42."]
 )
 def test_what_no_figure_can_carry_is_kept(words: str) -> None:
     """Units outside the format and bare numbers are kept for a human, not dropped and not converted."""

@@ -166,3 +166,36 @@ def test_weeks_and_torques_are_figures(line: str, unit: str, value: float) -> No
     """Shelf lives in weeks, and how hard a nut is tightened."""
     [figure] = draft_text(f"{TITLE}Storage\n\n- {line}\n").steps[0].figures
     assert (figure.unit, figure.max if unit == "week" else figure.value) == (unit, value)
+
+
+def test_a_label_may_announce_the_stage() -> None:
+    """'Stage: …' over 'Who: …' and 'What: …' heads them; by whom it is done is no step."""
+    block = "Stage: {}\nWho: scrub nurse\nWhat: {}\n\n"
+    text = block.format("Point of care", "Wipe it.") + block.format("Packing", "Wrap it in two layers.")
+    steps = draft_text(TITLE + text).steps
+    assert [(step.stage, step.action) for step in steps] == [
+        (Stage.point_of_use, Action.wipe),
+        (Stage.packaging, Action.pack),
+    ]
+
+
+def test_a_stage_alone_on_its_line_is_a_heading_without_white_space() -> None:
+    """Close-set texts put 'Cleaning' and 'Disinfection' between their items."""
+    text = "Cleaning\n1. Soak it for 10 min.\n2. Brush it.\nDisinfection\n3. Rinse it for 5 min at 90 °C.\n"
+    drafted = draft_text(TITLE + text)
+    assert [heading.text for heading in drafted.headings] == ["Cleaning", "Disinfection"]
+
+
+def test_a_letter_and_a_space_begin_an_item_if_the_letters_follow_each_other() -> None:
+    """Where the distance was lost, as in columns of a page, 'a', 'b' and 'c' still count the items."""
+    text = "Cleaning\n\na Rinse it.\nb Brush the\nLuer port.\nc Dry it.\n"
+    assert [step.number for step in draft_text(TITLE + text).steps] == ["a", "b", "c"]
+    read = passages(text_pages("Cleaning\n\nBrush it with\na Luer adapter of steel.\n").lines)
+    assert [passage.number for passage in read][-1] is None
+
+
+def test_a_number_that_was_wrapped_is_no_item() -> None:
+    """'… for' at the end of a line and '20 s.' at the start of the next are one figure."""
+    text = "Drying\n\nBlow air of 0.5 bar through the luer port for\n20 s. Dab the handle dry.\n"
+    figures = [figure for step in draft_text(TITLE + text).steps for figure in step.figures]
+    assert [(figure.value, figure.unit) for figure in figures] == [(0.5, "bar"), (20, "s")]

@@ -78,3 +78,35 @@ def test_unknown_headings_above_all_known_ones_describe() -> None:
     text = "WHAT THE BOX HOLDS\n\nTake a mild cleaner.\n\nCLEANING\n\n- Rinse it.\n\nZORBLING\n\n- Wrap it.\n"
     drafted = draft_text(TITLE + text)
     assert [step.origin.text for step in drafted.steps] == ["Rinse it.", "Wrap it."]
+
+
+@pytest.mark.parametrize(
+    ("heading", "line", "action"),
+    [
+        ("At the table", "Closed box, damp cloth inside.", Action.transport),
+        ("At the table", "Needle off", Action.take_apart),
+        ("Cleaning", "The time in the bath must not be shortened below ten minutes.", Action.wash),
+        ("Storage", "Keep at 15 to 30 °C, up to 6 months.", Action.store),
+        ("Sterilization", "Keep it at 134 °C for 5 min.", Action.sterilize),
+        ("Cleaning", "Slide a brush of 5 mm through the shaft six times.", Action.brush),
+        ("Care", "One drop of white oil is put on the joint.", Action.lubricate),
+        ("Cleaning", "A brush of 6 mm is passed through the tube ten times.", Action.brush),
+    ],
+)
+def test_fragments_and_rules_are_the_steps_that_they_mean(heading: str, line: str, action: Action) -> None:
+    """Items without a verb, passives and what forbids to do less, each as a technician would take it."""
+    assert action in {step.action for step in under(heading, line, "Count the parts.").steps}
+
+
+def test_parameters_in_the_heading_of_a_table_hold_for_its_cycles() -> None:
+    """'Sterilization with 3 pulses' over a table is more than a heading."""
+    table = "| Cycle | Temperature | Time |\n|---|---|---|\n| A | 134 °C | 5 min |\n"
+    drafted = draft_text(f"{TITLE}Table 2: Sterilization with pre-vacuum, 3 pulses\n\n{table}")
+    assert [figure.value for step in drafted.steps for figure in step.figures_of("count", "pulses")] == [3]
+
+
+def test_a_rule_for_one_section_ends_with_it() -> None:
+    """'During the whole of clause 2' governs 2.1 and 2.2, and nothing behind them."""
+    text = "2 Cleaning\n2.1 The ratchet shall be released during the whole of clause 2.\n2.2 Soak it.\n\n"
+    drafted = draft_text(f"{TITLE}{text}3 Packing\n3.1 Wrap it.\n")
+    assert [step.positions for step in drafted.steps][-2:] == [{"ratchet": "released"}, {}]

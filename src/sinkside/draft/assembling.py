@@ -25,12 +25,13 @@ from sinkside.draft.sections import Section
 from sinkside.draft.stages import names_only_a_stage, stages_named
 from sinkside.draft.statements import about, can_limit, limit_from, limits_of, statement_kind
 from sinkside.draft.stepmaker import StepMaker, add_figures
-from sinkside.draft.stepping import StepDraft, origin_of
+from sinkside.draft.stepping import StepDraft, numerals_in, origin_of
 from sinkside.draft.tabling import RowReader
 from sinkside.draft.veiled import veiled
 from sinkside.instruction import (
     Action,
     DeviceLimit,
+    FigureRole,
     Heading,
     Instruction,
     NotUnderstood,
@@ -146,7 +147,19 @@ class Assembly:
                 origin=origin_of(passage),
             )
         )
-        self._only_figures(passage)
+        if not self._parameters_of_cycle(passage, stages):
+            self._only_figures(passage)
+
+    def _parameters_of_cycle(self, passage: Passage, stages: tuple[Stage, ...]) -> bool:
+        """'Sterilization with pre-vacuum, 3 pulses' over a table says what holds for its cycles."""
+        reading = read_words(passage.text, self.language)
+        found = FigureGrammar(reading, known=self.rows.known).read()
+        roles = {figure.role for one in found for figure in one.figures}
+        if stages[:1] != (Stage.sterilization,) or FigureRole.pulses not in roles:
+            return False
+        whole = Clause(Action.sterilize, 0, 0, len(reading.tokens), "a heading with figures")
+        self._steps(passage, reading, found, [whole])
+        return True
 
     def _only_figures(self, passage: Passage) -> None:
         """A title or heading says something only if it holds figures."""
@@ -216,6 +229,9 @@ class Assembly:
         found = with_distant_bounds(found, reading, lead, self.language)
         clauses = one_cycle(reading, found, listed_phases(reading, clauses_of(reading)), section)
         self._note_rule(passage, reading)
+        if self._names_who(passage):
+            self._state(passage, reading, found, kind=StatementKind.note)
+            return
         rule = veiled(reading, found, clauses, section)
         if rule:
             self._steps(passage, reading, found, rule)
@@ -237,6 +253,13 @@ class Assembly:
         if section.stages or section.describing or last is None or last.item != passage.item:
             return section
         return replace(section, stages=(last.stage,))
+
+    def _names_who(self, passage: Passage) -> bool:
+        """'Who: scrub nurse' says by whom a thing is done."""
+        own = PARAMETER.match(passage.text)
+        label = read_words(own["label"].lower(), self.language) if own else None
+        named = label.at(0, "who") if label else None
+        return label is not None and named is not None and named.last == len(label.tokens)
 
     def _of_row_meant(self, passage: Passage) -> Section:
         """'Row 17: 18 min where …' adds to the step with that number."""
@@ -305,7 +328,8 @@ class Assembly:
             for feature, position in positions_in(reading).items():
                 kind = "sliding-sleeve" if feature == "sleeve" else feature
                 owner = self.device.part_of(passage, kind)
-                self.rules.append(Rule(feature, position, owner, len(self.steps)))
+                within = numerals_in(reading, 0, len(reading.tokens))
+                self.rules.append(Rule(feature, position, owner, len(self.steps), within))
 
     def _keep_unread(self, passage: Passage, reading: Reading, found: list[Found]) -> None:
         """Numbers that found no place, with the words around them; telephone numbers are none of these."""

@@ -24,11 +24,33 @@ _LABEL_COLUMN = re.compile(r"^\s{1,8}(?P<number>[A-Za-z]\d?|[ivx]{1,5})\s{2,8}(?
 _HANGING = re.compile(r"^(?P<number>[A-Za-z]|\d{1,2}-\d{1,2})\s{2,8}(?P<rest>\S.*)$")
 #: "[4] Rinse it", "<4> Rinse it"; "[X]" is a box that was ticked.
 _BRACKETED = re.compile(r"^\s*[\[<](?P<number>\d{1,2}[a-z]?|[A-WYZ]|[IVX]{1,4})[\]>]\s+(?P<rest>\S.*)$")
+#: "a Rinse the sleeve": a letter before a capital.
+_LETTERED = re.compile(r"^\s*(?P<number>[A-Za-z])\s(?P<rest>[A-Z][a-z].*)$")
+_LONGEST_ITEM = 12
 _PLAIN_AMOUNT = re.compile(r"\d{1,2}(?:\.\d{1,2})?")
 _LONGEST_UNIT = 24
 _ENDS_SENTENCE = re.compile(r"[.!?;:][\"')\]]?$")
 _FULL_LINE = 0.72
 _LONGEST_ROW = 3000
+_SHORT_LINE = 5
+#: No paragraph ends so.
+_LEADS_ON = {
+    "the",
+    "a",
+    "an",
+    "of",
+    "with",
+    "and",
+    "or",
+    "for",
+    "from",
+    "der",
+    "die",
+    "das",
+    "und",
+    "le",
+    "el",
+}
 
 
 @dataclass(slots=True)
@@ -42,6 +64,7 @@ class Block:
     gap_before: bool = True
     gap_after: bool = False
     following: str | None = None
+    ends_before: bool = True
     _ends: list[int] = field(default_factory=list)
 
     @property
@@ -92,6 +115,12 @@ def dangles(block: Block, line: Line) -> bool:
     return re.match(r"\d+(?:\.\d+)*\s+[a-z]", text) is not None
 
 
+def ends_sentence(block: Block) -> bool:
+    """Whether a block ends as a sentence or a short line does, so that what follows can be a heading."""
+    last = block.texts[-1].rstrip()
+    return _ENDS_SENTENCE.search(last) is not None or len(last.split()) <= _SHORT_LINE
+
+
 def marker_of(text: str) -> tuple[str | None, bool, str] | None:
     """The number or bullet that begins an item, and the rest of the line."""
     match = _MARKER.match(text)
@@ -107,6 +136,23 @@ def marker_of(text: str) -> tuple[str | None, bool, str] | None:
     return (label["number"], False, label["rest"]) if label else None
 
 
+def letter_of(lines: tuple[Line, ...], place: int, before: str) -> tuple[str, bool, str] | None:
+    """The letter of an item that only a space parts from its words: 'a Rinse it', 'b Brush it'.
+
+    Such letters follow each other: the one of the item before is `before`, and the first has a next.
+    """
+    match = _LETTERED.match(lines[place].text)
+    if match is None:
+        return None
+    letter = match["number"]
+    if letter in {"a", "A"}:
+        behind = (_LETTERED.match(line.text) for line in lines[place + 1 : place + 1 + _LONGEST_ITEM])
+        follows = any(one is not None and one["number"] == chr(ord(letter) + 1) for one in behind)
+    else:
+        follows = bool(before) and letter == chr(ord(before) + 1)
+    return (letter, False, match["rest"]) if follows else None
+
+
 def _is_amount(number: str, rest: str) -> bool:
     """'2.5 mm brush' begins with a size, '2.5 Brush it' with the number of an item."""
     if not _PLAIN_AMOUNT.fullmatch(number):
@@ -118,7 +164,8 @@ def _is_amount(number: str, rest: str) -> bool:
     written = reading.words(unit.first, unit.last)
     if unit.value.startswith("foreign"):
         return True
-    return not written[:1].isupper() or written == unit.value.rpartition(":")[2]
+    canonical = unit.value.rpartition(":")[2]
+    return not written[:1].isupper() or written == canonical or written == canonical.replace("·", "")
 
 
 def usual_width(lines: tuple[Line, ...]) -> int:
@@ -136,7 +183,7 @@ def goes_on(block: Block, line: Line, width: int) -> bool:
         return False
     if line.prominent != block.lines[-1].prominent or line.column != block.lines[-1].column:
         return False
-    if begins_small or last.endswith((",", "-", "(")):
+    if begins_small or last.endswith((",", "-", "(")) or last.rpartition(" ")[2].lower() in _LEADS_ON:
         return True
     if line.text.startswith(" ") and (block.number or block.bullet):
         return True

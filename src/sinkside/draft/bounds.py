@@ -9,6 +9,7 @@ from sinkside.draft.measures import Pieces
 from sinkside.draft.tokens import TokenKind
 
 _BRIDGE_MARKS = {":", "=", "(", ")", "."}
+_OPENS = {"(": 1, ")": -1}
 _LONGEST_BRIDGE = 7
 _LONGEST_LABEL = 8
 
@@ -31,7 +32,7 @@ class Bounds:
 
     def before(self, place: int, *, linked: bool = False) -> Bound:
         """Bound words, 'between', 'about' and what may stand between them and the number."""
-        code, open_range, here = None, False, place
+        code, open_range, here, opened = None, False, place, 0
         while here < len(self.reading.tokens) and here - place <= _LONGEST_BRIDGE:
             bound = self.reading.at(here, "comparison") or self.reading.at(here, "bound_before")
             opening = self.reading.at(here, "range_open")
@@ -46,11 +47,17 @@ class Bounds:
                 open_range, here = True, opening.last
             elif filler:
                 here = filler.last
-            elif (code or linked) and self.pieces.norm(here) in _BRIDGE_MARKS:
+            elif (code or linked) and self._bridges(here, opened):
+                opened += _OPENS.get(self.pieces.norm(here), 0)
                 here += 1
             else:
                 break
         return Bound(code, open_range, here)
+
+    def _bridges(self, place: int, opened: int) -> bool:
+        """Whether a mark may stand between a bound and its number; what closes must have been opened."""
+        mark = self.pieces.norm(place)
+        return mark in _BRIDGE_MARKS and (mark != ")" or opened > 0)
 
     def _names_a_place(self, bound: Lexeme) -> bool:
         """'under water for 2 min': only straight before a number do these words bind."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from sinkside.draft.lexicon import Lexeme, Reading
@@ -188,8 +189,15 @@ def _behind_opener(reading: Reading, verbs: list[Lexeme]) -> list[Lexeme]:
         return []
     for verb in verbs:
         if verb.first and _is_base(reading, verb) and not _behind_preposition(reading, verb):
-            return [verb]
+            return [verb, *_coordinated(reading, verb, verbs)]
     return []
+
+
+def _coordinated(reading: Reading, first: Lexeme, verbs: list[Lexeme]) -> Iterator[Lexeme]:
+    """'… take the cap off and discard it': the verbs behind the first that ask with it."""
+    for verb in verbs:
+        if verb.first >= first.last and _asks(reading, verb, [first]):
+            yield verb
 
 
 def _stretches(reading: Reading, chosen: list[tuple[Lexeme, str]]) -> list[Clause]:

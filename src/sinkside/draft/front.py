@@ -113,11 +113,13 @@ def _could_be_title(passage: Passage, rest: list[Passage], language: str) -> boo
     if label and not any(label.has(kind) for kind in ("front_label", "device_noun", "title_word")):
         return False
     reading = read_words(passage.text.lower(), language)
+    if passage.kind is PassageKind.heading and names_only_a_stage(passage.text, language):
+        return False
     if passage.kind is PassageKind.heading:
         entitled = reading.has("title_word") and not re.search(r"\b\d+\b", passage.text)
         stages = {lexeme.value for lexeme in reading.all("stage")}
         entitled = entitled or (len(stages) > 1 and _FOR_A_DEVICE.search(passage.text) is not None)
-        entitled = entitled or (reading.has("maker_noun") and not names_only_a_stage(passage.text, language))
+        entitled = entitled or reading.has("maker_noun")
         return not (reading.has("stage") or reading.has("section")) or entitled
     ends = passage.text.endswith(".") and not reading.has("maker_noun")
     longest = max(len(piece.split()) for piece in re.split(r" [-–—|/] |, ", passage.text))

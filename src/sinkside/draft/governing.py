@@ -15,12 +15,21 @@ _OUTSIDE_RULES = {Action.actuate, Action.test, Action.repeat, Action.count_use, 
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A position that governs the steps from a place on; `owner` is the part that has the feature."""
+    """A position that governs the steps from a place on; `owner` is the part that has the feature.
+
+    `within` are the numbers of the sections that it is for, if it says so.
+    """
 
     feature: str
     position: str
     owner: str | None
     from_step: int
+    within: tuple[str, ...] = ()
+
+    def reaches(self, step: StepDraft) -> bool:
+        """Whether the rule governs a step by its number: 'during the whole of clause 5' is 5.1, 5.2 ...."""
+        number = step.number or ""
+        return not self.within or any(number == one or number.startswith(f"{one}.") for one in self.within)
 
 
 def share_within_items(steps: list[StepDraft]) -> None:
@@ -43,7 +52,7 @@ def govern(steps: list[StepDraft], rules: list[Rule]) -> None:
         for step in steps[rule.from_step :]:
             parts = [name for name in step.on if "-" not in name]
             concerns = rule.owner is None or not parts or rule.owner in parts
-            if concerns and step.action not in _OUTSIDE_RULES:
+            if concerns and step.action not in _OUTSIDE_RULES and rule.reaches(step):
                 step.positions.setdefault(rule.feature, rule.position)
 
 

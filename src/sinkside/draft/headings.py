@@ -6,7 +6,7 @@ import re
 
 from sinkside.draft.blocks import Block
 from sinkside.draft.captions import is_caption, is_of_table
-from sinkside.draft.front import NOTICE
+from sinkside.draft.front import NOTICE, PARAMETER
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.questions import is_question, without_label
 from sinkside.draft.splitting import split_sentences
@@ -15,6 +15,7 @@ from sinkside.draft.stages import is_describing, names_only_a_stage, stages_name
 _CAPITAL_LABEL = re.compile(r"^([A-Z][A-Z ,/&()'-]{3,60}?)(?::|\s[–—-])\s+(?=\S)")
 _MOST_WORDS_IN_A_HEADING = 9
 _MOST_WORDS_IN_CAPITALS = 18
+_MOST_WORDS_IN_A_TITLE = 5
 _LONGEST_ABBREVIATION = 2
 #: "== Cleaning ==", "[CLEANING]", "» Cleaning", "*** Cleaning ***".
 _DECORATED = re.compile(r"^[\[<{(=*~_+»■▶►●◆–—-]+\s*(?P<words>[^\W\d_].*?)\s*[\]>})=*~_+«:–—-]*$")
@@ -33,7 +34,20 @@ def undecorated(text: str, language: str) -> str:
     decorated = _DECORATED.match(text)
     if decorated and names_only_a_stage(decorated["words"], language):
         return decorated["words"]
-    return without_label(text)
+    return _of_stage(text, language) or without_label(text)
+
+
+def _of_stage(text: str, language: str) -> str:
+    """The words behind a label that announces a stage: 'Stage: Point of use'; empty if there is none."""
+    own = PARAMETER.match(text)
+    label = read_words(own["label"].lower(), language) if own else None
+    column = label.at(0, "column") if label else None
+    if own is None or label is None or column is None or column.value != "stage":
+        return ""
+    value = text[own.end("label") + 1 :].strip()
+    whole = column.last == len(label.tokens) and not re.search(r"\d", value)
+    short = len(value.split()) <= _MOST_WORDS_IN_A_HEADING and not value.endswith((".", ";"))
+    return value if whole and short and stages_named(value, language) else ""
 
 
 def stage_label(block: Block, text: str, language: str) -> int:
@@ -75,12 +89,17 @@ def _is_decorated(block: Block, text: str, language: str) -> bool:
     """Whether signs set the paragraph off, or a bullet stands before a stage in capitals."""
     if block.bullet:
         return text.isupper() and names_only_a_stage(text, language)
+    if _of_stage(block.text, language):
+        return True
     return _DECORATED.match(block.text) is not None and names_only_a_stage(text, language)
 
 
 def _is_set_as_heading(block: Block, text: str, language: str) -> bool:
     """By its type, by the numbers that follow, or because it stands alone."""
     if all(line.prominent for line in block.lines) or _opens_section(block, text, language):
+        return True
+    alone = len(block.lines) == 1 and not block.number and not text.endswith(":")
+    if alone and block.ends_before and names_only_a_stage(text, language):
         return True
     if not block.gap_before or _begins_with_verb(text, language):
         return False
@@ -99,7 +118,10 @@ def _opens_section(block: Block, text: str, language: str) -> bool:
         return False
     if block.following and block.following.startswith(f"{block.number}."):
         return True
-    return not are_siblings(block.number, block.following) and names_only_a_stage(text, language)
+    reading = read_words(text.lower(), language)
+    short = len(text.split()) <= _MOST_WORDS_IN_A_TITLE and reading.at(0, "action") is None
+    lone = block.following is None and reading.has("section") and short
+    return not are_siblings(block.number, block.following) and (lone or names_only_a_stage(text, language))
 
 
 def _holds_figures(text: str, language: str) -> bool:

@@ -20,10 +20,11 @@ _PROCESS = {
 }
 _MACHINE_PHASES = {Action.pre_rinse, Action.wash, Action.rinse, Action.disinfect, Action.dry}
 _LEAST_PHASES = 3
+_MOST_WORDS_OF_A_PART = 5
 #: Actions that makers only tell the means of.
 _TOLD_ONLY = {Action.pack, Action.store}
 #: These have a place of their own even where they are only named: 'Disinfection: 90 °C, 5 min' in a washer.
-_OWN_PLACE = {Action.disinfect, Action.dry, Action.sterilize, Action.lubricate}
+_OWN_PLACE = {Action.disinfect, Action.dry, Action.sterilize, Action.lubricate, Action.transport}
 _WEAK = {None, Action.wash, Action.rinse}
 
 
@@ -110,8 +111,11 @@ def _by_words(passage: Passage, reading: Reading, stages: tuple[Stage, ...]) -> 
     named = fitting(reading, stages) or noun_action(reading)
     usual = DEFAULT_ACTIONS.get(stages[0], Action.other)
     obliges = reading.has("modal", "must")
+    leaves = bool({Stage.point_of_use, Stage.transport} & set(stages[:1]))
     readings: tuple[tuple[bool, Action, str], ...] = (
+        (leaves and reading.has("transport_box"), Action.transport, "a box to travel in"),
         (bool(positions_in(reading)), Action.set_position, "a state"),
+        (_comes_off(reading), Action.take_apart, "a part that comes off"),
         (reading.has("needless"), Action.other, "nothing needed"),
         (
             reading.has("tool") or reading.has("substance"),
@@ -126,6 +130,13 @@ def _by_words(passage: Passage, reading: Reading, stages: tuple[Stage, ...]) -> 
         ),
     )
     return next(((action, pattern) for fits, action, pattern in readings if fits), (None, ""))
+
+
+def _comes_off(reading: Reading) -> bool:
+    """'Needle off', 'O out': a short item that ends with what happens to its part."""
+    tokens = [token for token in reading.tokens if token.norm not in {".", ";", ","}]
+    ends = any(x.last >= len(tokens) for x in reading.all("comes_off"))
+    return ends and 1 < len(tokens) <= _MOST_WORDS_OF_A_PART
 
 
 def _told_only(reading: Reading, stages: tuple[Stage, ...]) -> bool:

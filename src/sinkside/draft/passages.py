@@ -9,8 +9,10 @@ from dataclasses import dataclass, field, replace
 from sinkside.draft.blocks import (
     Block,
     dangles,
+    ends_sentence,
     goes_on,
     is_open_row,
+    letter_of,
     marker_of,
     stands_in_table,
     usual_width,
@@ -23,6 +25,7 @@ from sinkside.draft.lexicon import read_words
 from sinkside.draft.lines import Line, TableStart
 from sinkside.draft.passage import Cell, Passage, PassageKind
 from sinkside.draft.prose_rows import told_rows
+from sinkside.draft.questions import is_question
 from sinkside.draft.splitting import split_sentences
 from sinkside.draft.stages import names_only_a_stage
 
@@ -45,6 +48,7 @@ class _Reader:
     heads: tuple[str, ...] = ()
     table_open: bool = False
     heads_only: bool = False
+    letter: str = ""
 
     def read(self) -> list[Passage]:
         blocks = self._blocks()
@@ -82,7 +86,7 @@ class _Reader:
             if _RULE.match(line.text):
                 continue
             previous = blocks[-1] if blocks and isinstance(blocks[-1], Block) else None
-            marker = None if previous and dangles(previous, line) else marker_of(line.text)
+            marker = None if previous and dangles(previous, line) else self._marker(place)
             if marker is None and previous and self._takes(previous, line, width):
                 previous.lines.append(line)
                 previous.texts.append(line.text)
@@ -90,13 +94,26 @@ class _Reader:
             if previous:
                 previous.gap_after = line.gap_before
             number, bullet, rest = marker or (None, False, line.text)
-            blocks.append(Block([line], [rest], number, bullet=bullet, gap_before=line.gap_before))
+            ended = previous is None or line.gap_before or ends_sentence(previous)
+            blocks.append(
+                Block([line], [rest], number, bullet=bullet, gap_before=line.gap_before, ends_before=ended)
+            )
         if blocks and isinstance(blocks[-1], Block):
             blocks[-1].gap_after = True
         return blocks
 
+    def _marker(self, place: int) -> tuple[str | None, bool, str] | None:
+        """What begins an item on a line, be it only the next letter."""
+        lettered = letter_of(self.lines, place, self.letter)
+        self.letter = lettered[0] if lettered else self.letter
+        return lettered or marker_of(self.lines[place].text)
+
     def _takes(self, block: Block, line: Line, width: int) -> bool:
         """Whether a line goes on with the block; behind a numbered stage name a new one begins."""
+        if dangles(block, line):
+            return True
+        if is_question(block, block.text) and not line.text.lstrip()[:1].islower():
+            return False
         titled = block.number is not None and names_only_a_stage(block.texts[0], self.language)
         title = is_next_title_line(block, line.text, number=line.number, page=line.page)
         listed = PARAMETER.match(line.text) and PARAMETER.match(block.texts[0])

@@ -16,8 +16,6 @@ from sinkside.draft.strokes import with_whole_rows
 
 _PIECE = re.compile(r"\S+(?: \S+)*")
 _UNDERLINE = re.compile(r"[\s|+:=_~─━—–-]+")
-_LEAST_RULE = 5
-_LEAST_PIECES = 3
 _TABBED = re.compile(r"\S\t+\s*\S")
 _BETWEEN_TABBED = 3
 #: In lines.
@@ -83,8 +81,6 @@ def _laid(lines: list[Line]) -> list[LaidLine]:
     starts: set[int] = set()
     for place, line in enumerate(lines):
         behind = lines[place + 1].text if place + 1 < len(lines) else ""
-        if _parts_heads(lines, place):
-            continue
         pieces = [Piece(m[0], m.start(), m.end()) for m in _PIECE.finditer(line.text)]
         starts = starts if not line.gap_before else set()
         merged = with_markers(pieces, starts)
@@ -101,14 +97,3 @@ def _laid(lines: list[Line]) -> list[LaidLine]:
             )
         )
     return laid
-
-
-def _parts_heads(lines: list[Line], place: int) -> bool:
-    """Whether a line is the rule between the heads of a table, on one line or two, and its rows."""
-    text = lines[place].text.strip()
-    if len(text) < _LEAST_RULE or not _UNDERLINE.fullmatch(text):
-        return False
-    above = [line.text for line in lines[max(0, place - 2) : place]]
-    below = lines[place + 1].text if place + 1 < len(lines) and not lines[place + 1].gap_before else ""
-    pieces = [len(_PIECE.findall(one)) for one in above]
-    return len(_PIECE.findall(below)) >= _LEAST_PIECES and max(pieces, default=0) >= _LEAST_PIECES

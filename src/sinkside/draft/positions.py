@@ -133,6 +133,8 @@ def _claim(reading: Reading, feature: Lexeme, state: Lexeme) -> _Claim | None:
     meanings = _MEANINGS.get(feature.value, {})
     if state.value not in meanings or (state.first < feature.last and feature.first < state.last):
         return None
+    if state.value == "apart" and reading.at(feature.first, "device_noun"):
+        return None
     behind = state.first >= feature.last
     between = (feature.last, state.first) if behind else (state.last, feature.first)
     distance = between[1] - between[0]

@@ -28,6 +28,9 @@ _BARE_MARKER = re.compile(r"[A-Za-z]|[1-9]\d?|\[\d{1,2}[a-z]?\]|\d{1,2}-\d{1,2}"
 _BULLETS = frozenset("-•*–●▪◦‣·→►o▸✓✔")
 _LONGEST_MARKER = len("(00.00.00)")
 _GAP_IN_PITCHES = 1.25
+_RULE = re.compile(r"[\s+:=_~─━—–-]+")
+_LEAST_RULE = 5
+_LEAST_COLUMNS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +62,8 @@ class Setter:
             page: the number of their page.
             pitch: how far the lines of a paragraph stand from each other, in the unit of their places.
         """
-        return with_leaders(list(self._set(laid, page, pitch)))
+        kept = [line for place, line in enumerate(laid) if not _parts_heads(laid, place)]
+        return with_leaders(list(self._set(kept, page, pitch)))
 
     def _set(self, laid: Sequence[LaidLine], page: int, pitch: Pitch) -> Iterator[Line]:
         place = 0
@@ -120,6 +124,16 @@ def _is_marker(text: str) -> bool:
     if text in _BULLETS:
         return True
     return len(text) < _LONGEST_MARKER and marker_of(f"{text} X") is not None
+
+
+def _parts_heads(laid: Sequence[LaidLine], place: int) -> bool:
+    """Whether a line is the rule of signs between the heads of a table, on one line or two, and its rows."""
+    text = laid[place].text.strip()
+    if len(text) < _LEAST_RULE or not _RULE.fullmatch(text) or place + 1 >= len(laid):
+        return False
+    above = max((len(line.pieces) for line in laid[max(0, place - 2) : place]), default=0)
+    below = laid[place + 1]
+    return min(above, len(below.pieces)) >= _LEAST_COLUMNS and not below.gap_before
 
 
 def _across(line: LaidLine, page: int) -> Line:

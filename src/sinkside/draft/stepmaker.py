@@ -23,6 +23,7 @@ from sinkside.instruction import Action, Stage
 #: "Drill guide with trocar, long": what stands behind is no name of the device as a whole.
 _WITH_PARTS = re.compile(r",|\(|\b(?:with|and)\b")
 _REACH_OF_AN_OBJECT = 5
+_TAKES_APART = {Action.take_apart, Action.set_position, Action.other}
 _KEPT_HOT = {Stage.sterilization, Stage.disinfection}
 #: What disinfects or sterilizes is hotter than any store.
 _HOT_C = 60.0
@@ -173,7 +174,7 @@ def _spoken_of(reading: Reading, clause: Clause) -> tuple[Stage, ...]:
 def _cues(reading: Reading, clause: Clause) -> tuple[Stage, ...]:
     """The stages that words of a clause tell: 'until no more drops appear' is drying."""
     told = [x.value for x in reading.all("stage_cue", first=clause.first, last=clause.last)]
-    if clause.first == 0:
+    if clause.first == 0 and clause.action in _TAKES_APART:
         told += [x.value for x in reading.all("stage_cue_alone", last=clause.last)]
     if clause.action is Action.blow and reading.has("substance", "air"):
         told.append(Stage.drying)

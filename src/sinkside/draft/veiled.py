@@ -6,6 +6,7 @@ from sinkside.draft.clauses import Clause, asides
 from sinkside.draft.lexicon import Reading
 from sinkside.draft.notfigures import Found
 from sinkside.draft.sections import Section
+from sinkside.draft.stages import DEFAULT_ACTIONS
 from sinkside.instruction import Action, Stage
 from sinkside.quantities import Figure, FigureQuantity
 
@@ -30,6 +31,8 @@ def veiled(reading: Reading, found: list[Found], clauses: list[Clause], section:
         return [Clause(Action.start_cleaning, 0, 0, len(reading.tokens), "a time until cleaning")]
     if _is_weight_of_set(found, clauses, section):
         return [Clause(Action.weigh, 0, 0, len(reading.tokens), "a weight of the set")]
+    if _is_least(reading, found, clauses, section):
+        return [Clause(_usual(section), 0, 0, len(reading.tokens), "a least that is kept", outright=False)]
     if _goes_to_waste(reading, clauses, section):
         return [Clause(Action.discard_part, 0, 0, len(reading.tokens), THROWN_AWAY)]
     return []
@@ -62,6 +65,18 @@ def _is_weight_of_set(found: list[Found], clauses: list[Clause], section: Sectio
     heavy = any(x.quantity is FigureQuantity.mass and x.max is not None for one in found for x in one.figures)
     packing = not section.describing and Stage.packaging in section.stages
     return heavy and packing and all(clause.action is Action.weigh for clause in clauses)
+
+
+def _is_least(reading: Reading, found: list[Found], clauses: list[Clause], section: Section) -> bool:
+    """'The time in the bath must not be shortened below ten minutes' forbids nothing but to do less."""
+    figures = [figure for one in found for figure in one.figures]
+    least = bool(figures) and all(figure.min is not None and figure.max is None for figure in figures)
+    forbids = reading.has("prohibition") and not clauses
+    return forbids and least and bool(section.stages) and not section.describing
+
+
+def _usual(section: Section) -> Action:
+    return DEFAULT_ACTIONS.get(section.stages[0], Action.other)
 
 
 def _goes_to_waste(reading: Reading, clauses: list[Clause], section: Section) -> bool:
