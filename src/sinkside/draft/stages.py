@@ -116,13 +116,13 @@ def stages_named(text: str, language: str = "en") -> tuple[Stage, ...]:
 def names_only_a_stage(text: str, language: str) -> bool:
     """'Manual cleaning. Soak …': a heading that runs into its text."""
     reading = read_words(text.rstrip(".:").lower(), language)
-    place = 0
+    place, named = 0, None
     while place < len(reading.tokens):
         named = reading.at(place, "stage") or reading.at(place, "section")
         if named is None and reading.tokens[place].norm not in {"and", ",", "/", "&", "of", "the"}:
             return False
         place = named.last if named else place + 1
-    return place > 0 and not text.rstrip().endswith((";", "!"))
+    return named is not None and not text.rstrip().endswith((";", "!"))
 
 
 def is_describing(text: str, language: str = "en", *, begun: bool = False) -> bool:
