@@ -110,3 +110,35 @@ def test_a_rule_for_one_section_ends_with_it() -> None:
     text = "2 Cleaning\n2.1 The ratchet shall be released during the whole of clause 2.\n2.2 Soak it.\n\n"
     drafted = draft_text(f"{TITLE}{text}3 Packing\n3.1 Wrap it.\n")
     assert [step.positions for step in drafted.steps][-2:] == [{"ratchet": "released"}, {}]
+
+
+def test_how_a_thing_is_done_is_no_stage_of_its_own() -> None:
+    """'By hand: …' under 'Disinfection' disinfects, and so does 'Disinfection: manual'."""
+    for heading, line in (
+        ("Disinfection", "By hand: soak it for 10 min in 0.2 % agent."),
+        ("DISINFECTION: MANUAL", "Soak it for 10 min in 0.2 % agent."),
+    ):
+        assert under(heading, line).steps[-1].stage is Stage.disinfection
+
+
+def test_steam_is_known_by_its_temperature() -> None:
+    """A line with 134 °C and a time is a cycle where no heading says so, and hot air of 140 °C is none."""
+    hot_air = "Washer\n\n- Dry with air of 140 °C, 15 min.\n"
+    steps = draft_text(f"{TITLE}Packing\n\n- Wrap it.\n- 134 °C, 4 min, dry 20 min.\n\n{hot_air}").steps
+    assert [(step.stage, step.action) for step in steps][1:] == [
+        (Stage.sterilization, Action.sterilize),
+        (Stage.drying, Action.dry),
+    ]
+
+
+def test_a_cell_left_empty_goes_on_with_the_stage_above() -> None:
+    """Merged cells of a stage name it once; the rows below are of the same phase."""
+    table = "| Stage | Parameter | Value |\n|---|---|---|\n| Pre-rinse | water | cold |\n| | time | 2 min |\n"
+    steps = draft_text(f"{TITLE}Machine\n\n{table}").steps
+    assert [step.action for step in steps] == [Action.pre_rinse, Action.pre_rinse]
+
+
+def test_a_letter_without_headings_tells_its_stages_by_how_sentences_open() -> None:
+    """'Right after the operation' leads all that follows in its paragraph."""
+    text = "Right after the operation, wipe the cable with a cloth. Rinse it with water.\n\nDry it.\n"
+    assert [step.stage for step in draft_text(TITLE + text).steps][:2] == [Stage.point_of_use] * 2

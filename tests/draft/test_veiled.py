@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from sinkside.draft import draft_text
-from sinkside.instruction import Action, Instruction, Stage
+from sinkside.instruction import Action, Instruction, Stage, StatementKind
 
 TITLE = "LINNET SURGICAL LTD\nLARK grasping forceps, 5 mm\n\n"
 
@@ -74,3 +74,37 @@ def test_a_warning_stays_a_warning() -> None:
     assert under("The device", "CAUTION: Used blades go into the sharps container.").steps[0].origin.text == (
         "Wrap it."
     )
+
+
+def test_what_harms_the_device_is_no_thing_to_do() -> None:
+    """'Ultrasound harms the contacts' asks for no ultrasound."""
+    drafted = under("Cleaning", "Ultrasound harms the contacts.")
+    assert [step.origin.text for step in drafted.steps] == ["Wrap it."]
+    assert drafted.statements[-1].kind is StatementKind.warning
+
+
+def test_who_must_be_somewhere_in_time_has_that_time_to_get_there() -> None:
+    """'The awl must be in cleaning within 2 hours' needs no word on since when."""
+    step = under("Use", "The awl must be in cleaning within 2 hours.").steps[0]
+    assert (step.action, step.figures[0].max) == (Action.start_cleaning, 2)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "The set contains a flush adapter and a rinse cap.",
+        "Materials: flush adapter, soft brush of 5 mm, syringe.",
+        "Who: sterile processing technician",
+        "1 drying rack",
+    ],
+)
+def test_what_lies_ready_and_who_does_it_are_no_steps(line: str) -> None:
+    """Inventories and labels of people name things that sound like actions."""
+    asked = {step.action for step in under("Cleaning", line).steps}
+    assert asked.isdisjoint({Action.flush, Action.rinse, Action.brush, Action.dry})
+
+
+def test_a_part_called_as_its_movement_is_a_part() -> None:
+    """'Slide and shaft are put …' slides nothing."""
+    steps = under("Cleaning", "Slide and shaft are washed in the bath.").steps
+    assert [step.action for step in steps][:1] == [Action.wash]

@@ -22,7 +22,7 @@ from sinkside.draft.passage import Passage, PassageKind
 from sinkside.draft.positions import positions_in
 from sinkside.draft.rows import EMPTY
 from sinkside.draft.sections import Section
-from sinkside.draft.stages import names_only_a_stage, stages_named
+from sinkside.draft.stages import names_only_a_stage, says_only_how, stages_named
 from sinkside.draft.statements import about, can_limit, limit_from, limits_of, statement_kind
 from sinkside.draft.stepmaker import StepMaker, add_figures
 from sinkside.draft.stepping import StepDraft, numerals_in, origin_of
@@ -128,6 +128,7 @@ class Assembly:
         own = PARAMETER.match(passage.text)
         label = passage.lead if is_label(passage.lead) else own["label"] if own else ""
         whole = bool(label) and (not section.stages or names_only_a_stage(label, self.language))
+        whole = whole and not (section.stages and says_only_how(label, self.language))
         named = stages_named(label, self.language) if whole else ()
         return replace(section, stages=named) if named and not section.describing else section
 
@@ -255,7 +256,7 @@ class Assembly:
         return replace(section, stages=(last.stage,))
 
     def _names_who(self, passage: Passage) -> bool:
-        """'Who: scrub nurse' says by whom a thing is done."""
+        """'Who: scrub nurse', 'Equipment: soft brush': by whom a thing is done, and with what at hand."""
         own = PARAMETER.match(passage.text)
         label = read_words(own["label"].lower(), self.language) if own else None
         named = label.at(0, "who") if label else None

@@ -19,6 +19,7 @@ _NO_IMPERATIVE = re.compile(r"[^su]s$")
 _MODAL_REACH = 5
 _LEAST_WORDS = 3
 _VERBS_LOOKED_BACK = 8
+_LONGEST_SUBJECT = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +95,16 @@ def looks_imperative(reading: Reading) -> bool:
 def _lexemes(reading: Reading) -> list[Lexeme]:
     """Words for actions, but for those inside the name of a thing: 'the wrapped trays', 'dry heat'."""
     things = {place for x in reading.all("thing_name") for place in range(x.first, x.last)}
-    return [x for x in reading.all("action") if x.first not in things]
+    return [x for x in reading.all("action") if x.first not in things and not _names_a_thing(reading, x)]
+
+
+def _names_a_thing(reading: Reading, action: Lexeme) -> bool:
+    """'a flush adapter', '1 rinse cap': a word for an action before the noun of a thing."""
+    thing = reading.at(action.last, "tool") or reading.at(action.last, "part_noun")
+    if thing is None or action.first == 0 or action.last > action.first + 1:
+        return False
+    led = reading.at(action.first - 1, "article") or reading.at(action.first - 1, "determiner")
+    return bool(led) or reading.tokens[action.first - 1].value is not None
 
 
 def asides(reading: Reading) -> set[int]:
@@ -119,7 +129,7 @@ def _asks(reading: Reading, verb: Lexeme, asked: list[Lexeme]) -> str:
         return ""
     before = reading.tokens[verb.first - 1].norm if verb.first else ""
     if _is_base(reading, verb) and _at_start(reading, verb.first, coordinated=bool(asked)):
-        return "imperative"
+        return "" if _is_subject(reading, verb) else "imperative"
     if before == "to" and _is_base(reading, verb) and _modal_before(reading, verb.first - 1):
         return "recommended"
     plain = _modal_before(reading, verb.first) and not reading.at(verb.first - 1, "determiner")
@@ -128,6 +138,18 @@ def _asks(reading: Reading, verb: Lexeme, asked: list[Lexeme]) -> str:
     if before == "and" and any(_modal_before(reading, x.first) for x in asked):
         return "obligation"
     return asks_by_order(reading, verb)
+
+
+def _is_subject(reading: Reading, verb: Lexeme) -> bool:
+    """'Slide and shaft are put into the basket': what is done is said behind, and this is a noun."""
+    if verb.first or reading.at(1, "adverb") is None:
+        return False
+    for place in range(2, min(1 + _LONGEST_SUBJECT, len(reading.tokens))):
+        if reading.at(place, "modal"):
+            return True
+        if reading.at(place, "determiner") or reading.tokens[place].kind is TokenKind.mark:
+            return False
+    return False
 
 
 def _is_base(reading: Reading, verb: Lexeme) -> bool:

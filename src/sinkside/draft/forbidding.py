@@ -33,7 +33,8 @@ def forbids_alone(text: str, language: str = "en") -> bool:
     >>> forbids_alone("DO NOT"), forbids_alone("Do not immerse"), forbids_alone("What you must not do")
     (True, False, True)
     """
-    if len(text) > _LONGEST_HEAD:
+    # The words as they stand are read anyway, and most hold no prohibition.
+    if len(text) > _LONGEST_HEAD or not read_words(text, language).has("prohibition"):
         return False
     reading = read_words(text.lower().rstrip(" :!"), language)
     forbidden = reading.all("prohibition")
@@ -63,7 +64,7 @@ def asks_alone(text: str, language: str = "en") -> bool:
 
 
 def _is_wholly(text: str, category: str, language: str) -> bool:
-    if len(text) > _LONGEST_HEAD:
+    if len(text) > _LONGEST_HEAD or read_words(text, language).at(0, category) is None:
         return False
     reading = read_words(text.lower().rstrip(" :!"), language)
     named = reading.at(0, category)

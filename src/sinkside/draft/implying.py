@@ -12,6 +12,8 @@ from sinkside.draft.stages import DEFAULT_ACTIONS, stages_for
 from sinkside.instruction import Action, Stage
 from sinkside.quantities import FigureQuantity
 
+#: The lowest temperature that steam sterilizers are set to (common practice).
+_STEAM_C = 115.0
 _PROCESS = {
     FigureQuantity.temperature,
     FigureQuantity.time,
@@ -30,12 +32,21 @@ _WEAK = {None, Action.wash, Action.rinse}
 
 def one_cycle(reading: Reading, found: list[Found], clauses: list[Clause], section: Section) -> list[Clause]:
     """'134 °C, 3 min, dry 40 min' is one sterilization cycle; its drying is a figure, no step."""
-    if Stage.sterilization not in section.stages:
+    if Stage.sterilization not in section.stages and not _is_steam(reading, found, section):
         return clauses
     hot = FigureQuantity.temperature in _quantities(found)
     if not hot or any(clause.action not in {Action.sterilize, Action.dry} for clause in clauses):
         return clauses
     return [Clause(Action.sterilize, 0, 0, len(reading.tokens), "a sterilization cycle")]
+
+
+def _is_steam(reading: Reading, found: list[Found], section: Section) -> bool:
+    """'134 °C, 4 min, dry 20 min' is steam under any heading that is not about hot air or a washer."""
+    figures = [figure for one in found for figure in one.figures]
+    hot = any(x.quantity is FigureQuantity.temperature and x.number("°C") >= _STEAM_C for x in figures)
+    timed = any(x.quantity is FigureQuantity.time for x in figures)
+    elsewhere = section.describing or {Stage.cleaning, Stage.disinfection, Stage.drying} & set(section.stages)
+    return hot and timed and not elsewhere and not reading.has("substance", "air")
 
 
 def implied(passage: Passage, reading: Reading, found: list[Found], section: Section) -> list[Clause]:

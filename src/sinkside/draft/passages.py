@@ -29,6 +29,7 @@ from sinkside.draft.questions import is_question
 from sinkside.draft.splitting import split_sentences
 from sinkside.draft.stages import names_only_a_stage
 
+_MOST_LINES_OF_A_QUESTION = 3
 _RULE = re.compile(r"^[\s|+:=_~*-]+$")
 
 
@@ -112,7 +113,8 @@ class _Reader:
         """Whether a line goes on with the block; behind a numbered stage name a new one begins."""
         if dangles(block, line):
             return True
-        if is_question(block, block.text) and not line.text.lstrip()[:1].islower():
+        asked = len(block.texts) <= _MOST_LINES_OF_A_QUESTION and is_question(block, block.text)
+        if asked and not line.text.lstrip()[:1].islower():
             return False
         titled = block.number is not None and names_only_a_stage(block.texts[0], self.language)
         title = is_next_title_line(block, line.text, number=line.number, page=line.page)

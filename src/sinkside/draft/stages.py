@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from sinkside.draft.lexicon import read_words
 from sinkside.instruction import Action, Stage
 
@@ -82,6 +84,11 @@ UNGUIDED: dict[Action, Stage] = {
 #: What goes on with the work of the words before it in the same item: "Oil the joint. Wipe the excess away."
 CARRIED_ON = {Action.wipe, Action.set_position, Action.actuate, Action.other, Action.keep_moist, Action.load}
 
+#: Of a heading that names nothing but stages; no sentence is read again to find that out.
+_LONGEST_NAME = 90
+#: "Cleaning (mandatory)": what stands behind in parentheses says how.
+_BEHIND = re.compile(r"\s*\([^)]*\)$")
+
 #: What a step does when its words name no action but its heading names a stage.
 DEFAULT_ACTIONS: dict[Stage, Action] = {
     Stage.cleaning: Action.wash,
@@ -113,9 +120,18 @@ def stages_named(text: str, language: str = "en") -> tuple[Stage, ...]:
     return tuple(dict.fromkeys(Stage(stage) for lexeme in telling for stage in lexeme.value.split("+")))
 
 
+def says_only_how(text: str, language: str = "en") -> bool:
+    """Whether words only say how something is done: 'By hand', 'Machine'."""
+    reading = read_words(text.lower().rstrip(" :"), language)
+    way = reading.at(0, "method")
+    return way is not None and way.last == len(reading.tokens)
+
+
 def names_only_a_stage(text: str, language: str) -> bool:
     """'Manual cleaning. Soak …': a heading that runs into its text."""
-    reading = read_words(text.rstrip(".:").lower(), language)
+    if len(text) > _LONGEST_NAME:
+        return False
+    reading = read_words(_BEHIND.sub("", text).rstrip(".:").lower(), language)
     place, named = 0, None
     while place < len(reading.tokens):
         named = reading.at(place, "stage") or reading.at(place, "section")

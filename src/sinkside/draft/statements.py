@@ -13,6 +13,7 @@ from sinkside.quantities import Bound, Figure, FigureQuantity
 _WHOLE_PROCESS = {Action.wash, Action.disinfect, Action.sterilize, Action.dry}
 #: "At most 75 times" under "How many times can it be used?" is a life too.
 _LIVES = {"life", "times", "repeats"}
+_LONGEST_SUBJECT = 3
 _LIFE_ACTIONS = {Action.retire, Action.send_for_repair, Action.count_use}
 
 #: What a bounded figure limits, by what it measures; words decide between several.
@@ -41,6 +42,7 @@ def statement_kind(
         (has_warning_label(reading) and _names_acidity(figures), StatementKind.limit),
         (has_warning_label(reading), StatementKind.warning),
         (_is_general_rule(reading, clauses), StatementKind.note),
+        (_tells_of_harm(reading, clauses), StatementKind.warning),
         (section.describing and any(limits_of(x, reading) for x in figures), StatementKind.limit),
         (section.describing, StatementKind.note),
     )
@@ -59,6 +61,13 @@ def _says_life(reading: Reading, figures: list[Figure], clauses: list[Clause], s
 def _is_general_rule(reading: Reading, clauses: list[Clause]) -> bool:
     """'It must be cleaned and sterilized before each use' asks for the whole process, for no step."""
     return reading.has("general_rule") and bool(clauses) and all(x.action in _WHOLE_PROCESS for x in clauses)
+
+
+def _tells_of_harm(reading: Reading, clauses: list[Clause]) -> bool:
+    """'Ultrasound harms the contacts': the word at its start does not ask for it."""
+    harm = reading.all("harm")
+    subject = len(clauses) == 1 and clauses[0].verb == 0 and bool(harm) and harm[0].first <= _LONGEST_SUBJECT
+    return bool(harm) and (not clauses or subject)
 
 
 def _only_limits(reading: Reading, figures: list[Figure]) -> bool:

@@ -97,6 +97,8 @@ class RowReader:
             action = clauses[0].action if clauses else fitting(reading, self.maker.section.stages)
             if action is not None:
                 return self._step(passage, cells, action)
+        if not cells.text("stage") and self.maker.section.heading:
+            readings.append(read_words(self.maker.section.heading.lower(), self.language))
         named = next((action for action in map(noun_action, readings) if action is not None), None)
         if named is not None:
             return self._step(passage, cells, named)

@@ -34,7 +34,7 @@ _TOKEN = re.compile(
     r"(?P<label>(?<![°\d/])(?<![°\d] )(?:[A-Z]+-)+\d[\w-]*"
     r"|[A-Z]\.\d+(?:\.\d+)*|[A-Z]{1,5}\d[\w]*(?:-\w+)*|\d+(?:\.\d+){2,})"
     r"|(?P<number>\d+(?:[.,]\d+)*|[½¼¾])"
-    r"|(?P<word>[^\W\d_]+(?:(?!-(?:second|minute|hour|day|week|month)s?\b)[-'’][^\W\d_]+)*)"
+    r"|(?P<word>[^\W\d_]+(?:[-'’](?!(?:second|minute|hour|day|week|month)s?\b)[^\W\d_]+)*)"
     r"|(?P<mark>\S)"
 )
 _KINDS = {kind.value: kind for kind in TokenKind}

@@ -48,12 +48,15 @@ def _is_time_to_cleaning(
         return False
     away = bool({Stage.point_of_use, Stage.transport} & set(section.stages))
     waits = reading.has("waits")
+    arrives = reading.has("arrives")
     others = _AROUND_A_WAIT | (_WAITING if waits or reading.has("prohibition") else set())
+    # 'Must be in cleaning' has the words of 'must be clean'.
+    others |= {Action.inspect} if arrives else set()
     if any(clause.action not in others for clause in clauses):
         return False
     goal = reading.has("cleaning_goal")
     since = reading.has("since_use")
-    return (goal and (since or away)) or (waits and (since or Stage.transport in section.stages))
+    return (goal and (since or away or arrives)) or (waits and (since or Stage.transport in section.stages))
 
 
 def _is_longest_time(figure: Figure) -> bool:
