@@ -14,10 +14,10 @@ makes the same file. This page is made from the program (`make docs`), its pictu
 `tools/fault_pictures.py`.
 
 **How.** Steam cycles are integrated in steps of two seconds, many side by side: the partial pressures of
-steam and air (Dalton), a load that steam condenses on and that boils dry again, a jacket, a pump with its ultimate
-pressure, leaks, a drain where air collects, probes that lag and scatter. Washers fill with water that mixes
-with the load's warmth, heat with so many watts against the loss to the room, dose, hold, change water, and
-dry with hot air. Makers and figures of machines are invented.
+steam and air (Dalton), a load that steam condenses on and that boils dry again, a jacket, a pump with its
+ultimate pressure, leaks, a drain where air collects, probes that lag and scatter. Washers fill with water
+that mixes with the load's warmth, heat with so many watts against the loss to the room, dose, hold, change
+water, and dry with hot air. Makers and figures of machines are invented.
 
 **Seen** is what the verdict must be: `fails` where a criterion is missed on samples that can be trusted,
 `unclear` where the record no longer shows what is required, either where size or moment decide. None may be
