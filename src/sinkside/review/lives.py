@@ -48,6 +48,8 @@ def lives(case: Case) -> Iterator[Life]:
     """Every number of uses that the text names as a life or as an interval of service."""
     seen: set[tuple[int, str]] = set()
     for passage in case.passages:
+        if says(passage.text, "warranty"):
+            continue
         for number, written in _numbers(passage):
             said = sentence_with(passage.text, written)
             if number >= _FEWEST_USES and (number, said) not in seen:

@@ -64,6 +64,8 @@ def lumens(case: Case, step: Step | None = None) -> list[Lumen]:
     A device that comes in sizes has one lumen for each bore that the text gives.
     """
     features = [f for f in case.instruction.device.features if f.kind is FeatureKind.lumen]
+    if not features:
+        return _by_words(case)
     meant = [f for f in features if step and {f.id, f.part} & set(step.on)]
     is_alone = len(features) == 1
     return [lumen for feature in meant or features for lumen in _sized(case, feature, is_alone=is_alone)]
@@ -148,6 +150,19 @@ def _sized(case: Case, feature: Feature, *, is_alone: bool) -> list[Lumen]:
     if bore is None and length is None and is_alone:
         return _of_cards(case, feature) or [Lumen(feature, feature.bore, feature.length, place)]
     return [Lumen(feature, bore, length, place)]
+
+
+def _by_words(case: Case) -> list[Lumen]:
+    """The lumen that a sentence tells the inner width and the length of, where none was read as a feature."""
+    for passage in case.sentences:
+        lengths = sorted(_lengths(passage), key=_in_mm)
+        is_told = passage.step is None or passage.step.action is not Action.brush
+        if is_told and len(lengths) == _TWO_SIZES and says(passage.text, "inner-size"):
+            thin, long = lengths
+            if _in_mm(long) > _SLIMMEST * _in_mm(thin):
+                inside = Feature(id="inside", kind=FeatureKind.lumen, name="inside")
+                return [Lumen(inside, _quantity(thin), _quantity(long), passage.place)]
+    return []
 
 
 def _about(case: Case, feature: Feature, *, is_alone: bool) -> Iterator[Passage]:

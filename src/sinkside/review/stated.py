@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from sinkside.errors import BadQuantity
 from sinkside.findings import Measure
@@ -12,10 +14,19 @@ from sinkside.language import figure_text
 from sinkside.limits import recognised_steam_temperature
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.quantities.figure import FigureValue
-from sinkside.review.case import Case, words
+from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import says
 from sinkside.review.plausible import BOILING_C, COOLEST_STEAM_C, COOLEST_TOLD_C, HOTTEST_STEAM_C
 
+#: "121 °C, 10 min", "134 °C / 3 min", "132 °C for at least 4 minutes".
+_CYCLE = re.compile(
+    r"(?P<degrees>1[123]\d(?:[.,]\d)?)\s*(?:°|deg\.?|degrees)\s*C(?:elsius)?(?:\s*\([^)]{0,12}\))?[\s,;:/|]*"
+    r"(?:for |at least |not less than |min\.? |minimum |no less than |\u2265\s?|>=\s?)*"
+    r"(?P<time>\d{1,3}(?:[.,]\d)?)\s*(?P<unit>min|minutes?|s|sec|seconds?)\b",
+    re.IGNORECASE,
+)
+_NEAR = 25
+_SENTENCE = re.compile(r"[.;]\s")
 _OTHER_METHODS = ("dry-heat", "ethylene-oxide", "peroxide", "formaldehyde")
 _AFTER_STEAM = frozenset({Action.dry, Action.cool, Action.release_check})
 _WHERE_CYCLES_STAND = frozenset({Stage.sterilization, Stage.drying})
@@ -115,6 +126,29 @@ def held(step: Step) -> Iterator[tuple[Figure, float, Figure, float]]:
         for temperature, time in zip(temperatures, times, strict=True):
             if time.number("s") >= 0.0:
                 yield temperature, temperature.number("°C"), time, time.number("s")
+
+
+@dataclass(frozen=True)
+class SpokenCycle:
+    """A steam temperature with the time that stands right beside it in words."""
+
+    passage: Passage
+    temperature_c: float
+    time_s: float
+    written: str
+
+
+def cycles_in_words(case: Case) -> Iterator[SpokenCycle]:
+    """Each recognised steam temperature with the time right beside it, whatever was read of them."""
+    for passage in case.sentences:
+        for match in _CYCLE.finditer(passage.text):
+            in_front = _SENTENCE.split(passage.text[max(0, match.start() - _NEAR) : match.start()])[-1]
+            temperature_c = float(match["degrees"].replace(",", "."))
+            is_air = says(in_front, "drying") or says(in_front, "air") or says(in_front, "not-beyond")
+            if is_air or recognised_steam_temperature(temperature_c) is None:
+                continue
+            seconds = float(match["time"].replace(",", ".")) * (60.0 if match["unit"][0] in "mM" else 1.0)
+            yield SpokenCycle(passage, temperature_c, seconds, match[0])
 
 
 def _behind_each(step: Step, temperatures: tuple[Figure, ...]) -> tuple[Figure, ...]:

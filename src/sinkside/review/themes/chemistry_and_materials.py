@@ -246,7 +246,8 @@ def _until_cleaner(case: Case) -> Iterator[Step]:
         tells = step.with_ or any(figure.role != FigureRole.time_since_use for figure in step.figures)
         if step.action in _WITH_CLEANER and step.stage is Stage.cleaning and tells:
             met = True
-        if not met:
+        # A machine's pre-rinse is the first water of its way, whatever was done by hand before.
+        if not met or step.action is Action.pre_rinse:
             yield step
 
 

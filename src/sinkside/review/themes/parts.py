@@ -236,14 +236,21 @@ def _said_of(case: Case) -> set[str]:
     named = set()
     for passage in case.passages:
         for clause in clauses(passage.text):
-            if not says(clause, "single-use-strict") or says(clause, "negation"):
+            sense = "never-again" if says(clause, "never-again") else "single-use-strict"
+            if not says(clause, sense) or (sense != "never-again" and says(clause, "negation")):
                 continue
-            match = _ITS_SUBJECT.match(in_front_of(clause, "single-use-strict"))
+            match = _ITS_SUBJECT.match(_up_to_its_verb(in_front_of(clause, sense)))
             if match and says(match[1].split()[-1], "component"):
                 named.add(match[1].lower())
         if match := _BEFORE_COLON.match(in_front_of(passage.text, "single-use-strict")):
             named.add(match[1].lower())
     return named
+
+
+def _up_to_its_verb(said: str) -> str:
+    """What stands in front of "must", with the verb that the pattern of a subject wants."""
+    subject, verb, _ = said.partition(" must")
+    return f"{subject} is" if verb else said
 
 
 def _pattern(case: Case, part_id: str, name: str) -> re.Pattern[str]:

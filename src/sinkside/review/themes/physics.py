@@ -29,7 +29,7 @@ from sinkside.science.lethality import A0_FROM_C, a0, f0
 _ASK_IN_WRITING = "Get the maker's written answer and attach it; until then this cycle is not run."
 
 #: The shortest published time at each recognised temperature, whoever publishes it.
-_SHORTEST_PUBLISHED: Mapping[float, str] = {
+SHORTEST_PUBLISHED: Mapping[float, str] = {
     115.0: "steam-uk-115c-holding-time",
     121.0: "steam-uk-121c-holding-time",
     126.0: "steam-uk-126c-holding-time",
@@ -355,7 +355,7 @@ def _shortest_published(case: Case, step: Step, temperature_c: float) -> Limit:
     gravity = _SHORTEST_GRAVITY_US.get(temperature_c)
     if gravity and step.air_removal is AirRemoval.gravity and case.profile.name == "us":
         return case.profile.figure(gravity)
-    return published(_SHORTEST_PUBLISHED[temperature_c])
+    return published(SHORTEST_PUBLISHED[temperature_c])
 
 
 def _same(end: float, pair: float) -> bool:
