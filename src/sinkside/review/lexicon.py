@@ -257,6 +257,7 @@ def _kind(written: str) -> str:
 def _forbids(before: str, after: str) -> bool:
     near = _last_words(before)
     denied = says(near, "negation") and not says(f"{near} | {_first_words(after)}", "weak-negation")
+    denied = denied or says(near, "keep-out")
     if not (denied or says(_first_words(after), "forbidden")):
         return False
     rest = _pattern("no-condition").sub(" ", after)

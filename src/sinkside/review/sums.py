@@ -36,8 +36,8 @@ def written_totals(text: str, stated: Sequence[Figure]) -> list[Figure]:
         written = re.escape(figure.as_written)
         as_total = (
             rf"(?:[(\[]\s*{written}\s*[)\]])|(?:=\s*{written})|(?:\|\s*{written}\s*\|)"
-            rf"|(?:(?:i\.e\.|that is|makes|making|giving|equals|altogether|total(?:ling)?(?: of)?)"
-            rf":?,?\s*{written})"
+            rf"|(?:(?:i\.e\.|that is|adds?|adds? up to|amounts to|sum of|makes|giving|equals|altogether"
+            rf"|total(?:ling)?(?: of)?):?,?\s*{written})"
             rf"|(?:{written}\s+(?:in all|in total|total|altogether|together|overall|all told))"
         )
         if figure.as_written and re.search(as_total, text, re.IGNORECASE):

@@ -35,8 +35,11 @@ def product_is_not_total(case: Case) -> Iterator[Trip]:
         counts = [f for f in step.figures_of(FigureQuantity.counted) if f.role in _MULTIPLIES]
         for quantity, unit in _MULTIPLIED:
             stated = step.figures_of(quantity)
-            totals = [f for f in stated if f.role == FigureRole.total] or written_totals(words(step), stated)
-            singles = {f.number(unit): f for f in stated if f not in totals and f.role != FigureRole.total}
+            totals = [f for f in stated if f.role == FigureRole.total]
+            if len(totals) == len(stated):
+                totals = written_totals(words(step), stated)  # not each figure of a step can be its total
+            totals = totals or written_totals(words(step), stated)
+            singles = {f.number(unit): f for f in stated if f not in totals}
             if totals and len(singles) > 1:
                 # "3 × 50 mL (150 mL) and then 200 mL": what stands behind the total is another work.
                 singles = {f.number(unit): f for f in stated[: stated.index(totals[0])]}

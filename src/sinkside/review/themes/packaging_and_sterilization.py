@@ -268,7 +268,9 @@ def _drying_behind_steam(case: Case) -> Iterator[tuple[Step, Figure]]:
             continue
         times = [t for t in step.figures_of(FigureQuantity.time) if t.role == FigureRole.drying]
         # "134 °C, 3 min, dry 20 min": where a temperature stands in front, the first time is its exposure.
-        holds = len(times) > 1 and step.figures_of(FigureQuantity.temperature)
+        # A time alone behind a temperature is the exposure, however it was read.
+        is_alone = len(step.figures_of(FigureQuantity.time)) == 1 and step in cycles
+        holds = (len(times) > 1 or is_alone) and step.figures_of(FigureQuantity.temperature)
         yield from ((step, time) for time in times[1 if holds else 0 :])
 
 
