@@ -119,7 +119,8 @@ def test_the_list_is_narrowed_by_what_is_asked_for(fresh: House, short: str, goo
     assert short in told("verdict=fails")
     assert good not in told("verdict=fails")
     assert told("since=2026-03-03") == set()
-    assert len(told("since=2026-03-02&until=2026-03-02")) == everything["total"]
+    older = _json(lead, "/at/valley/cycles?shown=all&until=2026-03-01")["total"]
+    assert len(told("since=2026-03-02&until=2026-03-02")) == everything["total"] - older
     assert told("since=no-day&verdict=fails") == told("verdict=fails")
     lead.post(f"{good}/decision", {"decided": "released", "verdict_revision": 1, "reason": "seen by eye"})
     assert good in {one["address"] for one in _json(lead, "/at/valley/cycles?shown=released")["cycles"]}
@@ -235,7 +236,8 @@ def test_deciding_against_the_verdict_needs_a_reason(fresh: House, short: str) -
     with fresh.archive.unit(writes=False) as unit:
         from sinkside.records import Wanted
 
-        events = unit.journal.events("valley", Wanted(kinds=["cycle-decided"]))
+        subject = f"cycle:{short.rpartition('/')[2]}"
+        events = unit.journal.events("valley", Wanted(kinds=["cycle-decided"], subject=subject))
     assert [event.data["against"] for event in events] == [True]
 
 

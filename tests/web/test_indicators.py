@@ -56,14 +56,14 @@ def test_a_negative_is_read_and_a_positive_closes_the_sterilizer(fresh: House) -
     assert machine["state"] == "out-of-use"
     assert machine["causes"][0]["why"] == "A biological indicator was positive"
     assert machine["asked"][0]["check"] == "Biological test"
-    assert _json(caller, implant)["needed"][-1]["state"] == "bad"
+    assert _json(caller, implant)["release"]["needed"][-1]["state"] == "bad"
 
 
 def test_the_cycles_page_says_what_must_be_there_and_holds_an_implant(fresh: House) -> None:
     """What is there and what is missing stand above the decision; an implant without its result stays in."""
     lead = fresh.caller("lead")
     cycle = _of_the_implant(lead)
-    needed = {one["name"]: one["state"] for one in _json(lead, cycle)["needed"]}
+    needed = {one["name"]: one["state"] for one in _json(lead, cycle)["release"]["needed"]}
     assert needed == {
         "What the load held": "there",
         "Machine in use": "there",
@@ -78,7 +78,8 @@ def test_the_cycles_page_says_what_must_be_there_and_holds_an_implant(fresh: Hou
     assert refused.status_code == 422
     assert "cannot be released without" in refused.text
     assert "hold it until it is there" in refused.text
-    held = {"decided": "held", "verdict_revision": "1", "reason": "until the result"}
+    assert 'value="released"' not in page
+    held = {"decided": "held", "verdict_revision": "1"}
     assert lead.post(f"{cycle}/decision", held).status_code == 303
 
 
@@ -97,7 +98,7 @@ def test_a_load_is_told_and_its_strip_recorded(fresh: House) -> None:
 
 
 def _missing(caller: Caller, cycle: str) -> list[str]:
-    return [one["name"] for one in _json(caller, cycle)["needed"] if one["state"] != "there"]
+    return [one["name"] for one in _json(caller, cycle)["release"]["needed"] if one["state"] != "there"]
 
 
 def test_a_release_without_them_shows_for_good(fresh: House) -> None:

@@ -106,7 +106,7 @@ def test_a_failed_check_takes_the_machine_out_until_a_lead_returns_it(fresh: Hou
     assert out.status_code == 303
     assert _states(tech)["sterilizer-1"] == "out-of-use"
     today = _json(lead, "/at/valley/today")["matters"]
-    assert [one["level"] for one in today if one["address"] == GOOD] == ["stop"]
+    assert [one["level"] for one in today if "Sterilizer 1 is out of use" in one["sentence"]] == ["stop"]
     assert tech.post(f"{GOOD}/in-use", {"reason": "fine"}).status_code == 403
     early = lead.post(f"{GOOD}/in-use", {"reason": "fine"})
     assert early.status_code == 422

@@ -11,6 +11,7 @@ from importlib import resources
 from pathlib import Path
 from typing import Final
 
+from sinkside.demo.cycle_history import PROGRAM, fill_cycle_history
 from sinkside.demo.indicator_history import fill_indicators
 from sinkside.demo.machine_history import HISTORY, fill_machine_history, fill_today
 from sinkside.demo.traces import DEMO_TRACES, DemoTrace
@@ -103,6 +104,7 @@ def fill_house(archive: Archive, *, now: datetime) -> None:
     fill_machine_history(archive, at_work, technician, now=now)
     for upload in _documents():
         shelf.hand_in(archive, at_work, upload, now=now)
+    fill_cycle_history(archive, at_work, technician, _program_of(PROGRAM), now=now)
     fill_indicators(archive, technician, _hand_in(archive, at_work, now), now=now)
     fill_today(archive, technician, now=now)
 
@@ -162,8 +164,12 @@ def _department() -> Department:
 
 
 def _program(trace: DemoTrace) -> Program:
+    return _program_of(trace.program)
+
+
+def _program_of(name: str) -> Program:
     with resources.as_file(resources.files("sinkside.demo") / "data" / "programs") as folder:
-        return cycles.open_program(folder / f"{trace.program}.yaml")
+        return cycles.open_program(folder / f"{name}.yaml")
 
 
 def _recorded(trace: DemoTrace, program: Program) -> Upload:

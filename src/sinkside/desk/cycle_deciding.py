@@ -108,6 +108,8 @@ def reasons_needed(known: OpenCycle, needed: Iterable[NeededThing] = ()) -> Mapp
     if missing:
         without = ", ".join(one.name.lower() for one in missing)
         against.setdefault("released", f"it would go out without: {without}")
+    if still_missing(needed, "refuse"):
+        against.pop("held", None)
     if known.decision is not None:
         return {one: against.get(one, "it changes what was decided") for one in _DECISIONS}
     return against

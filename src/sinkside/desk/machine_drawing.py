@@ -47,7 +47,7 @@ def days_svg(days: Sequence[MachineDay], *, key: str, name: str) -> str:
         _draw_mark(root, day.state, x)
         back = len(days) - 1 - place
         if back % _WEEK == 0:
-            words = "today" if back == 0 else f"{day.day.day}.{day.day.month}."
+            words = "today" if back == 0 else day.day.isoformat()[5:]
             add(root, "line", class_="tick", x1=x, y1=_RAIL + 14, x2=x, y2=_RAIL + 22)
             anchor = "end" if back == 0 else "middle"
             shift = _EDGE - 4 if back == 0 else 0

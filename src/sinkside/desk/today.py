@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Final
@@ -11,8 +11,9 @@ from sinkside.desk import cycle_records, shelf
 from sinkside.desk.access import MANAGES_PEOPLE, Visitor, current, policy
 from sinkside.desk.indicators import INDICATOR
 from sinkside.desk.instruction_view import row_words
-from sinkside.desk.machine_days import names_of_checks, today_in
+from sinkside.desk.machine_days import ThingToday, names_of_checks, today_in
 from sinkside.desk.machine_rows import MACHINE
+from sinkside.desk.machine_trends import trends_in
 from sinkside.desk.people import name_of
 from sinkside.desk.ports import Archive, Unit
 from sinkside.findings import LEVELS, Level
@@ -210,8 +211,22 @@ def _machines(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
         ):
             if dues:
                 yield Matter(level, f"{name}, {words}: {names_of_checks(dues)}.", MACHINE, one.thing.id)
+    yield from _drifts(unit, who, known)
     if due:
         yield Matter(Level.note, f"Checks are due today: {', '.join(due)}.", MACHINE, "")
+
+
+def _drifts(unit: Unit, who: Visitor, known: Sequence[ThingToday]) -> Iterator[Matter]:
+    """Machines of which a figure drifts, for whoever may have them looked at; one matter a program."""
+    if not who.may("machine-return"):
+        return
+    for thing in (one.thing for one in known if one.thing.machine):
+        for program in trends_in(unit, who, thing):
+            drifting = [one for one in program.trends if one.finding and one.finding.level is Level.concern]
+            if drifting:
+                moved = ", ".join(one.title.removeprefix("the ") for one in drifting)
+                sentence = f"{thing.name}, {program.program}, drifts: {moved}."
+                yield Matter(Level.concern, sentence, MACHINE, thing.id)
 
 
 def _indicators(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
-from sinkside.desk.indicators_before_release import NeededThing, State
+from sinkside.desk.indicators_before_release import NeededThing, State, still_missing
 
 _WORDS: Final[dict[State, str]] = {
     "there": "There",
@@ -32,6 +32,22 @@ class NeededShown:
     sentence: str
     follows: str
     source: str
+
+
+@dataclass(frozen=True)
+class BeforeRelease:
+    """What must be there before a release, where it is recorded, and what nobody can release without."""
+
+    needed: tuple[NeededShown, ...]
+    address: str
+    refused: str
+
+
+def before_release_shown(things: Iterable[NeededThing], *, address: str) -> BeforeRelease:
+    """The same for a cycle's page; `refused` is empty where all of that is there."""
+    known = tuple(things)
+    refused = ", ".join(one.name.lower() for one in still_missing(known, "refuse"))
+    return BeforeRelease(needed_shown(known), address, refused)
 
 
 def needed_shown(things: Iterable[NeededThing]) -> tuple[NeededShown, ...]:

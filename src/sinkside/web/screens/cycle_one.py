@@ -15,9 +15,10 @@ from sinkside.desk.cycle_documents import CycleRecord, Decision
 from sinkside.desk.cycle_drawing import CycleView, DrawnWindow
 from sinkside.desk.cycle_records import OpenCycle, is_of_program
 from sinkside.desk.indicator_list import load_before_release
+from sinkside.desk.indicators_before_release import NeededThing, still_missing
 from sinkside.desk.people import names_of
 from sinkside.web.asked import Asked
-from sinkside.web.needed_shown import NeededShown, needed_shown
+from sinkside.web.needed_shown import BeforeRelease, before_release_shown
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Done, Form, Screen, Sending
 from sinkside.web.screens.cycle_list import DECIDED, HAND_IN, READ, Said
@@ -106,8 +107,7 @@ class CyclePage:
         not_evidenced: what the record does not show.
         decided: what holds now: released, held, or empty.
         decisions: every decision, the last one first.
-        needed: what must be there before the load may be released, and what of it is.
-        before_release: where indicators and what the load held are recorded.
+        release: what must be there before the load may be released, and what of it is.
         reasons_needed: the decisions that take a reason, each with what asks for it;
         reason_hint: the same in words.
         table: some samples, evenly spaced.
@@ -137,8 +137,7 @@ class CyclePage:
     not_evidenced: tuple[str, ...]
     decided: str
     decisions: tuple[DecisionShown, ...]
-    needed: tuple[NeededShown, ...]
-    before_release: str
+    release: BeforeRelease
     reasons_needed: dict[str, str]
     reason_hint: str
     table: cycle_drawing.SampleTable | None
@@ -173,12 +172,10 @@ def cycle(asked: Asked, cycle: str) -> CyclePage:
     known, view = cycle_drawing.shown_cycle(asked.archive, asked.visitor, cycle)
     window = cycle_drawing.drawn_window(asked.archive, asked.visitor, cycle) if view else None
     address = asked.at(f"/cycles/{cycle}")
-    record, row = known.record, known.row
-    handed_in_by = str(row.fields["handed_in_by"])
-    names = _names(asked, known)
-    job = row.fields.get("job")
+    record, job = known.record, known.row.fields.get("job")
+    handed_in_by, names = str(known.row.fields["handed_in_by"]), _names(asked, known)
     things = load_before_release(asked.archive, asked.visitor, cycle, now=asked.now).needed
-    needed = {str(one): why for one, why in reasons_needed(known, things).items()}
+    needed = _reasons(known, things)
     return CyclePage(
         title=record.file_name,
         address=address,
@@ -204,8 +201,7 @@ def cycle(asked: Asked, cycle: str) -> CyclePage:
         not_evidenced=tuple(name for name, word in view.evidence if word == "not evidenced") if view else (),
         decided=known.decision.decided if known.decision else "",
         decisions=tuple(_decision(one, asked, names) for one in reversed(known.decisions)),
-        needed=needed_shown(things),
-        before_release=f"{address}/before-release",
+        release=before_release_shown(things, address=f"{address}/before-release"),
         reasons_needed=needed,
         reason_hint=_hint(needed, known.decision),
         table=window.table if window else None,
@@ -294,6 +290,13 @@ def _asks_for(known: OpenCycle) -> str:
         return ""
     sentence = known.judged.unread.error
     return next((field for option, field in _ASKED.items() if option in sentence), "")
+
+
+def _reasons(known: OpenCycle, things: tuple[NeededThing, ...]) -> dict[str, str]:
+    """The decisions that can be taken now and take a reason, each with what asks for it."""
+    refused = bool(still_missing(things, "refuse"))
+    needed = reasons_needed(known, things).items()
+    return {str(one): why for one, why in needed if not (refused and one == "released")}
 
 
 def _names(asked: Asked, known: OpenCycle) -> dict[str, str]:

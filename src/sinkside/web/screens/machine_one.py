@@ -14,6 +14,7 @@ from sinkside.desk.machine_drawing import DAY_WORDS, days_svg, mark_svg
 from sinkside.desk.machine_pages import OpenThing
 from sinkside.desk.machine_policy import Asked as AskedHere
 from sinkside.desk.machine_policy import Needed
+from sinkside.desk.machine_trends import machine_trends
 from sinkside.desk.people import names_of
 from sinkside.errors import NotThere
 from sinkside.web.asked import Asked
@@ -36,12 +37,13 @@ from sinkside.web.machine_words import STATE_WORDS
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Done, Form, Option, Screen
 from sinkside.web.screens.machines import READ
+from sinkside.web.trends_shown import ProgramShown, programs_shown
 
 screen = Screen("machine")
 
 _CHECK: Final = "machine-check"
 _RETURN: Final = "machine-return"
-_CHECKS_SHOWN: Final = 30
+_CHECKS_SHOWN: Final = 12
 _DAYS_ON_A_PHONE: Final = 14
 
 
@@ -69,6 +71,7 @@ class MachinePage:
         checks: what was recorded, the latest first.
         returned: when, by whom and why it was last returned to use, in a sentence; empty where it never was.
         reasons: why a person may take it out of use.
+        programs: what moves first, program by program, from cycle to cycle.
     """
 
     title: str
@@ -90,6 +93,7 @@ class MachinePage:
     checks: tuple[CheckShown, ...]
     returned: str
     reasons: tuple[Option, ...]
+    programs: tuple[ProgramShown, ...]
 
 
 @dataclass(frozen=True)
@@ -195,6 +199,7 @@ def machine(asked: Asked, machine: str) -> MachinePage:
         checks=tuple(check_shown(one, asked, names) for one in shown),
         returned=returned_shown(known, asked, names),
         reasons=tuple(Option(why, WHY_WORDS[why].capitalize()) for why in machine_standing.SAID_BY_PEOPLE),
+        programs=programs_shown(asked, machine_trends(asked.archive, asked.visitor, machine)),
     )
 
 
@@ -217,7 +222,9 @@ def check_form(asked: Asked, machine: str, check: str) -> CheckPage:
         often="before a return to use" if needed.check.asked == "for-return" else needed.often,
         source="" if needed.check.asked == "for-return" else needed.source,
         consequence=_consequence(needed),
-        questions=tuple(_question(one, place) for place, one in enumerate(needed.asked, 1)),
+        questions=tuple(
+            _question(one, place, has_records=bool(records)) for place, one in enumerate(needed.asked, 1)
+        ),
         asks_record=bool(records) or needed.check.record == "must",
         must_have_record=needed.check.record == "must",
         records=records,
@@ -273,7 +280,7 @@ def _consequence(needed: Needed) -> str:
     return f"If it does not pass, this takes it out of use{loads}."
 
 
-def _question(one: AskedHere, place: int) -> QuestionShown:
+def _question(one: AskedHere, place: int, *, has_records: bool) -> QuestionShown:
     question, bound = one.question, one.bound
     return QuestionShown(
         field=f"answer_{place}",
@@ -282,7 +289,7 @@ def _question(one: AskedHere, place: int) -> QuestionShown:
         unit=question.unit,
         passes=bound.text if bound else "",
         source=bound.source if bound else "",
-        required=question.required and not question.from_record,
+        required=question.required and not (question.from_record and has_records),
         choices=tuple(Option(choice, choice.capitalize()) for choice in question.choices),
     )
 
