@@ -19,7 +19,7 @@ from sinkside.aids.poster import Approval, PosterRequest, poster_pdf
 from sinkside.aids.poster import paper as poster_paper
 from sinkside.errors import NotForTheFloor
 from sinkside.findings import Finding
-from sinkside.instruction import Instruction
+from sinkside.instruction import Instruction, Statement
 from sinkside.route import Operation, Route
 
 LongRoute = Callable[[int, int], Route]
@@ -322,9 +322,39 @@ def test_footer_says_who_decides_and_where_figures_come_from(request_: PosterReq
     """Caution, source with pages, digest, limits profile, day of printing, and what the code is for."""
     text = " ".join(pdfium_text(poster_pdf(request_)).split())
     assert "The maker’s current instruction and local policy govern. Release by a qualified person." in text
-    assert "Source: TF-27 processing revision 4, pages 1–3, digest 5f1c0de7a4b2, limits profile eu." in text
+    assert "Source: TF-27 processing, edition 4, pages 1–3, digest 5f1c0de7a4b2, limits profile eu." in text
     assert "Printed 2026-11-25" in text
     assert "Scan to see whether this paper is current." in text
+
+
+@pytest.mark.parametrize("copies", [1, 40])
+def test_what_must_never_be_done_stands_on_the_paper(
+    request_: PosterRequest, forceps: Instruction, copies: int, tmp_path: Path
+) -> None:
+    """Every prohibition and limit of the text stands there in the maker's words, however many there are.
+
+    Invented sentences of the kinds that makers print: tools, agents, a temperature.
+    """
+    said = [
+        ("prohibition", "WARNING: Do not use wire brushes{n}."),
+        ("prohibition", "CAUTION: Do not use hydrogen peroxide{n}."),
+        ("limit", "137 °C must not be exceeded{n}."),
+    ]
+    told = [
+        Statement.model_validate(
+            {"kind": kind, "origin": {"page": 1, "line": 9 + n, "text": text.format(n=f" {n}")}}
+        )
+        for n in range(copies)
+        for kind, text in said
+    ]
+    text = forceps.model_copy(update={"statements": (*forceps.statements, *told)})
+    pdf = poster_pdf(replace(request_, instruction=text))
+    shown = folded(poppler_text(pdf, tmp_path))
+    assert "Never" in shown
+    for one in told:
+        words = one.origin.text.removeprefix("WARNING: ").removeprefix("CAUTION: ")
+        assert folded(words) in shown
+    assert "WARNING" not in shown
 
 
 def test_missing_sign_refuses_the_paper(request_: PosterRequest, forceps: Instruction) -> None:

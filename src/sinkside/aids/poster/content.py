@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import bisect
+import itertools
 import textwrap
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from sinkside.aids.codes import DIGEST_SHOWN, paper_code, qr_svg
@@ -12,6 +14,7 @@ from sinkside.aids.names import calm_maker, calm_name
 from sinkside.aids.operations import StationGroup, by_station, rows_of, shown_operations, station_label
 from sinkside.aids.places import place_words
 from sinkside.aids.poster.request import PosterRequest
+from sinkside.aids.prohibitions import kept_limits, never
 from sinkside.aids.route_line import MARKS, Stop, route_line
 from sinkside.aids.words import phase_name, plain_words, program_of, steps_of
 from sinkside.findings import Finding
@@ -20,8 +23,14 @@ from sinkside.language import render
 from sinkside.route import Operation
 
 Values = dict[str, Any]
+_Labelled = list[tuple[str, list[str]]]
 
 _LONGEST_RUNNING_NAME = 60
+
+#: Prohibitions, and figures never to be passed, stand under these words: so many signs in a box at the head.
+_NEVER = "Never"
+_LIMITS = "Limits"
+_SIGNS_IN_THE_BOX = 1200
 
 
 def poster_content(request: PosterRequest) -> Values:
@@ -33,6 +42,7 @@ def poster_content(request: PosterRequest) -> Values:
     instruction, language = request.instruction, request.language
     operations = shown_operations(request.route, instruction)
     line = route_line(instruction, request.route, request.findings, language=language)
+    boxed, later = _in_the_box({_NEVER: never(instruction), _LIMITS: kept_limits(instruction)})
     return {
         "language": language,
         "title": calm_name(instruction.device.name),
@@ -41,9 +51,13 @@ def poster_content(request: PosterRequest) -> Values:
         "code": _code(request),
         "band": _band(request),
         "stops": [_open_stop(finding, language) for finding in request.open_stops],
+        "never": [{"label": render(label, {}, language), "sentences": said} for label, said in boxed],
         "line": [_line_stop(stop, language) for stop in line.stops],
         "line_alt": line.sentence,
-        "groups": [_group(group, instruction, language) for group in by_station(operations)],
+        "groups": [
+            *(_said_group(label, said, language) for label, said in later),
+            *(_group(group, instruction, language) for group in by_station(operations)),
+        ],
         "footer": list(_footer(request, operations)),
         "words": {
             "sheet": render("Sheet {n} of {all}", {"n": "{n}", "all": "{all}"}, language),
@@ -69,29 +83,29 @@ def _digest(request: PosterRequest) -> str:
 
 
 def _about(request: PosterRequest) -> Iterator[str]:
-    """Maker, document and revision, department."""
+    """Maker, document and edition, department."""
     device = request.instruction.device
     if device.maker:
         yield calm_maker(device.maker)
     if device.document.title:
         yield device.document.title
-    yield _revision(request)
+    yield _edition(request)
     if request.route and request.route.department:
         yield request.route.department
 
 
 def _running_head(request: PosterRequest) -> str:
-    """The device and revision on one line, for the second sheet on."""
+    """The device and edition on one line, for the second sheet on."""
     name = textwrap.shorten(
         calm_name(request.instruction.device.name), _LONGEST_RUNNING_NAME, placeholder=" …"
     )
-    return f"{name} · {_revision(request)}"
+    return f"{name} · {_edition(request)}"
 
 
-def _revision(request: PosterRequest) -> str:
-    revision = request.instruction.device.document.revision
-    template = "revision {revision}" if revision else "revision not stated"
-    return render(template, {"revision": revision}, request.language)
+def _edition(request: PosterRequest) -> str:
+    edition = request.instruction.device.document.revision
+    template = "edition {edition}" if edition else "edition not stated"
+    return render(template, {"edition": edition}, request.language)
 
 
 def _code(request: PosterRequest) -> Values:
@@ -137,6 +151,26 @@ def _line_stop(stop: Stop, language: str) -> Values:
         "level": stop.mark.value if stop.mark else "",
         "mark": f"{mark} {render(word, {}, language)}" if stop.mark and stop.mark.value != "note" else "",
     }
+
+
+def _in_the_box(said: Mapping[str, Sequence[str]]) -> tuple[_Labelled, _Labelled]:
+    """Sentences by label that the box at the head has room for, and those that follow below it."""
+    boxed: _Labelled = []
+    later: _Labelled = []
+    room = _SIGNS_IN_THE_BOX
+    for label, sentences in said.items():
+        count = bisect.bisect_right(list(itertools.accumulate(map(len, sentences))), room)
+        room -= sum(map(len, sentences[:count]))
+        boxed += [(label, list(sentences[:count]))] if count else []
+        later += [(label, list(sentences[count:]))] if count < len(sentences) else []
+    return boxed, later
+
+
+def _said_group(label: str, sentences: Iterable[str], language: str) -> Values:
+    """Sentences that the box has no room for, as the first rows of the paper; none is left out."""
+    nothing: Values = {"details": [], "cautions": [], "figures": [], "phases": [], "attached": []}
+    rows = [{"letter": "!", "headline": sentence, **nothing} for sentence in sentences]
+    return {"station": render(label, {}, language), "rows": rows}
 
 
 def _group(group: StationGroup, instruction: Instruction, language: str) -> Values:
@@ -231,10 +265,10 @@ def _sources(request: PosterRequest, operations: Iterable[Operation]) -> str:
     pages = _ranges({operation.origin.page for operation in operations if operation.figures})
     parts = [
         render(
-            "Source: {title} {revision}",
+            "Source: {title}, {edition}",
             {
                 "title": document.title or calm_name(request.instruction.device.name),
-                "revision": _revision(request),
+                "edition": _edition(request),
             },
             language,
         )

@@ -64,11 +64,11 @@ def device_view(device: DeviceReport, key: str, language: str = "en") -> DeviceV
 
 def _about(instruction: Instruction, language: str) -> str:
     document = instruction.device.document
-    revision = (
-        render("revision {revision}", {"revision": document.revision}, language) if document.revision else ""
+    edition = (
+        render("edition {edition}", {"edition": document.revision}, language) if document.revision else ""
     )
     return " · ".join(
-        part for part in (calm_maker(instruction.device.maker), document.title, revision) if part
+        part for part in (calm_maker(instruction.device.maker), document.title, edition) if part
     )
 
 
