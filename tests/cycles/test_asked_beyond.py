@@ -200,6 +200,18 @@ def test_a_machine_that_calls_a_missed_cycle_good(words: str, noted: bool) -> No
     assert ("machine-says-otherwise" in {finding.rule for finding in verdict.findings}) is noted
 
 
+@pytest.mark.parametrize(("counted", "disagrees"), [(1.0, False), (1.3, True)])
+def test_a_machines_own_count_is_compared(counted: float, disagrees: bool) -> None:
+    """A controller whose F0 is 30 % above that of the recorded temperatures is told of, and not believed."""
+    trace = plateau()
+    ours = judge(trace, steam()).values["f0"].value
+    values = np.where(trace.times_s > 500.0, counted * ours, 0.0)
+    counter = Channel("F0", ChannelKind.lethality, Role.elsewhere, "min", values)
+    verdict = judge(replace(trace, channels=(*trace.channels, counter)), steam())
+    assert ("counter-disagrees" in {finding.rule for finding in verdict.findings}) is disagrees
+    assert verdict.verdict == "meets"
+
+
 def test_every_criterion_says_where_it_was_judged(programs: dict[str, Program]) -> None:
     """Each criterion of every kind of program has a place in the record, within its length."""
     for program in programs.values():

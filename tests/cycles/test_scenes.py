@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
-from sinkside.cycles import judge, simulate
+from sinkside.cycles import Channel, ChannelKind, Role, Trace, judge, simulate
 from sinkside.cycles.reading.reader import trace_from_bytes
 from sinkside.department import Program
 from sinkside.documents import validate
@@ -95,6 +96,38 @@ def test_a_washer_without_detergent_disinfects_and_does_not_clean(programs: dict
     assert verdict.summary.lower().startswith("disinfected, cleaning not met (0 ml of detergent dosed)")
     assert verdict.evidence["disinfection"] == "met"
     assert [finding.rule for finding in verdict.findings] == ["nothing-dosed"]
+
+
+def test_a0_of_3120_and_no_detergent(programs: dict[str, Program]) -> None:
+    """To the letter: A0 3,120 of 3,000 and 0 mL of detergent are 'disinfected, cleaning not met'."""
+
+    def cycle(hold_s: float) -> Trace:
+        ends = (1240.0 + hold_s, 1310.0 + hold_s, 2340.0 + hold_s, 2400.0 + hold_s)
+        corners = [
+            (0, 22), (20, 30), (260, 30), (264, 24), (500, 54), (830, 55), (834, 38), (980, 40), (984, 60),
+            (1240, 91.5), (ends[0], 91.5), (ends[1], 100), (ends[2], 100), (ends[3], 70),
+        ]  # fmt: skip
+        times = np.arange(0.0, ends[3], 2.0)
+        water = np.interp(times, *np.array(corners, dtype=float).T)
+        probes = [
+            Channel(
+                f"T{n}",
+                ChannelKind.temperature,
+                Role.chamber,
+                "°C",
+                water - 0.1 * n + 0.05 * np.sin(times + n),
+            )
+            for n in (1, 2)
+        ]
+        dose = Channel("Detergent", ChannelKind.volume, Role.dosing, "mL", np.zeros(times.size))
+        return Trace("x", times, (*probes, dose))
+
+    short, long = (judge(cycle(hold_s), programs["washer"]).values["a0"].value for hold_s in (100.0, 200.0))
+    verdict = judge(cycle(100.0 + 100.0 * (3120.0 - short) / (long - short)), programs["washer"])
+    assert verdict.values["a0"].value == pytest.approx(3120.0, rel=0.02)
+    assert verdict.summary.lower().startswith("disinfected, cleaning not met (0 ml of detergent dosed)")
+    assert verdict.evidence["disinfection"] == "met"
+    assert verdict.verdict == "fails"
 
 
 def test_a_washer_never_says_that_things_are_clean(programs: dict[str, Program]) -> None:

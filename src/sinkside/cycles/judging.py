@@ -15,7 +15,7 @@ from sinkside.cycles.criteria import Requirement, answer_of
 from sinkside.cycles.figures_for_trend import figures_for_trend
 from sinkside.cycles.gas import judge_cabinet, judge_gas
 from sinkside.cycles.judgement import Judgement
-from sinkside.cycles.labels import label_findings, remark_findings
+from sinkside.cycles.labels import counter_findings, label_findings, remark_findings
 from sinkside.cycles.leak import judge_leak
 from sinkside.cycles.one_cycle import judge_one_cycle
 from sinkside.cycles.placing import placed
@@ -72,8 +72,12 @@ def judge(trace: Trace, program: Program, *, profile: str | Profile = "eu") -> V
     further = judge_one_cycle(samples, program, judgement.phases)
     judgement = replace(judgement, requirements=(*judgement.requirements, *further))
     answer = answer_of(judgement.requirements)
-    if trace.labels or trace.remarks:
-        said = [*label_findings(trace, samples, judgement.phases), *remark_findings(trace, answer)]
+    if trace.labels or trace.remarks or trace.counters:
+        said = [
+            *label_findings(trace, samples, judgement.phases),
+            *remark_findings(trace, answer),
+            *counter_findings(trace, judgement.values),
+        ]
         judgement = replace(judgement, findings=(*judgement.findings, *said))
     criteria = (criterion for item in judgement.requirements for criterion in item.criteria)
     return Verdict(

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from typing import Final
+
+import numpy as np
 
 from sinkside.cycles import wording
 from sinkside.cycles.trace import Label, Trace
 from sinkside.cycles.trust import Samples
-from sinkside.cycles.verdict import Answer, PhaseSpan
+from sinkside.cycles.verdict import Answer, MeasuredValue, PhaseSpan
 from sinkside.findings import Finding, Measure
 
 #: What machines call the phases that are compared; a label says nothing about the others.
@@ -21,6 +24,9 @@ _SAME: Final = {"exposure": ("exposure", "disinfection", "sonication"), "drying"
 #: A controller starts its phases by its own probe, and a recorder's clock is another one.
 _CLOSE_S: Final = 30.0
 _CLOSE_SHARE: Final = 0.2
+
+#: References of 121.0 and 121.11 °C and a controller's own probe move a count by less than this share.
+_COUNTS_ALIKE: Final = 0.15
 
 _SAYS_GOOD: Final = re.compile(
     r"\b(pass(ed)?|ok|o\.k\.|complete[d]?|success\w*|in ordnung|bestanden|conforme|correct[eo]?)\b",
@@ -48,6 +54,28 @@ def remark_findings(trace: Trace, answer: Answer) -> list[Finding]:
     texts = [remark.text for remark in trace.remarks] + [label.text for label in trace.labels]
     said = next((text for text in texts if _SAYS_GOOD.search(text) and not _SAYS_BAD.search(text)), None)
     return [] if said is None else [wording.MACHINE_SAYS.finding(evidence={"words": said[:80]})]
+
+
+def counter_findings(trace: Trace, values: Mapping[str, MeasuredValue]) -> list[Finding]:
+    """Where a machine's own count of F0 or A0 is another than that of the recorded temperatures."""
+    found = []
+    for counter in trace.counters:
+        ours = next((values[name] for name in ("f0", "a0") if name in values), None)
+        known = counter.values[np.isfinite(counter.values)]
+        if ours is None or not known.size or counter.unit not in {"", ours.unit}:
+            continue
+        counted = float(known.max())
+        if abs(counted - ours.value) > _COUNTS_ALIKE * max(ours.value, 1.0):
+            found.append(
+                wording.COUNTER_DISAGREES.finding(
+                    evidence={
+                        "counter": counter.name,
+                        "counted": Measure(value=counted, unit=ours.unit),
+                        "ours": Measure(value=ours.value, unit=ours.unit),
+                    }
+                )
+            )
+    return found
 
 
 def _compared(label: Label, shown: list[PhaseSpan], samples: Samples) -> Finding | None:

@@ -128,6 +128,12 @@ MACHINE_SAYS: Final = Wording(
     level=Level.note,
     message="The machine's own record says “{words}”; that is no evidence of what is missing here.",
 )
+COUNTER_DISAGREES: Final = Wording(
+    rule="counter-disagrees",
+    level=Level.concern,
+    message="The machine's own {counter} ends at {counted:.1}; the recorded temperatures make {ours:.1}.",
+    remedy="Ask which probe, reference and start the machine counts by; the verdict stands on the record.",
+)
 BELOW_MODEL: Final = Wording(
     rule="lethality-outside-model",
     level=Level.note,
