@@ -70,6 +70,6 @@ def test_drying_missed_says_what_to_do(verdicts: dict[str, Verdict]) -> None:
     """Exposure met with drying missed fails, and the summary says to hold the load."""
     (verdict,) = [verdicts[name] for name, label in LABELS.items() if label["kind"] == "short-dry"]
     assert verdict.summary.startswith(
-        "Exposure met (249 s of 240 s), drying missed (9.3 min of 20 min): "
+        "Exposure met (249 s; 240 s required), drying missed (9.3 min; 20 min required): "
         "hold, look for moisture, a person decides"
     )

@@ -162,7 +162,7 @@ def _degassed(samples: Samples, runs: list[Span], start: int, required_s: float)
     criteria = (at_least(criterion_id, required_s, ran, "s"),)
     outcome = outcome_of(criteria)
     return Requirement(
-        "degassing", outcome, criteria, f"degassing {outcome} ({ran:.0f} s of {required_s:.0f} s)"
+        "degassing", outcome, criteria, f"degassing {outcome} ({ran:.0f} s; {required_s:.0f} s required)"
     )
 
 

@@ -76,7 +76,7 @@ def _missed(criterion: Criterion, vacuum_pa: float) -> Requirement:
             "vacuum": Measure(value=vacuum_pa / 1000.0, unit="kPa"),
         }
     )
-    said = f"drying missed ({_minutes(measured_s)} of {_minutes(criterion.required)})"
+    said = f"drying missed ({_minutes(measured_s)}; {_minutes(criterion.required)} required)"
     return Requirement("drying", "missed", (criterion,), said, (finding,))
 
 

@@ -365,10 +365,10 @@ def _said(judged: Judged, criteria: Sequence[Criterion], why: str) -> str:
         return f"exposure not evidenced ({why or f'{open_ones[0]} cannot be judged'})"
     if outcome == "missed":
         missed = [criterion.id.replace("-", " ") for criterion in criteria if criterion.met is False]
-        reason = f"{measured} of {required} in band" if time.met is False else ", ".join(missed)
-        return f"exposure missed ({reason})"
+        short = f"{measured} within the band; {required} required"
+        return f"exposure missed ({short if time.met is False else ', '.join(missed)})"
     seconds = judged.samples.interval_s
     if seconds > _FINE_INTERVAL_S:
         margin = f"{seconds / 60.0:g} min" if seconds >= _MINUTE_S else f"{seconds:g} s"
         return f"exposure met as recorded; timing ±{margin} at each end"
-    return f"exposure met ({measured} of {required})"
+    return f"exposure met ({measured}; {required} required)"

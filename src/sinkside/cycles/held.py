@@ -190,4 +190,4 @@ def _findings(name: str, time: Criterion, *, cut: bool) -> tuple[Finding, ...]:
 def _said(name: str, outcome: str, time: Criterion, why: str) -> str:
     if outcome == "not evidenced":
         return f"{name} not evidenced ({why or 'part of it cannot be judged'})"
-    return f"{name} {outcome} ({time.measured or 0.0:.0f} s of {time.required:.0f} s in range)"
+    return f"{name} {outcome} ({time.measured or 0.0:.0f} s in range; {time.required:.0f} s required)"

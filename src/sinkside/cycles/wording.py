@@ -9,7 +9,7 @@ from sinkside.findings import Level, Wording
 EXPOSURE_SHORT: Final = Wording(
     rule="exposure-short",
     level=Level.stop,
-    message="Exposure lasted {measured:.1} in band of the {required:.1} required.",
+    message="Exposure lasted {measured:.1} within the band; {required:.1} is required.",
     remedy="Treat the load as not sterile and reprocess it; have the machine looked at.",
 )
 EXPOSURE_RESUMED: Final = Wording(
@@ -58,7 +58,7 @@ PULSES_MISSED: Final = Wording(
 DRYING_SHORT: Final = Wording(
     rule="drying-short",
     level=Level.stop,
-    message="Drying lasted {measured:.1} below {vacuum:.1} of the {required:.1} required.",
+    message="Drying lasted {measured:.1} below {vacuum:.1}; {required:.1} is required.",
     remedy="Hold the load and look for moisture; a person decides.",
 )
 SPREAD_WIDE: Final = Wording(
