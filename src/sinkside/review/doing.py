@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from sinkside.findings import Place
-from sinkside.instruction import Action, Stage, Step
+from sinkside.instruction import Action, FigureRole, Stage, Step
 from sinkside.quantities import FigureQuantity
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import says, without
@@ -16,6 +16,9 @@ _WITH_CLEANER = frozenset(
     {Action.soak, Action.brush, Action.sonicate, Action.flush, Action.wash, Action.fill}
 )
 _DOSES = frozenset({FigureQuantity.concentration, FigureQuantity.percent, FigureQuantity.ratio})
+
+#: Work that a cleaner is there for.
+_BRINGS_CLEANER = frozenset({Action.soak, Action.sonicate, Action.wash})
 
 #: Work with a time of its own, which is not the time of the work in front of it.
 _HAS_ITS_OWN_TIME = frozenset(
@@ -82,3 +85,19 @@ def time_told_nearby(case: Case, step: Step) -> bool:
         if passage.step is None or passage.step.action not in _HAS_ITS_OWN_TIME - {step.action}
         for figure in passage.figures
     )
+
+
+def until_cleaner(case: Case) -> Iterator[Step]:
+    """The steps before the first one in which the device meets a cleaner, on each way of cleaning."""
+    met = False
+    route: str | None = None
+    for step in case.steps:
+        if step.heading != route and step.heading and says(step.heading, "by-hand"):
+            met = False  # cleaning by hand is often printed behind the machine, and is another way
+        route = step.heading
+        tells = step.with_ or any(figure.role != FigureRole.time_since_use for figure in step.figures)
+        if step.action in _BRINGS_CLEANER and step.stage is Stage.cleaning and tells:
+            met = True
+        # A machine's pre-rinse is the first water of its way, whatever was done by hand before.
+        if not met or step.action is Action.pre_rinse:
+            yield step

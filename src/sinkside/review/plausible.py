@@ -66,6 +66,18 @@ LONGEST_DELAY_H: Final = 12.0
 WARMEST_STORE_C: Final = 45.0
 DAMPEST_STORE_PERCENT: Final = 85.0
 
+#: Dry heat in °C, and the least time in s from there on (from memory of textbooks, rounded down).
+DRY_HEAT_AT_LEAST_S: Final = ((150.0, 7200.0), (160.0, 3600.0), (170.0, 1800.0), (180.0, 1200.0))
+
+#: The hottest cycles of gas and plasma in °C, rounded up.
+HOTTEST_GAS_C: Final = {"ethylene-oxide": 65.0, "peroxide": 65.0, "formaldehyde": 85.0}
+
+#: Packed instruments are held for no longer at 131 °C and more, prions and gravity aside.
+LONGEST_HOT_EXPOSURE_S: Final = 1500.0
+
+#: Nobody disinfects for longer: ten times what viruses need that withstand heat, and more.
+MOST_A0_S: Final = 60_000.0
+
 #: No sterile pack is kept for so short or so long.
 SHORTEST_SHELF_LIFE_S: Final = 3600.0
 LONGEST_SHELF_LIFE_S: Final = 10.5 * 365.0 * 86400.0

@@ -59,7 +59,8 @@ def _words_of(passage: Passage, practice: Practice) -> str | None:
         rest = sentence
         for sense in practice.senses:
             rest = without(rest, sense)
-        denied = negated(sentence, practice.senses[0])
+        pieces = [piece for piece in sentence.split(",") if says(piece, practice.senses[0])]
+        denied = all(negated(piece, practice.senses[0]) for piece in pieces) and bool(pieces)
         denied = denied or any(says(rest, sense) for sense in practice.denied_by)
         if not denied and not any(says(sentence, sense) for sense in practice.unless):
             return min(found(sentence, practice.senses[0]))

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from sinkside.review.rule import Rule
 from sinkside.review.themes import (
+    agents,
     arithmetic,
     chemistry_and_materials,
     completeness,
     contradictions,
+    hot_water,
     languages,
     let_pass,
     life_and_maintenance,
     materials,
     order,
+    other_cycles,
     own_words,
     packaging_and_sterilization,
     parts,
@@ -55,6 +58,9 @@ RULES: tuple[Rule, ...] = (
     *packaging_and_sterilization.RULES,
     *storage.RULES,
     *let_pass.RULES,
+    *agents.RULES,
+    *other_cycles.RULES,
+    *hot_water.RULES,
 )
 
 

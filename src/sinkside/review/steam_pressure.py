@@ -16,6 +16,11 @@ from sinkside.science.steam import saturation_pressure_at_c, saturation_temperat
 #: Below this a pressure in a sterilization step is the vacuum that draws air out or dries.
 _STEAM_FROM_KPA = 120.0
 
+#: What stands between a temperature and the pressure that belongs to it.
+_BESIDE = frozenset(
+    {"and", "at", "/", "(", "with", "at a pressure of", "and a pressure of", "corresponding to"}
+)
+
 
 def pairs_of_steam(case: Case) -> Iterator[tuple[Step, Figure, Figure]]:
     """Each steam pressure with the one set temperature of its step, or of the cycle in front of it."""
@@ -28,9 +33,18 @@ def pairs_of_steam(case: Case) -> Iterator[tuple[Step, Figure, Figure]]:
             last = None
         for pressure in step.figures_of(FigureQuantity.pressure):
             is_low = pressure.number("kPa") < _STEAM_FROM_KPA and not is_gauge(step, pressure)
-            is_vacuum = pressure.role == FigureRole.drying or is_low
+            is_vacuum = pressure.role == FigureRole.drying or (is_low and not _stands_beside(step, pressure))
             if last and not is_vacuum:
                 yield step, last[1], pressure
+
+
+def _stands_beside(step: Step, pressure: Figure) -> bool:
+    """Whether a pressure stands straight behind the temperature: "134 °C and 304 mbar"."""
+    temperatures = set_temperatures(step)
+    if len(temperatures) != 1 or not temperatures[0].as_written or not pressure.as_written:
+        return False
+    between = words(step).partition(temperatures[0].as_written)[2].partition(pressure.as_written)[0]
+    return between.strip().lower() in _BESIDE and pressure.as_written in words(step)
 
 
 def is_gauge(step: Step, pressure: Figure) -> bool:

@@ -6,11 +6,12 @@ import math
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure
-from sinkside.instruction import Action, FigureRole, Stage, Step
+from sinkside.instruction import Action, Stage, Step
 from sinkside.limits import published
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.acidity import ph_in_words
 from sinkside.review.case import Case, Passage, words
+from sinkside.review.doing import until_cleaner
 from sinkside.review.lexicon import bans, found, negated, says
 from sinkside.review.own_limits import governs, hottest_allowed, leaves_range, most_c, own_ph_ranges, ph_text
 from sinkside.review.plausible import SURELY_HOT_BATH_C
@@ -18,7 +19,7 @@ from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import hottest_c, measure, shown, steam_steps, temperatures
 
 _RINSES = frozenset({Action.rinse, Action.pre_rinse, Action.flush, Action.wipe})
-_WITH_CLEANER = frozenset({Action.soak, Action.sonicate, Action.wash})
+_WHERE_BATHS_STAND = frozenset({Stage.preparation, Stage.cleaning})
 _INF = math.inf
 #: Cleaners of pH 9 are still sold as neutral.
 _NEUTRAL_SLACK = 1.0
@@ -63,7 +64,7 @@ def first_rinse_too_hot(case: Case) -> Iterator[Trip]:
         if says(passage.text, "protein-sets") and _temperature_c(passage) < _INF
     ]
     limit_c = min([bound.value[0], *map(_temperature_c, own)])
-    for step in _until_cleaner(case):
+    for step in until_cleaner(case):
         temperature = next(iter(temperatures(step)), None)
         if _is_first_rinse(step) and temperature and temperature.number("°C") >= limit_c:
             if temperature.bound is Bound.at_most and temperature.number("°C") <= limit_c:
@@ -142,8 +143,9 @@ def protein_set_before_cleaning(case: Case) -> Iterator[Trip]:
         for sense in ("aldehyde", "alcohol"):
             if says(text, sense) and not negated(words(step), sense) and not says(text, "hands"):
                 evidence: Evidence = {"agent": min(found(text, sense)).capitalize()}
-                # A wipe with alcohol is mostly for what never meets water, such as a plug or a battery.
-                yield Trip(case.place(step), evidence, doubtful=sense == "alcohol" and says(text, "wiping"))
+                # A wipe with alcohol may be for what never meets water, such as a plug or a battery.
+                is_doubtful = sense == "alcohol" and says(text, "wiping") and not _is_of_soil(step)
+                yield Trip(case.place(step), evidence, doubtful=is_doubtful)
 
 
 @rule(
@@ -159,6 +161,10 @@ def abrasive_asked_for(case: Case) -> Iterator[Trip]:
         text = f"{' '.join((step.with_ or '', *step.tools))} ; {words(step)}"
         if says(text, "abrasive") and not negated(words(step), "abrasive") and not says(text, "non-abrasive"):
             yield Trip(case.place(step), {"tool": min(found(text, "abrasive")).capitalize()})
+    for passage in case.sentences:
+        scrapes = says(passage.text, "scraping") and not negated(passage.text, "scraping")
+        if scrapes and says(passage.text, "sharp-tool") and not says(passage.text, "forbidden"):
+            yield Trip(passage.place, {"tool": min(found(passage.text, "sharp-tool")).capitalize()})
 
 
 @rule(
@@ -174,7 +180,11 @@ def enzymes_too_hot(case: Case) -> Iterator[Trip]:
     limit = published("detergent-enzymatic-temperature-high-source")
     for step in case.steps:
         text = f"{step.with_ or ''} {words(step)}"
-        if step.stage is Stage.cleaning and says(text, "enzymatic") and not negated(words(step), "enzymatic"):
+        if (
+            step.stage in _WHERE_BATHS_STAND
+            and says(text, "enzymatic")
+            and not negated(words(step), "enzymatic")
+        ):
             for stated in step.figures_of(FigureQuantity.temperature):
                 if stated.number("°C") > limit.value[1] + _ROUNDING_K:
                     evidence: Evidence = {
@@ -235,20 +245,11 @@ def _is_first_rinse(step: Step) -> bool:
     return step.action in _RINSES or (says(words(step), "first-rinse") and not says(words(step), "detergent"))
 
 
-def _until_cleaner(case: Case) -> Iterator[Step]:
-    """The steps before the first one in which the device meets a cleaner, on each way of cleaning."""
-    met = False
-    route: str | None = None
-    for step in case.steps:
-        if step.heading != route and step.heading and says(step.heading, "by-hand"):
-            met = False  # cleaning by hand is often printed behind the machine, and is another way
-        route = step.heading
-        tells = step.with_ or any(figure.role != FigureRole.time_since_use for figure in step.figures)
-        if step.action in _WITH_CLEANER and step.stage is Stage.cleaning and tells:
-            met = True
-        # A machine's pre-rinse is the first water of its way, whatever was done by hand before.
-        if not met or step.action is Action.pre_rinse:
-            yield step
+def _is_of_soil(step: Step) -> bool:
+    """Whether a wipe takes soil off a device that may get wet."""
+    said = words(step)
+    is_dry_part = says(said, "dry-socket") or says(said, "component-dry")
+    return (says(said, "soil") or says(said, "outside")) and not is_dry_part
 
 
 def _asked_ph(asking: Passage) -> Iterator[Figure]:
