@@ -168,6 +168,8 @@ def part_left_out(case: Case) -> Iterator[Trip]:
 def _tried_in_pieces(case: Case) -> Iterator[Trip]:
     """Things that come off by name and that no sentence puts on again, where a test needs them whole."""
     apart = [s for s in case.doing(Action.take_apart) if s.stage in _WHERE_APART and not _is_denied(s)]
+    # "Draw it out again" says that it had been put in.
+    apart = [step for step in apart if not says(words(step), "once-more")]
     tests = [
         p for p in case.sentences if case.stage_of(p) in _WHERE_TRIED and says(p.text, "works-when-whole")
     ]
