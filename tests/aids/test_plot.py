@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from sinkside.aids.report.plot import cycle_plot, thinned
 from sinkside.aids.report.plot_svg import WIDTH, plot_svg
-from sinkside.cycles import Trace, Verdict
+from sinkside.cycles import Trace, Verdict, judge, simulate
 from sinkside.department import Program
 
 
@@ -80,3 +80,40 @@ def test_words_of_a_limit_keep_clear_of_the_curve(trace: Trace, verdict: Verdict
             if abs(x - float(across)) < half and float(down) - 12 < y < float(down) + 3
         ]
         assert not inside
+
+
+def test_every_criterion_has_its_figure_on_the_plot(trace: Trace, program: Program) -> None:
+    """Each criterion stands below the curves with its figures and a sign for the answer."""
+    judged = judge(trace, program)
+    svg = plot_svg(cycle_plot(trace, judged, program), key="p", title="Record", description="")
+    words = re.findall(r'class="bar-words"[^>]*>([^<]+)<', svg)
+    assert len(words) == len(judged.criteria) > 2
+    signs = {True: "✓", False: "✗", None: "?"}
+    assert [label[0] for label in words] == [signs[criterion.met] for criterion in judged.criteria]
+    assert all("required" in label for label in words)
+
+
+def test_saturated_steam_is_drawn_around_exposure(trace: Trace, program: Program) -> None:
+    """The temperature that the pressure stands for is a curve of its own where it is judged."""
+    judged = judge(trace, program)
+    curve = next(
+        c for c in cycle_plot(trace, judged, program).panels[0].curves if c.name == "saturated steam"
+    )
+    (exposure,) = [phase for phase in judged.phases if phase.name == "exposure"]
+    shown = curve.times_s[np.isfinite(curve.values)]
+    assert shown.min() >= exposure.start_s - 30.0
+    assert shown.max() <= exposure.end_s + 30.0
+
+
+def test_what_else_was_judged_has_a_panel() -> None:
+    """Concentration and humidity of a gas are drawn below its temperature and pressure, each in its unit."""
+    exposure = {
+        "temperature": "52 °C", "band": "6 K", "time": "60 min", "pressure": {"max": "70 kPa"},
+        "concentration": {"min": "450 mg/L"}, "humidity": {"min": "40 %", "max": "80 %"},
+    }  # fmt: skip
+    gas = Program.model_validate({"kind": "exposure", "name": "gas", "exposure": exposure})
+    record = simulate(gas, seed=1).as_trace("gas")
+    plot = cycle_plot(record, judge(record, gas), gas)
+    assert [panel.unit for panel in plot.panels] == ["°C", "kPa", "mg/L", "%"]
+    svg = plot_svg(plot, key="p", title="Record", description="")
+    assert ">mg/L<" in svg

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sinkside.aids.report.plot_beside import judged_beside, saturated_steam
 from sinkside.aids.report.wording import name_words
 from sinkside.cycles import PhaseSpan, Trace, Verdict
 from sinkside.department import Program
@@ -98,12 +99,19 @@ def cycle_plot(
     times = trace.elapsed_s
     start, end = window or (0.0, duration_s(trace))
     probes = tuple(_curve(probe.name, *cut(times, probe.values, start, end)) for probe in trace.probes)
+    saturated = saturated_steam(trace, verdict)
+    if saturated is not None:
+        name = render("saturated steam", {}, language)
+        probes = (*probes, _curve(name, *cut(times, saturated, start, end)))
     asked = _shown_limits(_temperature_limits(verdict, program, language), start, end)
     panels = [Panel("°C", probes, asked)] if probes else []
     if trace.pressure is not None and trace.pressure_kpa is not None:
         curve = _curve(trace.pressure.name, *cut(times, trace.pressure_kpa, start, end))
         asked = _shown_limits(_pressure_limits(verdict, program, language), start, end)
         panels.append(Panel("kPa", (curve,), asked))
+    for unit, channels in judged_beside(trace, verdict):
+        curves = tuple(_curve(name, *cut(times, values, start, end)) for name, values in channels)
+        panels.append(Panel(unit, curves))
     phases = tuple(phase for phase in verdict.phases if phase.end_s > start and phase.start_s < end)
     judged = tuple(span for span in _judged(verdict, language) if span.end_s > start and span.start_s < end)
     return CyclePlot(tuple(panels), phases, end, start, judged)
@@ -219,6 +227,10 @@ def _pressure_limits(verdict: Verdict, program: Program, language: str) -> Itera
         asked.append(("air", Range(max=program.air_removal.vacuum)))
     if program.drying is not None:
         asked.append(("drying", Range(max=program.drying.vacuum)))
+    if program.leak is not None:
+        asked.append(("leak-rate", Range(max=program.leak.vacuum)))
+    if program.exposure is not None and program.exposure.pressure is not None:
+        asked.append(("exposure", program.exposure.pressure))
     for name, depth in asked:
         low, high = depth.bounds("kPa")
         for phase in _named(verdict, name):

@@ -17,7 +17,10 @@ from sinkside.science.validity import FloatArray
 WIDTH = 960.0
 _LEFT, _RIGHT = 64.0, 20.0
 _LABEL_ROW = 17.0
-_HEIGHTS = (250.0, 130.0)
+_HEIGHTS = (250.0, 130.0, 90.0, 90.0)
+
+#: The units of panels that have room for many ticks, and for their unit beside the topmost.
+_TALL = frozenset({"°C", "kPa"})
 _GAP = 26.0
 _AXIS = 42.0
 _LEGEND = 26.0
@@ -184,10 +187,12 @@ def _draw_panel(root: Element, panel: Panel, seconds: _Scale, *, place: PanelFra
     for tick in _ticks(low, high, step):
         y = values(tick)
         add(root, "line", class_="grid", x1=_LEFT, y1=y, x2=seconds.end, y2=y)
-        text = measure(tick, panel.unit, language) if tick >= high else number(tick, language)
+        named = tick >= high and panel.unit in _TALL
+        text = measure(tick, panel.unit, language) if named else number(tick, language)
         add(root, "text", text=text, x=_LEFT - 8, y=y + 4.5, text_anchor="end")
-    if panel.unit == "kPa":
-        add(root, "text", text=render("absolute pressure", {}, language), x=_LEFT + 4, y=place.top - 7)
+    heading = render("absolute pressure", {}, language) if panel.unit == "kPa" else panel.unit
+    if panel.unit != "°C":
+        add(root, "text", text=heading, x=_LEFT + 4, y=place.top - 7)
     for limit in panel.limits:
         _draw_limit(root, limit, values, seconds)
     for index, curve in enumerate(panel.curves):
@@ -339,7 +344,7 @@ def _nice_range(panel: Panel) -> tuple[float, float, float]:
     seen = [float(extreme) for values in finite if values.size for extreme in (values.min(), values.max())]
     known = [*ends, *seen] or [0.0, 1.0]
     low, high = min(known), max(known)
-    step = _nice_step(max(high - low, 1e-6) / 5)
+    step = _nice_step(max(high - low, 1e-6) / (5 if panel.unit in _TALL else 2))
     bottom, top = math.floor(low / step) * step, math.ceil(high / step) * step
     return bottom, max(top, bottom + step), step
 
