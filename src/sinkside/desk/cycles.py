@@ -19,6 +19,7 @@ from sinkside.cycles.many import (
     Told,
     gather,
     judge_records,
+    told_lost,
     workers_for,
 )
 from sinkside.department import Program
@@ -114,7 +115,7 @@ def _told(records: Sequence[Record], asked: Asked, out: Path | None, cluster: st
     if cluster is None:
         yield from judge_records(records, asked, workers=workers_for(records), out=out)
         return
-    machines: Cluster[Record, Told] = Cluster.at(cluster)
+    machines: Cluster[Record, Told] = Cluster.at(cluster, lost=told_lost)
     try:
         yield from judge_records(records, asked, workers=machines, out=out)
     finally:

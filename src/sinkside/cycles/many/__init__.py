@@ -8,7 +8,7 @@ from sinkside.cycles.many.programs import Programs
 from sinkside.cycles.many.record import Record
 from sinkside.cycles.many.running import judge_records, workers_for
 from sinkside.cycles.many.sharing import Cluster, Processes, ThisProcess, Workers
-from sinkside.cycles.many.told import Told
+from sinkside.cycles.many.told import Told, told_lost
 
 __all__ = [
     "RECORDER_ENDINGS",
@@ -25,5 +25,6 @@ __all__ = [
     "gather",
     "judge_many",
     "judge_records",
+    "told_lost",
     "workers_for",
 ]

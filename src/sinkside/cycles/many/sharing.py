@@ -105,13 +105,19 @@ class Processes(Generic[Item, Done]):
 class Cluster(Generic[Item, Done]):
     """The work shared by the machines of a Dask cluster; they must see the files under the same paths."""
 
-    def __init__(self, client: Client) -> None:
+    def __init__(self, client: Client, *, address: str, lost: Callable[[Item], Done] | None = None) -> None:
         # The library says no types of its own.
         self._client: Any = client
+        self._address, self._lost = address, lost
 
     @classmethod
-    def at(cls, address: str) -> Self:
+    def at(cls, address: str, *, lost: Callable[[Item], Done] | None = None) -> Self:
         """The cluster whose scheduler answers at an address.
+
+        Args:
+            address: such as tcp://10.0.0.5:8786.
+            lost: what is answered for an item that brings down each process which takes it up; without it
+                such an item ends the work.
 
         Raises:
             BadInput: if Dask is not installed.
@@ -123,27 +129,52 @@ class Cluster(Generic[Item, Done]):
             raise BadInput("Dask is not installed; install sinkside[dask]", resource="--dask") from error
         try:
             connect: Any = Client
-            return cls(connect(address, timeout=_CLUSTER_ANSWERS_WITHIN_S, set_as_default=False))
+            client = connect(address, timeout=_CLUSTER_ANSWERS_WITHIN_S, set_as_default=False)
         except (OSError, ValueError) as error:
             raise UnreadableFile("no Dask scheduler answers there", resource=address) from error
+        return cls(client, address=address, lost=lost)
 
     def each(self, work: Work[Item, Done], shares: Iterable[Sequence[Item]]) -> Iterator[list[Done]]:
         """The work done on each share, in their order.
 
         Raises:
-            UnreadableFile: if the cluster is lost.
+            UnreadableFile: if the cluster is lost, or an item cannot be done there and nothing is answered
+            for it.
         """
         rest = iter(shares)
         threads = sum(self._client.nthreads().values()) or 1
-        futures = deque(self._submitted(work, share) for share in islice(rest, _WAITING * threads + 1))
-        while futures:
-            done = futures.popleft().result()
-            futures.extend(self._submitted(work, share) for share in islice(rest, 1))
-            yield done
+        waiting = deque(self._submitted(work, share) for share in islice(rest, _WAITING * threads + 1))
+        while waiting:
+            share, future = waiting.popleft()
+            done = self._answer(future)
+            waiting.extend(self._submitted(work, share) for share in islice(rest, 1))
+            yield [self._with_care(work, item) for item in share] if done is None else done
 
-    def _submitted(self, work: Work[Item, Done], share: Sequence[Item]) -> Any:
+    def _submitted(self, work: Work[Item, Done], share: Sequence[Item]) -> tuple[Sequence[Item], Any]:
         # Each is asked for once; the same question later may find other files behind the same names.
-        return self._client.submit(work, share, pure=False)
+        return share, self._client.submit(work, share, pure=False)
+
+    def _with_care(self, work: Work[Item, Done], item: Item) -> Done:
+        done = self._answer(self._submitted(work, (item,))[1])
+        if done is not None:
+            return done[0]
+        if self._lost is None:
+            raise UnreadableFile(
+                "each process that took up a part of the work was brought down", resource=self._address
+            )
+        return self._lost(item)
+
+    def _answer(self, future: Any) -> list[Done] | None:
+        """What came of a share; None if every process that took it up was brought down."""
+        from distributed import CancelledError, KilledWorker
+
+        try:
+            done: list[Done] = future.result()
+        except KilledWorker:
+            return None
+        except (CancelledError, OSError) as error:
+            raise UnreadableFile("the Dask cluster is gone", resource=self._address) from error
+        return done
 
     def close(self) -> None:
         """Let go of the cluster, which goes on."""
