@@ -23,7 +23,8 @@ function follow(chart) {
     ring.setAttribute("cx", cx);
     ring.setAttribute("cy", cy);
     const row = rows[at];
-    told.textContent = [...row.cells].map((cell) => cell.innerText.trim()).filter((text) => text && text !== "–").join(" · ");
+    const said = [...row.cells].map((cell) => cell.textContent.replace(/\s+/g, " ").trim());
+    told.textContent = said.filter((text) => text && text !== "–").join(" · ");
     const box = points[at].getBoundingClientRect();
     const seen = chart.getBoundingClientRect();
     if (box.left < seen.left || box.right > seen.right) chart.scrollLeft += box.left - seen.left - seen.width / 2;
