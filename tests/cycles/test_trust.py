@@ -189,3 +189,83 @@ def test_a_record_that_ends_early_is_unclear(
     cut = without(trace, int(share * trace.times_s.size), trace.times_s.size)
     verdict = judge(cut, programs["132-4"])
     assert verdict.verdict == "unclear", verdict.summary
+
+
+@pytest.mark.parametrize("probe", [0, 1])
+@pytest.mark.parametrize("noise", [1.0, 2.0, 5.0])
+def test_a_noisy_probe_proves_nothing(
+    probe: int, noise: float, trace: Trace, exposure: tuple[int, int], programs: dict[str, Program]
+) -> None:
+    """A probe whose readings scatter by a kelvin and more neither meets nor fails a band of three."""
+    scatter = noise * np.random.default_rng(5).normal(size=trace.times_s.size - exposure[0] + 100)
+    values = trace.channels[probe].values[exposure[0] - 100 :] + scatter
+    verdict = judge(
+        with_values(trace, probe, exposure[0] - 100, trace.times_s.size, values), programs["132-4"]
+    )
+    assert verdict.verdict == "unclear"
+    assert "noisy-probe" in rules(verdict)
+
+
+def test_what_all_probes_do_is_no_noise(trace: Trace, programs: dict[str, Program]) -> None:
+    """Where both probes swing together, as when steam comes in pulses, nothing is taken for noise."""
+    swing = 2.0 * np.sin(np.arange(trace.times_s.size) ** 2.0)
+    both = trace
+    for index in range(2):
+        both = with_values(both, index, 0, trace.times_s.size, trace.channels[index].values + swing)
+    assert DoubtKind.noisy not in {doubt.kind for doubt in believable(both).doubts}
+
+
+def test_a_pressure_that_ends_above_the_vacuum_is_open(trace: Trace, programs: dict[str, Program]) -> None:
+    """A gauge that shows nothing below 20 kPa cannot show pulses to 15 kPa, nor drying: open, not missed."""
+    cut = with_values(trace, 2, 0, trace.times_s.size, np.maximum(trace.channels[2].values, 20_000.0))
+    verdict = judge(cut, programs["132-4"])
+    assert verdict.evidence["air_removal"] == "not evidenced"
+    assert verdict.verdict == "unclear"
+    assert "channel-at-its-end" in rules(verdict)
+
+
+@pytest.mark.parametrize("most", [133.0, 134.0])
+def test_a_probe_that_ends_below_the_plateau_is_open(
+    most: float, trace: Trace, programs: dict[str, Program]
+) -> None:
+    """A probe cut off within the band shows the same reading all through exposure, and proves nothing."""
+    held = float(np.median(trace.channels[0].values[trace.channels[0].values > 131.0]))
+    cut = with_values(
+        trace, 0, 0, trace.times_s.size, np.minimum(trace.channels[0].values, min(most, held - 0.3))
+    )
+    assert judge(cut, programs["132-4"]).verdict == "unclear"
+
+
+@pytest.mark.parametrize("factor", [0.01, 10.0, 0.145038, 7.50062])
+def test_a_pressure_in_another_unit_is_named(
+    factor: float, trace: Trace, programs: dict[str, Program]
+) -> None:
+    """Bar, mbar, psi or mmHg passed off as kPa: the plateau tells which, and the verdict stays open.
+
+    1 kPa is 0.145038 psi and 7.50062 mmHg (NIST Special Publication 811, appendix B, from memory).
+    """
+    wrong = with_values(trace, 2, 0, trace.times_s.size, trace.channels[2].values * factor)
+    verdict = judge(wrong, programs["132-4"])
+    assert verdict.verdict == "unclear"
+    (finding,) = [finding for finding in verdict.findings if finding.rule == "units-contradict-physics"]
+    assert "in " in str(finding.evidence["instead"])
+
+
+def test_gauge_passed_off_as_absolute_is_named(trace: Trace, programs: dict[str, Program]) -> None:
+    """A pressure that the head calls absolute and that is steam only as gauge leaves the verdict open."""
+    wrong = with_values(trace, 2, 0, trace.times_s.size, trace.channels[2].values - 101_325.0)
+    verdict = judge(wrong, programs["132-4"])
+    assert verdict.verdict == "unclear"
+    assert {f.evidence["instead"] for f in verdict.findings if f.rule == "units-contradict-physics"} == {
+        "gauge"
+    }
+
+
+def test_fahrenheit_passed_off_as_celsius_is_named(trace: Trace, programs: dict[str, Program]) -> None:
+    """134 °C written as 273 "°C" is told by the pressure beside it."""
+    hot = trace
+    for index in range(2):
+        hot = with_values(hot, index, 0, trace.times_s.size, trace.channels[index].values * 1.8 + 32.0)
+    verdict = judge(hot, programs["132-4"])
+    assert verdict.verdict == "unclear"
+    assert "in °F" in {f.evidence.get("instead") for f in verdict.findings}

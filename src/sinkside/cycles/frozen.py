@@ -62,7 +62,7 @@ def _is_frozen(
 ) -> bool:
     samples = span.last + 1 - span.first
     elsewhere = channel.values.size - samples
-    share = (repeats - (samples - 1)) / elsewhere if elsewhere > samples else 1.0
+    share = (repeats - (samples - 1)) / elsewhere if elsewhere >= min(samples, _SAMPLES_ALONE) else 1.0
     windows = [other.values[span.samples] for other in others]
     if channel.kind is ChannelKind.temperature:
         enough = max(_MOVED_K, _MOVED_STEPS * channel.step)

@@ -146,4 +146,6 @@ def _told(doubt: Doubt) -> Finding:
     }
     if doubt.channel:
         evidence["channel"] = doubt.channel
+    if doubt.instead:
+        evidence["instead"] = doubt.instead
     return wording.DOUBTS[doubt.kind.value].finding(evidence=evidence)

@@ -13,7 +13,10 @@ from typing import Final
 
 import numpy as np
 
+from sinkside.cycles.clipped import clipped_spans
+from sinkside.cycles.contradicted import pressure_contradicted, probes_contradicted
 from sinkside.cycles.frozen import frozen_spans
+from sinkside.cycles.noisy import noisy_spans
 from sinkside.cycles.spans import Mask, Span, spans_of
 from sinkside.cycles.trace import Channel, ChannelKind, Trace
 from sinkside.science.validity import FloatArray
@@ -50,16 +53,23 @@ class DoubtKind(StrEnum):
     missing = "missing"
     bridged = "bridged"
     impossible = "impossible"
+    noisy = "noisy"
+    clipped = "clipped"
+    units = "units"
 
 
 @dataclass(frozen=True)
 class Doubt:
-    """One stretch that cannot be leaned on; `channel` is '' where all are meant."""
+    """One stretch that cannot be leaned on.
+
+    `channel` is '' where all are meant; `instead` is what the channel must be for physics to hold.
+    """
 
     kind: DoubtKind
     start_s: float
     end_s: float
     channel: str = ""
+    instead: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -128,7 +138,30 @@ def believable(trace: Trace) -> Samples:
     probes = len(trace.probes)
     table = np.array(values[:probes]) if probes else np.empty((0, times.size))
     pressure = values[probes] if trace.pressure else None
+    if pressure is not None:
+        table, pressure, found = _in_doubted_units(trace, table, pressure)
+        doubts += found
     return Samples(times, table, pressure, breaks, trace.interval_s, sound, tuple(doubts))
+
+
+def _in_doubted_units(
+    trace: Trace, probes_c: FloatArray, pressure_pa: FloatArray
+) -> tuple[FloatArray, FloatArray, list[Doubt]]:
+    """Readings whose unit contradicts physics count for nothing, and which they are."""
+    instead = probes_contradicted(trace)
+    if instead:
+        doubts = [_everywhere(trace, probe, instead) for probe in trace.probes]
+        return np.full_like(probes_c, np.nan), pressure_pa, doubts
+    channel = trace.pressure
+    instead = pressure_contradicted(probes_c, channel.values, channel.unit) if channel else ""
+    if channel and instead:
+        return probes_c, np.full_like(pressure_pa, np.nan), [_everywhere(trace, channel, instead)]
+    return probes_c, pressure_pa, []
+
+
+def _everywhere(trace: Trace, channel: Channel, instead: str) -> Doubt:
+    times = trace.elapsed_s
+    return Doubt(DoubtKind.units, float(times[0]), float(times[-1]), channel.name, instead)
 
 
 def gap_from(interval_s: float) -> float:
@@ -180,9 +213,14 @@ def _believed(
     if impossible.any():
         values = np.where(impossible, np.nan, values)
         doubts += _doubts(DoubtKind.impossible, spans_of(impossible), channel, times_s)
-    for span in frozen_spans(channel, judged, times_s):
-        values = _without(values, span)
-        doubts += _doubts(DoubtKind.frozen, [span], channel, times_s)
+    for kind, spans in (
+        (DoubtKind.frozen, frozen_spans(channel, judged, times_s)),
+        (DoubtKind.noisy, noisy_spans(channel, judged, times_s)),
+        (DoubtKind.clipped, clipped_spans(channel)),
+    ):
+        for span in spans:
+            values = _without(values, span)
+            doubts += _doubts(kind, [span], channel, times_s)
     holes = np.isnan(values)
     if not holes.any():
         return values, doubts

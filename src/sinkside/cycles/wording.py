@@ -247,4 +247,27 @@ DOUBTS: Final = {
         message="{channel} shows what no chamber can from {start:.1} to {end:.1}.",
         remedy="Have the probe, its cable and the recorder's scaling looked at.",
     ),
+    "noisy": Wording(
+        rule="noisy-probe",
+        level=Level.concern,
+        message="{channel} jumps to and fro from {start:.1} to {end:.1} by more than a chamber can.",
+        remedy="Have the probe, its plug and its cable looked at; its readings there count for nothing.",
+    ),
+    "clipped": Wording(
+        rule="channel-at-its-end",
+        level=Level.concern,
+        message=(
+            "{channel} stands at the end of its scale from {start:.1} to {end:.1}; what it measures may lie "
+            "beyond."
+        ),
+        remedy="Have the recorder's range set so that it covers the whole cycle.",
+    ),
+    "units": Wording(
+        rule="units-contradict-physics",
+        level=Level.concern,
+        message=(
+            "{channel} does not agree with saturated steam as the file has it, and does if it is {instead}."
+        ),
+        remedy="Find out what the recorder writes, and say it; until then its readings count for nothing.",
+    ),
 }
