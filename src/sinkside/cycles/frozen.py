@@ -23,6 +23,9 @@ _SECONDS_ALONE: Final = 60.0
 _MOVED_K: Final = 1.0
 _MOVED_STEPS: Final = 3.0
 
+#: A pressure this near to its lowest, in steps of its resolution, is as low as the pump goes.
+_FINAL_STEPS: Final = 2.0
+
 #: A live channel changes with at least this share of its samples; one whose readings repeat more often than
 #: the second share even elsewhere is too coarse to tell.
 _LIVE_SHARE: Final = 0.5
@@ -62,9 +65,14 @@ def _is_frozen(
 ) -> bool:
     samples = span.last + 1 - span.first
     elsewhere = channel.values.size - samples
-    share = (repeats - (samples - 1)) / elsewhere if elsewhere >= min(samples, _SAMPLES_ALONE) else 1.0
+    is_probe = channel.kind is ChannelKind.temperature
+    # A pump's final vacuum may be one reading for most of a record; no plateau of temperature is.
+    if not is_probe and channel.values[span.first] - np.nanmin(channel.values) <= _FINAL_STEPS * channel.step:
+        return False
+    enough_elsewhere = min(samples, _SAMPLES_ALONE) if is_probe else samples + 1
+    share = (repeats - (samples - 1)) / elsewhere if elsewhere >= enough_elsewhere else 1.0
     windows = [other.values[span.samples] for other in others]
-    if channel.kind is ChannelKind.temperature:
+    if is_probe:
         enough = max(_MOVED_K, _MOVED_STEPS * channel.step)
         if any(_range_of(window) > enough for window in windows):
             return True

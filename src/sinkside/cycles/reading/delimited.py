@@ -52,8 +52,8 @@ def read_delimited(lines: Lines, *, resource: str) -> Table | None:
     head_line = lines.texts[first - 1] if first else None
     body = _with_whole_quotes(lines.part(first))
     sections = tuple((row, body.numbers[row]) for row, text in enumerate(body.texts) if text == head_line)
-    columns = _body(body.texts, delimiter, len(heads), resource)
-    return Table(heads, columns, tuple(lines.texts[:above]), sections, tuple(body.numbers))
+    columns = _body(body.texts, delimiter, max(len(heads), len(cells)), resource)
+    return Table(heads, columns[: len(heads)], tuple(lines.texts[:above]), sections, tuple(body.numbers))
 
 
 def _cells(line: str, delimiter: str) -> list[str]:
@@ -126,7 +126,7 @@ def _heads_above(above: list[str], cells: list[str], delimiter: str) -> tuple[st
         names = _cells(rows.pop(), delimiter)
         names += [""] * (len(heads) - len(names))
         heads = [f"{name} [{unit}]" if unit else name for name, unit in zip(names, heads, strict=False)]
-    elif rows and not _is_told(heads):
+    elif rows and not (_is_told(heads) and len({*heads}) == len(heads)):
         upper = _cells(rows.pop(), delimiter)
         filled = [cell for cell in upper if cell]
         if len(upper) == len(heads) and len(filled) * 2 >= len(upper) and not any(map(is_figure, filled)):

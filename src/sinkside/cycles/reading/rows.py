@@ -135,6 +135,9 @@ def labels_in(column: pl.Series, kept: Mask | None, elapsed_s: FloatArray) -> tu
     starts = np.concatenate(([0], np.flatnonzero(np.diff(ids)) + 1))
     if starts.size > _MOST_LABELS or not ids.size:
         return ()
+    if starts.size == 1:
+        # The same word all through, such as OK, names no part of the record.
+        return ()
     ends = np.concatenate((starts[1:], [ids.size - 1]))
     named = zip(texts.gather(starts).to_list(), starts.tolist(), ends.tolist(), strict=True)
     return tuple(

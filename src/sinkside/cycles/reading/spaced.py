@@ -93,7 +93,7 @@ def _heads(above: list[str], whole: list[str], width: int) -> tuple[list[str] | 
     spans = _spans(whole)
     lowest = rows.pop()
     heads = _under(lowest, spans, width)
-    if rows and is_unit_row(lowest.split()):
+    if rows and (is_unit_row(lowest.split()) or is_unit_row(re.split(r"\s{2,}", lowest.strip()))):
         names = _under(rows.pop(), spans, width)
         heads = [f"{name} [{unit}]" if unit else name for name, unit in zip(names, heads, strict=True)]
     return (heads, [lowest]) if any(heads) else (None, [])

@@ -44,6 +44,10 @@ _FEWEST_RUNS: Final = 4
 _MANY: Final = 10
 _SHARED: Final = 2
 _SAME_S: Final = 1e-6
+
+#: Parts of a day without a unit: a sample a second and less is one in hours too often.
+_SLOWEST_PER_DAY_S: Final = 0.5
+_QUICKEST_PER_HOUR_S: Final = 0.2
 _HALF: Final = 0.5
 
 _ROW_NUMBER: Final = re.compile(r"\W*(no|nr|num|n°|#|row|index|sample|scan|zeile|lfd\W*nr|id)\W*")
@@ -221,6 +225,9 @@ def _plain(
     low, high = _SPREADSHEET_DAYS
     if low < filled[0] < high and np.ptp(filled) < 1.0:
         return elapsed * DAY_S, ("times in days: counted as spreadsheets do",), None
+    step = float(np.median(np.diff(filled))) if filled.size > 1 else 0.0
+    if step * DAY_S >= _SLOWEST_PER_DAY_S and step * HOUR_S < _QUICKEST_PER_HOUR_S:
+        return elapsed * DAY_S, ("times in days: in hours there would be many samples a second",), "d"
     span = float(np.ptp(filled))
     if not SHORTEST_CYCLE_S <= span <= LONGEST_CYCLE_S:
         raise BadInput(

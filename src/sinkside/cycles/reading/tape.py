@@ -118,7 +118,8 @@ def _names(line: str, readings: list[str], pattern: str) -> list[str]:
 
 def _unit_written(reading: str) -> str:
     found = _UNIT_AT_THE_END.match(reading)
-    return found[1].strip() if found else ""
+    # A closing bracket may have been left behind.
+    return found[1].replace("(", " ").replace(")", "").strip() if found else ""
 
 
 def _heads_above(above: list[str], names: list[str]) -> list[str]:
