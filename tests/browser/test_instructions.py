@@ -34,6 +34,9 @@ Sterilization
 Sterilize with steam, fractionated pre-vacuum, {heat} °C for {minutes} minutes, drying time 20 minutes.
 """
 
+#: From asking for a page until all of it is there.
+TOOK_MS: Final = "performance.getEntriesByType('navigation')[0].domComplete"
+
 #: Keeps how long each key waited before the page took it, in milliseconds.
 WAITS_FOR_KEYS: Final = """() => {
   window.waited = [];
@@ -332,18 +335,27 @@ def test_pages_fit_their_screen(visit: Visiting, spine: str, screen: str) -> Non
 
 
 def test_three_hundred_steps_stay_quick(visit: Visiting, tmp_path: Path) -> None:
-    """With 300 steps a key shows the next one soon, drawing what is in sight only; typing never waits."""
+    """With 300 steps the page opens within 1 s, a key shows the next step within 0.3 s, typing never waits.
+
+    The quickest of five counts, as others use the machine too.
+    """
     lines = [f"Flush the port with {10 + number} mL of water." for number in range(300)]
     path = tmp_path / "long.txt"
     path.write_text("Example Works\nSwift 4 mm forceps\n\nCleaning\n\n" + "\n\n".join(lines), "utf-8")
     window = visit()
     page = window.sign_in("educator")
-    _hand_in(window, path)
+    where = _hand_in(window, path)
     assert page.locator("li.step").count() >= 300
-    with page.expect_navigation():
-        page.keyboard.press("j")
-    took_ms = page.evaluate("performance.getEntriesByType('navigation')[0].domComplete")
-    assert took_ms < 1500
+    opened_ms, chosen_ms = [], []
+    for _ in range(5):
+        window.go(where)
+        opened_ms.append(page.evaluate(TOOK_MS))
+        with page.expect_navigation():
+            page.keyboard.press("j")
+        chosen_ms.append(page.evaluate(TOOK_MS))
+        assert page.locator(".step.open").count() == 1
+    assert min(opened_ms) < 1000
+    assert min(chosen_ms) < 300
     # A field answers the hand within 0.1 s: what people take for at once (common practice, no source).
     page.evaluate(WAITS_FOR_KEYS)
     page.locator("#until").press_sequentially("nothing drips", delay=30)
