@@ -63,6 +63,11 @@ def short(figure: Figure) -> dict[str, Any]:
         ("Soak for at least (7) minutes.", {"min": 7, "unit": "min"}),
         ("Discard a seal that is longer in use than 40 cycles.", {"max": 40, "unit": "1"}),
         ("A pack older than 20 days must be processed again.", {"max": 20, "unit": "d"}),
+        ("Rinse for no less than a minute.", {"min": 1, "unit": "min"}),
+        ("Brush it, three passes at the minimum.", {"min": 3, "unit": "1"}),
+        ("Rinse with water (38 °C max.) for it.", {"max": 38, "unit": "°C"}),
+        ("Keep at +15 °C to +25 °C.", {"min": 15, "max": 25, "unit": "°C"}),
+        ("Disinfect until ≥ 600 A0.", {"min": 600, "unit": "s"}),
     ],
 )
 def test_bounds_are_read_as_worded(words: str, expected: dict[str, Any]) -> None:
@@ -183,6 +188,13 @@ def test_two_lengths_are_the_sides_of_a_brush() -> None:
         ("2 drops", 2, "1"),
         ("4 preconditioning pulses", 4, "1"),
         ("in. 5.1 in. (130 mm)", 130, "mm"),
+        ("600 (A0)", 600, "s"),
+        ("1 min 30.", 90, "s"),
+        ("a one-minute rinse", 1, "min"),
+        ("two and a half minutes", 2.5, "min"),
+        ("26 weeks", 26, "week"),
+        ("every 25 treatments, or sooner", 25, "1"),
+        ("tested over 150 cycles", 150, "1"),
     ],
 )
 def test_values_in_their_many_spellings(words: str, value: float, unit: str) -> None:
@@ -311,3 +323,23 @@ def test_only_few_things_are_counted() -> None:
     """'3 screws' says nothing about processing; a number that is too large for that is kept for a human."""
     patterns = [one.pattern for one in FigureGrammar(read_words("Loosen 3 screws of 250 screws.")).read()]
     assert patterns == ["things", "bare number"]
+
+
+def test_what_bounds_in_parentheses_does_not_bind_the_next_figure() -> None:
+    """'(38 °C max.) for 1 min' is at most 38 °C, and one minute."""
+    heat, time = figures("Brush it under water (38 °C max.) for 1 min.")
+    assert (heat.max, time.value) == (38, 1)
+
+
+def test_a_tolerance_may_be_worded_as_a_range() -> None:
+    """'0 to +3 K' is a tolerance, '3 to 5 min' behind a temperature a time."""
+    heat, tolerance, time = figures("134 °C, tolerance 0 to +3 K, for 3 to 5 min")
+    assert (heat.value, tolerance.min, tolerance.max, tolerance.unit) == (134, 0, 3, "K")
+    assert (time.min, time.max) == (3, 5)
+
+
+def test_what_only_compares_is_no_count() -> None:
+    """'Twice as long' and 'a second sheath' count nothing; two sizes in one unit are two figures."""
+    assert figures("The tube needs twice as long.") == []
+    assert figures("It is not used for a second sheath.") == []
+    assert [one.value for one in figures("screws of 1.5 and 2.0 mm")] == [1.5, 2.0]

@@ -36,7 +36,8 @@ class Bounds:
         while here < len(self.reading.tokens) and here - place <= _LONGEST_BRIDGE:
             bound = self.reading.at(here, "comparison") or self.reading.at(here, "bound_before")
             opening = self.reading.at(here, "range_open")
-            filler = self._filler(here, linked=linked, bound=code is not None)
+            counting = self.reading.at(here, "article") is not None and self.pieces.unit(here + 1) is not None
+            filler = None if counting else self._filler(here, linked=linked, bound=code is not None)
             if bound and (self._names_a_place(bound) or self._is_unit_of_a_head(bound)):
                 break
             if bound and bound.value == "strict_min" and self.reading.at(here - 1, "tested"):

@@ -123,6 +123,7 @@ class FigureGrammar:
             self._times_behind,
             self._concentration,
             self._measured,
+            self._lethality_behind,
         ):
             found = core(place, prefix)
             if found:
@@ -157,6 +158,19 @@ class FigureGrammar:
         if measure is None:
             return None
         return self._finish(place, prefix, measure, "measure")
+
+    def _lethality_behind(self, place: int, prefix: Bound) -> Found | None:
+        """'≥ 600 A0', '3000 (A0)': the name stands behind the number."""
+        amount = self.pieces.amount(prefix.last)
+        bracket = 1 if amount and self.pieces.norm(amount[1]) == "(" else 0
+        name = self.reading.at(amount[1] + bracket, "lethality") if amount else None
+        if amount is None or name is None or (bracket and self.pieces.norm(name.last) != ")"):
+            return None
+        if self.pieces.starts_amount(self.bounds.before(name.last, linked=True).last):
+            return None
+        unit = Unit("lethality", name.value.split(":")[1], None, name.last + bracket)
+        measure = Measure(amount[0], None, unit, place, name.last + bracket)
+        return self._finish(place, prefix, measure, "lethality behind")
 
     def _article(self, place: int, prefix: Bound) -> Found | None:
         """'within an hour', 'for a minute', 'a drop of oil': an article counts before few units."""

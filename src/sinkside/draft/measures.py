@@ -16,6 +16,7 @@ _FRACTION_PARTS = {2.0, 3.0, 4.0}
 _LEAST_DOTS_OF_A_RANGE = 2
 _LONGEST_HEAD = 3
 _HALF = 0.5
+_TWO_DIGITS = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,6 +224,8 @@ class Pieces:
         if onward is None and open_range:
             joined = self.reading.at(behind, "range_and")
             onward = joined.last if joined else None
+        sign = self.reading.at(onward, "sign") if onward is not None else None
+        onward = sign.last if sign and sign.value == "plus" else onward
         high = self.amount(onward) if onward is not None else None
         if high is None:
             return None
@@ -243,11 +246,16 @@ class Pieces:
         unit = self.unit(rest[1]) if rest else None
         if rest and place > measure.last and rest[0] == _HALF and unit is None:
             return replace(measure, low=measure.low + _HALF, last=rest[1])
-        if rest and unit is None and self.glued(measure.last) and self.is_digit(measure.last):
+        if rest and unit is None and self.is_digit(measure.last) and self._goes_with(measure.last):
             unit = Unit("time", smaller[0], None, rest[1])
         if rest is None or unit is None or unit.unit != smaller[0] or rest[0] >= smaller[1]:
             return measure
         return Measure(measure.low * smaller[1] + rest[0], None, unit, measure.first, unit.last)
+
+    def _goes_with(self, place: int) -> bool:
+        """'1h30' and '1 min 30': the smaller unit is left out, and two digits end the time."""
+        ends = self.norm(place + 1) in {"", ".", ",", ";", ")"}
+        return self.glued(place) or (ends and len(self.tokens[place].text) == _TWO_DIGITS)
 
     def clock(self, place: int) -> Measure | None:
         """'0:45 h', or minutes and seconds with their marks."""

@@ -6,9 +6,13 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from sinkside.draft.clauses import Clause
+from sinkside.draft.lexicon import Reading
 from sinkside.draft.stages import ACTION_STAGES, CARRIED_ON, STRONG, UNGUIDED
 from sinkside.instruction import Action, Stage
 
+#: What may be done "again", after which the device lies apart.
+_TAKES_APART = {Action.take_apart, Action.set_position, Action.other}
 #: What a heading or stage cell names; of several, the earlier a little more.
 _HEADING = 3.0
 _LATER_IN_HEADING = 0.05
@@ -128,3 +132,19 @@ def _of_words(asked: Asked) -> Iterator[Evidence]:
     for stage in asked.cues:
         if stage in allowed:
             yield Evidence(stage, _CUE, "its words tell it")
+
+
+def spoken_of(reading: Reading, clause: Clause) -> tuple[Stage, ...]:
+    """The stages that a clause speaks of in the words of headings."""
+    lexemes = reading.all("stage", first=clause.first, last=clause.last)
+    return tuple(dict.fromkeys(Stage(one) for lexeme in lexemes for one in lexeme.value.split("+")))
+
+
+def cues_of(reading: Reading, clause: Clause) -> tuple[Stage, ...]:
+    """The stages that words of a clause tell: 'until no more drops appear' is drying."""
+    told = [x.value for x in reading.all("stage_cue", first=clause.first, last=clause.last)]
+    if clause.first == 0 and clause.action in _TAKES_APART:
+        told += [x.value for x in reading.all("stage_cue_alone", last=clause.last)]
+    if clause.action is Action.blow and reading.has("substance", "air"):
+        told.append(Stage.drying)
+    return tuple(dict.fromkeys(Stage(stage) for stage in told))

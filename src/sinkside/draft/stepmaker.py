@@ -14,7 +14,7 @@ from sinkside.draft.positions import positions_in
 from sinkside.draft.roles import with_roles
 from sinkside.draft.sections import Section
 from sinkside.draft.stages import DEFAULT_ACTIONS
-from sinkside.draft.staging import Asked, stage_of
+from sinkside.draft.staging import Asked, cues_of, spoken_of, stage_of
 from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words, is_unit_letter, origin_of
 from sinkside.draft.veiled import THROWN_AWAY
 from sinkside.instruction import Action, Stage
@@ -23,7 +23,6 @@ from sinkside.instruction import Action, Stage
 #: "Drill guide with trocar, long": what stands behind is no name of the device as a whole.
 _WITH_PARTS = re.compile(r",|\(|\b(?:with|and)\b")
 _REACH_OF_AN_OBJECT = 5
-_TAKES_APART = {Action.take_apart, Action.set_position, Action.other}
 _KEPT_HOT = {Stage.sterilization, Stage.disinfection}
 #: What disinfects or sterilizes is hotter than any store.
 _HOT_C = 60.0
@@ -51,8 +50,8 @@ class StepMaker:
                     self._stages(reading, clause),
                     last.stage if last else None,
                     same_item=last is not None and last.item == passage.item,
-                    cues=_cues(reading, clause),
-                    spoken=_spoken_of(reading, clause),
+                    cues=cues_of(reading, clause),
+                    spoken=spoken_of(reading, clause),
                     outright=clause.outright,
                 )
             ),
@@ -106,7 +105,7 @@ class StepMaker:
 
     def _stores(self, clause: Clause, reading: Reading) -> bool:
         """'Dry, 10 to 25 °C' under storage, and what only names 'protected from dust' anywhere."""
-        told = not clause.outright and Stage.storage in _cues(reading, clause)
+        told = not clause.outright and Stage.storage in cues_of(reading, clause)
         return told or (clause.action is Action.dry and self.section.stages[:1] == (Stage.storage,))
 
     def _moves_whole(self, clause: Clause, reading: Reading) -> bool:
@@ -163,22 +162,6 @@ class StepMaker:
         features = [f"{x.value}-1" for x in reading.all("feature", first=first, last=last)]
         known = [feature for feature in features if feature in self.device.features]
         return tuple(dict.fromkeys([*lettered, *named, *known]))
-
-
-def _spoken_of(reading: Reading, clause: Clause) -> tuple[Stage, ...]:
-    """The stages that a clause speaks of in the words of headings."""
-    lexemes = reading.all("stage", first=clause.first, last=clause.last)
-    return tuple(dict.fromkeys(Stage(one) for lexeme in lexemes for one in lexeme.value.split("+")))
-
-
-def _cues(reading: Reading, clause: Clause) -> tuple[Stage, ...]:
-    """The stages that words of a clause tell: 'until no more drops appear' is drying."""
-    told = [x.value for x in reading.all("stage_cue", first=clause.first, last=clause.last)]
-    if clause.first == 0 and clause.action in _TAKES_APART:
-        told += [x.value for x in reading.all("stage_cue_alone", last=clause.last)]
-    if clause.action is Action.blow and reading.has("substance", "air"):
-        told.append(Stage.drying)
-    return tuple(dict.fromkeys(Stage(stage) for stage in told))
 
 
 def _is_criterion(clause: Clause, section: Section) -> bool:
