@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from sinkside.findings import Level
@@ -28,6 +29,7 @@ _TELLS = {
 #: Fewer words than this are a heading, whatever was read from them.
 _FEWEST_WORDS = 3
 _LINES_OF_A_CHAPTER = 8
+_BARE_STEAM = re.compile(r"(?<![\d.,])(?:115|121|126|132|134|135)(?![\d.,])")
 
 #: Fewer steps than this are no instruction.
 _FEWEST_STEPS = 3
@@ -175,7 +177,9 @@ def steam_cycle_not_stated(case: Case) -> Iterator[Trip]:
     cycles = [step for step in steam_steps(case) if not _is_heading(step) and not says(words(step), "harm")]
     stated = any(set_temperatures(step) and exposures(step) for step in cycles)
     if cycles and not stated and not any(_states_steam(passage) for passage in case.passages):
-        yield Trip(case.place(cycles[0]))
+        # A table with its units in the head may have lost them: "saturated steam 134 5".
+        is_bare = any(says(p.text, "steam") and _BARE_STEAM.search(p.text) for p in case.sentences)
+        yield Trip(case.place(cycles[0]), doubtful=is_bare)
 
 
 @rule(

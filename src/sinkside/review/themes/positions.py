@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level
@@ -19,6 +20,7 @@ _SHUT = {"jaw": "closed", "ratchet": "engaged", "port": "capped"}
 _NEEDS_WAY_OUT = frozenset({Action.flush, Action.fill, Action.sonicate, Action.blow})
 _WHERE_PACKED = frozenset({Stage.packaging, Stage.sterilization})
 _NOT_CLEANED = frozenset({Stage.transport, Stage.packaging, Stage.sterilization, Stage.storage})
+_PIECES = re.compile(r",|\bthen\b", re.IGNORECASE)
 _TRIED = frozenset({Stage.inspection, Stage.maintenance})
 
 
@@ -242,7 +244,8 @@ def _shuts(said: str, feature: str) -> bool:
         says(clause, f"shut-{feature}")
         and not any(says(clause, sense) for sense in ("negation", "after-steam", "dry-socket", "unshut"))
         and not (feature == "port" and says(clause, "laid-aside") and says(clause, "cap-words"))
-        for clause in clauses(said)
+        for sentence in clauses(said)
+        for clause in _PIECES.split(sentence)
     )
 
 

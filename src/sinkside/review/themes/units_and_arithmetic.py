@@ -19,6 +19,7 @@ from sinkside.review.stated import is_tolerance, measure, shown
 
 _ASK_FIGURE = "Ask the maker which figure is meant."
 _SHARES = frozenset({"%", "mL/L", "mL/mL"})
+_SIGNS = frozenset("≤≥<>|×")
 _UNITS_OF_WORK = frozenset({"s", "min", "h"})
 _BATHS = {Action.soak: "soaking", Action.sonicate: "ultrasound", Action.wash: "machine washing"}
 
@@ -278,6 +279,9 @@ def range_runs_backwards(case: Case) -> Iterator[Trip]:
     for passage in case.passages:
         for stated in passage.figures:
             low, high = stated.ends()
+            # "≤ 25 – 3 ×": a bound in one cell and a count in the next are no range.
+            if _SIGNS & set(stated.as_written):
+                continue
             if low > high and stated.quantity is not FigureQuantity.temperature_difference:
                 yield Trip(passage.place, {"range": shown(stated)})
 
