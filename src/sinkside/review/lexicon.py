@@ -29,6 +29,11 @@ _REFERENCE = re.compile(
     re.IGNORECASE,
 )
 _SEE_NUMBER = re.compile(r"\bsee\s+(?:also\s+)?(?P<first>\d+(?:\.\d+)*)(?=\s*[.,;)]|\s*$)", re.IGNORECASE)
+#: "as in 7.9.3": a number of more than one piece is no figure.
+_AS_IN_NUMBER = re.compile(
+    r"\b(?:as in|as per|as under|according to|repeat)\s+(?P<first>\d+(?:\.\d+)+)(?=\s*[.,;)]|\s*$)",
+    re.IGNORECASE,
+)
 #: "see (15)", "go on with (6)".
 _SEE_PARENTHESIS = re.compile(
     r"\b(?:see|go to|go on with|continue with|as in|repeat|back to)\s*\((?P<first>\d{1,2}[a-z]?)\)",
@@ -229,8 +234,9 @@ def _referred_to(text: str) -> Iterator[tuple[str, str]]:
         yield kind, match["first"].strip("()")
         if match["second"]:
             yield kind, match["second"].strip("()")
-    for match in _SEE_NUMBER.finditer(text):
-        yield "chapter", match["first"]
+    for pattern in (_SEE_NUMBER, _AS_IN_NUMBER):
+        for match in pattern.finditer(text):
+            yield "chapter", match["first"]
     for pattern in (_BACK_TO, _SEE_BRACKET, _SEE_PARENTHESIS):
         for match in pattern.finditer(text):
             yield "step", match["first"]

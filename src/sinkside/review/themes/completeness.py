@@ -29,7 +29,7 @@ _TELLS = {
 #: Fewer words than this are a heading, whatever was read from them.
 _FEWEST_WORDS = 3
 _LINES_OF_A_CHAPTER = 8
-_BARE_STEAM = re.compile(r"(?<![\d.,])(?:115|121|126|132|134|135)(?![\d.,])")
+_BARE_STEAM = re.compile(r"(?<![\d.,])(?:115|121|126|132|134|135)(?![\d.,]|\s*(?:°|deg|[CK]\b))")
 
 #: Fewer steps than this are no instruction.
 _FEWEST_STEPS = 3

@@ -337,7 +337,7 @@ def repair_not_cleaned_first(case: Case) -> Iterator[Trip]:
 def sent_uncleaned(case: Case) -> Iterator[Trip]:
     """Words of sending and return that say outright that nothing is cleaned."""
     for passage in case.sentences:
-        is_sent = says(passage.text, "sending") and says(passage.text, "uncleaned")
+        is_sent = says(passage.text, "sending") and says(passage.text, "sent-as-it-is")
         is_denied = any(says(passage.text, sense) for sense in ("refusing", "cannot-be-cleaned"))
         if is_sent and not is_denied:
             yield Trip(passage.place)

@@ -85,9 +85,9 @@ def voltage_above_own_limit(case: Case) -> Iterator[Trip]:
     voltage = FigureQuantity.voltage
     stated = [(p, figure) for p in case.sentences for figure in p.figures if figure.quantity is voltage]
     for limited, limit in stated:
-        if limit.bound is not Bound.at_most and not (
-            limit.bound is Bound.at_least and says(limited.text, "harm")
-        ):
+        is_harm = limit.bound is Bound.at_least and says(limited.text, "harm")
+        is_named = limit.bound is Bound.value and says(limited.text, "at-most-word")
+        if not (limit.bound is Bound.at_most or is_harm or is_named):
             continue
         most = limit.number("V")
         for passage, asked in stated:

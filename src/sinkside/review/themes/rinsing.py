@@ -70,7 +70,7 @@ def only_outside_rinsed(case: Case) -> Iterator[Trip]:
         return
     behind = [p for p in case.sentences[at[-1] + 1 :] if case.stage_of(p) in _RINSED]
     rinses = [p for p in behind if says(p.text, "rinsing") or _goes_inside(p)]
-    if rinses and all(says(p.text, "outside") and not says(p.text, "inside") for p in rinses):
+    if rinses and all(says(p.text, "outer-side") and not says(p.text, "inside") for p in rinses):
         yield Trip(rinses[0].place, {"lumen": inside[0].name or "a lumen"})
 
 

@@ -231,6 +231,8 @@ def cleaning_time_too_long(case: Case) -> Iterator[Trip]:
     for step in case.doing(Action.soak, Action.sonicate, Action.wash):
         if step.stage is not Stage.cleaning or says(words(step), "soaks-for-hours"):
             continue
+        if says(words(step), "may-be-used"):
+            continue  # how long a bath keeps is no time of cleaning
         for time in _own_times(step):
             if time.number("s") > plausible.LONGEST_CLEANING_S[step.action]:
                 evidence: Evidence = {"time": measure(time), "action": _BATHS[step.action]}
