@@ -201,6 +201,7 @@ def test_a_cycle_is_read_and_decided_without_script(visit: Visiting, tapes: dict
     page.get_by_role("link", name="Closer").click()
     expect(page).to_have_url(re.compile(r"/trace\?start="))
     page.get_by_role("link", name="The cycle and its verdict").click()
+    page.fill("#reason", "Strips and packs were looked at")
     page.get_by_role("button", name="Release").click()
     expect(page.locator(".decision")).to_contain_text("Released by Tove Rasmussen")
 

@@ -79,7 +79,7 @@ class ManyAnswered(Form):
 
 
 @screen.act(f"{_FINDINGS}/accept", right=ANSWER, form=ManyAnswered, page=page)
-def accept_many(asked: Asked, form: ManyAnswered, instruction: str) -> Done:
+def accept_findings(asked: Asked, form: ManyAnswered, instruction: str) -> Done:
     """Accept several findings with one reason, which is kept with each."""
     answering.accept_findings(
         asked.archive, asked.visitor, instruction, form.findings, reason=form.words, now=asked.now
