@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from sinkside.instruction import Action
+from sinkside.instruction import Action, FigureRole
 
 #: A brush that touches the wall all round is a little wider than the bore; much wider does not go in.
 WIDEST_BRUSH_TO_BORE: Final = 1.3
@@ -77,6 +77,48 @@ LONGEST_HOT_EXPOSURE_S: Final = 1500.0
 
 #: Nobody disinfects for longer: ten times what viruses need that withstand heat, and more.
 MOST_A0_S: Final = 60_000.0
+
+#: The shortest and longest times in s of work that is over in minutes, and of drying and cooling.
+TIMES_OF_WORK_S: Final = {
+    Action.rinse: (3.0, 1800.0),
+    Action.pre_rinse: (5.0, 1800.0),
+    Action.flush: (0.5, 1800.0),
+    Action.brush: (4.0, 1800.0),
+    Action.blow: (1.0, 1800.0),
+    Action.dry: (5.0, 12 * 3600.0),
+    Action.cool: (60.0, 24 * 3600.0),
+}
+
+#: Air as hot as this dries in less.
+LONGEST_HOT_AIR_S: Final = 6 * 3600.0
+
+#: No cycle dries for longer behind the steam.
+LONGEST_STEAM_DRYING_S: Final = 3 * 3600.0
+
+#: Nobody does it more often.
+MOST_TIMES: Final = {
+    FigureRole.strokes: 200.0,
+    FigureRole.repeats: 100.0,
+    FigureRole.actuations: 200.0,
+    FigureRole.pulses: 20.0,
+    FigureRole.drops: 20.0,
+}
+
+#: Lenses at the bench, microscopes included.
+WEAKEST_LENS: Final = 1.0
+STRONGEST_LENS: Final = 60.0
+
+#: A tenth of the weakest dose of a cleaner that we know of.
+WEAKEST_DOSE: Final = 1e-4
+
+#: A joint takes up drops.
+MOST_OIL_ML: Final = 10.0
+
+#: Neither hot air nor hot water that disinfects is cooler.
+COOLEST_HOT_WORK_C: Final = 60.0
+
+#: An empty tray weighs more.
+LIGHTEST_SET_KG: Final = 0.2
 
 #: No sterile pack is kept for so short or so long.
 SHORTEST_SHELF_LIFE_S: Final = 3600.0

@@ -25,6 +25,7 @@ from sinkside.review.themes import (
     reach,
     references,
     rinsing,
+    slips,
     spoken,
     states,
     storage,
@@ -61,6 +62,7 @@ RULES: tuple[Rule, ...] = (
     *agents.RULES,
     *other_cycles.RULES,
     *hot_water.RULES,
+    *slips.RULES,
 )
 
 
