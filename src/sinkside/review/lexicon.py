@@ -13,7 +13,7 @@ _FORBIDS_A_LIST = re.compile(r"\b(not(?: \w+)?|prohibited|forbidden|excluded)\s*
 _SENTENCE_ENDS = re.compile(r"(?<=[.;!?])\s+(?=[A-Z(]|[ivx]{1,4}\s)")
 _ENDS_DENIED = re.compile(r"\b(?:is|are|was|were)\s+not\s*$", re.IGNORECASE)
 _DIGIT = re.compile(r"\d")
-_FILES_OF_SENSES = ("senses.toml", "senses_practice.toml")
+_FILES_OF_SENSES = ("senses.toml", "senses_practice.toml", "senses_told.toml")
 _WORDS_BEFORE = 7
 _WORDS_AFTER = 7
 _SHORTEST_SUBJECT = 2
@@ -24,7 +24,7 @@ _NUMBER = (
 _REFERENCE = re.compile(
     r"(?<![\w-])(?P<kind>steps?|chapters?|sections?|rows?|paragraphs?|points?|items?|clauses?|cards?|rules?|tables?"
     r"|figures?|figs?\.?|pictures?|illustrations?|drawings?|photos?|sketch(?:es)?|diagrams?|images?|appendix"
-    r"|annex|pages?|notes?)\s+"
+    r"|annex|pages?|notes?|questions?)\s+"
     rf"(?P<first>{_NUMBER})(?:\s*(?:to|and|or|-|\u2013|,)\s*(?P<second>{_NUMBER}))?",
     re.IGNORECASE,
 )
