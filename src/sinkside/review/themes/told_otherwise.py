@@ -146,7 +146,8 @@ def one_patient_part_for_the_next(case: Case) -> Iterator[Trip]:
                 continue
             for sentence in sentences(passage.text):
                 named = re.search(rf"(?<!\w){re.escape(part)}(?!\w)", sentence, re.IGNORECASE)
-                if named and says(sentence, "next-patient") and not says(sentence, "forbidden"):
+                replaced = any(says(sentence, sense) for sense in ("new-part", "single-use", "forbidden"))
+                if named and says(sentence, "next-patient") and not replaced:
                     said = min(found(sentence, "next-patient"))
                     if not negated(sentence, "next-patient"):
                         yield Trip(passage.place, {"part": part, "words": said}, (place.place,))
