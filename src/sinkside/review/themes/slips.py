@@ -61,7 +61,7 @@ def time_of_work_implausible(case: Case) -> Iterator[Trip]:
     """Times of rinsing, flushing, brushing, blowing, drying and cooling against our own bounds."""
     for step in case.steps:
         bounds = plausible.TIMES_OF_WORK_S.get(step.action)
-        if bounds is None or _is_long_by_itself(step):
+        if bounds is None or _explains_its_time(step):
             continue
         least, most = bounds
         if step.action is Action.dry and _is_hot(step):
@@ -232,9 +232,9 @@ def _is_hot(step: Step) -> bool:
     return bool(hot) and max(hot) >= plausible.COOLEST_HOT_WORK_C
 
 
-def _is_long_by_itself(step: Step) -> bool:
-    """Whether words explain a long time: overnight, in a cabinet."""
-    return says(words(step), "soaks-for-hours") or says(words(step), "drying-cabinet")
+def _explains_its_time(step: Step) -> bool:
+    """Whether words explain a long or short time: overnight, in a cabinet, a spray."""
+    return any(says(words(step), sense) for sense in ("soaks-for-hours", "drying-cabinet", "short-burst"))
 
 
 RULES = (
