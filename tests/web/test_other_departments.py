@@ -19,7 +19,7 @@ from support.memory_archive import MemoryArchive
 from web.conftest import NOW, House, make_house
 
 #: What the forms of acts take, so that no act is refused before it looks for its thing.
-SAID = {
+SAID: dict[str, str | list[str]] = {
     "action": "soak",
     "base": "1",
     "confirm_by": "2027-03-01",
@@ -30,6 +30,7 @@ SAID = {
     "chemical_lot": "t-none",
     "control": "yes",
     "expires": "2030-01-01",
+    "findings": ["none"],
     "grew": "no",
     "happened": "moved",
     "implant": "no",
@@ -37,6 +38,7 @@ SAID = {
     "reason": "why not",
     "role": "lead",
     "stage": "cleaning",
+    "steps": ["none"],
     "started": "2026-03-02T09:00",
     "why": "move",
     "verdict_revision": "1",
