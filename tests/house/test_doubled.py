@@ -131,14 +131,17 @@ def test_a_doubled_document_is_one(pressing: Pressing) -> None:
 def test_a_doubled_record_is_one(pressing: Pressing) -> None:
     """A recorder's file sent three times at once is the one cycle that was handed in by it."""
     cycle, lead, before = _cycle(pressing), pressing.lead, pressing.happened("cycle-handed-in")
-    told = pressing.at_once(partial(_send, "cycles/new", "files", TRACE), lead, lead, lead)
+    ran = {"program": "sterilizer-1|132 °C, 4 min"}
+    told = pressing.at_once(partial(_send, "cycles/new", "files", TRACE, more=ran), lead, lead, lead)
     assert told == [(SEE_OTHER, f"{AT}/cycles/{cycle}")] * 3
     assert pressing.happened("cycle-handed-in") == before
 
 
-def _send(path: str, field: str, data: bytes, who: Guest, port: int) -> tuple[int, str]:
+def _send(
+    path: str, field: str, data: bytes, who: Guest, port: int, *, more: Mapping[str, str] | None = None
+) -> tuple[int, str]:
     name = "r-009.csv" if data == TRACE else "ifu.txt"
-    return who.send_file(port, f"{AT}/{path}", field=field, name=name, data=data)
+    return who.send_file(port, f"{AT}/{path}", field=field, name=name, data=data, more=more)
 
 
 def test_of_two_people_at_the_same_revision_one_is_told(pressing: Pressing) -> None:

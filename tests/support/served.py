@@ -114,10 +114,23 @@ class Guest:
         body = urlencode({"csrf": self.csrf, **form}).encode()
         return self._ask(port, "POST", path, body, "application/x-www-form-urlencoded")
 
-    def send_file(self, port: int, path: str, *, field: str, name: str, data: bytes) -> tuple[int, str]:
-        """Send a file with a form; the status, and where it leads."""
+    def send_file(
+        self,
+        port: int,
+        path: str,
+        *,
+        field: str,
+        name: str,
+        data: bytes,
+        more: Mapping[str, str] | None = None,
+    ) -> tuple[int, str]:
+        """Send a file with a form and what else stands in it; the status, and where it leads."""
+        told = {"csrf": self.csrf, **(more or {})}
         parts = [
-            f'--{_BOUNDARY}\r\nContent-Disposition: form-data; name="csrf"\r\n\r\n{self.csrf}\r\n'.encode(),
+            *(
+                f'--{_BOUNDARY}\r\nContent-Disposition: form-data; name="{key}"\r\n\r\n{value}\r\n'.encode()
+                for key, value in told.items()
+            ),
             f'--{_BOUNDARY}\r\nContent-Disposition: form-data; name="{field}"; filename="{name}"\r\n'
             "Content-Type: text/plain\r\n\r\n".encode(),
             data,

@@ -55,6 +55,7 @@ _PA_PER_KPA: Final = 1000.0
 def beside(trace: Trace, what: Beside) -> tuple[Channel, ...]:
     """The channels that measure something else, in the order of the file; none that is a chamber's probe.
 
+    >>> import numpy as np
     >>> from sinkside.cycles.trace import ChannelKind
     >>> power = Channel("Power (W)", ChannelKind.other, Role.chamber, "", np.array([0.0, 300.0]))
     >>> [one.name for one in beside(Trace("a", np.array([0.0, 1.0]), (power,)), Beside.power)]

@@ -217,8 +217,9 @@ def least_without_a_common_cycle(cycles: Mapping[str, frozenset[Cycle]]) -> tupl
     Args:
         cycles: The cycles here that each member's text names; together they have none in common.
 
+    >>> first, second = ("sterilizer", "1"), ("sterilizer", "2")
     >>> least_without_a_common_cycle(
-    ...     {"a": frozenset({("m", "1")}), "b": frozenset({("m", "1")}), "c": frozenset({("m", "2")})}
+    ...     {"a": frozenset({first}), "b": frozenset({first, second}), "c": frozenset({second})}
     ... )
     ('a', 'c')
     """
