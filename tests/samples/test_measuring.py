@@ -61,6 +61,7 @@ def test_a_plain_text_is_set_with_all_its_words(tmp_path: Path) -> None:
         ("fresh_b", "text"),
         ("fresh_c", "text"),
         ("fresh_c_pdf", "pdf"),
+        ("fresh_d", "text"),
     ],
 )
 def test_every_document_is_laid_out(tmp_path: Path, half: str, kind: str) -> None:
@@ -70,7 +71,7 @@ def test_every_document_is_laid_out(tmp_path: Path, half: str, kind: str) -> Non
     assert len(list(tmp_path.glob("*.pdf"))) == (0 if kind == "text" else number)
 
 
-@pytest.mark.parametrize("half", ["aside_pdf", "fresh_c", "fresh_c_pdf"])
+@pytest.mark.parametrize("half", ["aside_pdf", "fresh_c", "fresh_c_pdf", "fresh_d"])
 def test_misses_of_the_halves_kept_aside_are_never_said(half: str) -> None:
     """Of a half kept aside only totals are printed, whatever is asked for; of an open one the misses too."""
     aside = measure_own.report(Form(half, "scan", seed=1), COUNTED, with_misses=True)
