@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -13,7 +14,7 @@ from sinkside.cli.output import MARKS, show, show_document
 if TYPE_CHECKING:
     from sinkside.findings import Finding
     from sinkside.instruction import Instruction
-    from sinkside.route import Route, SetRoute
+    from sinkside.route import Change, Route, SetRoute
 
 
 def route(
@@ -61,7 +62,7 @@ def _in_words(found: Route, instruction: Instruction) -> str:
         figures = f" [{told.figures}]" if told.figures else ""
         lines.append(f"  {told.letter:>2}  {told.station:<13} {told.sentence}{figures}: {told.why}")
     lines += [_in_one_line(finding) for finding in (*found.conflicts, *found.findings)]
-    return "\n".join([*lines, *_changes_in_words(found)])
+    return "\n".join([*lines, *_changes_in_words(found.changes, found.smallest_repair)])
 
 
 def _set_in_words(found: SetRoute) -> str:
@@ -72,7 +73,7 @@ def _set_in_words(found: SetRoute) -> str:
         for load in (*found.earlier_loads, *found.loads)
     ]
     lines += [_in_one_line(finding) for finding in (*found.conflicts, *found.findings)]
-    return "\n".join([*lines, *_changes_in_words(found)])
+    return "\n".join([*lines, *_changes_in_words(found.changes, ())])
 
 
 def _stops(number: int) -> str:
@@ -86,10 +87,18 @@ def _in_one_line(finding: Finding) -> str:
     return f"  {MARKS[finding.level.value]} {finding.level.value}: {finding.message}{where}"
 
 
-def _changes_in_words(found: Route | SetRoute) -> list[str]:
-    """The smallest change that would do, then the others by size."""
-    if not found.changes:
-        return []
-    first, *others = (change.sentence for change in found.changes)
-    ranked = [f"    {number}. {sentence}" for number, sentence in enumerate(others, 2)]
-    return [f"  Smallest change: {first}", *(["  Others that would do:"] if ranked else []), *ranked]
+def _changes_in_words(changes: Sequence[Change], smallest_repair: Sequence[Change]) -> list[str]:
+    """What would do with the least, then the others that would help, by size."""
+    least = [change.sentence for change in smallest_repair or changes[:1]]
+    others = [change.sentence for change in changes if change.sentence not in least]
+    return [
+        *_listed("Smallest change", "Smallest repair, all of it together", least),
+        *_listed("Another that would help", "Others that would help", others),
+    ]
+
+
+def _listed(one: str, many: str, sentences: list[str]) -> list[str]:
+    """Sentences under their heading; a single one beside it."""
+    if len(sentences) > 1:
+        return [f"  {many}:", *(f"    {number}. {told}" for number, told in enumerate(sentences, 1))]
+    return [f"  {one}: {told}" for told in sentences]

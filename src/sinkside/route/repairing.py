@@ -21,8 +21,10 @@ from sinkside.route.weighing import Combination, Cycles, Way, able_for, combinat
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
-#: Larger than the rank of any option, so that the size of the changes comes first.
-_SIZE_FIRST: Final = 10_000
+#: Each is larger than what comes after it can sum up to: first the size of the changes, then the rank of the
+#: ways, then the department's own order, so that of two machines alike the first is proposed.
+_SIZE_FIRST: Final = 10_000_000
+_RANK_NEXT: Final = 10_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +48,8 @@ class SmallestRepair:
 def smallest_repair(choices: Sequence[Choice], board: Board, language: str = "en") -> SmallestRepair:
     """The changes of least total size with which every choice has a way.
 
-    Among equals the ways with the fewest concerns, then the least work, are taken, choice by choice.
+    Among equals the ways with the fewest concerns, then the least work, are taken, choice by choice; then
+    what stands first in the department.
 
     Args:
         choices: What an instruction leaves open, with every need; at least one.
@@ -115,7 +118,8 @@ class _Cover:
         sizes = [self.remedies[key].size * variable for key, variable in made.items()]
         size = sum([*sizes, *(conflicts.NO_CHANGE_WOULD_DO * variable for variable in without)])
         rank = sum(column * variable for options in taken for column, variable in enumerate(options))
-        model.minimize(size * _SIZE_FIRST + rank)
+        order = sum(number * variable for number, variable in enumerate(made.values()))
+        model.minimize(size * _SIZE_FIRST + rank * _RANK_NEXT + order)
         solver = cp_model.CpSolver()
         # One worker and one seed: the same question always has the same answer.
         solver.parameters.num_workers = 1
