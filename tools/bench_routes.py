@@ -5,20 +5,20 @@ from __future__ import annotations
 import os
 import sys
 import time
-from collections.abc import Sequence
-from dataclasses import dataclass
-from pathlib import Path
+from collections.abc import Callable, Iterable, Sequence
 from typing import Final
+
+from bench import ROOT, Row, side_by_side
+from pydantic import BaseModel
 
 from sinkside import documents
 from sinkside.department import Department
 from sinkside.department.document import Machine
 from sinkside.desk.fit_table import FitQuestion, fit_cells
 from sinkside.instruction import Instruction
-from sinkside.route import Asked, Offered, fit, resolve, route_set
+from sinkside.route import FitColumn, FitRow, fit, resolve, route_set
 from sinkside.sets import Member, SetDocument
 
-ROOT: Final = Path(__file__).parents[1]
 DATA: Final = ROOT / "src" / "sinkside" / "demo" / "data"
 _MACHINES: Final = 40
 _SUPPLIES: Final = 400
@@ -26,32 +26,8 @@ _SET: Final = 30
 #: The whole table of the bar; `make bench` makes a part and says how long the whole takes at that pace.
 _ROWS, _COLUMNS = 500, 200
 _PART: Final = (100, 20)
-
-
-@dataclass(frozen=True)
-class Row:
-    """One measured figure, its bar, and what it stands beside."""
-
-    what: str
-    seconds: float
-    bar_seconds: float
-    beside: str = ""
-
-    def __str__(self) -> str:
-        bar = f"{'within' if self.seconds <= self.bar_seconds else 'ABOVE'} the bar of {self.bar_seconds:g} s"
-        return f"{self.what:<58} {self.seconds:9.3f} s   {bar}   {self.beside}".rstrip()
-
-
-def _timed(work: object, *, runs: int = 5) -> float:
-    """Median seconds of some runs after one that does not count."""
-    assert callable(work)
-    work()
-    taken = []
-    for _ in range(runs):
-        start = time.perf_counter()
-        work()
-        taken.append(time.perf_counter() - start)
-    return sorted(taken)[runs // 2]
+_WHOLE_S: Final = 600.0
+_WRITING: Final = "writing its documents as JSON"
 
 
 def _grown(department: Department) -> Department:
@@ -103,54 +79,88 @@ def single(department: Department, instructions: Sequence[Instruction]) -> list[
     """One instruction against one department, small and large, and a set of thirty."""
     longest = max(instructions, key=lambda one: len(one.steps))
     large = _grown(department)
-    what = f"{len(longest.steps)} steps, {len(large.machines)} machines, {_SUPPLIES} things"
-    plain = _timed(lambda: documents.to_json(large))
-    beside = f"beside writing that department ({plain * 1000:.0f} ms)"
     members = _variants(instructions, _SET)
     in_set = SetDocument(name="Set", members=tuple(Member(instruction=name) for name in members))
+    what = f"route: {len(longest.steps)} steps, {len(large.machines)} machines, {_SUPPLIES} things"
     return [
-        Row(f"route, warm: {what}", _timed(lambda: resolve(longest, large)), 0.050, beside),
-        Row(
+        _row(what, lambda: resolve(longest, large), _written([large]), bar=0.050, runs=5),
+        _row(
             f"set of {_SET} devices, proved",
-            _timed(lambda: route_set(in_set, members, department), runs=3),
-            2.0,
+            lambda: route_set(in_set, members, department),
+            _written(members.values()),
+            bar=2.0,
         ),
     ]
 
 
 def table(department: Department, instructions: Sequence[Instruction]) -> list[Row]:
-    """The fit table: a part of it, what changes cost, and the whole at the part's pace."""
-    rows, columns = _PART
-    part = FitQuestion(_variants(instructions, rows), _departments(department, columns))
-    start = time.perf_counter()
-    for _ in fit_cells(part, processes=os.cpu_count() or 1):
-        pass
-    whole = (time.perf_counter() - start) * _ROWS * _COLUMNS / part.cells
-    asked = [Asked(one) for one in _variants(instructions, _ROWS).values()]
-    one = Asked(instructions[0])
-    offered = [Offered(site) for site in _departments(department, _COLUMNS).values()]
+    """The fit table: what changes cost, and the whole at the pace of a part."""
+    every = _variants(instructions, _ROWS)
+    rows = [FitRow(one) for one in every.values()]
+    one, sites = FitRow(instructions[0]), _departments(department, _COLUMNS)
+    columns = [FitColumn(site) for site in sites.values()]
     return [
-        Row(f"fit table {_ROWS} × {_COLUMNS}, at the pace of {rows} × {columns}", whole, 600.0),
-        Row(
+        _part(department, instructions),
+        _row(
             f"one changed instruction, {_COLUMNS} departments",
-            _timed(lambda: [fit(one, column) for column in offered], runs=3),
-            1.0,
+            lambda: [fit(one, column) for column in columns],
+            _written(sites.values()),
+            bar=1.0,
         ),
-        Row(
+        _row(
             f"a changed department, {_ROWS} instructions",
-            _timed(lambda: [fit(row, Offered(department)) for row in asked], runs=3),
-            10.0,
+            lambda: [fit(row, FitColumn(department)) for row in rows],
+            _written(every.values()),
+            bar=10.0,
         ),
     ]
+
+
+def _part(department: Department, instructions: Sequence[Instruction]) -> Row:
+    """A part of the table, from nothing, and how long the whole takes at that pace."""
+    rows, columns = _PART
+    question = FitQuestion(_variants(instructions, rows), _departments(department, columns))
+    share = _ROWS * _COLUMNS / question.cells
+    seconds, beside = side_by_side(lambda: _made(question), _documents_of(question), runs=1)
+    what = f"fit table {_ROWS} × {_COLUMNS}, as {rows} × {columns}"
+    return Row(what, seconds * share, _WRITING, beside * share, _WHOLE_S)
 
 
 def whole_table(department: Department, instructions: Sequence[Instruction]) -> Row:
     """The whole table, from nothing: some minutes."""
     question = FitQuestion(_variants(instructions, _ROWS), _departments(department, _COLUMNS))
     start = time.perf_counter()
+    _made(question)
+    seconds = time.perf_counter() - start
+    _, beside = side_by_side(lambda: None, _documents_of(question), runs=1)
+    return Row(f"fit table {_ROWS} × {_COLUMNS}, from nothing", seconds, _WRITING, beside, _WHOLE_S)
+
+
+def _made(question: FitQuestion) -> None:
     for _ in fit_cells(question, processes=os.cpu_count() or 1):
         pass
-    return Row(f"fit table {_ROWS} × {_COLUMNS}, from nothing", time.perf_counter() - start, 600.0)
+
+
+def _documents_of(question: FitQuestion) -> Callable[[], None]:
+    return _written([*question.instructions.values(), *question.departments.values()])
+
+
+def _written(given: Iterable[BaseModel]) -> Callable[[], None]:
+    """What each figure stands beside: writing the documents that it is about as JSON."""
+    kept = list(given)
+
+    def write() -> None:
+        for document in kept:
+            documents.to_json(document, compact=True)
+
+    return write
+
+
+def _row(
+    what: str, ours: Callable[[], object], plain: Callable[[], object], *, bar: float, runs: int = 3
+) -> Row:
+    seconds, beside = side_by_side(ours, plain, runs=runs)
+    return Row(what, seconds, _WRITING, beside, bar)
 
 
 def main() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import distributed
 import pytest
 
 from sinkside.desk.fit_table import Cell, FitQuestion, fit_cells, wanted_by, worst_first
@@ -30,7 +31,6 @@ def test_several_processes_make_the_same_table(question: FitQuestion, plain: lis
 
 def test_a_cluster_makes_the_same_table(question: FitQuestion, plain: list[list[Cell]]) -> None:
     """The machines of a Dask cluster give the cells of one process."""
-    distributed = pytest.importorskip("distributed")
     local: Any = distributed.LocalCluster
     with local(2, threads_per_worker=1, dashboard_address=None, host="127.0.0.1") as cluster:
         assert list(fit_cells(question, cluster=cluster.scheduler_address)) == plain

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from sinkside.department import Department, changed
 from sinkside.instruction import Instruction
-from sinkside.route import Asked, Fit, FitWord, Offered, fit, fit_table, resolve, shopping_list
+from sinkside.route import Fit, FitColumn, FitRow, FitWord, fit, fit_table, resolve, shopping_list
 from support.random_routing import a_random_department, a_random_instruction
 
 _ROWS = 30
@@ -31,8 +31,8 @@ def _table(
     columns: dict[str, Department],
     known: dict[tuple[str, str], Fit] | None = None,
 ) -> dict[tuple[str, str], Fit]:
-    asked = {name: Asked(instruction) for name, instruction in rows.items()}
-    offered = {name: Offered(department) for name, department in columns.items()}
+    asked = {name: FitRow(instruction) for name, instruction in rows.items()}
+    offered = {name: FitColumn(department) for name, department in columns.items()}
     return dict(fit_table(asked, offered, known or {}))
 
 
@@ -68,9 +68,9 @@ def test_cells_with_one_key_say_one_thing() -> None:
     rows = _rows(12)
     seen: dict[str, Fit] = {}
     for department in _columns(60).values():
-        offered = Offered(department)
+        offered = FitColumn(department)
         for instruction in rows.values():
-            cell = fit(Asked(instruction), offered)
+            cell = fit(FitRow(instruction), offered)
             assert seen.setdefault(cell.key, cell) == cell
 
 
@@ -78,8 +78,8 @@ def test_the_shopping_list_turns_what_it_says() -> None:
     """Each change said to turn refusals by itself turns them when it is made, and the most stand first."""
     rows = _rows()
     for department in _columns().values():
-        asked = {name: Asked(instruction) for name, instruction in rows.items()}
-        told = shopping_list(asked, Offered(department))
+        asked = {name: FitRow(instruction) for name, instruction in rows.items()}
+        told = shopping_list(asked, FitColumn(department))
         counts = [len(one.turns) for one in told]
         assert counts == sorted(counts, reverse=True)
         for one in told:
@@ -98,6 +98,6 @@ def test_everything_refused_is_helped_by_something_on_the_list() -> None:
     for name, department in _columns().items():
         cells = _table(rows, {name: department})
         refused = {row for (row, _), cell in cells.items() if cell.word is FitWord.no_route}
-        told = shopping_list({row: Asked(rows[row]) for row in rows}, Offered(department))
+        told = shopping_list({row: FitRow(rows[row]) for row in rows}, FitColumn(department))
         helped = {row for one in told for row in (*one.turns, *one.helps)}
         assert helped == refused

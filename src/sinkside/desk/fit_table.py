@@ -12,7 +12,7 @@ from sinkside.department import Department
 from sinkside.documents import Value
 from sinkside.errors import UnreadableFile
 from sinkside.instruction import Instruction
-from sinkside.route import Asked, Fit, FitWord, Offered, Wanted, fit_table, shopping_list
+from sinkside.route import Fit, FitColumn, FitRow, FitWord, Wanted, fit_table, shopping_list
 
 #: So many departments are worked on at once; fewer would find every instruction's needs too often.
 _COLUMNS_AT_ONCE: Final = 10
@@ -92,10 +92,10 @@ def _lost(column: _Column) -> _Cells:
 
 def _columns_done(instructions: Mapping[str, Instruction], share: Sequence[_Column]) -> list[_Cells]:
     """Every instruction held against each department of a share."""
-    rows = {name: Asked(instruction) for name, instruction in instructions.items()}
+    rows = {name: FitRow(instruction) for name, instruction in instructions.items()}
     done: list[_Cells] = []
     for name, department in share:
-        made = fit_table(rows, {name: Offered(department)}, {})
+        made = fit_table(rows, {name: FitColumn(department)}, {})
         done.append({row: fit for (row, _), fit in made})
     return done
 
@@ -109,8 +109,8 @@ def wanted_by(
         BadQuantity: as `fit_cells`.
         BadInput: if the language is unknown.
     """
-    rows = {name: Asked(instruction) for name, instruction in instructions.items()}
-    return shopping_list(rows, Offered(department), language)
+    rows = {name: FitRow(instruction) for name, instruction in instructions.items()}
+    return shopping_list(rows, FitColumn(department), language)
 
 
 def worst_first(cells: Sequence[Cell]) -> list[Cell]:

@@ -12,19 +12,19 @@ from sinkside.route.document import (
     SetRoute,
     Station,
 )
-from sinkside.route.fit import Asked, Fit, FitWord, Offered, Wanted, fit, fit_table, shopping_list
+from sinkside.route.fit import Fit, FitColumn, FitRow, FitWord, Wanted, fit, fit_table, shopping_list
 from sinkside.route.resolving import resolve
 from sinkside.route.together import route_set
 
 __all__ = [
-    "Asked",
     "Binding",
     "Change",
     "ChosenFigure",
     "Fit",
+    "FitColumn",
+    "FitRow",
     "FitWord",
     "Load",
-    "Offered",
     "Operation",
     "ResourceKind",
     "Route",

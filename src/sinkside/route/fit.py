@@ -81,7 +81,7 @@ class Wanted(Value):
     helps: tuple[str, ...] = ()
 
 
-class Asked:
+class FitRow:
     """An instruction as a row of the table: its needs found once, however many departments are asked."""
 
     def __init__(self, instruction: Instruction) -> None:
@@ -97,7 +97,7 @@ class Asked:
         )
 
 
-class Offered:
+class FitColumn:
     """A department as a column of the table: its things held against each need once."""
 
     def __init__(self, department: Department) -> None:
@@ -105,13 +105,13 @@ class Offered:
         self.board = Board(department)
         self.parts = dict(_parts(department))
 
-    def key_of(self, asked: Asked) -> str:
+    def key_of(self, asked: FitRow) -> str:
         """Everything that the cell of an instruction hangs on, as one digest."""
         parts = "".join(self.parts[name] for name in asked.looks_at)
         return hashlib.sha256(f"{asked.digest}{parts}".encode()).hexdigest()
 
 
-def fit(asked: Asked, offered: Offered) -> Fit:
+def fit(asked: FitRow, offered: FitColumn) -> Fit:
     """One cell: whether a department can do an instruction.
 
     Raises:
@@ -127,7 +127,7 @@ def fit(asked: Asked, offered: Offered) -> Fit:
 
 
 def fit_table(
-    rows: Mapping[str, Asked], columns: Mapping[str, Offered], known: Mapping[tuple[str, str], Fit]
+    rows: Mapping[str, FitRow], columns: Mapping[str, FitColumn], known: Mapping[tuple[str, str], Fit]
 ) -> Iterator[tuple[tuple[str, str], Fit]]:
     """The cells of a table by row and column; a known cell is made again only if its key has changed.
 
@@ -146,7 +146,7 @@ def fit_table(
             yield (row, column), before if before is not None and fresh else fit(asked, offered)
 
 
-def shopping_list(rows: Mapping[str, Asked], offered: Offered, language: str = "en") -> tuple[Wanted, ...]:
+def shopping_list(rows: Mapping[str, FitRow], offered: FitColumn, language: str = "en") -> tuple[Wanted, ...]:
     """The changes of a department, first those that turn most refusals alone, then those that help most.
 
     Args:
@@ -175,7 +175,7 @@ def shopping_list(rows: Mapping[str, Asked], offered: Offered, language: str = "
     return tuple(sorted(told, key=lambda one: (-len(one.turns), -len(one.helps), one.change.size)))
 
 
-def _smallest(asked: Asked, board: Board, language: str) -> dict[str, Change]:
+def _smallest(asked: FitRow, board: Board, language: str) -> dict[str, Change]:
     """The changes of the smallest repair of an instruction."""
     repair = smallest_repair(asked.choices, board, language)
     told = (
