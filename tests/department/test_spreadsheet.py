@@ -94,6 +94,40 @@ def test_a_sheet_that_is_not_there_leaves_what_is_there(department: Department) 
     assert found.machines == department.machines
 
 
+def test_an_emptied_cell_takes_out_what_was_there(department: Department) -> None:
+    """A hospital that is left empty in the department's row is gone; a column that is not there too."""
+    rows = (("name", "altitude", "hospital"), ("North", "90 m", None))
+    found = read_spreadsheet(_sheet("department", *rows), onto=department)
+    assert (found.name, str(found.altitude), found.hospital, found.closed) == ("North", "90 m", "", ())
+    assert found.machines == department.machines
+
+
+def test_what_a_phase_takes_must_be_there(department: Department) -> None:
+    """A chemical that nobody has is told at the row of the phase; a program left without phases by name."""
+    washer = department.machines[0]
+    alone = washer.model_copy(update={"programs": washer.programs[:1]})
+    rows = (
+        ("machine", "program", "phase", "chemical"),
+        ("washer-1", "Instruments 93", "wash", "soap"),
+    )
+    told = _faults(_sheet("phases", *rows), department.model_copy(update={"machines": (alone,)}))
+    assert told[0].startswith(
+        "phases, row 2, chemical: Washer 1, Instruments 93, wash takes 'soap', which is not here; here are "
+    )
+    told = _faults(_sheet("phases", *rows), department)
+    assert "machines, Washer 1, programs, Gentle 90: a washer-disinfector program needs its phases" in told
+
+
+def test_own_limits_come_and_go_by_their_row(department: Department) -> None:
+    """A limit that the department replaces by its own stands on a sheet with its reason."""
+    rows = (("limit", "value", "reason"), ("water-tir34-utility-hardness", "100 mg/L", "Scale on the arms"))
+    found = read_spreadsheet(_sheet("limits", *rows), onto=department)
+    assert [(one.limit, str(one.value)) for one in found.overrides] == [
+        ("water-tir34-utility-hardness", "100 mg/L")
+    ]
+    assert read_spreadsheet(_sheet("limits", rows[0]), onto=found).overrides == ()
+
+
 def test_a_program_joins_its_machine_and_its_phases_join_the_program(department: Department) -> None:
     """Programs and phases stand on sheets of their own, and columns may stand in any order."""
     rows = (
@@ -152,6 +186,12 @@ def test_a_program_joins_its_machine_and_its_phases_join_the_program(department:
             "chemicals, row 2, dose from: the range runs backwards",
         ),
         ("holidays", ("id",), ("x",), "holidays: unknown sheet"),
+        (
+            "limits",
+            ("limit", "value", "reason"),
+            ("water-hardness-of-ours", "1 mg/L", "ours"),
+            "limits, row 2, limit: no figure is published",
+        ),
     ],
 )
 def test_a_fault_names_sheet_row_and_column(

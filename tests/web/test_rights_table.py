@@ -26,6 +26,8 @@ READS_MACHINES: Final = {
     "lead",
     "technician",
 }
+READS_DEPARTMENT: Final = set(policy().roles) - {"external-representative"}
+CHANGES_DEPARTMENT: Final = {"equipment-engineer", "lead"}
 RECORDS_CHECKS: Final = {"equipment-engineer", "lead", "technician"}
 
 #: Who may open what, written down by hand: a change of policy or of a declared right shows here.
@@ -60,6 +62,18 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/checks"): READS_MACHINES,
     ("GET", "/at/{department}/checks/{check}"): READS_MACHINES,
     ("POST", "/at/{department}/checks/{check}"): {"equipment-engineer", "lead"},
+    ("GET", "/at/{department}/department"): READS_DEPARTMENT,
+    ("GET", "/at/{department}/department/changes"): READS_DEPARTMENT,
+    ("GET", "/at/{department}/department/table"): READS_DEPARTMENT,
+    ("GET", "/at/{department}/department/{family}/{place}"): READS_DEPARTMENT,
+    ("GET", "/at/{department}/department/import"): CHANGES_DEPARTMENT,
+    ("POST", "/at/{department}/department/import"): CHANGES_DEPARTMENT,
+    ("GET", "/at/{department}/department/import/{table}"): CHANGES_DEPARTMENT,
+    ("POST", "/at/{department}/department/import/{table}"): CHANGES_DEPARTMENT,
+    ("GET", "/at/{department}/department/{family}/new"): CHANGES_DEPARTMENT,
+    ("POST", "/at/{department}/department/{family}/new"): CHANGES_DEPARTMENT,
+    ("POST", "/at/{department}/department/{family}/{place}"): CHANGES_DEPARTMENT,
+    ("POST", "/at/{department}/department/{family}/{place}/strike"): CHANGES_DEPARTMENT,
 }
 
 

@@ -14,6 +14,7 @@ from typer.exceptions import TyperException
 
 from sinkside import __version__
 from sinkside.cli.demo import demo
+from sinkside.cli.department import department_verbs
 from sinkside.cli.draft import draft
 from sinkside.cli.fit import fit
 from sinkside.cli.judge import judge
@@ -61,6 +62,7 @@ for verb in (
 ):
     app.command()(verb)
 app.add_typer(print_verbs, name="print")
+app.add_typer(department_verbs, name="department")
 
 
 def _print_version(wanted: bool) -> None:

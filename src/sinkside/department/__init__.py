@@ -1,6 +1,7 @@
 """What a department has, and what its machines' programs must do."""
 
 from sinkside.department.changing import Edit, Provided, ValidatedProgram, changed
+from sinkside.department.comparing import DepartmentChange, compare_departments
 from sinkside.department.document import (
     Air,
     Brush,
@@ -47,6 +48,7 @@ __all__ = [
     "ChemicalKind",
     "Cleaning",
     "Department",
+    "DepartmentChange",
     "Disinfection",
     "Drying",
     "Edit",
@@ -76,5 +78,6 @@ __all__ = [
     "WaterPoint",
     "Weekday",
     "changed",
+    "compare_departments",
     "made_up",
 ]

@@ -80,7 +80,7 @@ class ChemicalKind(StrEnum):
 
 
 class Chemical(Value):
-    """A chemical as the department uses it."""
+    """A chemical as the department uses it; `use_within` is how long it may be used once it is made up."""
 
     id: str
     name: str
@@ -89,6 +89,7 @@ class Chemical(Value):
     dose: Range | None = None
     temperature: Range | None = None
     contact_time: Quantity | None = None
+    use_within: Quantity | None = None
     chloride: Quantity | None = None
     excludes: tuple[str, ...] = ()
 
@@ -122,11 +123,13 @@ class Air(Value):
 
 
 class Tool(Value):
-    """A lens, syringe, adaptor, tester or borescope."""
+    """A lens, light, syringe, adaptor, tester or borescope."""
 
     id: str
     name: str
-    kind: Literal["lens", "syringe", "adaptor", "insulation-tester", "borescope", "cloth", "sponge", "scale"]
+    kind: Literal[
+        "lens", "light", "syringe", "adaptor", "insulation-tester", "borescope", "cloth", "sponge", "scale"
+    ]
     range: Range | None = None
     fits: tuple[str, ...] = ()
 

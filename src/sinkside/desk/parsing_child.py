@@ -20,12 +20,12 @@ from pathlib import Path
 from time import monotonic
 from typing import TYPE_CHECKING, Any, Final, Literal
 
-from sinkside.errors import BadInput, SinksideError, UnreadableFile
+from sinkside.errors import BadDocument, BadInput, Fault, SinksideError, UnreadableFile
 
 if TYPE_CHECKING:
     from sinkside.cycles import Unread, Verdict
 
-Task = Literal["draft", "judge", "lines", "picture"]
+Task = Literal["department", "draft", "judge", "lines", "picture"]
 
 _REQUEST: Final = "request.json"
 _ANSWER: Final = "answer.json"
@@ -72,7 +72,7 @@ def run_child(
 
     Raises:
         UnreadableFile: if a file cannot be read, or asks for more than the limits allow.
-        BadInput: if what is in it does not fit.
+        BadInput: if what is in it does not fit; every fault of a document is told.
         Stopped: if the work was not to go on.
     """
     allowed = limits or ChildLimits()
@@ -140,6 +140,8 @@ def _answer(path: Path, code: int, shown: str) -> Any:
             resource=shown,
         )
     answer = json.loads(path.read_text(encoding="utf-8"))
+    if "faults" in answer:
+        raise BadDocument([Fault(*fault) for fault in answer["faults"]], resource=answer["resource"])
     if "error" in answer:
         kind = UnreadableFile if answer["unreadable"] else BadInput
         raise kind(answer["error"], resource=answer["resource"])
@@ -163,6 +165,15 @@ def _limit(memory_bytes: int, processor_s: int) -> None:
     resource.setrlimit(resource.RLIMIT_CPU, (processor_s, processor_s + 1))
     resource.setrlimit(resource.RLIMIT_FSIZE, (_LARGEST_ANSWER_BYTES, _LARGEST_ANSWER_BYTES))
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+
+
+def _department(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
+    from sinkside.department import Department
+    from sinkside.department.spreadsheet import read_spreadsheet
+    from sinkside.documents import read_bytes, to_values
+
+    onto = Department.model_validate(arguments["onto"]) if arguments["onto"] else None
+    return to_values(read_spreadsheet(read_bytes(files[0]), onto=onto, resource=files[0].name))
 
 
 def _draft(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
@@ -213,6 +224,7 @@ def _without_folder(sentence: str, files: Sequence[Path]) -> str:
 
 
 _TASKS: Final[Mapping[str, Callable[[Sequence[Path], Mapping[str, Any]], Any]]] = {
+    "department": _department,
     "draft": _draft,
     "judge": _judge,
     "lines": _lines,
@@ -233,6 +245,11 @@ def main(folder: Path) -> None:
     files = [Path(name) for name in request["files"]]
     try:
         answer = {"made": _TASKS[request["task"]](files, request["arguments"])}
+    except BadDocument as error:
+        answer = {
+            "faults": [[fault.path, fault.problem] for fault in error.faults],
+            "resource": _without_folder(error.resource, files),
+        }
     except SinksideError as error:
         answer = {
             "error": _without_folder(error.message, files),

@@ -45,6 +45,11 @@ def _drafted(data: Data) -> str:
     return f"had {{subject}} drafted as revision {data['revision']}: {counts}"
 
 
+def _department_changed(data: Data) -> str:
+    places = f" in {_counted(data['changes'], 'place')}" if data.get("changes") else ""
+    return f"changed what the department has{places}, revision {data['revision']}"
+
+
 def _granted(data: Data) -> str:
     until = f" until {str(data['until'])[:10]}" if data.get("until") else ""
     return f"gave {{subject}} the role {data['role']}{until}"
@@ -93,7 +98,8 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "text-confirmed-current": lambda data: (
         f"confirmed that the text of {{subject}} is current, until {data['confirm_by']}"
     ),
-    "department-changed": lambda data: f"changed what the department has, revision {data['revision']}",
+    "department-changed": _department_changed,
+    "department-table-handed-in": "handed in the spreadsheet {subject}; nothing is changed by that",
     "cycle-handed-in": _handed_in,
     "cycle-judged": lambda data: f"had the record {{subject}} judged: {data['outcome']}",
     "cycle-decided": _decided,

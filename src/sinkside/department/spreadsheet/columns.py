@@ -24,13 +24,23 @@ class Column:
 
 @dataclass(frozen=True)
 class Sheet:
-    """One sheet: its name, the field of the document that its rows fill, and whose rows they are part of."""
+    """One sheet: its name, the field of the document that its rows fill, and whose rows they are part of.
+
+    `words` are what people call all of it, `one` a single row.
+    """
 
     name: str
+    words: str
+    one: str
     field: str
     owner: str
     about: str
     columns: tuple[Column, ...]
+
+    @property
+    def key(self) -> str:
+        """The field that tells its rows apart."""
+        return self.own_columns[0].path[0]
 
     @property
     def own_columns(self) -> tuple[Column, ...]:
@@ -47,6 +57,8 @@ def sheets() -> dict[str, Sheet]:
     return {
         name: Sheet(
             name,
+            values["words"],
+            values["one"],
             values.get("field", ""),
             values.get("owner", ""),
             values["about"],

@@ -7,9 +7,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
 
+from sinkside.department.coherence import incoherent
 from sinkside.department.document import Department
 from sinkside.department.spreadsheet.cells import NotRead, read_cell
 from sinkside.department.spreadsheet.columns import Column, Sheet, sheets
+from sinkside.department.spreadsheet.rows import laid_over, set_at
 from sinkside.documents import to_values, validate
 from sinkside.errors import BadDocument, Fault, UnreadableFile
 
@@ -55,10 +57,13 @@ def read_spreadsheet(
     if faults:
         raise BadDocument(faults, resource=resource)
     try:
-        return validate(Department, values, resource=resource)
+        found = validate(Department, values, resource=resource)
     except BadDocument as error:
-        told = [_placed(fault, places) for fault in error.faults]
+        told = [_placed(fault, places, values) for fault in error.faults]
         raise BadDocument(told, resource=resource) from error
+    if loose := incoherent(found, before=onto):
+        raise BadDocument([_placed(fault, places, values) for fault in loose], resource=resource)
+    return found
 
 
 def _opened(data: bytes, resource: str) -> Workbook:
@@ -119,21 +124,12 @@ def _row(sheet: Sheet, number: int, pairs: list[tuple[Column, Any]], faults: lis
     row = _Row(sheet, number, {})
     for column, cell in pairs:
         try:
-            _set(row.values, column.path, read_cell(column, cell))
+            set_at(row.values, column.path, read_cell(column, cell))
             row.given.add(column.path)
         except NotRead as error:
             faults.append(Fault(f"{sheet.name}, row {number}, {column.heading}", str(error)))
     return row
 
-
-def _set(values: dict[str, Any], path: tuple[str, ...], value: Any) -> None:
-    for step in path[:-1]:
-        values = values.setdefault(step, {})
-    values[path[-1]] = value
-
-
-#: What stands on sheets of its own.
-_PARTS: Final = {"programs", "racks", "phases"}
 
 #: Where in the document each row went, by the path that faults are told under.
 _Places = dict[str, _Row]
@@ -152,46 +148,17 @@ def _assembled(
         filled = [row for row in own if row.values]
         if not sheet.field:
             for row in filled:
-                values.update(_laid_over(row, before))
+                values = laid_over(sheet, row.values, before)
                 places[""] = row
         elif not sheet.owner:
-            old = {thing.get("id"): thing for thing in before.get(sheet.field, ())}
-            values[sheet.field] = [_laid_over(row, old.get(row.values.get("id"), {})) for row in filled]
+            old = {thing.get(sheet.key): thing for thing in before.get(sheet.field, ())}
+            values[sheet.field] = [
+                laid_over(sheet, row.values, old.get(row.values.get(sheet.key), {})) for row in filled
+            ]
             places |= {f"{sheet.field}[{place}]": row for place, row in enumerate(filled)}
         else:
             places |= _joined(sheet, filled, values, faults)
     return values, places
-
-
-def _laid_over(row: _Row, before: dict[str, Any]) -> dict[str, Any]:
-    """What was there with the row's columns in its place; a cell left empty takes out what was there."""
-    kept = {key: value for key, value in before.items() if key not in _PARTS}
-    under = {key: value for key, value in before.items() if key in _PARTS}
-    for column in row.sheet.own_columns:
-        _drop(kept, column.path)
-    return {**_merged(kept, row.values), **under}
-
-
-def _drop(values: dict[str, Any], path: tuple[str, ...]) -> None:
-    """Take out one value, and the parts that are empty without it; the original stays whole."""
-    head, rest = path[0], path[1:]
-    if head not in values:
-        return
-    if rest and isinstance(values[head], dict):
-        inner = dict(values[head])
-        _drop(inner, rest)
-        if inner:
-            values[head] = inner
-            return
-    del values[head]
-
-
-def _merged(first: dict[str, Any], second: dict[str, Any]) -> dict[str, Any]:
-    found = dict(first)
-    for key, value in second.items():
-        inner = found.get(key)
-        found[key] = _merged(inner, value) if isinstance(inner, dict) and isinstance(value, dict) else value
-    return found
 
 
 def _joined(sheet: Sheet, rows: list[_Row], values: dict[str, Any], faults: list[Fault]) -> _Places:
@@ -212,7 +179,7 @@ def _joined(sheet: Sheet, rows: list[_Row], values: dict[str, Any], faults: list
         path, owner = owners[key]
         same = [old for old in before[key] if _is_same(old, row.values)]
         places[f"{path}.{sheet.field}[{len(owner[sheet.field])}]"] = row
-        owner[sheet.field].append(_laid_over(row, same[0] if same else {}))
+        owner[sheet.field].append(laid_over(row.sheet, row.values, same[0] if same else {}))
     return places
 
 
@@ -236,17 +203,34 @@ def _owners(sheet: Sheet, values: dict[str, Any]) -> dict[tuple[str, ...], tuple
     return found
 
 
-def _placed(fault: Fault, places: _Places) -> Fault:
-    """A fault of the document told by sheet, row and column."""
+def _placed(fault: Fault, places: _Places, values: dict[str, Any]) -> Fault:
+    """A fault of the document told by sheet, row and column; of what no row tells, by its name."""
     under = [path for path in places if fault.path == path or fault.path.startswith(f"{path}.") or not path]
     if not under:
-        return fault
+        return Fault(_named(fault.path, values), fault.problem)
     path = max(under, key=len)
     row = places[path]
     rest = fault.path.removeprefix(path).strip(".")
     steps = tuple(rest.split("[", maxsplit=1)[0].split(".")) if rest else ()
     column = next((c for c in row.sheet.columns if steps and c.path[: len(steps)] == steps), None)
+    if not path and not column:
+        return Fault(_named(fault.path, values), fault.problem)
     where = f"{row.sheet.name}, row {row.number}"
     return Fault(
         f"{where}, {column.heading}" if column else where, fault.problem if column or not rest else str(fault)
     )
+
+
+def _named(path: str, values: dict[str, Any]) -> str:
+    """A path with names in the place of numbers: machines, Washer 1, programs, Instruments 90."""
+    told: list[str] = []
+    found: Any = values
+    for step in path.split(".") if path else ():
+        shelf, _, place = step.partition("[")
+        found = found.get(shelf) if isinstance(found, dict) else None
+        if place and isinstance(found, list):
+            found = found[int(place.rstrip("]"))]
+            told += [shelf, str(found.get("name", place.rstrip("]")))]
+        else:
+            told.append(step)
+    return ", ".join(told)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 from sinkside.department.document import Department
 from sinkside.department.spreadsheet.cells import write_cell
 from sinkside.department.spreadsheet.columns import Column, Sheet, sheets
+from sinkside.department.spreadsheet.rows import things, value_at
 from sinkside.documents import to_values
 
 if TYPE_CHECKING:
@@ -31,8 +31,9 @@ def write_spreadsheet(department: Department | None) -> bytes:
     for sheet in sheets().values():
         page = workbook.create_sheet(sheet.name)
         _head(page, sheet)
-        for owners, thing in _things(sheet, values):
-            page.append([*owners, *(write_cell(_get(thing, column.path)) for column in sheet.own_columns)])
+        for thing in things(sheet, values):
+            own = (write_cell(value_at(thing.values, column.path)) for column in sheet.own_columns)
+            page.append([*thing.owner_keys, *own])
     written = io.BytesIO()
     workbook.save(written)
     return written.getvalue()
@@ -54,27 +55,3 @@ def _head(page: Worksheet, sheet: Sheet) -> None:
 
 def _note(column: Column) -> str:
     return f"{column.says} Example: {column.example}" if column.example else column.says
-
-
-def _get(values: dict[str, Any], path: tuple[str, ...]) -> Any:
-    found: Any = values
-    for step in path:
-        found = found.get(step) if isinstance(found, dict) else None
-    return found
-
-
-def _things(sheet: Sheet, values: dict[str, Any]) -> Iterator[tuple[list[str], dict[str, Any]]]:
-    """The things of a sheet, each with the names of those it belongs to."""
-    if not sheet.field:
-        if values:
-            yield [], values
-    elif not sheet.owner:
-        yield from (([], thing) for thing in values.get(sheet.field, ()))
-    else:
-        for machine in values.get("machines", ()):
-            if sheet.owner == "machine":
-                yield from (([machine["id"]], thing) for thing in machine.get(sheet.field, ()))
-                continue
-            for program in machine.get("programs", ()):
-                owners = [machine["id"], program["name"]]
-                yield from ((owners, thing) for thing in program.get(sheet.field, ()))
