@@ -7,7 +7,18 @@ from collections.abc import Sequence
 
 from sinkside.department import Department, changed
 from sinkside.instruction import Instruction
-from sinkside.route import Fit, FitColumn, FitRow, FitWord, fit, fit_table, resolve, shopping_list
+from sinkside.route import (
+    Change,
+    Fit,
+    FitColumn,
+    FitRow,
+    FitWord,
+    fit,
+    fit_table,
+    least_changes,
+    resolve,
+    shopping_list,
+)
 from support.random_routing import a_random_department, a_random_instruction
 
 _ROWS = 30
@@ -78,14 +89,18 @@ def test_the_shopping_list_turns_what_it_says() -> None:
     """Each change said to turn refusals by itself turns them when it is made, and the most stand first."""
     rows = _rows()
     for department in _columns().values():
-        asked = {name: FitRow(instruction) for name, instruction in rows.items()}
-        told = shopping_list(asked, FitColumn(department))
+        told = shopping_list(_least(rows, department))
         counts = [len(one.turns) for one in told]
         assert counts == sorted(counts, reverse=True)
         for one in told:
             if one.change.edit is not None:
                 mended = changed(department, one.change.edit)
                 assert not _refused(rows, one.turns, mended)
+
+
+def _least(rows: dict[str, Instruction], department: Department) -> dict[str, tuple[Change, ...]]:
+    found = {name: least_changes(FitRow(one), FitColumn(department)) for name, one in rows.items()}
+    return {name: changes for name, changes in found.items() if changes}
 
 
 def _refused(rows: dict[str, Instruction], names: Sequence[str], department: Department) -> list[str]:
@@ -98,6 +113,6 @@ def test_everything_refused_is_helped_by_something_on_the_list() -> None:
     for name, department in _columns().items():
         cells = _table(rows, {name: department})
         refused = {row for (row, _), cell in cells.items() if cell.word is FitWord.no_route}
-        told = shopping_list({row: FitRow(rows[row]) for row in rows}, FitColumn(department))
+        told = shopping_list(_least(rows, department))
         helped = {row for one in told for row in (*one.turns, *one.helps)}
         assert helped == refused

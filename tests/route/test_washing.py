@@ -180,7 +180,9 @@ def test_a_step_outside_what_the_device_bears_is_asked() -> None:
     route = resolve(an_instruction(*_block(wash=strong), limits=[limit]), _department())
     assert _rules(route) == ["route-limit-contradicted"]
     assert route.conflicts[0].place.step == "s3"
-    assert [change.sentence for change in route.changes] == ["Ask the maker which of the two holds."]
+    assert [change.sentence for change in route.changes] == [
+        "Ask the maker which of the two holds: pH\xa011 or pH\xa06–9."
+    ]
 
 
 def test_chloride_in_the_rinse_is_held_against_the_device() -> None:

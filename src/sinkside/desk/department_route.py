@@ -96,14 +96,15 @@ def _in_department(weighed: Weighed, kept: Revision) -> InDepartment:
     return InDepartment(
         name=site.name,
         resolved=route.resolved,
-        stops=tuple(_stop(one, instruction) for one in route.stops),
+        stops=tuple(stop_shown(one, instruction) for one in route.stops),
         changes=tuple(change.sentence for change in route.changes),
         remarks=tuple(one.message for one in route.findings if one.level is not Level.stop),
-        stations=_stations(route, instruction) if route.resolved else (),
+        stations=stations_shown(route, instruction) if route.resolved else (),
     )
 
 
-def _stop(finding: Finding, instruction: Instruction) -> DepartmentStop:
+def stop_shown(finding: Finding, instruction: Instruction) -> DepartmentStop:
+    """What stops a step here, with what is nearest."""
     view = finding_views([finding])[0]
     letters = {one.steps[0]: one.letter for one in shown_operations(None, instruction)}
     step = finding.place.step or ""
@@ -117,7 +118,8 @@ def _stop(finding: Finding, instruction: Instruction) -> DepartmentStop:
     )
 
 
-def _stations(route: Route, instruction: Instruction) -> tuple[StationHere, ...]:
+def stations_shown(route: Route, instruction: Instruction) -> tuple[StationHere, ...]:
+    """A route, station by station."""
     return tuple(
         StationHere(
             station_label(group.station),

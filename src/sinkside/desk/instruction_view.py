@@ -204,8 +204,13 @@ def row_words(row: Row) -> tuple[str, str]:
     fields = row.fields
     file_name = str(fields.get("file_name") or fields.get("pending_file") or "")
     title = f"Unnamed device ({file_name})" if row.title == _UNNAMED and file_name else calm_name(row.title)
-    about = (calm_maker(str(fields.get("maker") or "")), str(fields.get("document") or ""))
+    about = (maker_words(row), str(fields.get("document") or ""))
     return title, " · ".join(filter(None, about))
+
+
+def maker_words(row: Row) -> str:
+    """The maker of an instruction on the shelf; empty where the text names none."""
+    return calm_maker(str(row.fields.get("maker") or ""))
 
 
 def step_fields(step: Step, instruction: Instruction) -> StepFields:

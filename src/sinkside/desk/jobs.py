@@ -13,6 +13,9 @@ from sinkside.desk.ports import Archive, Unit
 from sinkside.errors import NotAllowed, NotThere, SinksideError
 from sinkside.records import Job
 
+#: Working out the answers of the fit table.
+FIT_JOB: Final = "fit-table"
+
 #: A worker that was silent for so long has died; somebody else takes its job.
 LEASE_S: Final = 60.0
 
@@ -166,9 +169,8 @@ def _job_of(unit: Unit, who: Visitor, job: str) -> Job:
 
 
 def _may_see(who: Visitor, job: Job) -> bool:
-    return job.by == who.person or who.may(
-        "instruction-read" if "instruction" in job.arguments else "cycle-read"
-    )
+    about_texts = "instruction" in job.arguments or job.kind == FIT_JOB
+    return job.by == who.person or who.may("instruction-read" if about_texts else "cycle-read")
 
 
 def _close_undone(

@@ -100,6 +100,10 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     ),
     "department-changed": _department_changed,
     "department-table-handed-in": "handed in the spreadsheet {subject}; nothing is changed by that",
+    "repair-made": lambda data: (
+        f"said that {{subject}} now has what was missing, revision {data['revision']}: "
+        f"{str(data['what']).rstrip('.')}"
+    ),
     "cycle-handed-in": _handed_in,
     "cycle-judged": lambda data: f"had the record {{subject}} judged: {data['outcome']}",
     "cycle-decided": _decided,

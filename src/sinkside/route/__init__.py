@@ -12,7 +12,17 @@ from sinkside.route.document import (
     SetRoute,
     Station,
 )
-from sinkside.route.fit import Fit, FitColumn, FitRow, FitWord, Wanted, fit, fit_table, shopping_list
+from sinkside.route.fit import (
+    Fit,
+    FitColumn,
+    FitRow,
+    FitWord,
+    Wanted,
+    fit,
+    fit_table,
+    least_changes,
+    shopping_list,
+)
 from sinkside.route.resolving import resolve
 from sinkside.route.together import route_set
 
@@ -34,6 +44,7 @@ __all__ = [
     "Wanted",
     "fit",
     "fit_table",
+    "least_changes",
     "resolve",
     "route_set",
     "shopping_list",

@@ -68,7 +68,7 @@ CYCLE_FORBIDDEN = Wording(
     rule="route-step-forbidden",
     level=Level.stop,
     message="The instruction asks for {wanted} and forbids it: “{words}”.",
-    remedy="Ask the maker which of the two holds.",
+    remedy="Ask the maker which of the two holds: {wanted}, or that it is forbidden.",
 )
 IMMEDIATE_USE = Wording(
     rule="route-immediate-use-only",
@@ -87,13 +87,13 @@ LIMIT_CONTRADICTED = Wording(
     rule="route-limit-contradicted",
     level=Level.stop,
     message="The instruction asks for {first}, and says that the device bears {second}.",
-    remedy="Ask the maker which of the two holds.",
+    remedy="Ask the maker which of the two holds: {first} or {second}.",
 )
 FIGURES_DISAGREE = Wording(
     rule="route-figures-disagree",
     level=Level.stop,
     message="The instruction gives one temperature as two that disagree: {first} and {second}.",
-    remedy="Ask the maker which of the two holds.",
+    remedy="Ask the maker which of the two holds: {first} or {second}.",
 )
 
 WORDINGS = (

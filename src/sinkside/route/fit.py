@@ -16,7 +16,7 @@ from pydantic import BaseModel
 from sinkside.department import Department, MachineKind
 from sinkside.documents import Value, to_json
 from sinkside.instruction import Instruction
-from sinkside.route import conflicts
+from sinkside.route import conflicts, sizes
 from sinkside.route.candidates import Board
 from sinkside.route.document import Change
 from sinkside.route.needs import (
@@ -57,7 +57,7 @@ _LOOKS_AT: Final[Mapping[type[Need], tuple[str, ...]]] = {
 
 
 class FitWord(StrEnum):
-    """What a cell says, the most to do first."""
+    """What a cell says, the most to do first: no way, a way that somebody must look at, a way."""
 
     no_route = "no route"
     with_concerns = "with concerns"
@@ -65,12 +65,16 @@ class FitWord(StrEnum):
 
 
 class Fit(Value):
-    """Whether a department can do an instruction: how many concerns a route carries, or what is missing."""
+    """Whether a department can do an instruction: how many concerns a route carries, or what is missing.
+
+    `key` is a digest of all that the answer hangs on; of the department that is what it `looks_at`.
+    """
 
     word: FitWord
     concerns: int = 0
     missing: tuple[str, ...] = ()
     key: str
+    looks_at: tuple[str, ...] = ()
 
 
 class Wanted(Value):
@@ -105,25 +109,31 @@ class FitColumn:
         self.board = Board(department)
         self.parts = dict(_parts(department))
 
-    def key_of(self, asked: FitRow) -> str:
-        """Everything that the cell of an instruction hangs on, as one digest."""
-        parts = "".join(self.parts[name] for name in asked.looks_at)
-        return hashlib.sha256(f"{asked.digest}{parts}".encode()).hexdigest()
+    def key_of(self, digest: str, looks_at: Sequence[str]) -> str:
+        """Everything that the cell of an instruction hangs on, as one digest; the instruction is not needed.
+
+        Args:
+            digest: of the instruction.
+            looks_at: which parts of a department it looks at, as its row tells.
+        """
+        parts = "".join(self.parts[name] for name in looks_at)
+        return hashlib.sha256(f"{digest}{parts}".encode()).hexdigest()
 
 
-def fit(asked: FitRow, offered: FitColumn) -> Fit:
+def fit(row: FitRow, column: FitColumn) -> Fit:
     """One cell: whether a department can do an instruction.
 
     Raises:
         BadQuantity: if a figure carries a unit that measures something else than it should.
     """
-    key = offered.key_of(asked)
-    ways = best(asked.choices, offered.board)
+    key = column.key_of(row.digest, row.looks_at)
+    ways = best(row.choices, column.board)
     missing = tuple(dict.fromkeys(need.wanted.text() for way in ways for need in way.failed))
     if missing:
-        return Fit(word=FitWord.no_route, missing=missing, key=key)
+        return Fit(word=FitWord.no_route, missing=missing, key=key, looks_at=row.looks_at)
     concerns = int(sum(concerns_of(picked) for way in ways for picked in way.chosen))
-    return Fit(word=FitWord.with_concerns if concerns else FitWord.fits, concerns=concerns, key=key)
+    word = FitWord.with_concerns if concerns else FitWord.fits
+    return Fit(word=word, concerns=concerns, key=key, looks_at=row.looks_at)
 
 
 def fit_table(
@@ -139,45 +149,65 @@ def fit_table(
     Raises:
         BadQuantity: as `fit`.
     """
-    for column, offered in columns.items():
-        for row, asked in rows.items():
-            before = known.get((row, column))
-            fresh = before is not None and before.key == offered.key_of(asked)
-            yield (row, column), before if before is not None and fresh else fit(asked, offered)
+    for column_name, column in columns.items():
+        for row_name, row in rows.items():
+            before = known.get((row_name, column_name))
+            fresh = before is not None and before.key == column.key_of(row.digest, row.looks_at)
+            yield (row_name, column_name), before if before is not None and fresh else fit(row, column)
 
 
-def shopping_list(rows: Mapping[str, FitRow], offered: FitColumn, language: str = "en") -> tuple[Wanted, ...]:
-    """The changes of a department, first those that turn most refusals alone, then those that help most.
-
-    Args:
-        rows: The instructions; those with a route already ask for nothing.
-        offered: The department.
-        language: The language of the sentences.
+def least_changes(row: FitRow, column: FitColumn, language: str = "en") -> tuple[Change, ...]:
+    """The changes of a department that together give an instruction its route; none if it has one.
 
     Raises:
         BadQuantity: as `fit`.
         BadInput: if the language is unknown.
     """
+    if not any(way.failed for way in best(row.choices, column.board)):
+        return ()
+    return tuple(_smallest(row, column.board, language).values())
+
+
+def shopping_list(least: Mapping[str, Sequence[Change]]) -> tuple[Wanted, ...]:
+    """The changes of a department, first those that turn most refusals alone, then those that help most.
+
+    Questions to a maker come last, each by itself: no answer of one maker's settles another's text.
+
+    Args:
+        least: for each refused instruction the changes that together give it a route.
+    """
     changes: dict[str, Change] = {}
     turns: dict[str, list[str]] = {}
     helps: dict[str, list[str]] = {}
-    for name, asked in rows.items():
-        if not any(way.failed for way in best(asked.choices, offered.board)):
-            continue
-        least = _smallest(asked, offered.board, language)
-        for key, change in least.items():
+    for name, needed in least.items():
+        for change in needed:
+            key = key_of(change.sentence, change.edit) + (name if _asks_the_maker(change) else "")
             changes.setdefault(key, change)
-            (turns if len(least) == 1 else helps).setdefault(key, []).append(name)
+            (turns if len(needed) == 1 else helps).setdefault(key, []).append(name)
     told = (
         Wanted(change=change, turns=tuple(turns.get(key, ())), helps=tuple(helps.get(key, ())))
         for key, change in changes.items()
     )
-    return tuple(sorted(told, key=lambda one: (-len(one.turns), -len(one.helps), one.change.size)))
+    return tuple(
+        sorted(
+            told,
+            key=lambda one: (
+                _asks_the_maker(one.change),
+                -len(one.turns),
+                -len(one.helps),
+                one.change.size,
+            ),
+        )
+    )
 
 
-def _smallest(asked: FitRow, board: Board, language: str) -> dict[str, Change]:
+def _asks_the_maker(change: Change) -> bool:
+    return change.edit is None and change.size == sizes.ASK_THE_MAKER
+
+
+def _smallest(row: FitRow, board: Board, language: str) -> dict[str, Change]:
     """The changes of the smallest repair of an instruction."""
-    repair = smallest_repair(asked.choices, board, language)
+    repair = smallest_repair(row.choices, board, language)
     told = (
         change
         for way in repair.ways

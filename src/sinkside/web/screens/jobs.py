@@ -12,7 +12,13 @@ from sinkside.web.screen import DEPARTMENT, SIGNED_IN, Done, Screen
 
 screen = Screen("jobs")
 
-_KINDS = {"draft-document": "Reading a document", "judge-cycles": "Judging recorder files"}
+_KINDS = {
+    "draft-document": "Reading a document",
+    "judge-cycles": "Judging recorder files",
+    "fit-table": "Working out the fit table",
+}
+#: Where to see what came of work that is of no one thing.
+_LEADS = {"judge-cycles": "/cycles", "fit-table": "/fit"}
 _STATES = {
     "waiting": "waits for its turn",
     "running": "runs",
@@ -118,4 +124,4 @@ def _leads_to(asked: Asked, job: Job) -> str:
         return ""
     if "instruction" in job.result:
         return asked.at(f"/instructions/{job.result['instruction']}")
-    return asked.at("/cycles") if job.kind == "judge-cycles" else ""
+    return asked.at(_LEADS[job.kind]) if job.kind in _LEADS else ""
