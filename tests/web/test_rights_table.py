@@ -28,6 +28,7 @@ READS_MACHINES: Final = {
 }
 READS_DEPARTMENT: Final = set(policy().roles) - {"external-representative"}
 CHANGES_DEPARTMENT: Final = {"equipment-engineer", "lead"}
+READS_INSTRUCTIONS: Final = READS_MACHINES | {"theatre"}
 RECORDS_CHECKS: Final = {"equipment-engineer", "lead", "technician"}
 
 #: Who may open what, written down by hand: a change of policy or of a declared right shows here.
@@ -62,6 +63,11 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/checks"): READS_MACHINES,
     ("GET", "/at/{department}/checks/{check}"): READS_MACHINES,
     ("POST", "/at/{department}/checks/{check}"): {"equipment-engineer", "lead"},
+    ("GET", "/at/{department}/fit"): READS_INSTRUCTIONS,
+    ("POST", "/at/{department}/fit/work"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/fit/{instruction}"): READS_DEPARTMENT,
+    ("GET", "/at/{department}/fit/{instruction}/changes/{change}"): CHANGES_DEPARTMENT,
+    ("POST", "/at/{department}/fit/{instruction}/changes/{change}"): CHANGES_DEPARTMENT,
     ("GET", "/at/{department}/department"): READS_DEPARTMENT,
     ("GET", "/at/{department}/department/changes"): READS_DEPARTMENT,
     ("GET", "/at/{department}/department/table"): READS_DEPARTMENT,

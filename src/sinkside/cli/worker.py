@@ -25,7 +25,7 @@ def worker(
         typer.Option("--beside", metavar="PID", help="End when this process, which started it, is gone."),
     ] = None,
 ) -> None:
-    """Do the long work of a workspace: read documents, judge many recorder files."""
+    """Do the long work of a workspace: read documents, judge many recorder files, work out the fit table."""
     from sinkside import wiring
     from sinkside.desk.jobs import work_once
 

@@ -27,7 +27,7 @@ from sinkside.desk.people import known_person
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.shelf import KIND as INSTRUCTION
 from sinkside.documents import Value
-from sinkside.errors import BadDocument, BadInput, Conflict, Fault
+from sinkside.errors import BadDocument, BadInput, Fault
 from sinkside.records import Revision
 from sinkside.route import Change, Route, resolve
 
@@ -119,9 +119,7 @@ def make_repair(
     with archive.unit(writes=False) as unit:
         fresh = making.answers(unit)
     with archive.unit() as unit:
-        latest = unit.documents.get(departments.KIND, who.department)
-        if latest is None or not said.base == latest.number == shown.kept.number:
-            raise Conflict("somebody changed what this department has meanwhile; look at it again")
+        departments.refuse_outdated(unit, who, said.base)
         making.keep(unit, said)
         for shelf, answers in fresh.items():
             keep_answers(unit, shelf, who.department, answers, now=now)

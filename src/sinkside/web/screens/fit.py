@@ -15,6 +15,7 @@ from sinkside.desk.instruction_view import maker_words, row_words
 from sinkside.records import Site
 from sinkside.route import FitWord, Wanted
 from sinkside.web.asked import Asked
+from sinkside.web.fit_words import detail_of, state_of, words_of
 from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Option, Screen
 
 screen = Screen("fit")
@@ -248,25 +249,8 @@ def _cell(cell: TableCell, instruction: str, names: dict[str, str]) -> FitCellSh
         department=names[cell.department],
         state=state_of(cell.word),
         words=words_of(cell.word),
-        detail=_detail(cell),
+        detail=detail_of(cell.word, missing=len(cell.missing), concerns=cell.concerns),
     )
-
-
-def _detail(cell: TableCell) -> str:
-    if cell.word is FitWord.no_route:
-        return f"{len(cell.missing)} missing"
-    return f"{cell.concerns} to look at" if cell.word is FitWord.with_concerns else ""
-
-
-def state_of(word: FitWord | None) -> str:
-    """How a cell stands, as a key."""
-    return word.name.replace("_", "-") if word else "open"
-
-
-def words_of(word: FitWord | None) -> str:
-    """How a cell stands, in words."""
-    known = {FitWord.no_route: "No route", FitWord.with_concerns: "Concerns", FitWord.fits: "Fits"}
-    return known[word] if word else "Open"
 
 
 def _wanted(table: FitTable) -> tuple[WantedShown, ...]:

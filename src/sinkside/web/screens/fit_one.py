@@ -21,9 +21,9 @@ from sinkside.desk.people import names_of, readers_here
 from sinkside.records import Making
 from sinkside.route import Change, FitWord
 from sinkside.web.asked import Asked
+from sinkside.web.fit_words import state_of, words_of
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Done, Form, Option, Screen
-from sinkside.web.screens.fit import state_of, words_of
 
 screen = Screen("fit-one")
 
@@ -53,9 +53,13 @@ class EarlierShown:
 
 @dataclass(frozen=True)
 class SinceShown:
-    """A revision since then: of what, by whom, when, why, and by whose word where it made a repair true."""
+    """A revision since then: of what, by whom, when, why, and by whose word where it made a repair true.
+
+    `address` is where it is shown beside the one before.
+    """
 
     what: str
+    address: str
     by: str
     at: str
     note: str
@@ -82,7 +86,6 @@ class FitOnePage:
         stations: the route, station by station.
         earlier: what was said before it said something else.
         since: what changed since then, oldest first.
-        compare: where the two revisions of the text are compared, if there are two.
     """
 
     title: str
@@ -100,7 +103,6 @@ class FitOnePage:
     stations: tuple[StationHere, ...]
     earlier: EarlierShown | None
     since: tuple[SinceShown, ...]
-    compare: str
 
 
 @dataclass(frozen=True)
@@ -210,7 +212,6 @@ def fit_one(asked: Asked, instruction: str) -> FitOnePage:
         stations=shown.stations,
         earlier=_earlier(shown.earlier, asked.visitor.zone),
         since=_since(asked, shown),
-        compare=_compare(shown, shelf),
     )
 
 
@@ -298,11 +299,16 @@ def _since(asked: Asked, shown: OpenFit) -> tuple[SinceShown, ...]:
         repairs = repairs_made(unit, shown.site.id) if shown.departments_since else {}
     people = {one.by for _, one in makings} | {one.person for one in repairs.values() if one.person}
     names = names_of(asked.archive, people)
+    places = {
+        "Text": f"/at/{shown.row.department}/instructions/{shown.row.id}/compare",
+        "Department": asked.at("/department/changes"),
+    }
 
     def told(kind: str, one: Making) -> SinceShown:
         made = repairs.get(one.number) if kind == "Department" else None
         return SinceShown(
             what=f"{kind}, revision {one.number}",
+            address=f"{places[kind]}?before={one.number - 1}&after={one.number}" if one.number > 1 else "",
             by=names[one.by],
             at=shown_moment(one.at, asked.visitor.zone),
             note=one.note,
@@ -321,13 +327,6 @@ def _proof(made: MadeRepair, names: Mapping[str, str]) -> str:
         f"({made.reference})" if made.reference else "",
     )
     return " ".join(filter(None, parts))
-
-
-def _compare(shown: OpenFit, shelf: str) -> str:
-    if not shown.texts_since or shown.earlier is None:
-        return ""
-    before, after = shown.earlier.instruction, shown.text.number
-    return f"{shelf}/instructions/{shown.row.id}/compare?before={before}&after={after}"
 
 
 def _machine(shown: OpenFit, edit: Edit) -> str:

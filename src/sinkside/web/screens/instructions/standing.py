@@ -8,10 +8,13 @@ from datetime import timedelta
 from typing import Final
 
 from sinkside.desk import approving
+from sinkside.desk.fit_touched import touched_by_approval
 from sinkside.desk.instruction_view import InstructionView
 from sinkside.desk.people import readers_here
+from sinkside.desk.ports import Unit
 from sinkside.desk.shelf import OpenInstruction
 from sinkside.web.asked import Asked
+from sinkside.web.fit_words import detail_of, state_of, words_of
 from sinkside.web.screen import Option
 from sinkside.web.screens.instructions.shelf import is_overdue, turn_words
 
@@ -43,6 +46,21 @@ class StepToAccept:
 
 
 @dataclass(frozen=True)
+class TouchedShown:
+    """A department that the approval touches: where its answer opens, how it stands, and how it stood.
+
+    `before` is how the approved revision stands there, in words; empty where none is, or nothing changes.
+    """
+
+    department: str
+    address: str
+    state: str
+    words: str
+    detail: str
+    before: str
+
+
+@dataclass(frozen=True)
 class ApprovalShown:
     """How an instruction stands, and what this person may do about it.
 
@@ -60,6 +78,7 @@ class ApprovalShown:
         propose: the day proposed for the next confirmation.
         readers: who could confirm, as id and name, where this person is to choose one.
         person: the pseudonym of whoever looks.
+        touches: what the approval touches, for whoever may give it.
     """
 
     not_yet: tuple[str, ...]
@@ -75,6 +94,7 @@ class ApprovalShown:
     propose: str
     readers: tuple[Option, ...]
     person: str
+    touches: tuple[TouchedShown, ...]
 
 
 def approval_shown(
@@ -86,6 +106,7 @@ def approval_shown(
     whose_turn = fields.get("confirm_turn")
     with asked.archive.unit(writes=False) as unit:
         against = approving.may_approve_opened(unit, who, opened).reasons_not if opened.latest else ()
+        touches = _touches(asked, unit, opened)
     may_confirm = approved and (whose_turn == who.person or who.may(approving.RIGHT))
     chooses = may_confirm or (opened.latest and not against)
     return ApprovalShown(
@@ -102,6 +123,26 @@ def approval_shown(
         propose=(asked.now + _CONFIRM_WITHIN).date().isoformat(),
         readers=_readers(asked) if chooses else (),
         person=who.person,
+        touches=touches,
+    )
+
+
+def _touches(asked: Asked, unit: Unit, opened: OpenInstruction) -> tuple[TouchedShown, ...]:
+    waits = opened.latest and opened.row.state != "approved"
+    if not waits or not asked.visitor.may(approving.RIGHT):
+        return ()
+    tablet = asked.someone.session.shared_tablet
+    found = touched_by_approval(unit, asked.visitor, opened, now=asked.now, shared_tablet=tablet)
+    return tuple(
+        TouchedShown(
+            department=one.site.name,
+            address=f"/at/{one.site.id}/fit/{opened.row.id}",
+            state=state_of(one.now.word),
+            words=words_of(one.now.word),
+            detail=detail_of(one.now.word, missing=len(one.now.missing), concerns=one.now.concerns),
+            before=words_of(one.before.word) if one.before and one.before.word != one.now.word else "",
+        )
+        for one in found
     )
 
 
