@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import re
 from collections.abc import Callable
 
@@ -15,6 +16,11 @@ _WORD = re.compile(r"[^\W\d_]+")
 _LONGEST_ACRONYM = 3
 
 
+#: Lists show the same names again and again.
+_KEPT_NAMES = 4096
+
+
+@functools.lru_cache(maxsize=_KEPT_NAMES)
 def calm_name(name: str) -> str:
     """A name in normal case, if it is written in capitals; codes, digits, acronyms and units stay.
 
@@ -26,6 +32,7 @@ def calm_name(name: str) -> str:
     return _first_capital(_calmed(name, _lowered)) if _shouts(name) else name
 
 
+@functools.lru_cache(maxsize=_KEPT_NAMES)
 def calm_maker(name: str) -> str:
     """A maker's name with each word capitalised, if it is written in capitals.
 

@@ -5,6 +5,7 @@ Everything that SQLite needs to be treated with care for stands here and nowhere
 
 from __future__ import annotations
 
+import functools
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
@@ -201,6 +202,22 @@ def unindexed(column: ColumnElement[Any]) -> ColumnElement[Any]:
     return func.coalesce(column, column)
 
 
+#: What makes a sign of a search stand for itself.
+ESCAPE = "/"
+
+
+def holding(text: str) -> str:
+    """The pattern of texts that hold some words, whatever their case, for columns of small letters.
+
+    >>> holding("50 %")
+    '%50 /%%'
+    """
+    plain = text.casefold()
+    for sign in (ESCAPE, "%", "_"):
+        plain = plain.replace(sign, ESCAPE + sign)
+    return f"%{plain}%"
+
+
 class Transaction:
     """What the rooms of the archive do within one transaction."""
 
@@ -244,8 +261,11 @@ class Transaction:
         with self._reading():
             return self.connection.execute(statement).mappings().first()
 
-    def value(self, statement: Executable) -> Any:
-        """The first column of the first row."""
+    def value(self, statement: Executable, **bound: Any) -> Any:
+        """The first column of the first row; `bound` are the values for the names that it leaves open."""
+        if bound:
+            found = self.first(statement, **bound)
+            return next(iter(found.values())) if found else None
         with self._reading():
             return self.connection.execute(statement).scalar()
 
@@ -254,8 +274,12 @@ class Transaction:
             self._let_pass()
         return plain_errors()
 
-    def change(self, statement: Executable) -> int:
+    def change(self, statement: Executable, **values: Any) -> int:
         """Do what a statement says, and say how many rows it touched.
+
+        Args:
+            statement: what to do.
+            values: for the names that it leaves open; of an insertion without values, the columns.
 
         Raises:
             Conflict: if what it writes is taken; the transaction can go on.
@@ -264,16 +288,18 @@ class Transaction:
             raise SinksideError("this unit was opened for reading; open one that writes")
         # PostgreSQL gives up a whole transaction after a refusal, SQLite does not; a savepoint evens it out.
         with plain_errors(), nullcontext() if self.on_sqlite else self.connection.begin_nested():
-            return self.connection.execute(statement).rowcount
+            return self.connection.execute(statement, values).rowcount
 
     def put(self, table: Table, values: Mapping[str, Any], *, key: Sequence[str]) -> None:
         """Add a row, or change the one that has the same key."""
-        other = {name: value for name, value in values.items() if name not in key}
-        if self.on_sqlite:
-            self.change(
-                sqlite.insert(table).values(values).on_conflict_do_update(index_elements=key, set_=other)
-            )
-        else:
-            self.change(
-                postgresql.insert(table).values(values).on_conflict_do_update(index_elements=key, set_=other)
-            )
+        self.change(_upsert(table, tuple(values), tuple(key), on_sqlite=self.on_sqlite), **values)
+
+
+@functools.cache
+def _upsert(table: Table, names: tuple[str, ...], key: tuple[str, ...], *, on_sqlite: bool) -> Executable:
+    """Each is built once: building a statement takes longer than running it."""
+    dialect = sqlite if on_sqlite else postgresql
+    added = dialect.insert(table)
+    other = {name: added.excluded[name] for name in names if name not in key}
+    upsert: Executable = added.on_conflict_do_update(index_elements=key, set_=other)
+    return upsert

@@ -18,6 +18,9 @@ _SHOWN = [column for column in revisions.c if column.name != "seal"]
 _OF_ONE = (revisions.c.kind == bindparam("of_kind"), revisions.c.subject == bindparam("of"))
 _LATEST = select(*_SHOWN).where(*_OF_ONE).order_by(revisions.c.number.desc()).limit(1)
 _NUMBERED = select(*_SHOWN).where(*_OF_ONE, revisions.c.number == bindparam("wanted"))
+_ALL = select(*_SHOWN).where(*_OF_ONE).order_by(revisions.c.number)
+_LAST_NUMBER = select(func.max(revisions.c.number)).where(*_OF_ONE)
+_KEEP = insert(revisions)
 _MAKING = ("number", "digest", "by", "at", "note")
 _HISTORY = select(*(revisions.c[name] for name in _MAKING)).where(*_OF_ONE).order_by(revisions.c.number)
 
@@ -34,16 +37,12 @@ class RevisionTable:
         Raises:
             Conflict: if that number is taken, or skips one.
         """
-        last = self._do.value(
-            select(func.max(revisions.c.number)).where(
-                revisions.c.kind == revision.kind, revisions.c.subject == revision.subject
-            )
-        )
+        last = self._do.value(_LAST_NUMBER, of_kind=revision.kind, of=revision.subject)
         if revision.number != (last or 0) + 1:
             raise _quicker(revision)
         try:
             stored = {**vars(revision), "at": moment_text(revision.at)}
-            self._do.change(insert(revisions).values(**vars(revision), seal=seal(stored)))
+            self._do.change(_KEEP, **vars(revision), seal=seal(stored))
         except Conflict as error:
             raise _quicker(revision) from error
 
@@ -61,8 +60,7 @@ class RevisionTable:
 
     def revisions(self, kind: str, subject: str) -> list[Revision]:
         """Every revision, oldest first."""
-        chosen = select(*_SHOWN).where(revisions.c.kind == kind, revisions.c.subject == subject)
-        return [Revision(**row) for row in self._do.all(chosen.order_by(revisions.c.number))]
+        return [Revision(**row) for row in self._do.all(_ALL, of_kind=kind, of=subject)]
 
 
 def seal(stored: Mapping[str, str | int]) -> str:

@@ -15,7 +15,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import IO
 
-from sqlalchemy import insert, select
+from sqlalchemy import bindparam, insert, select
 
 from sinkside.archive.connection import Transaction
 from sinkside.archive.schema import files
@@ -24,6 +24,8 @@ from sinkside.records import StoredFile
 
 _UNFINISHED = ".part"
 _PORTION_BYTES = 1 << 20
+
+_FILE = select(files).where(files.c.digest == bindparam("wanted"))
 
 
 class FileStore:
@@ -133,7 +135,7 @@ class FileTable:
 
     def get(self, digest: str) -> StoredFile | None:
         """What is known of a file."""
-        found = self._do.first(select(files).where(files.c.digest == digest))
+        found = self._do.first(_FILE, wanted=digest)
         return StoredFile(**found) if found else None
 
     def read(self, digest: str) -> bytes:

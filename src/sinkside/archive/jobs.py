@@ -5,12 +5,24 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
-from sqlalchemy import ColumnElement, case, false, insert, or_, select, true, update
+from sqlalchemy import ColumnElement, bindparam, case, false, insert, or_, select, true, update
 
 from sinkside.archive.connection import Transaction
 from sinkside.archive.schema import jobs
 from sinkside.errors import Conflict
 from sinkside.records import Job, JobState
+
+# Every page asks these; a statement that is built once is not built again for each of them.
+_JOB = select(jobs).where(jobs.c.id == bindparam("wanted"))
+_ASK = insert(jobs)
+_HERE = select(jobs).where(jobs.c.department.in_(bindparam("departments", expanding=True)))
+_IN_ORDER = (jobs.c.asked.desc(), jobs.c.id)
+_LATEST = _HERE.order_by(*_IN_ORDER).limit(bindparam("most"))
+_LATEST_SO = (
+    _HERE.where(jobs.c.state.in_(bindparam("states", expanding=True)))
+    .order_by(*_IN_ORDER)
+    .limit(bindparam("most"))
+)
 
 
 class JobTable:
@@ -26,24 +38,25 @@ class JobTable:
             Conflict: if there is a job of that id.
         """
         try:
-            self._do.change(insert(jobs).values(**vars(job)))
+            self._do.change(_ASK, **vars(job))
         except Conflict as error:
             raise Conflict("this work was asked for already", resource=job.id) from error
 
     def get(self, job: str) -> Job | None:
         """A job."""
-        found = self._do.first(select(jobs).where(jobs.c.id == job))
+        found = self._do.first(_JOB, wanted=job)
         return Job(**found) if found else None
 
     def all(
         self, departments: Sequence[str], *, states: Sequence[JobState] = (), limit: int = 50
     ) -> list[Job]:
         """Jobs, latest first."""
-        chosen = select(jobs).where(jobs.c.department.in_(departments))
+        here = {"departments": tuple(departments), "most": limit}
         if states:
-            chosen = chosen.where(jobs.c.state.in_(states))
-        latest = chosen.order_by(jobs.c.asked.desc(), jobs.c.id).limit(limit)
-        return [Job(**row) for row in self._do.all(latest)]
+            found = self._do.all(_LATEST_SO, states=tuple(states), **here)
+        else:
+            found = self._do.all(_LATEST, **here)
+        return [Job(**row) for row in found]
 
     def claim(self, worker: str, now: datetime, *, lease_s: float) -> Job | None:
         """Take the oldest job that waits, or whose worker fell silent; nobody else gets it.

@@ -5,9 +5,9 @@ from __future__ import annotations
 import functools
 from collections.abc import Iterator
 
-from sqlalchemy import ColumnElement, Select, and_, insert, select, update
+from sqlalchemy import ColumnElement, Executable, and_, bindparam, insert, select, update
 
-from sinkside.archive.connection import Transaction, unindexed
+from sinkside.archive.connection import ESCAPE, Transaction, holding, unindexed
 from sinkside.archive.schema import event_words, events, heads
 from sinkside.errors import BadInput
 from sinkside.journal import Event, Happening, Head, canonical_bytes, known_zone, read_event
@@ -15,6 +15,13 @@ from sinkside.records import Wanted
 
 #: Stored events are read in portions, so that a chain of any length needs little memory.
 _PORTION = 1000
+
+# Each write asks these; a statement that is built once is not built again for each of them.
+_OF_ONE = heads.c.department == bindparam("of")
+_LOCKED = select(heads).where(_OF_ONE).with_for_update()
+_HEAD = select(heads.c.sequence, heads.c.digest).where(_OF_ONE, heads.c.sequence > 0)
+_MOVE = update(heads).where(_OF_ONE)
+_KEEP, _KEEP_WORDS = insert(events), insert(event_words)
 
 
 class EventTable:
@@ -31,42 +38,33 @@ class EventTable:
         """
         known_zone(happening.zone)
         # On PostgreSQL this waits for whoever appends; on SQLite writers come one by one anyway.
-        locked = self._do.first(select(heads).where(heads.c.department == department).with_for_update())
+        locked = self._do.first(_LOCKED, of=department)
         if locked is None:
             raise BadInput("there is no such department", resource=department)
         event = Event.from_happening(
             happening, sequence=locked["sequence"] + 1, previous=str(locked["digest"])
         )
         self._keep(department, event)
-        self._do.change(
-            update(heads)
-            .where(heads.c.department == department)
-            .values(sequence=event.sequence, digest=event.digest)
-        )
+        self._do.change(_MOVE, of=department, sequence=event.sequence, digest=event.digest)
         return event
 
     def _keep(self, department: str, event: Event) -> None:
         place = {"department": department, "sequence": event.sequence}
         self._do.change(
-            insert(events).values(
-                **place,
-                digest=event.digest,
-                at=event.at,
-                kind=event.kind,
-                actor=event.actor,
-                subject=event.subject,
-                canonical=event.canonical,
-            )
+            _KEEP,
+            **place,
+            digest=event.digest,
+            at=event.at,
+            kind=event.kind,
+            actor=event.actor,
+            subject=event.subject,
+            canonical=event.canonical,
         )
-        self._do.change(insert(event_words).values(**place, words=searched_words(event)))
+        self._do.change(_KEEP_WORDS, **place, words=searched_words(event))
 
     def head(self, department: str) -> Head | None:
         """The head of the chain; none if nothing has happened in the department."""
-        found = self._do.first(
-            select(heads.c.sequence, heads.c.digest).where(
-                heads.c.department == department, heads.c.sequence > 0
-            )
-        )
+        found = self._do.first(_HEAD, of=department)
         return Head(**found) if found else None
 
     def events(self, department: str, wanted: Wanted) -> list[Event]:
@@ -75,8 +73,9 @@ class EventTable:
         Raises:
             BadInput: if one of them was altered; its number is the error's resource.
         """
-        chosen = _chosen(department, wanted).limit(wanted.limit)
-        return [_read(row["sequence"], bytes(row["canonical"])) for row in self._do.all(chosen)]
+        chosen = _chosen(frozenset(_values(wanted)))
+        found = self._do.all(chosen, here=department, most=wanted.limit, **_values(wanted))
+        return [_read(row["sequence"], bytes(row["canonical"])) for row in found]
 
     def stored(self, department: str, *, after: int = 0) -> Iterator[bytes]:
         """The canonical bytes of every event as they are stored, oldest first."""
@@ -109,38 +108,49 @@ def _read(sequence: int, canonical: bytes) -> Event:
         raise BadInput(error.message, resource=f"event {sequence}") from error
 
 
-def _chosen(department: str, wanted: Wanted) -> Select[int, bytes]:
-    """The wanted events of a department, newest first."""
+def _values(wanted: Wanted) -> dict[str, object]:
+    """The values of everything that is asked of events, by name; what is not asked has none."""
+    asked = {
+        "text": holding(wanted.text) if wanted.text else None,
+        "before": wanted.before,
+        "kinds": tuple(wanted.kinds) or None,
+        "subject": wanted.subject,
+        "actor": wanted.actor,
+        "since": wanted.since,
+        "until": wanted.until,
+    }
+    return {name: value for name, value in asked.items() if value is not None}
+
+
+@functools.cache
+def _chosen(asked: frozenset[str]) -> Executable:
+    """The wanted events of a department, newest first; each combination of questions is built once."""
     chosen = select(events.c.sequence, events.c.canonical)
     place = events.c
-    if wanted.text:
+    if "text" in asked:
         # The search goes through the narrow table in its own order, and looks up only what it finds.
         place = event_words.c
         same = and_(place.department == events.c.department, place.sequence == events.c.sequence)
-        found = place.words.contains(wanted.text.casefold(), autoescape=True)
+        found = place.words.like(bindparam("text"), escape=ESCAPE)
         chosen = chosen.select_from(event_words.join(events, same)).where(found)
-    if wanted.before is not None:
-        chosen = chosen.where(place.sequence < wanted.before)
-    chosen = chosen.where(place.department == department, *_conditions(wanted))
-    return chosen.order_by(place.sequence.desc())
+    if "before" in asked:
+        chosen = chosen.where(place.sequence < bindparam("before"))
+    chosen = chosen.where(place.department == bindparam("here"), *_conditions(asked))
+    return chosen.order_by(place.sequence.desc()).limit(bindparam("most"))
 
 
-def _conditions(wanted: Wanted) -> list[ColumnElement[bool]]:
+def _conditions(asked: frozenset[str]) -> list[ColumnElement[bool]]:
     """What an event itself must fulfil."""
     own = (events.c.kind, events.c.actor)
-    kind, actor = map(unindexed, own) if wanted.text else own
+    kind, actor = map(unindexed, own) if "text" in asked else own
     at = (
         events.c.at
     )  # without an index: read newest first, a stretch of time is met early and needs no sorting
-    asked: list[ColumnElement[bool]] = []
-    if wanted.kinds:
-        asked.append(kind.in_(wanted.kinds))
-    if wanted.subject is not None:
-        asked.append(events.c.subject == wanted.subject)
-    if wanted.actor is not None:
-        asked.append(actor == wanted.actor)
-    if wanted.since is not None:
-        asked.append(at >= wanted.since)
-    if wanted.until is not None:
-        asked.append(at < wanted.until)
-    return asked
+    every = {
+        "kinds": kind.in_(bindparam("kinds", expanding=True)),
+        "subject": events.c.subject == bindparam("subject"),
+        "actor": actor == bindparam("actor"),
+        "since": at >= bindparam("since"),
+        "until": at < bindparam("until"),
+    }
+    return [condition for name, condition in every.items() if name in asked]

@@ -22,6 +22,7 @@ _SHOWN = [column for column in people.c if column.name not in {"salt", "sign_in_
 _PERSON = select(*_SHOWN).where(people.c.id == bindparam("person"))
 _NAMES = select(people.c.id, people.c.name).where(people.c.id.in_(bindparam("wanted", expanding=True)))
 _GRANTS = select(grants).where(grants.c.person == bindparam("of"))
+_GRANTS_IN = select(grants).where(grants.c.department == bindparam("here"))
 _PRESENT = (
     select(*(column.label(f"session_{column.name}") for column in sessions.c), *_SHOWN)
     .join_from(sessions, people, sessions.c.person == people.c.id)
@@ -120,7 +121,7 @@ class PeopleTable:
 
     def grants_in(self, department: str) -> list[Grant]:
         """Everybody's roles in a department."""
-        return self._grants(select(grants).where(grants.c.department == department))
+        return self._grants(_GRANTS_IN, here=department)
 
     def _grants(self, statement: Executable, **bound: str) -> list[Grant]:
         found = (Grant(**row) for row in self._do.all(statement, **bound))

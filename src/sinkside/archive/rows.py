@@ -2,17 +2,35 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Collection, Sequence
+from dataclasses import dataclass
 
-from sqlalchemy import JSON, ColumnElement, Text, bindparam, case, cast, func, select, type_coerce
+from sqlalchemy import (
+    JSON,
+    BindParameter,
+    ColumnElement,
+    Executable,
+    Text,
+    bindparam,
+    case,
+    cast,
+    func,
+    select,
+    type_coerce,
+)
 
-from sinkside.archive.connection import Transaction, unindexed
+from sinkside.archive.connection import ESCAPE, Transaction, holding, unindexed
 from sinkside.archive.schema import NEVER, Words, moment_text, rows
 from sinkside.records import Row, WantedRows
 
 _KEPT = [column for column in rows.c if column.name not in {"due_order", "words"}]
 
 _ROW = select(*_KEPT).where(rows.c.kind == bindparam("of_kind"), rows.c.id == bindparam("wanted"))
+
+_TITLES = select(rows.c.id, rows.c.title).where(
+    rows.c.kind == bindparam("of_kind"), rows.c.id.in_(bindparam("wanted", expanding=True))
+)
 
 
 class RowTable:
@@ -34,8 +52,8 @@ class RowTable:
 
     def titles(self, kind: str, ids: Collection[str]) -> dict[str, str]:
         """The titles of those rows that there are."""
-        chosen = select(rows.c.id, rows.c.title).where(rows.c.kind == kind, rows.c.id.in_(ids))
-        return {row["id"]: row["title"] for row in self._do.all(chosen)}
+        found = self._do.all(_TITLES, of_kind=kind, wanted=tuple(sorted(ids)))
+        return {row["id"]: row["title"] for row in found}
 
     def all(
         self,
@@ -53,61 +71,105 @@ class RowTable:
 
     def found(self, kind: str, departments: Sequence[str], wanted: WantedRows) -> list[Row]:
         """The rows that are wanted, in the order that is wanted."""
-        ranks = [
-            case(dict(ranked), value=self._field(name), else_=len(ranked))
-            for name, ranked in wanted.ranks.items()
-        ]
-        chosen = (
-            select(*_KEPT)
-            .where(*self._conditions(kind, departments, wanted))
-            .order_by(*ranks, rows.c.due_order, rows.c.updated.desc(), rows.c.id)
-            .limit(wanted.limit)
-            .offset(wanted.offset)
-        )
-        return [Row(**row) for row in self._do.all(chosen)]
+        chosen = _chosen(_Shape.of(wanted, on_sqlite=self._do.on_sqlite))
+        page = {"most": wanted.limit, "passed_over": wanted.offset}
+        return [Row(**row) for row in self._do.all(chosen, **_values(kind, departments, wanted), **page)]
 
     def count_found(self, kind: str, departments: Sequence[str], wanted: WantedRows) -> int:
         """How many rows are wanted, on every page together."""
-        conditions = self._conditions(kind, departments, wanted)
-        return int(self._do.value(select(func.count()).select_from(rows).where(*conditions)))
+        counted = _counted(_Shape.of(wanted, on_sqlite=self._do.on_sqlite))
+        return int(self._do.value(counted, **_values(kind, departments, wanted)))
 
-    def _conditions(
-        self, kind: str, departments: Sequence[str], wanted: WantedRows
-    ) -> list[ColumnElement[bool]]:
-        conditions = _wanted(kind, departments, wanted.states, searched=bool(wanted.text))
-        if wanted.text:
-            conditions.append(rows.c.words.contains(wanted.text.casefold(), autoescape=True))
-        conditions += [self._field(name) == value for name, value in wanted.fields.items()]
-        if wanted.since:
-            conditions.append(rows.c.updated >= wanted.since)
-        if wanted.until:
-            conditions.append(rows.c.updated < wanted.until)
-        return conditions
+    def count(self, kind: str, departments: Sequence[str], *, states: Sequence[str] = ()) -> int:
+        """How many rows there are."""
+        return self.count_found(kind, departments, WantedRows(states=states))
 
-    def _field(self, name: str) -> ColumnElement[str]:
+
+@dataclass(frozen=True)
+class _Shape:
+    """What a question asks for, without its values: the questions of one shape have one statement.
+
+    There are as many shapes as the program has lists; building a statement takes longer than running it.
+    """
+
+    on_sqlite: bool
+    states: bool
+    text: bool
+    fields: tuple[str, ...]
+    since: bool
+    until: bool
+    ranks: tuple[tuple[str, tuple[tuple[str, int], ...]], ...]
+
+    @classmethod
+    def of(cls, wanted: WantedRows, *, on_sqlite: bool) -> _Shape:
+        """The shape of what is wanted."""
+        return cls(
+            on_sqlite=on_sqlite,
+            states=bool(wanted.states),
+            text=bool(wanted.text),
+            fields=tuple(wanted.fields),
+            since=wanted.since is not None,
+            until=wanted.until is not None,
+            ranks=tuple((name, tuple(ranked.items())) for name, ranked in wanted.ranks.items()),
+        )
+
+    def field(self, name: str) -> ColumnElement[str]:
         """What a row says under a name, as text."""
         if name == "state":
             return rows.c.state
         kept = type_coerce(rows.c.fields, Text)
-        if self._do.on_sqlite:
+        if self.on_sqlite:
             return func.json_extract(kept, f'$."{name}"', type_=Words)
         return func.json_extract_path_text(cast(kept, JSON), name, type_=Words)
 
-    def count(self, kind: str, departments: Sequence[str], *, states: Sequence[str] = ()) -> int:
-        """How many rows there are."""
-        wanted = _wanted(kind, departments, states)
-        return int(self._do.value(select(func.count()).select_from(rows).where(*wanted)))
+    def conditions(self) -> list[ColumnElement[bool]]:
+        """What a row must fulfil."""
+        own = (rows.c.department, rows.c.state)
+        department, state = map(unindexed, own) if self.text else own
+        asked = [rows.c.kind == bindparam("of_kind"), department.in_(_several("departments"))]
+        if self.states:
+            asked.append(state.in_(_several("states")))
+        if self.text:
+            asked.append(rows.c.words.like(bindparam("text"), escape=ESCAPE))
+        asked += [self.field(name) == bindparam(f"field_{at}") for at, name in enumerate(self.fields)]
+        if self.since:
+            asked.append(rows.c.updated >= bindparam("since"))
+        if self.until:
+            asked.append(rows.c.updated < bindparam("until"))
+        return asked
 
 
-def _wanted(
-    kind: str, departments: Sequence[str], states: Sequence[str], *, searched: bool = False
-) -> list[ColumnElement[bool]]:
-    own = (rows.c.department, rows.c.state)
-    department, state = map(unindexed, own) if searched else own
-    wanted = [rows.c.kind == kind, department.in_(departments)]
-    if states:
-        wanted.append(state.in_(states))
-    return wanted
+@functools.cache
+def _chosen(shape: _Shape) -> Executable:
+    ranks = [case(dict(ranked), value=shape.field(name), else_=len(ranked)) for name, ranked in shape.ranks]
+    return (
+        select(*_KEPT)
+        .where(*shape.conditions())
+        .order_by(*ranks, rows.c.due_order, rows.c.updated.desc(), rows.c.id)
+        .limit(bindparam("most"))
+        .offset(bindparam("passed_over"))
+    )
+
+
+@functools.cache
+def _counted(shape: _Shape) -> Executable:
+    return select(func.count()).select_from(rows).where(*shape.conditions())
+
+
+def _several(name: str) -> BindParameter[Sequence[str]]:
+    return bindparam(name, expanding=True)
+
+
+def _values(kind: str, departments: Sequence[str], wanted: WantedRows) -> dict[str, object]:
+    """The values for the names that the statement of a shape leaves open."""
+    values: dict[str, object] = {"of_kind": kind, "departments": tuple(departments)}
+    if wanted.states:
+        values["states"] = tuple(wanted.states)
+    if wanted.text:
+        values["text"] = holding(wanted.text)
+    values |= {f"field_{at}": value for at, value in enumerate(wanted.fields.values())}
+    values |= {name: moment for name, moment in (("since", wanted.since), ("until", wanted.until)) if moment}
+    return values
 
 
 def _searched_words(row: Row) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 from dataclasses import dataclass
 from typing import Final
 
@@ -15,14 +14,12 @@ from sinkside.desk import departments
 from sinkside.desk.access import Visitor
 from sinkside.desk.keeping import from_revision
 from sinkside.desk.ports import Unit
-from sinkside.desk.shelf import OpenInstruction, Weighed
+from sinkside.desk.remembered import Remembered
+from sinkside.desk.shelf import OpenInstruction
 from sinkside.findings import Finding, Level
 from sinkside.instruction import Instruction
-from sinkside.records import Revision
-from sinkside.route import Operation, Route, resolve
-
-#: As many as instructions are kept weighed.
-_KEPT_ROUTES: Final = 100
+from sinkside.quantities import convert
+from sinkside.route import Operation, Route, load_solver, resolve
 
 
 @dataclass(frozen=True)
@@ -80,18 +77,27 @@ class InDepartment:
     stations: tuple[StationHere, ...] = ()
 
 
+#: By the digests of text and department; as many as instructions are kept weighed.
+_ROUTES: Final = Remembered[tuple[str, str], InDepartment](most=100)
+
+
+def load_beforehand() -> None:
+    """Load what routes are resolved with: whoever opens the first instruction of a day should not wait."""
+    load_solver()
+    convert(1.0, "mL/L", "%")
+
+
 def in_department(unit: Unit, who: Visitor, shown: OpenInstruction) -> InDepartment:
     """How a revision goes in the department where somebody works; nothing for who may not see what it has."""
     kept = unit.documents.get(departments.KIND, who.department)
     if kept is None or not who.may("department-read"):
         return InDepartment()
-    return _in_department(shown.weighed, kept)
+    # A step that is accepted makes a revision of the same text, which goes the same way.
+    key = (shown.revision.digest, kept.digest)
+    return _ROUTES.get(key, lambda: _resolved(shown.instruction, from_revision(kept, Department)))
 
 
-@functools.lru_cache(maxsize=_KEPT_ROUTES)
-def _in_department(weighed: Weighed, kept: Revision) -> InDepartment:
-    site = from_revision(kept, Department)
-    instruction = weighed.instruction
+def _resolved(instruction: Instruction, site: Department) -> InDepartment:
     route = resolve(instruction, site)
     return InDepartment(
         name=site.name,

@@ -61,6 +61,12 @@ def read_kept(
     return from_revision(revision, document) if revision else None
 
 
+def digest_of(unit: Unit, kind: str, subject: str) -> str:
+    """The digest of a document's latest revision; empty where there is none."""
+    revision = unit.documents.get(kind, subject)
+    return revision.digest if revision else ""
+
+
 def from_revision(revision: Revision, document: type[Document]) -> Document:
     """The document that a revision holds.
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -24,25 +25,28 @@ class Box:
     bottom: float
 
 
-def lit_words(page: Sequence[str], wanted: str) -> list[int]:
+@functools.lru_cache(maxsize=512)
+def lit_words(page: tuple[str, ...], wanted: str) -> tuple[int, ...]:
     """The places of the words on a page that say what a step was read from, in reading order.
+
+    What was lit last is remembered: whoever works through a text opens the same page for each of its steps.
 
     Args:
         page: the words of the page in reading order.
         wanted: the words as they were read, white space folded.
 
-    >>> lit_words(["Rinse", "it.", "Dry", "it", "for", "30", "s."], "Dry it for 30 s.")
-    [2, 3, 4, 5, 6]
+    >>> lit_words(("Rinse", "it.", "Dry", "it", "for", "30", "s."), "Dry it for 30 s.")
+    (2, 3, 4, 5, 6)
     """
     places = _whole_words(page)
     words = [_bare("".join(page[place] for place in whole)) for whole in places]
     sought = [bare for bare in map(_bare, wanted.split()) if bare]
     if not sought:
-        return []
+        return ()
     matcher = SequenceMatcher(None, words, sought, autojunk=False)
     longest = matcher.find_longest_match()
     if longest.size == 0 or longest.size < min(len(sought), 2):
-        return []
+        return ()
     first = max(longest.a - longest.b - _MOST_WORDS_BETWEEN, 0)
     last = longest.a - longest.b + len(sought) + _MOST_WORDS_BETWEEN
     near = SequenceMatcher(None, words[first:last], sought, autojunk=False)
@@ -53,7 +57,7 @@ def lit_words(page: Sequence[str], wanted: str) -> list[int]:
             if found and begin - found[-1] - 1 <= _MOST_WORDS_BETWEEN:
                 found.extend(range(found[-1] + 1, begin))
             found.extend(range(begin, begin + block.size))
-    return [place for whole in found for place in places[whole]]
+    return tuple(place for whole in found for place in places[whole])
 
 
 def _whole_words(page: Sequence[str]) -> list[tuple[int, ...]]:

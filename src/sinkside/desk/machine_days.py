@@ -9,14 +9,17 @@ from typing import Final, Literal
 from zoneinfo import ZoneInfo
 
 from sinkside.department import Department, Weekday
+from sinkside.desk import departments
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.departments import department_in
+from sinkside.desk.keeping import digest_of
 from sinkside.desk.machine_findings import told
 from sinkside.desk.machine_policy import Needed, needed_by
 from sinkside.desk.machine_rows import OUT_OF_USE, last_check, machine_rows, used_at
-from sinkside.desk.machine_standing import checks_here
+from sinkside.desk.machine_standing import CHECKS, checks_here
 from sinkside.desk.machine_things import Thing, profile_of, things_of
 from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.remembered import Remembered
 from sinkside.findings import Finding
 from sinkside.records import Row
 
@@ -95,18 +98,27 @@ def today_in(unit: Unit, who: Visitor, *, now: datetime) -> tuple[ThingToday, ..
     if site is None:
         return ()
     rows = machine_rows(unit, who.department)
-    needs = _needs(unit, who, site)
     clock = Clock(now, who.zone, frozenset(site.closed))
-    found = [thing_today(thing, needs[thing.id], rows.get(thing.id), clock) for thing in things_of(site)]
+    needs = _needs(unit, who.department, site)
+    found = [thing_today(thing, needed, rows.get(thing.id), clock) for thing, needed in needs]
     shown = [one for one in found if one.dues or one.state == "out-of-use"]
     return tuple(
         sorted(shown, key=lambda one: (THING_STATES.index(one.state), -len(one.of("overdue", "due"))))
     )
 
 
-def _needs(unit: Unit, who: Visitor, site: Department) -> dict[str, tuple[Needed, ...]]:
-    here, profile = checks_here(unit, who.department), profile_of(site)
-    return {thing.id: needed_by(thing.kinds, here, profile) for thing in things_of(site)}
+#: Each thing with the checks that it needs, by the digests of all that says so: every day asks for them.
+_NEEDS: Final = Remembered[tuple[str, str], tuple[tuple[Thing, tuple[Needed, ...]], ...]](most=100)
+
+
+def _needs(unit: Unit, department: str, site: Department) -> tuple[tuple[Thing, tuple[Needed, ...]], ...]:
+    key = (digest_of(unit, departments.KIND, department), digest_of(unit, CHECKS, department))
+
+    def work_out() -> tuple[tuple[Thing, tuple[Needed, ...]], ...]:
+        here, profile = checks_here(unit, department), profile_of(site)
+        return tuple((thing, needed_by(thing.kinds, here, profile)) for thing in things_of(site))
+
+    return _NEEDS.get(key, work_out)
 
 
 def clock_in(unit: Unit, who: Visitor, *, now: datetime) -> Clock:

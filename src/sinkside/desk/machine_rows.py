@@ -24,6 +24,9 @@ IN_USE: Final = "in-use"
 OUT_OF_USE: Final = "out-of-use"
 MOST_CYCLES: Final = 500
 
+#: The field of a machine's row that changes whenever a verdict on one of its cycles was kept.
+JUDGED: Final = "judged"
+
 #: Kinds of program that test a machine and hold no load.
 TESTS: Final = frozenset({"leak-rate", "air-removal-test"})
 
@@ -136,9 +139,14 @@ def note_run(
 def note_verdict(unit: Unit, cycle: str, *, outcome: str, figures: Mapping[str, float]) -> None:
     """Keep what a verdict says of a cycle that trends are drawn of, so that no trace is read again."""
     row = unit.rows.get(CYCLE, cycle)
-    if row is not None:
-        names = {name: row.fields[name] for name in ("file_name", "kind")}
-        unit.rows.put(replace(row, fields={**figures, **names, "outcome": outcome}))
+    if row is None:
+        return
+    names = {name: row.fields[name] for name in ("file_name", "kind")}
+    unit.rows.put(replace(row, fields={**figures, **names, "outcome": outcome}))
+    machine = unit.rows.get(MACHINE, row_id(row.department, row.state))
+    if machine is not None:
+        before = str(machine.fields.get(JUDGED, "0")).partition(" ")[0]
+        unit.rows.put(replace(machine, fields={**machine.fields, JUDGED: f"{int(before) + 1} {cycle}"}))
 
 
 def cycles_of(

@@ -9,15 +9,18 @@ from datetime import datetime
 from typing import Final
 
 from sinkside.cycles import TREND_FIGURES, Trend, TrendPoint, trend_limits, trends
+from sinkside.desk import departments
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.departments import department_in
 from sinkside.desk.keeping import from_revision
 from sinkside.desk.machine_documents import Standing
-from sinkside.desk.machine_rows import MachineCycle, cycles_of, row_id
+from sinkside.desk.machine_rows import JUDGED, MachineCycle, cycles_of, row_id
 from sinkside.desk.machine_standing import STANDING
 from sinkside.desk.machine_things import Thing, profile_of, thing_in
 from sinkside.desk.ports import Archive, Unit
-from sinkside.findings import LEVELS, Finding
+from sinkside.desk.remembered import Remembered
+from sinkside.findings import LEVELS, Finding, Level
+from sinkside.records import Row
 
 #: So many cycles of a machine are looked back at.
 _LOOKED_BACK: Final = 400
@@ -58,12 +61,12 @@ def trends_in(unit: Unit, who: Visitor, thing: Thing) -> Iterator[ProgramTrends]
     site = department_in(unit, who.department)
     if site is None or thing.machine is None:
         return
+    cycles_by_program = _by_program(unit, who.department, thing.machine.id)
+    if not cycles_by_program:
+        return
     profile, programs = profile_of(site), {program.name: program for program in thing.machine.programs}
     restarts = _restarts(unit, who.department, thing.id)
-    by_program: dict[str, list[MachineCycle]] = {}
-    for cycle in cycles_of(unit, who.department, [thing.machine.id], limit=_LOOKED_BACK):
-        by_program.setdefault(cycle.program, []).append(cycle)
-    for name, cycles in by_program.items():
+    for name, cycles in cycles_by_program.items():
         program = programs.get(name)
         limits = trend_limits(program, profile) if program else {}
         points = tuple(_point(one) for one in cycles)
@@ -71,6 +74,49 @@ def trends_in(unit: Unit, who: Visitor, thing: Thing) -> Iterator[ProgramTrends]
         if found:
             ordered = tuple(sorted(found, key=_worst_first))
             yield ProgramTrends(name, ordered, {one.id: one for one in cycles})
+
+
+def _by_program(unit: Unit, department: str, machine: str) -> dict[str, list[MachineCycle]]:
+    found: dict[str, list[MachineCycle]] = {}
+    for cycle in cycles_of(unit, department, [machine], limit=_LOOKED_BACK):
+        found.setdefault(cycle.program, []).append(cycle)
+    return found
+
+
+@dataclass(frozen=True)
+class Drifting:
+    """A program of which figures drift, and what the figures are called."""
+
+    program: str
+    moved: tuple[str, ...]
+
+
+#: What drifts at a machine, by everything that it depends on; many people open the day.
+_DRIFTING: Final = Remembered[tuple[object, ...], tuple[Drifting, ...]](most=500)
+
+
+def drifting_in(unit: Unit, who: Visitor, thing: Thing, row: Row | None) -> tuple[Drifting, ...]:
+    """The programs of a machine of which a figure drifts.
+
+    Args:
+        unit: the transaction.
+        who: the acting person.
+        thing: the machine.
+        row: how it stands; without one it never ran.
+    """
+    site = unit.documents.get(departments.KIND, who.department)
+    if row is None or site is None:
+        return ()
+    # A run, a check or a return to use moves `updated`, a judged cycle `judged`.
+    key = (row.id, row.updated, row.fields.get(JUDGED), site.digest)
+    return _DRIFTING.get(key, lambda: tuple(_drifting(unit, who, thing)))
+
+
+def _drifting(unit: Unit, who: Visitor, thing: Thing) -> Iterator[Drifting]:
+    for program in trends_in(unit, who, thing):
+        moved = [one for one in program.trends if one.finding and one.finding.level is Level.concern]
+        if moved:
+            yield Drifting(program.program, tuple(one.title.removeprefix("the ") for one in moved))
 
 
 def _worst_first(one: Trend) -> int:

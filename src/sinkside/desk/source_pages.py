@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import functools
 import threading
 from collections import OrderedDict
 from collections.abc import Callable
@@ -14,6 +15,7 @@ from sinkside.desk.access import Visitor
 from sinkside.desk.lit_words import Box, boxes_of, lit_parts, lit_words
 from sinkside.desk.parsing_child import ChildLimits, run_child
 from sinkside.desk.ports import Archive
+from sinkside.desk.remembered import Remembered
 from sinkside.desk.shelf import OpenInstruction, makers_document
 from sinkside.errors import UnreadableFile
 from sinkside.instruction import Origin
@@ -39,6 +41,23 @@ class PagePicture:
     height: float
     pages: int
     words: tuple[tuple[str, Box], ...]
+
+    @functools.cached_property
+    def texts(self) -> tuple[str, ...]:
+        """The words alone."""
+        return tuple(text for text, _ in self.words)
+
+    @functools.cached_property
+    def without_margins(self) -> str:
+        """The part of the page that has words, as the view box of a drawing."""
+        if not self.words:
+            return f"0 0 {self.width:.0f} {self.height:.0f}"
+        boxes = [box for _, box in self.words]
+        left = max(min(box.left for box in boxes) - _MARGIN_PT, 0.0)
+        right = min(max(box.right for box in boxes) + _MARGIN_PT, self.width)
+        top = max(min(box.top for box in boxes) - _MARGIN_PT, 0.0)
+        bottom = min(max(box.bottom for box in boxes) + _MARGIN_PT, self.height)
+        return f"{left:.0f} {top:.0f} {right - left:.0f} {bottom - top:.0f}"
 
 
 @dataclass(frozen=True)
@@ -121,28 +140,10 @@ class _Pictures:
             return self._kept.get(key)
 
 
-class _WordLines:
-    """The lines of the word-processor files that were asked for last, by the digest of the file."""
-
-    def __init__(self) -> None:
-        self._kept: OrderedDict[str, str] = OrderedDict()
-        self._lock = threading.Lock()
-
-    def get(self, digest: str, read: Callable[[], tuple[str, bytes]]) -> str:
-        """The lines as they were read for the draft, made from what `read` gives unless they are kept."""
-        with self._lock:
-            kept = self._kept.get(digest)
-        if kept is None:
-            kept = "\n".join(run_child("lines", [read()], limits=_LIMITS))
-            with self._lock:
-                self._kept[digest] = kept
-                while len(self._kept) > _KEPT_TEXTS:
-                    self._kept.popitem(last=False)
-        return kept
-
-
 _PICTURES: Final = _Pictures()
-_WORD_LINES: Final = _WordLines()
+
+#: The lines of word-processor files, by the digest of the file.
+_WORD_LINES: Final = Remembered[str, str](most=_KEPT_TEXTS)
 
 
 def source_page(
@@ -167,7 +168,7 @@ def source_page(
             picture = _PICTURES.get(file.digest, shown, lambda: (file.name, _content(archive, file)))
             return _picture_page(file, picture, origin, page=shown, picture_at=picture_at)
         if file.name.lower().endswith(".docx"):
-            lines = _WORD_LINES.get(file.digest, lambda: (file.name, _content(archive, file)))
+            lines = _WORD_LINES.get(file.digest, lambda: _word_lines(archive, file))
             return _text_page(file, lines, origin, page=shown)
         return _text_page(file, _decoded(_content(archive, file)), origin, page=shown)
     except UnreadableFile as error:
@@ -198,6 +199,11 @@ def _content(archive: Archive, file: StoredFile) -> bytes:
         return unit.files.read(file.digest)
 
 
+def _word_lines(archive: Archive, file: StoredFile) -> str:
+    """The lines of a word-processor file as they were read for the draft."""
+    return "\n".join(run_child("lines", [(file.name, _content(archive, file))], limits=_LIMITS))
+
+
 def _made(name: str, data: bytes, page: int) -> PagePicture:
     values: dict[str, Any] = run_child("picture", [(name, data)], arguments={"page": page}, limits=_LIMITS)
     return PagePicture(
@@ -212,8 +218,8 @@ def _made(name: str, data: bytes, page: int) -> PagePicture:
 def _picture_page(
     file: StoredFile, picture: PagePicture, origin: Origin | None, *, page: int, picture_at: str
 ) -> SourcePage:
-    texts = [text for text, _ in picture.words]
-    places = lit_words(texts, origin.text) if origin else []
+    texts = picture.texts
+    places = lit_words(texts, origin.text) if origin else ()
     boxes = boxes_of([picture.words[place][1] for place in places])
     lit = " ".join(texts[place] for place in places)
     return SourcePage(
@@ -236,7 +242,7 @@ def _drawn(picture: PagePicture, boxes: tuple[Box, ...], lit: str, *, page: int,
         description=f"lit: {lit}" if lit else "nothing is lit",
         classes="source-picture",
     )
-    root.set("viewBox", _without_margins(picture))
+    root.set("viewBox", picture.without_margins)
     add(root, "image", href=picture_at, x=0.0, y=0.0, width=picture.width, height=picture.height)
     for box in boxes:
         add(
@@ -249,17 +255,6 @@ def _drawn(picture: PagePicture, boxes: tuple[Box, ...], lit: str, *, page: int,
             height=box.bottom - box.top + 2 * _AROUND_LIT_PT,
         )
     return markup(root)
-
-
-def _without_margins(picture: PagePicture) -> str:
-    if not picture.words:
-        return f"0 0 {picture.width:.0f} {picture.height:.0f}"
-    boxes = [box for _, box in picture.words]
-    left = max(min(box.left for box in boxes) - _MARGIN_PT, 0.0)
-    right = min(max(box.right for box in boxes) + _MARGIN_PT, picture.width)
-    top = max(min(box.top for box in boxes) - _MARGIN_PT, 0.0)
-    bottom = min(max(box.bottom for box in boxes) + _MARGIN_PT, picture.height)
-    return f"{left:.0f} {top:.0f} {right - left:.0f} {bottom - top:.0f}"
 
 
 def _text_page(file: StoredFile, text: str, origin: Origin | None, *, page: int) -> SourcePage:
@@ -289,7 +284,7 @@ def _lit_lines(lines: list[str], origin: Origin | None, before: int) -> tuple[li
     last = (origin.line_end or origin.line) - before if origin else -1
     named = range(first, last + 1)
     words = [word for number in named if 0 < number <= len(lines) for word in lines[number - 1].split()]
-    places = frozenset(lit_words(words, origin.text)) if origin else frozenset()
+    places = frozenset(lit_words(tuple(words), origin.text)) if origin else frozenset()
     shown, counted = [], 0
     for number, line in enumerate(lines, start=1):
         is_named = number in named

@@ -13,7 +13,7 @@ from sinkside.desk.indicators import INDICATOR
 from sinkside.desk.instruction_view import row_words
 from sinkside.desk.machine_days import ThingToday, names_of_checks, today_in
 from sinkside.desk.machine_rows import MACHINE
-from sinkside.desk.machine_trends import trends_in
+from sinkside.desk.machine_trends import drifting_in
 from sinkside.desk.people import name_of
 from sinkside.desk.ports import Archive, Unit
 from sinkside.findings import LEVELS, Level
@@ -220,13 +220,10 @@ def _drifts(unit: Unit, who: Visitor, known: Sequence[ThingToday]) -> Iterator[M
     """Machines of which a figure drifts, for whoever may have them looked at; one matter a program."""
     if not who.may("machine-return"):
         return
-    for thing in (one.thing for one in known if one.thing.machine):
-        for program in trends_in(unit, who, thing):
-            drifting = [one for one in program.trends if one.finding and one.finding.level is Level.concern]
-            if drifting:
-                moved = ", ".join(one.title.removeprefix("the ") for one in drifting)
-                sentence = f"{thing.name}, {program.program}, drifts: {moved}."
-                yield Matter(Level.concern, sentence, MACHINE, thing.id)
+    for one in known:
+        for program in drifting_in(unit, who, one.thing, one.row) if one.thing.machine else ():
+            sentence = f"{one.thing.name}, {program.program}, drifts: {', '.join(program.moved)}."
+            yield Matter(Level.concern, sentence, MACHINE, one.thing.id)
 
 
 def _indicators(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 import re
 from dataclasses import dataclass, field
@@ -34,6 +35,12 @@ def convert(value: float, unit: str, to: str) -> float:
         return float(value)
     if unit in _SECONDS and to in _SECONDS:
         return float(value) * _SECONDS[unit] / _SECONDS[to]
+    return _by_pint(float(value), unit, to)
+
+
+@functools.lru_cache(maxsize=65536)
+def _by_pint(value: float, unit: str, to: str) -> float:
+    """Conversions are remembered: texts and departments state the same few figures again and again."""
     source, target = pint_unit(unit), pint_unit(to)
     if source.dimensionality != target.dimensionality:
         raise BadQuantity(f"{value:g} {unit} cannot be given in {to}", resource=f"{value:g} {unit}")

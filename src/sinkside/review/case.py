@@ -115,8 +115,13 @@ class Case:
         if passage.step is not None:
             return passage.step.stage
         here = (passage.place.page or 0, passage.place.line or 0)
-        above = [h for h in self.instruction.headings if (h.origin.page or 0, h.origin.line or 0) <= here]
-        return above[-1].stage if above else None
+        above = [stage for place, stage in self._stages_of_headings if place <= here]
+        return above[-1] if above else None
+
+    @functools.cached_property
+    def _stages_of_headings(self) -> tuple[tuple[tuple[int, int], Stage | None], ...]:
+        headings = self.instruction.headings
+        return tuple(((one.origin.page or 0, one.origin.line or 0), one.stage) for one in headings)
 
     def beside(self, step: Step) -> tuple[Step, ...]:
         """The steps that stand under the number of a step in its chapter, or were read from its words."""

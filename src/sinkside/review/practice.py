@@ -38,21 +38,23 @@ def practised(case: Case, *practices: Practice) -> Iterator[Trip]:
     """Each place where a text asks for or lets pass what a practice names, with the words that do."""
     for passage in case.sentences:
         for practice in practices:
-            if practice.stages and not practice.stages & _stages(case, passage):
-                continue
             said = _words_of(passage, practice)
-            if said:
+            if said and _is_where_it_counts(case, passage, practice):
                 yield Trip(passage.place, {"words": said})
                 break
 
 
-def _stages(case: Case, passage: Passage) -> frozenset[Stage | None]:
-    """The stage that words were read as, and the one of the heading above them."""
+def _is_where_it_counts(case: Case, passage: Passage, practice: Practice) -> bool:
+    """Whether the stage that words were read as, or the one of the heading above them, is of the practice."""
+    if not practice.stages:
+        return True
     heading = case.stage_of(dataclasses.replace(passage, step=None))
-    return frozenset({case.stage_of(passage), heading})
+    return bool(practice.stages & {case.stage_of(passage), heading})
 
 
 def _words_of(passage: Passage, practice: Practice) -> str | None:
+    if not all(says(passage.text, sense) for sense in practice.senses):
+        return None
     for sentence in sentences(passage.text):
         if not all(says(sentence, sense) for sense in practice.senses):
             continue

@@ -7,6 +7,7 @@ leaves open is taken is decided together with the changes. The cover is proved t
 
 from __future__ import annotations
 
+import importlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
@@ -75,6 +76,11 @@ def key_of(sentence: str, edit: Edit | None) -> str:
     return to_json(edit, compact=True) if edit else sentence
 
 
+def load_solver() -> None:
+    """Load the solver beforehand, which takes a second, so that nobody waits for it."""
+    importlib.import_module("ortools.sat.python.cp_model")
+
+
 class _Cover:
     """One combination of sterilizing options as a cover: which options and which changes."""
 
@@ -106,6 +112,31 @@ class _Cover:
 
     def solved(self) -> SmallestRepair:
         """The cover of least size."""
+        return self._plain() or self._by_solver()
+
+    def _plain(self) -> SmallestRepair | None:
+        """The cover where no change serves two needs, so that each choice can be decided alone; else none."""
+        needs = [need for options in self.ways for way in options for need in way.failed]
+        covering = [key for need in needs for key in self.covering[id(need)]]
+        if len(covering) != len(set(covering)):
+            return None
+        prices = [[self._price(way) for way in options] for options in self.ways]
+        best = [row.index(min(row)) for row in prices]
+        ways = tuple(options[column] for options, column in zip(self.ways, best, strict=True))
+        keys = frozenset(key for way in ways for need in way.failed for key in self._cheapest(need)[1])
+        return SmallestRepair(ways, keys, sum(row[column] for row, column in zip(prices, best, strict=True)))
+
+    def _price(self, way: Way) -> int:
+        return sum(self._cheapest(need)[0] for need in way.failed)
+
+    def _cheapest(self, need: Need) -> tuple[int, tuple[str, ...]]:
+        """What the smallest change for a need costs, and its key; no key where no change would do."""
+        priced = [(self.remedies[key].size, (key,)) for key in self.covering[id(need)]]
+        beyond: tuple[int, tuple[str, ...]] = (conflicts.NO_CHANGE_WOULD_DO, ())
+        return min([*priced, beyond], key=lambda one: one[0])
+
+    def _by_solver(self) -> SmallestRepair:
+        # Loaded here alone: it takes a second, and most departments never need it.
         from ortools.sat.python import cp_model
 
         model = cp_model.CpModel()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 import math
 from dataclasses import dataclass
 
@@ -16,14 +15,13 @@ _DUST = 1e-9
 _ROUNDED_LABEL_K = 1.0
 
 
-@functools.lru_cache(maxsize=65536)
 def _converted(value: float, unit: str, to: str) -> float:
     # A figure may be printed in millilitres to the millilitre, which is a plain ratio.
     return convert(value, "ratio" if unit == "mL/mL" else unit, to)
 
 
 def amount(quantity: Quantity, unit: str) -> float:
-    """A quantity in a unit; conversions are remembered, because a department is asked again and again.
+    """A quantity in a unit.
 
     Raises:
         BadQuantity: if the units measure different things.

@@ -15,6 +15,7 @@ from typing import Final
 import uvicorn
 
 from sinkside import wiring
+from sinkside.desk.department_route import load_beforehand
 from sinkside.desk.ports import Archive
 from sinkside.errors import BadInput
 from sinkside.settings import Settings
@@ -65,6 +66,7 @@ def answering(house: House) -> uvicorn.Server:
             timeout_graceful_shutdown=int(GRACE_S),
         )
     )
+    load_beforehand()
     _spare_the_collector()
     return server
 

@@ -68,6 +68,7 @@ def static_address(name: str) -> str:
     return f"/static/{name}?v={hashlib.sha256(content).hexdigest()[:12]}"
 
 
+@functools.lru_cache(maxsize=4096)
 def shown_moment(moment: datetime, zone: str = "UTC") -> str:
     """A moment as the department's clocks show it.
 
