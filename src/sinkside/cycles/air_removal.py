@@ -77,8 +77,17 @@ def pulses_of(removal: AirRemovalPhase, kind: ProgramKind) -> Pulses | None:
     return Pulses(removal.pulses, below, max(BETWEEN_FALLS_PA, below), rising=False)
 
 
-def judge_air_removal(samples: Samples, phases: SteamPhases, program: Program) -> Requirement:
-    """Whether the pulses before exposure were as many and as deep (or high) as the program says."""
+def judge_air_removal(
+    samples: Samples, phases: SteamPhases, program: Program, *, left: float | None
+) -> Requirement:
+    """Whether the pulses before exposure were as many and as deep (or high) as the program says.
+
+    Args:
+        samples: As far as they can be believed.
+        phases: Where exposure was.
+        program: A program under steam.
+        left: The share of the air that the pulses leave; None where it cannot be told.
+    """
     removal = program.air_removal
     if removal is None:
         if program.kind is ProgramKind.steam_gravity:
@@ -96,7 +105,7 @@ def judge_air_removal(samples: Samples, phases: SteamPhases, program: Program) -
     before = samples.pressure_pa[:end]
     counted = _counted(pulses, before)
     if counted >= pulses.required:
-        return _met(pulses, counted, removal, air_left(samples, phases, program))
+        return _met(pulses, counted, removal, left)
     reason = _why_open(samples, phases, end)
     if reason:
         criteria = (unjudged(_CRITERION, pulses.required, "1", counted),)

@@ -14,7 +14,7 @@ from sinkside.cycles.held import Condition, Held, judge_held
 from sinkside.cycles.judgement import Judgement, phase_of
 from sinkside.cycles.lethality import measured_lethality
 from sinkside.cycles.spans import Span, duration_of, spans_of
-from sinkside.cycles.trace import Trace, coldest
+from sinkside.cycles.trace import Trace
 from sinkside.cycles.trust import Samples
 from sinkside.cycles.verdict import Criterion
 from sinkside.department import Program, Ultrasonic
@@ -63,7 +63,7 @@ def _dose(samples: Samples) -> Lethality | None:
     """A0 of the whole log by its coldest probe; None where the log hides a part of what counts."""
     if not samples.probes_c.size or not samples.clock_is_sound:
         return None
-    cold = coldest(samples.probes_c)
+    cold = samples.coldest_c
     hot = np.asarray((~(samples.probes_c < A0_FROM_C)).all(axis=0))
     known = np.isfinite(cold)
     hidden = (samples.breaks & (hot[1:] | hot[:-1])).any() or (hot & ~known).any()

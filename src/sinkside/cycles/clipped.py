@@ -20,6 +20,10 @@ _STEEP_STEPS: Final = 5.0
 #: One flat stretch may be chance; so many at the very same reading are the end of the scale.
 _STRETCHES: Final = 2
 
+#: Fewer steps of nothing, or readings at an end, make no such stretches.
+FEWEST_FLAT_STEPS: Final = _STRETCHES * (_SAMPLES - 1)
+FEWEST_AT_AN_END: Final = _STRETCHES * _SAMPLES
+
 
 def clipped_spans(channel: Channel) -> list[Span]:
     """Where a channel stands at the end of its scale, so that what it measures may be beyond.
@@ -33,7 +37,7 @@ def clipped_spans(channel: Channel) -> list[Span]:
     values = channel.values
     steps = np.diff(values)
     flat = steps == 0.0
-    if flat.sum() < _STRETCHES * (_SAMPLES - 1):
+    if flat.sum() < FEWEST_FLAT_STEPS:
         return []
     steep = np.abs(steps) >= _STEEP_STEPS * channel.step
     found: list[Span] = []

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
-from sinkside.cycles.trace import Trace
+from sinkside.cycles.middle import median_of
 from sinkside.science.steam import saturation_temperature_c, standard_atmosphere
 from sinkside.science.validity import FloatArray
 
@@ -29,73 +30,96 @@ _UNITS_PA: Final = {
 }  # fmt: skip
 
 
-def pressure_contradicted(probes_c: FloatArray, pressure_pa: FloatArray, unit: str) -> str:
+@dataclass(frozen=True)
+class Held:
+    """The hottest stretch of a record: its top, the medians of temperature and pressure, and their steam."""
+
+    top_c: float
+    temperature_c: float
+    pressure_pa: float
+    saturated_c: float
+
+
+def held_by(probes_c: FloatArray, pressure_pa: FloatArray, *, up_to_c: float = math.inf) -> Held | None:
+    """What a chamber held while it was hottest; None if too few samples tell.
+
+    Args:
+        probes_c: Shape (probes, n).
+        pressure_pa: Shape (n,), absolute as it was said.
+        up_to_c: What is hotter does not count.
+    """
+    if not probes_c.size:
+        return None
+    hottest = np.fmax.reduce(probes_c, axis=0)
+    known = np.isfinite(hottest) & np.isfinite(pressure_pa) & (hottest <= up_to_c)
+    top = float(hottest.max(where=known, initial=-np.inf))
+    at = known & (hottest >= top - _NEAR_THE_TOP_K)
+    held, level = hottest[at], pressure_pa[at]
+    if held.size < _FEWEST_SAMPLES:
+        return None
+    pressure = median_of(level)
+    return Held(top, median_of(held), pressure, _saturated_c(pressure))
+
+
+def pressure_contradicted(held: Held | None, unit: str) -> str:
     """What the pressure must be instead, if it is no saturated steam as said and is one otherwise; else ''.
 
     Args:
-        probes_c: Shape (probes, n), as far as they can be believed.
-        pressure_pa: Shape (n,), absolute as it was said.
-        unit: In which it was recorded.
+        held: What the chamber held, as far as its probes can be believed, and nothing too hot for steam.
+        unit: In which the pressure was recorded.
 
-    >>> pressure_contradicted(np.full((1, 60), 134.0), np.full(60, 3040.0), "kPa")
+    >>> pressure_contradicted(held_by(np.full((1, 60), 134.0), np.full(60, 3040.0)), "kPa")
     'in bar, absolute'
     """
-    if not probes_c.size:
+    if held is None or held.temperature_c < _STERILIZING_C[0]:
         return ""
-    hottest = np.fmax.reduce(probes_c, axis=0)
-    low, high = _STERILIZING_C
-    at = _top_of(np.where(hottest <= high, hottest, np.nan), pressure_pa)
-    if at is None or not low <= float(np.median(hottest[at])):
+    if abs(held.saturated_c - held.temperature_c) <= _CONTRADICTS_K:
         return ""
-    held, level = float(np.median(hottest[at])), float(np.median(pressure_pa[at]))
-    if not _off(level, held) > _CONTRADICTS_K:
-        return ""
-    return next((said for said, other in _others(level, unit) if _off(other, held) <= _FITS_K), "")
+    others = _others(held.pressure_pa, unit)
+    return next((said for said, pa in others if abs(_saturated_c(pa) - held.temperature_c) <= _FITS_K), "")
 
 
-def probes_contradicted(trace: Trace) -> str:
+def probes_contradicted(held: Held | None) -> str:
     """The same of the temperatures: what they must be instead, with the pressure as it was said.
 
-    >>> from sinkside.cycles.trace import Channel, ChannelKind, Role
-    >>> probe = Channel("T", ChannelKind.temperature, Role.chamber, "°C", np.full(60, 273.2))
-    >>> steam = Channel("P", ChannelKind.pressure, Role.chamber, "kPa", np.full(60, 304_000.0))
-    >>> probes_contradicted(Trace("a", np.arange(60.0), (probe, steam)))
+    >>> probes_contradicted(held_by(np.full((1, 60), 273.2), np.full(60, 304_000.0)))
     'in °F'
     """
-    probes, channel = trace.temperatures(), trace.pressure
-    if channel is None or not probes.size:
+    if held is None:
         return ""
-    hottest = np.fmax.reduce(probes, axis=0)
-    at = _top_of(hottest, channel.values)
-    if at is None:
-        return ""
-    held, level = float(np.median(hottest[at])), float(np.median(channel.values[at]))
-    saturated = float(saturation_temperature_c(np.array([level]), outside="nan")[0])
+    read, saturated = held.temperature_c, held.saturated_c
     low, high = _STERILIZING_C
-    if not (low <= saturated <= high and abs(held - saturated) > _CONTRADICTS_K):
+    if not (low <= saturated <= high and abs(read - saturated) > _CONTRADICTS_K):
         return ""
     others = {
-        "in °F": (held - 32.0) / 1.8,
-        "in °C": held * 1.8 + 32.0,
-        "in K": held - 273.15,
+        "in °F": (read - 32.0) / 1.8,
+        "in °C": read * 1.8 + 32.0,
+        "in K": read - 273.15,
     }
     return next((said for said, other in others.items() if abs(other - saturated) <= _FITS_K), "")
 
 
-def _top_of(hottest_c: FloatArray, pressure_pa: FloatArray) -> npt.NDArray[np.intp] | None:
-    """The samples of the hottest stretch; None if they are too few to tell anything."""
-    known = np.isfinite(hottest_c) & np.isfinite(pressure_pa)
-    if not known.any():
-        return None
-    top = float(hottest_c[known].max())
-    at = np.flatnonzero(known & (hottest_c >= top - _NEAR_THE_TOP_K))
-    return at if at.size >= _FEWEST_SAMPLES else None
+def units_contradicted(recorded: FloatArray, believed: FloatArray, unit: str) -> tuple[str, str]:
+    """What the temperatures, else the pressure, must be instead; '' for what does not contradict physics.
+
+    Args:
+        recorded: Shape (probes + 1, n): the probes and, last, the pressure, as recorded and said.
+        believed: The same object where all of it can be believed; else as far as it can.
+        unit: In which the pressure was recorded.
+    """
+    held = held_by(recorded[:-1], recorded[-1])
+    instead = probes_contradicted(held)
+    if instead:
+        return instead, ""
+    high = _STERILIZING_C[1]
+    if believed is not recorded or (held is not None and held.top_c > high):
+        held = held_by(believed[:-1], recorded[-1], up_to_c=high)
+    return "", pressure_contradicted(held, unit)
 
 
-def _off(pressure_pa: float, temperature_c: float) -> float:
-    saturated = saturation_temperature_c(np.array([pressure_pa]), outside="nan")
-    distance = float(np.abs(saturated - temperature_c)[0])
-    return distance if np.isfinite(distance) else float("inf")
+def _saturated_c(pressure_pa: float) -> float:
+    """NaN where no steam has that pressure."""
+    return float(saturation_temperature_c(np.array([pressure_pa]), outside="nan")[0])
 
 
 def _others(level_pa: float, unit: str) -> Iterator[tuple[str, float]]:

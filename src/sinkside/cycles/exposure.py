@@ -33,7 +33,6 @@ from sinkside.department import Program
 from sinkside.errors import BadInput
 from sinkside.findings import Finding, Measure
 from sinkside.limits import Limit, Profile, published
-from sinkside.science.steam import saturation_temperature_c
 from sinkside.science.validity import FloatArray
 
 _TIME: Final = "exposure-time"
@@ -167,7 +166,8 @@ def _hidden_in(stay: Span | None, samples: Samples) -> str:
     if samples.breaks[around].any():
         return "the record has a gap there"
     edges = slice(max(stay.first - 1, 0), stay.last + 2)
-    return "a probe cannot be relied on there" if np.isnan(samples.probes_c[:, edges]).any() else ""
+    is_known = samples.every_probe_is_known or not np.isnan(samples.probes_c[:, edges]).any()
+    return "" if is_known else "a probe cannot be relied on there"
 
 
 def _why_no_exposure(judged: Judged) -> str:
@@ -215,13 +215,10 @@ def _short(judged: Judged, duration: Duration) -> list[Finding]:
 
 def _air(judged: Judged, plateau: Span) -> list[Finding]:
     """A probe that stayed colder than the pressure says, where exposure was tried and never was."""
-    pressure = judged.samples.pressure_pa
-    if pressure is None:
+    samples = judged.samples
+    if samples.pressure_pa is None:
         return []
-    below = (
-        saturation_temperature_c(pressure[plateau.samples], outside="nan")
-        - (judged.samples.probes_c[:, plateau.samples])
-    )
+    below = samples.saturated_c[plateau.samples] - samples.probes_c[:, plateau.samples]
     known = [
         (float(np.nanmedian(row)), name)
         for row, name in zip(below, judged.names, strict=True)
@@ -263,7 +260,7 @@ def _near_band(judged: Judged, *, met: bool) -> list[Finding]:
         ends = (("The time in band", Band(judged.band.low - shift, judged.band.high + shift)),)
     notes = []
     for what, band in ends:
-        stay = find_exposure(judged.samples, band).exposure
+        stay = find_exposure(judged.samples, band, judged.phases.hottest).exposure
         lasted = duration_of(stay, judged.samples.times_s).measured if stay else 0.0
         if (lasted >= judged.required_s - DUST) is not met:
             notes.append(_within_tolerance(what, shift))
@@ -316,15 +313,16 @@ def _saturation(judged: Judged, profile: Profile) -> Requirement:
         criteria = (unjudged(_SATURATION, allowed_k, "K"),)
         return Requirement("saturation", "not evidenced", criteria, f"saturation not evidenced ({why})")
     within = _without_edges(stay)
-    saturated = saturation_temperature_c(samples.pressure_pa[within.samples], outside="nan")
-    above = samples.probes_c[:, within.samples] - saturated
-    if np.isnan(above).all():
+    above = samples.probes_c[:, within.samples] - samples.saturated_c[within.samples]
+    unknown = np.isnan(above)
+    if unknown.all():
         criteria = (unjudged(_SATURATION, allowed_k, "K"),)
         return Requirement("saturation", "not evidenced", criteria, "saturation not evidenced")
-    probe, sample = np.unravel_index(int(np.nanargmax(np.abs(above))), above.shape)
+    furthest = np.argmax(np.where(unknown, -1.0, np.abs(above)))
+    probe, sample = np.unravel_index(int(furthest), above.shape)
     deviation = float(above[probe, sample])
     criterion = at_most(_SATURATION, allowed_k, abs(deviation), "K")
-    if criterion.met and np.isnan(above).any():
+    if criterion.met and unknown.any():
         criterion = unjudged(_SATURATION, allowed_k, "K", abs(deviation))
     outcome = outcome_of([criterion])
     findings: tuple[Finding, ...] = ()

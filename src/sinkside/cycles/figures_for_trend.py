@@ -14,16 +14,16 @@ import numpy as np
 
 from sinkside.cycles.air_removal import BETWEEN_FALLS_PA, Pulses, pulses_of
 from sinkside.cycles.exposure import saturation_limit
+from sinkside.cycles.middle import median_of
 from sinkside.cycles.spans import Span
 from sinkside.cycles.steam_phases import starts_at_atmosphere
-from sinkside.cycles.trace import Channel, ChannelKind, coldest
+from sinkside.cycles.trace import Channel, ChannelKind
 from sinkside.cycles.trust import Samples
 from sinkside.cycles.verdict import MeasuredValue, PhaseSpan
 from sinkside.department import Program, WasherPhaseName
 from sinkside.errors import BadInput
 from sinkside.limits import Limit, Profile, published
 from sinkside.science.lethality import A0_FROM_C
-from sinkside.science.steam import saturation_temperature_c
 from sinkside.science.validity import FloatArray
 
 _PA_PER_KPA: Final = 1000.0
@@ -156,7 +156,7 @@ def _come_up(samples: Samples, heating: Span | None, plateau: Span) -> float:
 
 def _last_cool(samples: Samples, plateau: Span) -> int:
     """The last sample before the plateau that was below the temperature from which A0 counts; 0 if none."""
-    cool = np.flatnonzero(coldest(samples.probes_c)[: plateau.first] < A0_FROM_C)
+    cool = np.flatnonzero(samples.coldest_c[: plateau.first] < A0_FROM_C)
     return int(cool[-1]) if cool.size else 0
 
 
@@ -193,23 +193,15 @@ def _reached(pulses: Pulses, before_pa: FloatArray) -> float:
 
 def _on_the_plateau(samples: Samples, program: Program, plateau: Span) -> dict[str, float]:
     probes = samples.probes_c[:, plateau.samples]
-    if (not samples.is_whole and np.isnan(probes).any()) or samples.breaks[
-        plateau.first : plateau.last
-    ].any():
+    cold = samples.coldest_c[plateau.samples]
+    if np.isnan(cold).any() or samples.breaks[plateau.first : plateau.last].any():
         return {}
-    cold = coldest(probes)
-    found = {"plateau-margin": _middle(cold) - _set_temperature_c(program)}
+    found = {"plateau-margin": median_of(cold) - _set_temperature_c(program)}
     if probes.shape[0] >= _FEWEST_PROBES:
         found["probe-spread"] = float(np.ptp(probes, axis=0).max())
     if program.kind.is_steam and samples.pressure_pa is not None:
-        saturated = saturation_temperature_c(samples.pressure_pa[plateau.samples], outside="nan")
-        found["saturation-gap"] = _middle(cold - saturated)
+        found["saturation-gap"] = median_of(cold - samples.saturated_c[plateau.samples])
     return found
-
-
-def _is_whole(samples: Samples, plateau: Span) -> bool:
-    hidden = samples.breaks[plateau.first : plateau.last]
-    return not (hidden.any() or np.isnan(samples.probes_c[:, plateau.samples]).any())
 
 
 def _set_temperature_c(program: Program) -> float:
@@ -222,23 +214,11 @@ def _set_temperature_c(program: Program) -> float:
     return next(lowest, float("nan"))
 
 
-def _middle(values: FloatArray) -> float:
-    """The median, quicker than the library's for the few hundred samples of a plateau; NaN if any is.
-
-    >>> _middle(np.array([3.0, 1.0, 2.0])), _middle(np.array([4.0, 1.0, 2.0, 3.0]))
-    (2.0, 2.5)
-    """
-    if np.isnan(values).any():
-        return float("nan")
-    ordered = np.sort(values)
-    return float(0.5 * (ordered[(ordered.size - 1) // 2] + ordered[ordered.size // 2]))
-
-
 def _conductivity(channels: Sequence[Channel], plateau: Span) -> float:
     for channel in channels:
         factor = _MICROSIEMENS.get(channel.unit)
         if channel.kind is ChannelKind.conductivity and factor is not None:
-            return _middle(channel.values[plateau.samples]) * factor
+            return median_of(channel.values[plateau.samples]) * factor
     return float("nan")
 
 

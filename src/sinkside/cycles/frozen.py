@@ -15,6 +15,9 @@ from sinkside.science.validity import FloatArray
 _SAMPLES: Final = 12
 _SECONDS: Final = 20.0
 
+#: So many steps of nothing stand in the shortest stretch that is looked at.
+FEWEST_REPEATED_STEPS: Final = _SAMPLES - 1
+
 #: Alone, without another channel that shows life, it takes longer to be sure.
 _SAMPLES_ALONE: Final = 60
 _SECONDS_ALONE: Final = 60.0
@@ -48,7 +51,7 @@ def frozen_spans(channel: Channel, judged: Sequence[Channel], times_s: FloatArra
     lasts = lasts + 1
     # Readings repeat once or twice all the time; what is too short to tell is left out before it is looked
     # at.
-    long_enough = (lasts - firsts >= _SAMPLES - 1) & (times_s[lasts] - times_s[firsts] >= _SECONDS)
+    long_enough = (lasts - firsts >= FEWEST_REPEATED_STEPS) & (times_s[lasts] - times_s[firsts] >= _SECONDS)
     if not long_enough.any():
         return []
     long = [

@@ -98,7 +98,7 @@ def air_in(samples: Samples, stay: Span | None) -> float | None:
     """
     if stay is None or samples.pressure_pa is None:
         return None
-    cold = samples.probes_c[:, stay.samples].min(axis=0)
+    cold = samples.coldest_c[stay.samples]
     air = air_partial_pressure(samples.pressure_pa[stay.samples], cold + ICE_POINT_K, outside="nan")
     return float(air.mean()) / _PA_PER_KPA if np.isfinite(air).all() else None
 

@@ -6,7 +6,6 @@ from typing import Final
 
 import numpy as np
 
-from sinkside.cycles.trace import coldest
 from sinkside.cycles.trust import Samples
 from sinkside.cycles.verdict import MeasuredValue
 from sinkside.department import Indicator
@@ -45,7 +44,7 @@ def f0_of(samples: Samples) -> Lethality | None:
     """
     if not samples.probes_c.size or not samples.clock_is_sound:
         return None
-    cold = coldest(samples.probes_c)
+    cold = samples.coldest_c
     if samples.is_whole and cold.size >= _FEWEST:
         return f0(samples.times_s, cold)
     # A probe without a reading may have been hot.
@@ -59,7 +58,7 @@ def f0_of(samples: Samples) -> Lethality | None:
 
 def coarse_excess(samples: Samples) -> float:
     """By what share the rule of integration alone moves F0; 0 where the record has none."""
-    cold = coldest(samples.probes_c)
+    cold = samples.coldest_c
     known = np.isfinite(cold)
     if int(known.sum()) < _FEWEST:
         return 0.0
@@ -68,7 +67,7 @@ def coarse_excess(samples: Samples) -> float:
 
 def reduction_of(samples: Samples, indicator: Indicator) -> MeasuredValue:
     """By how many decades the record reduces an indicator's spores, by the coldest probe at each moment."""
-    cold = coldest(samples.probes_c)
+    cold = samples.coldest_c
     known = np.isfinite(cold)
     reference, z = indicator.reference.to("°C"), indicator.z.to("K")
     counted = equivalent_time(samples.times_s[known], cold[known], reference_c=reference, z_k=z)

@@ -27,6 +27,11 @@ _QUIETER: Final = 2.0
 _MEDIAN_OF_NORMAL: Final = 0.6745
 _OF_SECOND_DIFFERENCES: Final = np.sqrt(6.0)
 
+#: Half the second differences of a block are above this where it is loud; a hair less, as they may be taken
+#: in another order.
+FEWEST_LOUD: Final = _BLOCK // 2
+LOUD_SECOND_DIFFERENCE_K: Final = float(_NOISY_K * _MEDIAN_OF_NORMAL * _OF_SECOND_DIFFERENCES) * (1.0 - 1e-9)
+
 
 def noisy_spans(channel: Channel, judged: Sequence[Channel], times_s: FloatArray) -> list[Span]:
     """Where a probe's readings scatter so that single ones say nothing.

@@ -9,7 +9,6 @@ import numpy as np
 
 from sinkside.cycles import wording
 from sinkside.cycles.criteria import Requirement
-from sinkside.cycles.spans import Mask
 from sinkside.cycles.trust import Samples
 from sinkside.cycles.verdict import PhaseSpan
 from sinkside.department import Program, ProgramKind
@@ -42,7 +41,7 @@ def judge_one_cycle(samples: Samples, program: Program, phases: Sequence[PhaseSp
     ends = [phase.end_s for phase in phases if phase.name in {"exposure", "disinfection"}]
     if not ends:
         return []
-    over = samples.times_s >= ends[0]
+    over = int(np.searchsorted(samples.times_s, ends[0]))
     start_s = _again_s(samples, over, by_pressure=program.under_steam)
     if start_s is None:
         return []
@@ -51,13 +50,13 @@ def judge_one_cycle(samples: Samples, program: Program, phases: Sequence[PhaseSp
     return [Requirement("one-cycle", "not evidenced", said=said, findings=(finding,))]
 
 
-def _again_s(samples: Samples, over: Mask, *, by_pressure: bool) -> float | None:
-    """When it was hot, or under steam, again; None if it never was."""
+def _again_s(samples: Samples, over: int, *, by_pressure: bool) -> float | None:
+    """When it was hot, or under steam, again after the sample where it was over; None if it never was."""
     if by_pressure and samples.pressure_pa is not None:
-        low = samples.pressure_pa < _BACK_AT_ATMOSPHERE_PA
-        high = samples.pressure_pa > _STEAM_AGAIN_PA
+        low = samples.pressure_pa[over:] < _BACK_AT_ATMOSPHERE_PA
+        high = samples.pressure_pa[over:] > _STEAM_AGAIN_PA
     else:
-        low, high = samples.coldest_known_c < _COOL_C, samples.hottest_c > _HOT_AGAIN_C
-    was_low = np.maximum.accumulate(over & low)
-    again = np.flatnonzero(was_low & high)
-    return float(samples.times_s[again[0]]) if again.size else None
+        low, high = samples.coldest_known_c[over:] < _COOL_C, samples.hottest_c[over:] > _HOT_AGAIN_C
+    cooled = int(np.argmax(low))
+    again = np.flatnonzero(high[cooled:])
+    return float(samples.times_s[over + cooled + again[0]]) if low[cooled] and again.size else None

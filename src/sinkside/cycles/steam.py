@@ -14,7 +14,7 @@ from sinkside.cycles.exposure import Judged, exposure_duration, judge_exposure
 from sinkside.cycles.further import air_in, judge_rates
 from sinkside.cycles.judgement import Judgement
 from sinkside.cycles.lethality import coarse_excess, f0_of, measured_lethality, reduction_of
-from sinkside.cycles.steam_phases import band_of, find_exposure, phase_spans
+from sinkside.cycles.steam_phases import band_of, find_exposure, hottest_stretch, phase_spans
 from sinkside.cycles.trust import Samples
 from sinkside.cycles.verdict import MeasuredValue, Outcome
 from sinkside.department import Program
@@ -38,17 +38,18 @@ def judge_steam(samples: Samples, program: Program, *, profile: Profile, names: 
         profile: The limits in force.
         names: Of the probes, for people.
     """
-    phases = find_exposure(samples, band_of(program))
+    phases = find_exposure(samples, band_of(program), hottest_stretch(samples))
     spans = phase_spans(samples, phases, program)
     judged = Judged(samples, phases, program, names, spans)
+    left = air_left(samples, phases, program)
     requirements = [
-        judge_air_removal(samples, phases, program),
+        judge_air_removal(samples, phases, program, left=left),
         *judge_exposure(judged, profile),
         judge_steam_drying(samples, phases, program),
         judge_rates(samples, program),
     ]
     lethality = f0_of(samples)
-    values = _values(judged, lethality)
+    values = _values(judged, lethality, left)
     for requirement in requirements:
         for criterion in requirement.criteria:
             if criterion.measured is not None and criterion.id != "exposure-time":
@@ -57,19 +58,18 @@ def judge_steam(samples: Samples, program: Program, *, profile: Profile, names: 
     return Judgement(told, spans, values, tuple(_notes(judged, lethality)))
 
 
-def _values(judged: Judged, lethality: Lethality | None) -> dict[str, MeasuredValue]:
+def _values(judged: Judged, lethality: Lethality | None, left: float | None) -> dict[str, MeasuredValue]:
     """F0 and what it does to an indicator, the time of exposure, and the air that is or may be left."""
-    samples, phases, program = judged.samples, judged.phases, judged.program
+    samples, program = judged.samples, judged.program
     values: dict[str, MeasuredValue] = {}
     if lethality is not None:
         values["f0"] = measured_lethality(lethality, judged.tolerance_k)
     duration = exposure_duration(judged)
     if duration is not None:
         values["exposure"] = MeasuredValue(value=duration.measured, unit="s")
-    air = air_in(samples, phases.exposure)
+    air = air_in(samples, judged.phases.exposure)
     if air is not None:
         values["air-partial-pressure"] = MeasuredValue(value=air, unit="kPa")
-    left = air_left(samples, phases, program)
     if left is not None:
         values["air-left"] = MeasuredValue(value=100.0 * left, unit="%")
     if program.indicator is not None and lethality is not None:

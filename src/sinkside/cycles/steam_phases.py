@@ -44,8 +44,15 @@ class Band:
 
     def holds(self, temperatures_c: FloatArray) -> Mask:
         """Where temperatures are in the band, its ends included."""
-        inside: Mask = (temperatures_c >= self.low - DUST) & (temperatures_c <= self.high + DUST)
-        return inside
+        return self.reaches_down_to(temperatures_c) & self.reaches_up_to(temperatures_c)
+
+    def reaches_down_to(self, temperatures_c: FloatArray) -> Mask:
+        """Where temperatures are not below the band."""
+        return np.asarray(temperatures_c >= self.low - DUST)
+
+    def reaches_up_to(self, temperatures_c: FloatArray) -> Mask:
+        """Where temperatures are not above the band."""
+        return np.asarray(temperatures_c <= self.high + DUST)
 
 
 def band_of(program: Program) -> Band:
@@ -62,13 +69,18 @@ class SteamPhases:
 
     Attributes:
         exposure: Every probe in band, or not known to be outside; None if no such stay.
-        plateau: The hottest stretch where there was no exposure; None if there was none either.
+        hottest: The hottest stretch, if steam was there and it lasted.
         stays: All stays in band, as a later one may be told about.
     """
 
     exposure: Span | None
-    plateau: Span | None
+    hottest: Span | None
     stays: tuple[Span, ...]
+
+    @property
+    def plateau(self) -> Span | None:
+        """The hottest stretch where there was no exposure; None if there was none either."""
+        return None if self.exposure else self.hottest
 
     @property
     def tried(self) -> Span | None:
@@ -76,30 +88,41 @@ class SteamPhases:
         return self.exposure or self.plateau
 
 
-def find_exposure(samples: Samples, band: Band) -> SteamPhases:
+def find_exposure(samples: Samples, band: Band, hottest: Span | None) -> SteamPhases:
     """Exposure: from the last probe's entry into the band to the first exit.
+
+    Args:
+        samples: As far as they can be believed.
+        band: What every probe must be in.
+        hottest: The record's hottest stretch.
 
     >>> times = np.arange(200.0)
     >>> probe = np.where((times > 50) & (times < 150), 134.5, 90.0)
     >>> still = np.zeros(199, dtype=np.bool_)
     >>> samples = Samples(times, probe[None, :], None, still, 1.0, clock_is_sound=True, doubts=())
-    >>> find_exposure(samples, Band(134.0, 137.0)).exposure
+    >>> find_exposure(samples, Band(134.0, 137.0), hottest_stretch(samples)).exposure
     Span(first=51, last=149)
     """
+    stays = _stays_in(band, samples)
+    if not stays:
+        return SteamPhases(None, hottest, ())
+    lengths = [_length(stay, samples) for stay in stays]
+    enough = _TOUCH_SHARE * max(lengths)
+    exposure = next(stay for stay, length in zip(stays, lengths, strict=True) if length >= enough)
+    if hottest is not None and max(lengths) < _TOUCH_SHARE * _length(hottest, samples):
+        return SteamPhases(None, hottest, tuple(stays))
+    return SteamPhases(exposure, hottest, tuple(stays))
+
+
+def _stays_in(band: Band, samples: Samples) -> list[Span]:
+    """Where every probe was in band or may have been, and one at least was seen there."""
+    if samples.every_probe_is_known:
+        return spans_of(band.reaches_down_to(samples.coldest_c) & band.reaches_up_to(samples.hottest_c))
     inside = band.holds(samples.probes_c)
     unknown = np.isnan(samples.probes_c)
     possible = np.asarray((inside | unknown).all(axis=0))
     seen = np.asarray(inside.any(axis=0))
-    stays = [_trimmed(span, seen) for span in spans_of(possible) if seen[span.samples].any()]
-    if not stays:
-        return SteamPhases(None, _plateau(samples), ())
-    lengths = [float(samples.times_s[stay.last] - samples.times_s[stay.first]) for stay in stays]
-    enough = _TOUCH_SHARE * max(lengths)
-    exposure = next(stay for stay, length in zip(stays, lengths, strict=True) if length >= enough)
-    plateau = _plateau(samples)
-    if plateau is not None and max(lengths) < _TOUCH_SHARE * _length(plateau, samples):
-        return SteamPhases(None, plateau, tuple(stays))
-    return SteamPhases(exposure, None, tuple(stays))
+    return [_trimmed(span, seen) for span in spans_of(possible) if seen[span.samples].any()]
 
 
 def _trimmed(span: Span, seen: Mask) -> Span:
@@ -112,7 +135,7 @@ def _length(span: Span, samples: Samples) -> float:
     return float(samples.times_s[span.last] - samples.times_s[span.first])
 
 
-def _plateau(samples: Samples) -> Span | None:
+def hottest_stretch(samples: Samples) -> Span | None:
     """The longest stretch near the hottest reading, if steam was there and it lasted."""
     hottest = samples.hottest_c
     top = float(hottest.max())

@@ -14,11 +14,13 @@ from typing import Final
 import numpy as np
 
 from sinkside.cycles.clipped import clipped_spans
-from sinkside.cycles.contradicted import pressure_contradicted, probes_contradicted
+from sinkside.cycles.contradicted import units_contradicted
 from sinkside.cycles.frozen import frozen_spans
 from sinkside.cycles.noisy import noisy_spans
+from sinkside.cycles.screening import surely_sound
 from sinkside.cycles.spans import Mask, Span, spans_of
-from sinkside.cycles.trace import Channel, ChannelKind, Trace
+from sinkside.cycles.trace import Channel, ChannelKind, Trace, coldest
+from sinkside.science.steam import saturation_temperature_c
 from sinkside.science.validity import FloatArray
 
 #: A recorder that drops two or three samples a second apart hides nothing; one that drops a minute does.
@@ -106,15 +108,35 @@ class Samples:
         return hottest
 
     @functools.cached_property
+    def coldest_c(self) -> FloatArray:
+        """Shape (n,), the coldest probe at each moment; NaN where one is missing: it may be the coldest."""
+        return coldest(self.probes_c)
+
+    @functools.cached_property
+    def every_probe_is_known(self) -> bool:
+        """Whether every probe has a believable reading at every moment."""
+        return bool(self.probes_c.size) and not np.isnan(self.coldest_c).any()
+
+    @functools.cached_property
     def is_whole(self) -> bool:
         """Whether every probe has a believable reading at every moment, and nothing is hidden."""
-        return not (np.isnan(self.probes_c).any() or self.breaks.any())
+        return self.every_probe_is_known and not self.breaks.any()
+
+    @functools.cached_property
+    def saturated_c(self) -> FloatArray:
+        """Shape (n,), the temperature of saturated steam; NaN where the pressure is that of no steam.
+
+        Source: as in `sinkside.science.steam.saturation_temperature`.
+        """
+        if self.pressure_pa is None:
+            return np.full(self.times_s.shape, np.nan)
+        return saturation_temperature_c(self.pressure_pa, outside="nan")
 
     @functools.cached_property
     def coldest_known_c(self) -> FloatArray:
         """Shape (n,), the coldest probe that is known at each moment; infinity where none is."""
-        coldest: FloatArray = np.fmin.reduce(self.probes_c, axis=0, initial=np.inf)
-        return coldest
+        known: FloatArray = np.fmin.reduce(self.probes_c, axis=0, initial=np.inf)
+        return known
 
 
 def believable(trace: Trace) -> Samples:
@@ -126,36 +148,52 @@ def believable(trace: Trace) -> Samples:
     >>> found.breaks.tolist(), found.doubts[0].kind.value
     ([False, True, False], 'gap')
     """
-    times = trace.elapsed_s
     breaks, sound, doubts = _time_doubts(trace)
+    channels = [*trace.probes, *([trace.pressure] if trace.pressure else [])]
+    recorded = np.array([channel.values for channel in channels]).reshape(len(channels), trace.times_s.size)
+    believed, found = _believed_of(channels, recorded, trace)
+    doubts += found
+    probes_c, pressure_pa = believed[: len(trace.probes)], None
+    if trace.pressure is not None:
+        probes_c, pressure_pa, found = _in_doubted_units(trace, recorded, believed)
+        doubts += found
+    return Samples(
+        trace.elapsed_s, probes_c, pressure_pa, breaks, trace.interval_s, sound, doubts=tuple(doubts)
+    )
+
+
+def _believed_of(
+    channels: list[Channel], recorded: FloatArray, trace: Trace
+) -> tuple[FloatArray, list[Doubt]]:
+    """The channels' believable values, shape (channels, n), and the doubts; `recorded` itself if all are."""
+    ranges = [_possible(channel) for channel in channels]
+    sound = surely_sound(channels, recorded, possible=ranges, spike_k=_SPIKE_K)
+    if all(sound):
+        return recorded, []
+    believed, doubts = recorded.copy(), list[Doubt]()
     longest_bridge_s = gap_from(trace.interval_s)
-    judged = [*trace.probes, *([trace.pressure] if trace.pressure else [])]
-    values = []
-    for channel in judged:
-        kept, found = _believed(channel, judged, times, longest_bridge_s)
-        values.append(kept)
+    for at in (at for at, is_sound in enumerate(sound) if not is_sound):
+        believed[at], found = _believed(channels[at], channels, trace.elapsed_s, longest_bridge_s)
         doubts += found
-    probes = len(trace.probes)
-    table = np.array(values[:probes]) if probes else np.empty((0, times.size))
-    pressure = values[probes] if trace.pressure else None
-    if pressure is not None:
-        table, pressure, found = _in_doubted_units(trace, table, pressure)
-        doubts += found
-    return Samples(times, table, pressure, breaks, trace.interval_s, sound, tuple(doubts))
+    return believed, doubts
 
 
 def _in_doubted_units(
-    trace: Trace, probes_c: FloatArray, pressure_pa: FloatArray
+    trace: Trace, recorded: FloatArray, believed: FloatArray
 ) -> tuple[FloatArray, FloatArray, list[Doubt]]:
-    """Readings whose unit contradicts physics count for nothing, and which they are."""
-    instead = probes_contradicted(trace)
-    if instead:
-        doubts = [_everywhere(trace, probe, instead) for probe in trace.probes]
+    """Probes and pressure; where their unit contradicts physics they count for nothing, and which they are.
+
+    Both tables have the pressure as their last row.
+    """
+    channel, probes_c, pressure_pa = trace.pressure, believed[:-1], believed[-1]
+    if channel is None:
+        return probes_c, pressure_pa, []
+    temperatures, pressure = units_contradicted(recorded, believed, channel.unit)
+    if temperatures:
+        doubts = [_everywhere(trace, probe, temperatures) for probe in trace.probes]
         return np.full_like(probes_c, np.nan), pressure_pa, doubts
-    channel = trace.pressure
-    instead = pressure_contradicted(probes_c, channel.values, channel.unit) if channel else ""
-    if channel and instead:
-        return probes_c, np.full_like(pressure_pa, np.nan), [_everywhere(trace, channel, instead)]
+    if pressure:
+        return probes_c, np.full_like(pressure_pa, np.nan), [_everywhere(trace, channel, pressure)]
     return probes_c, pressure_pa, []
 
 
@@ -247,8 +285,12 @@ def _hole_s(span: Span, times_s: FloatArray) -> float:
     return float(times_s[span.last + 1] - times_s[span.first - 1])
 
 
+def _possible(channel: Channel) -> tuple[float, float]:
+    return _POSSIBLE_C if channel.kind is ChannelKind.temperature else _POSSIBLE_PA
+
+
 def _impossible(channel: Channel, times_s: FloatArray) -> Mask:
-    low, high = _POSSIBLE_C if channel.kind is ChannelKind.temperature else _POSSIBLE_PA
+    low, high = _possible(channel)
     values = channel.values
     mask: Mask = np.zeros(values.shape, dtype=np.bool_)
     # Whole channels are mostly possible; a missing reading makes neither comparison true.

@@ -15,7 +15,7 @@ from sinkside.cycles.judgement import Judgement
 from sinkside.cycles.lethality import measured_lethality
 from sinkside.cycles.plateau import Plateau, disinfection_plateau, drying_begins
 from sinkside.cycles.spraying import sprayed
-from sinkside.cycles.trace import Trace, coldest
+from sinkside.cycles.trace import Trace
 from sinkside.cycles.trust import Samples
 from sinkside.cycles.verdict import MeasuredValue, PhaseSpan
 from sinkside.cycles.washer_cycle import Cycle, PhaseFound, phase_time
@@ -38,7 +38,7 @@ def judge_washer(samples: Samples, program: Program, trace: Trace) -> Judgement:
         program: A washer-disinfector program.
         trace: For what is recorded beside temperatures: doses, spray arms, pump, ports, conductivity.
     """
-    cold = coldest(samples.probes_c)
+    cold = samples.coldest_c
     plateau, begins = _plateau_and_drying(samples, program, cold)
     cycle = Cycle(samples, program, cold, plateau, begins)
     wet = [phase for phase in program.phases if phase.name is not WasherPhaseName.drying]

@@ -12,7 +12,6 @@ from sinkside.cycles import judge as judge_trace
 from sinkside.cycles import simulate as simulate_cycle
 from sinkside.cycles.many import (
     Asked,
-    Cluster,
     KeyColumns,
     Programs,
     Record,
@@ -25,6 +24,7 @@ from sinkside.cycles.many import (
 from sinkside.department import Program
 from sinkside.errors import BadInput
 from sinkside.limits import profile as profile_named
+from sinkside.parallel import Cluster
 
 __all__ = [
     "Asked",

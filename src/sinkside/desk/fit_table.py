@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import Final
 
-from sinkside.cycles.many.sharing import Cluster, Processes, ThisProcess, Workers
 from sinkside.department import Department
 from sinkside.documents import Value
 from sinkside.errors import UnreadableFile
 from sinkside.instruction import Instruction
+from sinkside.parallel import Cluster, Processes, ThisProcess, Workers
 from sinkside.route import Fit, FitColumn, FitRow, FitWord, Wanted, fit_table, least_changes, shopping_list
 
 #: So many departments are worked on at once; more would leave whoever waits without news for too long.

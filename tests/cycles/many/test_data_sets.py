@@ -7,11 +7,12 @@ from pathlib import Path
 import polars as pl
 import pytest
 
-from sinkside.cycles.many import Asked, KeyColumns, Programs, Record, ThisProcess, Told, gather, judge_records
+from sinkside.cycles.many import Asked, KeyColumns, Programs, Record, Told, gather, judge_records
 from sinkside.cycles.many.tables import pieces_of
 from sinkside.department import Program
 from sinkside.errors import BadInput
 from sinkside.limits import profile
+from sinkside.parallel import ThisProcess
 from support.cycle_tables import PRESSURE, TIME, cycle_table, data_set, written
 
 FAULTS = ("normal", "short-exposure", "normal", "gap", "shallow-vacuum", "normal")

@@ -7,21 +7,16 @@ from sinkside.cycles.many.judging import Asked
 from sinkside.cycles.many.programs import Programs
 from sinkside.cycles.many.record import Record
 from sinkside.cycles.many.running import judge_records, workers_for
-from sinkside.cycles.many.sharing import Cluster, Processes, ThisProcess, Workers
 from sinkside.cycles.many.told import Told, told_lost
 
 __all__ = [
     "RECORDER_ENDINGS",
     "Asked",
-    "Cluster",
     "Gathered",
     "KeyColumns",
-    "Processes",
     "Programs",
     "Record",
-    "ThisProcess",
     "Told",
-    "Workers",
     "gather",
     "judge_many",
     "judge_records",

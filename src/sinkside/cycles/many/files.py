@@ -10,13 +10,13 @@ from pathlib import Path
 from typing import Final
 
 from sinkside.cycles.judging import judge_file
-from sinkside.cycles.many.sharing import Processes, ThisProcess, Workers
 from sinkside.cycles.reading import Reading
 from sinkside.cycles.verdict import Unread, Verdict
 from sinkside.department import Program
 from sinkside.errors import SinksideError
 from sinkside.limits import Profile
 from sinkside.limits import profile as limits_profile
+from sinkside.parallel import Processes, ThisProcess, Workers
 
 #: Starting a process costs as much as judging some dozens of files.
 WORTH_A_PROCESS: Final = 100

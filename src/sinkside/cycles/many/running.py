@@ -12,9 +12,9 @@ from sinkside.cycles.many.files import FILES_AT_ONCE, WORTH_A_PROCESS
 from sinkside.cycles.many.judging import Asked
 from sinkside.cycles.many.record import Record
 from sinkside.cycles.many.results import Results
-from sinkside.cycles.many.sharing import Processes, ThisProcess, Workers
 from sinkside.cycles.many.tables import pieces_of
 from sinkside.cycles.many.told import Told, tell, told_lost
+from sinkside.parallel import Processes, ThisProcess, Workers
 
 #: So many rows are read at once: some two hundred cycles of an hour, and some 30 MB.
 _ROWS_AT_ONCE: Final = 500_000

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import groupby
+from itertools import chain, groupby
 from operator import attrgetter
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -114,10 +114,13 @@ def _frames(records: Sequence[Record]) -> list[pl.DataFrame]:
     wanted: dict[Path, list[Rows]] = {}
     for rows in (rows for record in records for rows in record.rows):
         wanted.setdefault(rows.path, []).append(rows)
+    # What tells cycles apart is no reading; it is looked at only where cycles stand among each other.
+    needless = set() if any(record.key for record in records) else {*chain(*(r.apart for r in records))}
     read = {}
     for path, parts in wanted.items():
         first, end = min(part.first for part in parts), max(part.end for part in parts)
-        read[path] = (first, _read(path, None, Rows(path, first, end - first)))
+        columns = [name for name in _columns_of(path) if name not in needless]
+        read[path] = (first, _read(path, columns, Rows(path, first, end - first)))
     frames = []
     for record in records:
         pieces = [
@@ -126,7 +129,7 @@ def _frames(records: Sequence[Record]) -> list[pl.DataFrame]:
         frame = pieces[0] if len(pieces) == 1 else pl.concat(pieces, how="vertical_relaxed")
         for column, value in record.key or ():
             frame = frame.filter(pl.col(column).eq_missing(pl.lit(value)))
-        frames.append(frame.drop(record.apart))
+        frames.append(frame if needless else frame.drop(record.apart))
     return frames
 
 

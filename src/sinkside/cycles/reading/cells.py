@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from sinkside.cycles.reading.spelling import UnitSaid, normalised, unit_of
+from sinkside.cycles.reading.spelling import UnitSaid, unit_written
 from sinkside.science.validity import FloatArray
 
 if TYPE_CHECKING:
@@ -39,14 +39,12 @@ def has_decimal_comma(columns: Sequence[pl.Series]) -> bool:
     """Whether numbers are written with a decimal comma, judged by the whole file."""
     import polars as pl
 
-    commas = points = 0
-    for column in columns:
-        if column.dtype == pl.String:
-            for cell in column.head(_CELLS_LOOKED_AT).drop_nulls().to_list():
-                bare = cell.strip()
-                commas += bool("," in bare and _COMMA_LAST.match(bare))
-                points += bool("." in bare and _POINT_LAST.match(bare))
-    return commas > points
+    texts = [column.head(_CELLS_LOOKED_AT).to_list() for column in columns if column.dtype == pl.String]
+    cells = [cell.strip() for text in texts for cell in text if cell]
+    commas = sum(1 for cell in cells if "," in cell and _COMMA_LAST.match(cell))
+    if not commas:
+        return False
+    return commas > sum(1 for cell in cells if "." in cell and _POINT_LAST.match(cell))
 
 
 def without_units(column: pl.Series) -> tuple[pl.Series, UnitSaid | None]:
@@ -64,19 +62,18 @@ def without_units(column: pl.Series) -> tuple[pl.Series, UnitSaid | None]:
     if column.dtype != pl.String:
         return column, None
     seen: Counter[str] = Counter()
-    sample = column.drop_nulls().head(_CELLS_LOOKED_AT).to_list()
-    for cell in sample[:3] + sample[-3:]:
+    sample = [cell for cell in column.head(_CELLS_LOOKED_AT).to_list() if cell is not None]
+    for cell in sample[:3] + sample[-3:] or column.drop_nulls().head(1).to_list():
         found = _NUMBER_WITH_UNIT.match(cell.strip())
-        if found and unit_of(normalised(found[2])) is not None:
+        if found and unit_written(found[2]) is not None:
             seen[found[2].strip()] += 1
     if not seen:
         return column, None
     written, _ = seen.most_common(1)[0]
-    stripped = column.str.strip_chars()
-    ends = stripped.str.ends_with(written)
+    stripped = pl.col("cell").str.strip_chars()
     bare = stripped.str.strip_suffix(written).str.strip_chars_end()
-    mixed = pl.select(pl.when(ends).then(bare).otherwise(stripped)).to_series().alias(column.name)
-    return mixed, unit_of(normalised(written))
+    mixed = pl.when(stripped.str.ends_with(written)).then(bare).otherwise(stripped).alias(column.name)
+    return column.alias("cell").to_frame().select(mixed).to_series(), unit_written(written)
 
 
 def numbers(column: pl.Series, *, decimal_comma: bool) -> FloatArray:
@@ -98,12 +95,12 @@ def numbers(column: pl.Series, *, decimal_comma: bool) -> FloatArray:
         if decimal_comma and not column.str.contains(".", literal=True).any():
             plain = column.str.replace(",", ".", literal=True)
         cast = plain.cast(pl.Float64, strict=False)
-        if (decimal_comma and plain is column) or cast.null_count() > column.null_count():
+        if (decimal_comma and plain is column) or _hides_figures(column, cast):
             cast = _cleaned(column, decimal_comma=decimal_comma).cast(pl.Float64, strict=False)
         column = cast
     elif not (column.dtype.is_numeric() or column.dtype == pl.Boolean):
         return np.full(len(column), np.nan)
-    return _finite(column.cast(pl.Float64))
+    return _finite(column if column.dtype == pl.Float64 else column.cast(pl.Float64))
 
 
 def all_numbers(columns: Sequence[pl.Series], *, decimal_comma: bool) -> list[FloatArray]:
@@ -140,9 +137,17 @@ def _with_commas(columns: Sequence[pl.Series]) -> list[FloatArray | None]:
     found: list[FloatArray | None] = []
     for at, column in enumerate(columns):
         values = cast[str(at)]
-        plain = not cast[f"point {at}"][0] and values.null_count() == column.null_count()
+        plain = not cast[f"point {at}"][0] and not _hides_figures(column, values)
         found.append(_finite(values) if plain else None)
     return found
+
+
+def _hides_figures(column: pl.Series, cast: pl.Series) -> bool:
+    """Whether a cell that did not become a number holds a figure all the same; words and marks do not."""
+    if cast.null_count() == column.null_count():
+        return False
+    odd = column.filter(cast.is_null() & column.is_not_null())
+    return any(char.isdigit() for cell in odd.to_list() for char in cell)
 
 
 def _finite(column: pl.Series) -> FloatArray:

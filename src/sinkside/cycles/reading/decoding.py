@@ -41,7 +41,8 @@ def lines_of(data: bytes, *, resource: str) -> Lines:
     numbers = list(range(1, len(every) + 1))
     if any(text.count('"') % 2 for text in every[:_HEAD_LINES]):
         _join_broken(every, numbers)
-    filled = [line for line in every if line.strip(_BLANK)]
+    # Most lines begin with what is no blank, and need no more of a look.
+    filled = [line for line in every if line and (line[0] not in _BLANK or line.strip(_BLANK))]
     if len(filled) < len(every):
         numbers = [number for number, line in zip(numbers, every, strict=True) if line.strip(_BLANK)]
     return Lines(filled, numbers)

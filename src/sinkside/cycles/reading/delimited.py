@@ -8,6 +8,8 @@ import re
 from collections import Counter
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
+
 from sinkside.cycles.reading.cells import ABSENT
 from sinkside.cycles.reading.decoding import Lines
 from sinkside.cycles.reading.figures import is_figure, unit_of_figure
@@ -65,12 +67,17 @@ def _cells(line: str, delimiter: str) -> list[str]:
         return [cell.strip() for cell in line.split(delimiter)]
 
 
+def _width(line: str, delimiter: str) -> int:
+    return len(_cells(line, delimiter)) if '"' in line else line.count(delimiter) + 1
+
+
 def _delimiter_of(texts: list[str]) -> tuple[str, int] | None:
     """The delimiter, and how many cells most lines have with it."""
     start = len(texts) // 3
     looked_at = texts[start : start + _LINES_LOOKED_AT]
-    for delimiter in _DELIMITERS:
-        counts = Counter(len(_cells(line, delimiter)) for line in looked_at)
+    together = "\n".join(looked_at)
+    for delimiter in (each for each in _DELIMITERS if each in together):
+        counts = Counter(_width(line, delimiter) for line in looked_at)
         width, times = max(counts.items(), key=lambda item: (item[0] > 1, item[1]), default=(0, 0))
         if width <= 1 or times < _CONSISTENT_SHARE * len(looked_at):
             continue
@@ -192,11 +199,30 @@ def _with_whole_quotes(body: Lines) -> Lines:
     return Lines([body.texts[at] for at in whole], [body.numbers[at] for at in whole])
 
 
+def _text_column(cells: list[str]) -> pl.Series:
+    """Cells as a column; what is empty is missing."""
+    import polars as pl
+
+    filled = [cell or None for cell in cells] if "" in cells else cells
+    return pl.Series(filled, dtype=pl.String)
+
+
+def _are_even(texts: list[str], delimiter: str, width: int) -> bool:
+    """Whether every line has exactly so many cells."""
+    end = ord("\n")
+    chars = np.frombuffer(("\n".join(texts) + "\n").encode(), dtype=np.uint8)
+    marks = chars[(chars == ord(delimiter)) | (chars == end)]
+    return marks.size == len(texts) * width and bool((marks[width - 1 :: width] == end).all())
+
+
 def _body(texts: list[str], delimiter: str, width: int, resource: str) -> tuple[pl.Series, ...]:
     import polars as pl
 
     names = [f"{index}" for index in range(width)]
     quoted = any('"' in text for text in texts[:3])
+    if not quoted and _are_even(texts, delimiter, width):
+        cells = delimiter.join(texts).split(delimiter)
+        return tuple(_text_column(cells[at::width]) for at in range(width))
     try:
         frame = pl.read_csv(
             io.BytesIO("\n".join(texts).encode()),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from sinkside.cycles.reading.spelling import UnitSaid, normalised, unit_of
+from sinkside.cycles.reading.spelling import UnitSaid, unit_written
 
 _FIGURE: Final = re.compile(
     r"^[+-]?[.,]?\d[\d.,:'’/\-\u00a0 \u202fTZ+hms_\"]*"
@@ -39,5 +39,5 @@ def unit_of_figure(cell: str) -> tuple[UnitSaid, str] | None:
     ('°C', True)
     """
     found = _WITH_UNIT.match(cell)
-    said = unit_of(normalised(found[1]).strip()) if found else None
+    said = unit_written(found[1]) if found else None
     return (said, found[1].strip()) if said and found else None

@@ -8,6 +8,7 @@ import numpy as np
 
 from sinkside.cycles.reading.options import Reading
 from sinkside.cycles.reading.spelling import PressureReference
+from sinkside.cycles.trace import Channel, Trace
 from sinkside.errors import BadInput
 from sinkside.science.steam import saturation_temperature_c, standard_atmosphere
 from sinkside.science.validity import FloatArray
@@ -34,31 +35,25 @@ _STEAM_C: Final = 105.0
 
 
 def absolute_pressure(
-    values_pa: FloatArray,
-    *,
-    said: PressureReference | None,
-    probes_c: FloatArray,
-    reading: Reading,
-    name: str,
+    channel: Channel, *, said: PressureReference | None, trace: Trace, reading: Reading
 ) -> tuple[FloatArray, PressureReference, tuple[str, ...]]:
     """A chamber's pressure in Pa absolute, what it was recorded as, and what was inferred for it.
 
     Args:
-        values_pa: As recorded, shape (n,).
+        channel: As recorded, in Pa.
         said: What the head of the column says.
-        probes_c: The chamber's probes, shape (probes, n).
+        trace: The record that it belongs to.
         reading: What a person said, and the site's altitude.
-        name: Of the column, for people.
 
     Raises:
         BadInput: if it cannot be told; names the option.
     """
     atmosphere = standard_atmosphere(reading.altitude_m)
     at_site = f"{atmosphere / 1000.0:.1f} kPa at {reading.altitude_m:g} m"
-    reference = said or reading.pressure
+    values_pa, reference = channel.values, said or reading.pressure
     notes: tuple[str, ...] = ()
     if reference is None:
-        reference, reason = _told_by_the_record(values_pa, probes_c, atmosphere, name)
+        reference, reason = _told_by_the_record(values_pa, trace.temperatures(), atmosphere, channel.name)
         notes = (f"pressure {reference}: {reason}",)
     elif said is None:
         notes = (f"pressure {reference}: said by the option",)

@@ -247,10 +247,8 @@ def _with_absolute_pressures(trace: Trace, heads: dict[str, Head], reading: Read
         if not reading.needs_pressure and said is None:
             channels.append(replace(channel, kind=ChannelKind.other))
             continue
-        values, reference, notes = absolute_pressure(
-            channel.values, said=said, probes_c=trace.temperatures(), reading=reading, name=channel.name
-        )
-        channels.append(replace(channel, values=values))
+        values, reference, notes = absolute_pressure(channel, said=said, trace=trace, reading=reading)
+        channels.append(channel if values is channel.values else replace(channel, values=values))
         inferred += notes
         if head is not None:
             heads[head.name] = replace(head, reference=reference)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
@@ -22,6 +23,7 @@ _FEWEST_COLUMNS: Final = 2
 _FEWEST_LINES: Final = 2
 _CONSISTENT_SHARE: Final = 0.5
 _WORD: Final = re.compile(r"\S+")
+_BLANKS: Final = re.compile(r"[ \t]+")
 _PARTED: Final = re.compile(r"\S+(?: \S+)*")
 _CLOCK: Final = re.compile(r"^\d{1,2}[:h]\d\d")
 _DATE: Final = re.compile(r"^\d{1,4}[./-]\d{1,2}[./-]\d{1,4}$")
@@ -41,17 +43,20 @@ def read_spaced(lines: Lines) -> Table | None:
     width, whole = _even_lines(sample)
     if not whole or sum(_carries_units(text) for text in whole[:5]) * 2 > len(whole[:5]):
         return None
-    heads, rows = _heads(lines.texts[max(0, first - 12) : first], whole, width)
+    spans = _spans(whole)
+    heads, rows = _heads(lines.texts[max(0, first - 12) : first], spans, width)
     if heads is None:
         return None
     kept = lines.part(first)
-    columns = _columns(kept.texts, whole, width)
+    columns = _columns(kept.texts, spans, width)
     heads, columns = _joined(heads, columns, whole[0].split())
     if len(heads) != len(columns):
         return None
-    head_line = rows[-1] if rows else ""
+    head_line = rows[-1].strip() if rows else ""
     sections = tuple(
-        (row, kept.numbers[row]) for row, text in enumerate(kept.texts) if text.strip() == head_line.strip()
+        (row, kept.numbers[row])
+        for row, text in enumerate(kept.texts)
+        if head_line in text and text.strip() == head_line
     )
     return Table(tuple(heads), tuple(columns), tuple(lines.texts[: first - 1]), sections, tuple(kept.numbers))
 
@@ -83,14 +88,13 @@ def _carries_units(text: str) -> bool:
     return glued or alone
 
 
-def _heads(above: list[str], whole: list[str], width: int) -> tuple[list[str] | None, list[str]]:
+def _heads(above: list[str], spans: Spans, width: int) -> tuple[list[str] | None, list[str]]:
     """The names of the columns, a line of units below them joined to them, and the lines they stood in."""
     rows = [text.lstrip("# ") if text.startswith("#") else text for text in above if not _RULE.match(text)]
     while rows and len(rows[-1].split()) < _FEWEST_COLUMNS:
         rows.pop()
     if not rows:
         return None, []
-    spans = _spans(whole)
     lowest = rows.pop()
     heads = _under(lowest, spans, width)
     if rows and (is_unit_row(lowest.split()) or is_unit_row(re.split(r"\s{2,}", lowest.strip()))):
@@ -131,23 +135,30 @@ def _apart(one: tuple[int, int], other: tuple[int, int]) -> float:
     return gap + abs(sum(one) - sum(other)) / 1000.0
 
 
-def _columns(texts: list[str], whole: list[str], width: int) -> list[pl.Series]:
-    """The cells of each column; by position where lines lack some and stand under each other."""
+def _columns(texts: list[str], spans: Spans, width: int) -> list[pl.Series]:
+    """The cells of each column; by position in lines that lack some, where all stand under each other."""
     import polars as pl
 
-    frame, line = pl.DataFrame({"line": texts}), pl.col("line")
-    spans = _spans(whole)
+    rows: list[Sequence[str | None]] = [*_parted(texts)]
     apart = all(left[1] < right[0] for left, right in pairwise(spans))
-    if apart and any(len(text.split()) != width for text in texts):
-        cuts = [0, *((left[1] + right[0]) // 2 for left, right in pairwise(spans))]
-        ends = [*cuts[1:], max(map(len, texts)) + 1]
-        cells = (
-            line.str.slice(start, end - start).str.strip_chars().alias(str(start))
-            for start, end in zip(cuts, ends, strict=True)
-        )
-        return frame.select(cells).get_columns()
-    words = line.str.strip_chars().str.replace_all(r"[ \t]+", "\t").str.splitn("\t", width)
-    return frame.select(words).to_series().struct.unnest().get_columns()
+    cuts = [0, *((left[1] + right[0]) // 2 for left, right in pairwise(spans)), None]
+    for at in (at for at, row in enumerate(rows) if len(row) != width):
+        placed = [texts[at][start:end].strip() for start, end in pairwise(cuts)]
+        rows[at] = placed if apart else _fitted(rows[at], width)
+    return [pl.Series(cells, dtype=pl.String) for cells in zip(*rows, strict=True)]
+
+
+def _parted(texts: list[str]) -> Iterable[list[str]]:
+    """What stands apart in each line; a space that does not break belongs to a number."""
+    if "".join(texts).isascii():
+        return map(str.split, texts)
+    return (_BLANKS.split(text.strip()) for text in texts)
+
+
+def _fitted(row: Sequence[str | None], width: int) -> Sequence[str | None]:
+    """So many cells: what is more belongs to the last one."""
+    more = " ".join(cell for cell in row[width - 1 :] if cell)
+    return [*row[: width - 1], *([more] if more else []), *[None] * (width - len(row))]
 
 
 def _joined(

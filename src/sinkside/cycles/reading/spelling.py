@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import re
 import unicodedata
 from dataclasses import dataclass
@@ -111,3 +112,13 @@ def unit_of(text: str) -> UnitSaid | None:
         return None
     reference = _SUFFIXES[pressure[2]] if pressure[2] else None
     return UnitSaid("pressure", _PRESSURES[pressure[1]], reference)
+
+
+@functools.lru_cache(maxsize=512)
+def unit_written(text: str) -> UnitSaid | None:
+    """The unit that a text is, as it was written; None if it is none.
+
+    >>> unit_written(" °C ").unit, unit_written("chamber") is None
+    ('°C', True)
+    """
+    return unit_of(normalised(text).strip())

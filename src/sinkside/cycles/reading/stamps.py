@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import functools
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
@@ -11,7 +12,6 @@ import numpy as np
 
 from sinkside.cycles.reading.cells import numbers
 from sinkside.cycles.reading.clock import (
-    CLOCK,
     DATE,
     DAY_S,
     HOUR_S,
@@ -23,6 +23,7 @@ from sinkside.cycles.reading.clock import (
 )
 from sinkside.cycles.reading.heads import Head
 from sinkside.cycles.reading.options import Reading
+from sinkside.cycles.reading.stamp_parts import CLOCK
 from sinkside.errors import BadInput, UnreadableFile
 from sinkside.science.validity import FloatArray
 
@@ -76,7 +77,8 @@ def read_stamps(
     Raises:
         BadInput: if no column is a time, or its unit cannot be told.
     """
-    at = _time_column(heads, columns)
+    read = functools.cache(lambda index: _numbers_in(columns[index]))
+    at = _time_column(heads, columns, read)
     if at is None:
         return _by_interval(columns, preamble)
     column, head = columns[at], heads[at]
@@ -84,7 +86,7 @@ def read_stamps(
         return Stamps(_from_typed(column), (at,))
     sample = _first_filled(column)
     if column.dtype.is_numeric() or not sample or not _is_clock_or_date(sample, column):
-        values, notes, unit = _plain(numbers(column, decimal_comma="," in sample), head, reading)
+        values, notes, unit = _plain(read(at), head, reading)
         return _spread(Stamps(values, (at,), notes, unit))
     column = as_usual(column, sample)
     taken: tuple[int, ...] = (at,)
@@ -139,22 +141,29 @@ def _first_filled(column: pl.Series) -> str:
     return next((cell.strip() for cell in column.head(50).to_list() if cell and cell.strip()), "")
 
 
-def _time_column(heads: Sequence[Head], columns: Sequence[pl.Series]) -> int | None:
+def _numbers_in(column: pl.Series) -> FloatArray:
+    return numbers(column, decimal_comma="," in _first_filled(column))
+
+
+def _time_column(
+    heads: Sequence[Head], columns: Sequence[pl.Series], read: Callable[[int], FloatArray]
+) -> int | None:
     """The first column that is a time by its content or its name; else one that only goes forward."""
-    pairs = list(enumerate(zip(heads, columns, strict=True)))
     named = []
-    for index, (head, column) in pairs:
+    for index, (head, column) in enumerate(zip(heads, columns, strict=True)):
         if column.dtype.is_temporal() or _is_stamp(head, column):
             return index
         if head.names_time:
-            values = numbers(column, decimal_comma="," in _first_filled(column))
+            values = read(index)
             if np.isfinite(values).any():
                 named.append((index, _share_forward(values) > _HALF))
                 if named[-1][1]:
                     return index
     if named:
         return named[0][0]
-    forward = [index for index, (head, column) in pairs if head.kind == "other" and _goes_forward(column)]
+    forward = [
+        index for index, head in enumerate(heads) if head.kind == "other" and _goes_forward(read(index))
+    ]
     # A row number goes forward too; a unit of time tells them apart.
     timed = [index for index in forward if heads[index].unit in _SECONDS]
     unnumbered = [index for index in forward if not _is_row_number(heads[index].name)]
@@ -180,8 +189,8 @@ def _share_forward(values: FloatArray) -> float:
     return float((steps >= 0.0).mean()) if steps.size else 1.0
 
 
-def _goes_forward(column: pl.Series) -> bool:
-    steps = np.diff(numbers(column, decimal_comma="," in _first_filled(column)))
+def _goes_forward(values: FloatArray) -> bool:
+    steps = np.diff(values)
     return bool(steps.size and (steps > 0.0).mean() > _MOSTLY)
 
 

@@ -4,122 +4,119 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from typing import TYPE_CHECKING, Final
+from collections.abc import Callable, Iterable, Sequence
+from operator import itemgetter
+from typing import Final
 
 from sinkside.cycles.reading.decoding import Lines
 from sinkside.cycles.reading.layout import Table
-from sinkside.cycles.reading.spelling import normalised, unit_of
+from sinkside.cycles.reading.spelling import unit_written
+from sinkside.cycles.reading.tape_lines import (
+    NAMED_READING,
+    READING,
+    Layout,
+    Place,
+    layouts_of,
+    unit_in,
+    without_time,
+    words_of,
+)
 from sinkside.cycles.reading.vocabulary import PERSON
-
-if TYPE_CHECKING:
-    import polars as pl
 
 _FEWEST_LINES: Final = 2
 _LINES_LOOKED_AT: Final = 200
-
-_DATE: Final = r"(?:\d{1,4}[./-]\d{1,2}[./-]\d{1,4}[ T,]+)?"
-_CLOCK: Final = rf"{_DATE}\d{{1,3}}[:h]\d\d(?:[:m]\d\d(?:[.,]\d+)?)?s?(?:\s?[AaPp]\.?[Mm]\.?)?"
-_TIME: Final = rf"(?:^|\s|\[)({_CLOCK})(?:\]|\s|,|;|$)"
-_NUMBER: Final = r"(?:[+-]?\d+(?:[.,]\d+)?|-{2,}|\*{2,}|\?{2,}|ERR)"
-_UNIT: Final = (
-    r"(?:(?:°|º|ø|deg\.?|\*)\s?[CFKcfk]|[CFK]|(?:k|h|M|m|K)?[Pp]a|m?[Bb][Aa][Rr]|psi|PSI|KPA|MBAR|mmHg|in\.?\s?Hg|torr|"
-    r"[uµμm]S/cm|m[lL]|L/min|l/min|rpm)"
-)
-_REFERENCE: Final = r"(?:\s?\(?(?:abs(?:olute?)?|ABS|gauge|GAUGE|rel|REL|[agAG]|ü|vac)\)?\.?)?"
-_READING: Final = rf"{_NUMBER}\s?(?:{_UNIT}{_REFERENCE}(?-u:\b)|%)"
-_NAMED_READING: Final = rf"[A-Za-z][\w.]*\s?[=:]\s?{_NUMBER}"
-_UNIT_AT_THE_END: Final = re.compile(rf"^{_NUMBER}\s?(.*)$")
+_NOWHERE: Final = (0, 0)
 _NAME_BEFORE: Final = re.compile(r"([^\W\d_][\w. ]*?)\s*[=:]?\s*$")
+_SOME_WORD: Final = re.compile(r"[^\W\d_]{2,}")
 
 
 def read_tape(lines: Lines) -> Table | None:
     """The samples on a printed tape; None if fewer than two lines hold a time and readings."""
     import polars as pl
 
-    text, time = pl.col("text"), pl.col("text").str.extract(_TIME)
-    frame = pl.DataFrame({"text": lines.texts}).select(
-        time.alias("time"), text.str.replace(_TIME, " ").alias("rest")
-    )
-    times, rest = frame.get_columns()
-    pattern = _READING
-    readings, counts = _found(rest, pattern)
-    if int(((counts > 0) & times.is_not_null()).sum()) < _FEWEST_LINES:
-        pattern = _NAMED_READING
-        readings, counts = _found(rest, pattern)
-    is_sample = (counts > 0) & times.is_not_null()
-    sampled = is_sample.to_numpy().nonzero()[0]
-    if sampled.size < _FEWEST_LINES:
-        return None
-    width = int(Counter(counts.gather(sampled[:_LINES_LOOKED_AT]).to_list()).most_common(1)[0][0])
-    typical = next(int(at) for at in sampled if counts[int(at)] == width)
-    names = _names(rest[typical], readings[typical].to_list(), pattern)
-    heads = _heads_above(lines.texts[: int(sampled[0])], names)
-    kept = readings.gather(sampled)
-    columns = _columns(kept, counts.gather(sampled), heads, width)
-    own = _words(rest.gather(sampled[:_LINES_LOOKED_AT]), pattern)
-    if (own != "").sum() * 2 > len(own):
-        labels = _words(rest.gather(sampled), pattern)
+    for pattern in (READING, NAMED_READING):
+        layouts = layouts_of(lines.texts, pattern)
+        sampled = [at for at, layout in enumerate(layouts) if layout.is_sample]
+        if len(sampled) >= _FEWEST_LINES:
+            break
     else:
-        labels = _words_between(rest, is_sample, int(sampled[0])).gather(sampled)
+        return None
+    texts, kept = [lines.texts[at] for at in sampled], [layouts[at] for at in sampled]
+    counts = Counter(len(layout.readings) for layout in kept[:_LINES_LOOKED_AT])
+    width = counts.most_common(1)[0][0]
+    text, layout = next(pair for pair in zip(texts, kept, strict=True) if len(pair[1].readings) == width)
+    names = _names(text, layout, pattern)
+    above = lines.texts[: sampled[0]]
+    heads = _heads_above(above, names)
+    times = [time for time, _ in _taken_out(texts, kept, lambda each: (each.time or _NOWHERE,))]
+    labels = _own_words(texts, kept)
+    if sum(map(bool, labels[:_LINES_LOOKED_AT])) * 2 <= len(labels[:_LINES_LOOKED_AT]):
+        between = _words_between(lines.texts, layouts, sampled[0])
+        labels = [between[at] for at in sampled]
+    columns: list[Sequence[str | None]] = [times, *_columns(texts, kept, heads, width), labels]
     return Table(
         ("time", *heads, "phase"),
-        (times.gather(sampled), *columns, labels),
-        tuple(lines.texts[: int(sampled[0])]),
-        lines=tuple(lines.numbers[at] for at in sampled.tolist()),
+        tuple(pl.Series(cells, dtype=pl.String) for cells in columns),
+        tuple(above),
+        lines=tuple(lines.numbers[at] for at in sampled),
     )
 
 
-def _found(rest: pl.Series, pattern: str) -> tuple[pl.Series, pl.Series]:
-    """The readings in each line, and how many they are."""
-    import polars as pl
+def _own_words(texts: Sequence[str], layouts: Sequence[Layout]) -> list[str | None]:
+    """What each line says beside its time and readings, which differs in digits at the most."""
+    known: dict[tuple[Layout, tuple[str, ...]], str] = {}
+    words: list[str | None] = []
+    for text, layout, digits in zip(
+        texts, layouts, _taken_out(texts, layouts, lambda each: each.digits), strict=True
+    ):
+        own = known.get((layout, digits))
+        if own is None:
+            own = known[layout, digits] = words_of(text[start:end] for start, end in layout.between)
+        words.append(own)
+    return words
 
-    every = pl.col("rest").str.extract_all(pattern)
-    readings, counts = rest.alias("rest").to_frame().select(every.alias("all"), every.list.len().alias("n"))
-    return readings, counts
+
+def _taken_out(
+    texts: Sequence[str], layouts: Sequence[Layout], places: Callable[[Layout], Iterable[Place]]
+) -> list[tuple[str, ...]]:
+    """What stands at some places of each line, and '' for a last one."""
+    # A single place would be taken out bare; the last, which is empty, makes a tuple of it.
+    ways = {
+        layout: itemgetter(*(slice(*place) for place in places(layout)), slice(0, 0)) for layout in {*layouts}
+    }
+    return [ways[layout](text) for text, layout in zip(texts, layouts, strict=True)]
 
 
-def _words(rest: pl.Series, pattern: str) -> pl.Series:
-    """What is left of lines without time and readings; '' where it is no word."""
-    left = rest.str.replace_all(pattern, " ").str.replace_all(r"[\s|,;=:*]+", " ").str.strip_chars()
-    return left.str.replace(r"^[^\p{L}]*$|^.$", "")
-
-
-def _words_between(rest: pl.Series, is_sample: pl.Series, first: int) -> pl.Series:
+def _words_between(texts: Sequence[str], layouts: Sequence[Layout], first: int) -> list[str | None]:
     """For every line the last word that stood on a line of its own; of persons nothing is kept."""
-    import polars as pl
+    said: list[str | None] = []
+    last: str | None = None
+    for at, (line, layout) in enumerate(zip(texts, layouts, strict=True)):
+        if not layout.is_sample:
+            text = " ".join(without_time(line, layout).strip(" *-=#:.").split())
+            is_word = bool(_SOME_WORD.search(text)) and not PERSON.search(text.lower())
+            # Above the first sample stand the machine's own data, and at most one heading.
+            if is_word and (at > first or (at == first - 1 and not re.search(r"\d", text))):
+                last = text
+        said.append(last)
+    return said
 
-    said: list[str | None] = [None] * len(rest)
-    for at in (~is_sample).to_numpy().nonzero()[0].tolist():
-        text = " ".join(str(rest[at]).strip(" *-=#:.").split())
-        is_word = bool(re.search(r"[^\W\d_]{2,}", text)) and not PERSON.search(text.lower())
-        # Above the first sample stand the machine's own data, and at most one heading.
-        if is_word and (at > first or (at == first - 1 and not re.search(r"\d", text))):
-            said[at] = text
-    return pl.Series(said, dtype=pl.String).fill_null(strategy="forward")
 
-
-def _names(line: str, readings: list[str], pattern: str) -> list[str]:
+def _names(text: str, layout: Layout, pattern: re.Pattern[str]) -> list[str]:
     """What each reading of a line is called: the word before it, and its unit."""
-    names, start = [], 0
-    for number, reading in enumerate(readings, 1):
-        at = line.index(reading, start)
-        before = _NAME_BEFORE.search(line[start:at])
-        start = at + len(reading)
-        if pattern == _NAMED_READING:
+    names, start, line = [], 0, without_time(text, layout)
+    for number, (at, end) in enumerate(layout.readings, 1):
+        before, reading = _NAME_BEFORE.search(line[start:at]), line[at:end]
+        start = end
+        if pattern is NAMED_READING:
             names.append(re.split(r"\s?[=:]", reading)[0])
             continue
-        unit = _unit_written(reading)
+        unit = unit_in(reading)
         word = before[1] if before and number > 1 else ""
         named = re.search(r"(\S+)$", before[1]) if before and not word else None
         word = word or (named[1] if named and re.search(r"[=:]\s*$", line[:at]) else "")
         names.append(f"{word or f'channel {number}'} [{unit}]")
     return names
-
-
-def _unit_written(reading: str) -> str:
-    found = _UNIT_AT_THE_END.match(reading)
-    # A closing bracket may have been left behind.
-    return found[1].replace("(", " ").replace(")", "").strip() if found else ""
 
 
 def _heads_above(above: list[str], names: list[str]) -> list[str]:
@@ -138,35 +135,30 @@ def _heads_above(above: list[str], names: list[str]) -> list[str]:
     return names
 
 
-def _columns(readings: pl.Series, counts: pl.Series, heads: list[str], width: int) -> list[pl.Series]:
+def _columns(
+    texts: Sequence[str], layouts: Sequence[Layout], heads: Sequence[str], width: int
+) -> list[list[str | None]]:
     """The readings of each column; in a line that lacks some, only those whose unit leaves no doubt."""
-    import polars as pl
-
-    each = [pl.col("all").list.get(at, null_on_oob=True) for at in range(width)]
-    odd = (counts != width).to_numpy().nonzero()[0]
-    frame = readings.alias("all").to_frame()
-    if not odd.size:
-        return frame.select(_bare(one).alias(str(at)) for at, one in enumerate(each)).get_columns()
-    columns = frame.select(one.alias(str(at)) for at, one in enumerate(each)).get_columns()
     units = [_spelt(head) for head in heads]
-    filled = [column.to_list() for column in columns]
-    for line in odd.tolist():
-        found = readings[line].to_list()
-        own = [_spelt(f"[{_unit_written(reading)}]") for reading in found]
-        for at, unit in enumerate(units):
-            same = [reading for reading, mine in zip(found, own, strict=True) if mine == unit]
-            known = len(same) == units.count(unit)
-            filled[at][line] = same[units[:at].count(unit)] if known else None
-    whole = pl.DataFrame({str(at): pl.Series(values, dtype=pl.String) for at, values in enumerate(filled)})
-    return whole.select(_bare(pl.all())).get_columns()
+    rows = _taken_out(texts, layouts, lambda layout: _places(layout, units))
+    columns = [*zip(*rows, strict=True)][:width]
+    return [[cell or None for cell in column] if "" in column else list(column) for column in columns]
+
+
+def _places(layout: Layout, units: Sequence[str]) -> tuple[Place, ...]:
+    """Where in a line the reading of each column stands; an empty place where none does."""
+    if len(layout.bare) == len(units):
+        return layout.bare
+    own = [_spelt(f"[{unit}]") for unit in layout.units]
+    places = []
+    for at, unit in enumerate(units):
+        same = [place for place, mine in zip(layout.bare, own, strict=True) if mine == unit]
+        known = len(same) == units.count(unit)
+        places.append(same[units[:at].count(unit)] if known else _NOWHERE)
+    return tuple(places)
 
 
 def _spelt(head: str) -> str:
     inside = head.rpartition("[")[2].rstrip("]") if "[" in head else head.rpartition(" ")[2]
-    said = unit_of(normalised(inside).strip())
+    said = unit_written(inside)
     return said.unit if said else ""
-
-
-def _bare(column: pl.Expr) -> pl.Expr:
-    """Readings without name and unit."""
-    return column.str.extract(rf"^(?:[A-Za-z][\w.]*\s?[=:]\s?)?({_NUMBER})")

@@ -104,7 +104,7 @@ def _channel_column(table: Table) -> int | None:
     for index, column in enumerate(table.columns):
         if column.dtype != pl.String or len(column) < _FEWEST_SAMPLES // 2:
             continue
-        head = column.head(_MOST_CHANNELS * 2).drop_nulls().to_list()
+        head = [cell for cell in column.head(_MOST_CHANNELS * 2).to_list() if cell is not None]
         if not head or is_figure(head[0].strip()) or any(ABSENT.match(cell) for cell in head[:2]):
             continue
         kinds = column.drop_nulls().str.strip_chars().unique(maintain_order=True)
