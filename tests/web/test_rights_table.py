@@ -29,6 +29,15 @@ READS_MACHINES: Final = {
 READS_DEPARTMENT: Final = set(policy().roles) - {"external-representative"}
 CHANGES_DEPARTMENT: Final = {"equipment-engineer", "lead"}
 READS_INSTRUCTIONS: Final = READS_MACHINES | {"theatre"}
+READS_SOLUTIONS: Final = {
+    "assessor",
+    "auditor",
+    "educator",
+    "infection-prevention",
+    "lead",
+    "technician",
+}
+MAKES_SOLUTIONS: Final = {"lead", "technician"}
 RECORDS_CHECKS: Final = {"equipment-engineer", "lead", "technician"}
 
 #: Who may open what, written down by hand: a change of policy or of a declared right shows here.
@@ -68,6 +77,11 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/fit/{instruction}"): READS_DEPARTMENT,
     ("GET", "/at/{department}/fit/{instruction}/changes/{change}"): CHANGES_DEPARTMENT,
     ("POST", "/at/{department}/fit/{instruction}/changes/{change}"): CHANGES_DEPARTMENT,
+    ("GET", "/at/{department}/solutions"): READS_SOLUTIONS,
+    ("GET", "/at/{department}/solutions/{solution}"): READS_SOLUTIONS,
+    ("GET", "/at/{department}/solutions/new"): MAKES_SOLUTIONS,
+    ("POST", "/at/{department}/solutions/new"): MAKES_SOLUTIONS,
+    ("POST", "/at/{department}/solutions/{solution}/discard"): MAKES_SOLUTIONS,
     ("GET", "/at/{department}/department"): READS_DEPARTMENT,
     ("GET", "/at/{department}/department/changes"): READS_DEPARTMENT,
     ("GET", "/at/{department}/department/table"): READS_DEPARTMENT,

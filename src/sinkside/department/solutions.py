@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
-from sinkside.department.document import Chemical
+from sinkside.department.document import Chemical, LimitOverride
 from sinkside.documents import Value
 from sinkside.errors import BadInput, BadQuantity
 from sinkside.findings import Finding, Level, Measure, Wording
-from sinkside.limits import Limit, published
+from sinkside.limits import published
 from sinkside.quantities import Quantity, Range
 
 #: The hardness that a chemical's maker does not speak of is held against this figure.
@@ -57,6 +57,7 @@ def made_up(
     dose: Quantity,
     temperature: Quantity | None = None,
     hardness: Quantity | None = None,
+    own_limits: Sequence[LimitOverride] = (),
     language: str = "en",
 ) -> Solution:
     """A solution of a chemical, with the amount to measure out.
@@ -67,6 +68,7 @@ def made_up(
         dose: As somebody means to dose it; it must be the chemical's own, in units of the same kind.
         temperature: Of the water.
         hardness: Of the water, as calcium carbonate.
+        own_limits: What the department puts in the place of published limits.
         language: Of the findings.
 
     Raises:
@@ -77,7 +79,8 @@ def made_up(
     if not litres > 0:
         raise BadInput(f"{water} of water is none; expected how much is in the sink", resource=chemical.name)
     _refuse_other_dose(chemical, water, dose)
-    findings = tuple(_speaking_against(chemical, temperature, hardness, language))
+    findings = tuple(_speaking_against(chemical, temperature, language))
+    findings += tuple(_of_hardness(chemical, hardness, own_limits, language))
     return Solution(
         chemical=chemical.name, water=water, dose=dose, amount=_amount(dose, litres), findings=findings
     )
@@ -119,23 +122,37 @@ def _range_words(found: Range) -> str:
     return f"at least {found.min}" if found.min else f"at most {found.max}"
 
 
-def _speaking_against(
-    chemical: Chemical, temperature: Quantity | None, hardness: Quantity | None, language: str
+def _speaking_against(chemical: Chemical, temperature: Quantity | None, language: str) -> Iterator[Finding]:
+    if temperature is None or chemical.temperature is None:
+        return
+    low, high = chemical.temperature.bounds("°C")
+    if not low <= temperature.to("°C") <= high:
+        evidence: dict[str, Measure | int | str] = {
+            "temperature": str(temperature),
+            "chemical": chemical.name,
+            "window": _range_words(chemical.temperature),
+        }
+        yield TOO_COLD_OR_HOT.finding(evidence=evidence, language=language)
+
+
+def _of_hardness(
+    chemical: Chemical, hardness: Quantity | None, own_limits: Sequence[LimitOverride], language: str
 ) -> Iterator[Finding]:
-    if temperature is not None and chemical.temperature is not None:
-        low, high = chemical.temperature.bounds("°C")
-        if not low <= temperature.to("°C") <= high:
-            evidence: dict[str, Measure | int | str] = {
-                "temperature": str(temperature),
-                "chemical": chemical.name,
-                "window": _range_words(chemical.temperature),
-            }
-            yield TOO_COLD_OR_HOT.finding(evidence=evidence, language=language)
-    limit = published(_HARDNESS_LIMIT)
+    """Whether the water is too hard, by the department's own limit where it has one."""
     if hardness is None:
         yield HARDNESS_UNKNOWN.finding(language=language)
-    elif _mg_per_l(hardness) >= limit.value[1]:
-        yield _too_hard(chemical, hardness, limit, language)
+        return
+    limit = published(_HARDNESS_LIMIT)
+    own = next((_mg_per_l(one.value) for one in own_limits if one.limit == limit.id), None)
+    most = limit.value[1] if own is None else own
+    if _mg_per_l(hardness) >= most:
+        evidence: dict[str, Measure | int | str] = {
+            "hardness": Measure(value=_mg_per_l(hardness), unit="mg/L"),
+            "limit": Measure(value=most, unit="mg/L"),
+            "chemical": chemical.name,
+        }
+        source = limit.source if own is None else None
+        yield TOO_HARD.finding(evidence=evidence, source=source, language=language)
 
 
 def _mg_per_l(hardness: Quantity) -> float:
@@ -145,12 +162,3 @@ def _mg_per_l(hardness: Quantity) -> float:
         raise BadQuantity(
             f"'{hardness}' is no hardness; expected mg/L of calcium carbonate", resource="hardness"
         ) from error
-
-
-def _too_hard(chemical: Chemical, hardness: Quantity, limit: Limit, language: str) -> Finding:
-    evidence: dict[str, Measure | int | str] = {
-        "hardness": Measure(value=_mg_per_l(hardness), unit="mg/L"),
-        "limit": Measure(value=limit.value[1], unit="mg/L"),
-        "chemical": chemical.name,
-    }
-    return TOO_HARD.finding(evidence=evidence, source=limit.source, language=language)

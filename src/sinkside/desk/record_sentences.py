@@ -121,6 +121,10 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
         f"read the {data['kind']} indicator of {{subject}}: {str(data['outcome']).replace('-', ' ')}"
     ),
     "load-said": lambda data: f"said what {{subject}} held, {'with an' if data['implant'] else 'no'} implant",
+    "solution-made": lambda data: f"made up {{subject}}, lot {data['lot']}",
+    "solution-discarded": lambda data: (
+        f"discarded {{subject}}{', after its time was over' if data['late'] else ''}"
+    ),
     "job-cancelled": "cancelled a job",
 }
 

@@ -16,6 +16,7 @@ from sinkside.desk.machine_rows import MACHINE
 from sinkside.desk.machine_trends import drifting_in
 from sinkside.desk.people import name_of
 from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.solution_log import IN_USE, SOLUTION
 from sinkside.findings import LEVELS, Level
 from sinkside.records import Row, WantedRows
 
@@ -47,6 +48,7 @@ def today(archive: Archive, who: Visitor, *, now: datetime) -> tuple[Matter, ...
             *_cycles(unit, who),
             *_machines(unit, who, now),
             *_indicators(unit, who, now),
+            *_solutions(unit, who, now),
             *_jobs(unit, who, now),
             *_people(unit, who, now),
         ]
@@ -234,6 +236,16 @@ def _indicators(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
         if row.due is not None and row.due <= now:
             sentence = f"{row.fields['machine_name']}: a biological indicator is to be read; {row.title}."
             yield Matter(Level.concern, sentence, INDICATOR, row.id, row.due)
+
+
+def _solutions(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
+    """Solutions at the sink whose time is over."""
+    if not who.may("solution-make"):
+        return
+    for row in unit.rows.all(SOLUTION, [who.department], states=[IN_USE], limit=_MOST_ROWS):
+        if row.due is not None and row.due <= now:
+            sentence = f"Discard now: {row.title}, lot {row.fields['lot']}."
+            yield Matter(Level.concern, sentence, SOLUTION, row.id, row.due)
 
 
 def _jobs(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:

@@ -83,6 +83,7 @@ _PLACES: Final = {
     "instruction": ("instructions", "instruction-read"),
     "cycle": ("cycles", "cycle-read"),
     "indicator": ("indicators", "cycle-read"),
+    "sink-solution": ("solutions", "solution-read"),
     "machine": ("machines", "machine-read"),
     "person": ("people", "people-manage"),
     "job": ("jobs", None),
