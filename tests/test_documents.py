@@ -283,3 +283,19 @@ def test_a_written_file_can_be_read_by_the_one_who_wrote_it(tmp_path: Path) -> N
     save(TREE, path)
     assert path.stat().st_mode & stat.S_IRUSR
     assert [file.name for file in tmp_path.iterdir()] == ["tree.json"]
+
+
+def test_a_word_that_is_none_of_some_is_told_with_those() -> None:
+    """A word outside its list comes back with the words that were expected, in our own sentence."""
+    from sinkside.department import Air, Machine
+
+    kinds: list[tuple[type[BaseModel], dict[str, object], str]] = [
+        (Air, {"id": "a", "name": "air", "grade": "room", "pressure": {"max": "2 bar"}}, "'instrument' or"),
+        (Machine, {"id": "m", "name": "m", "kind": "kettle"}, "'washer-disinfector', "),
+    ]
+    for kind, values, told in kinds:
+        with pytest.raises(BadDocument) as refused:
+            validate(kind, values, resource="")
+        (fault,) = refused.value.faults
+        assert "is none of these; expected " in fault.problem
+        assert told in fault.problem

@@ -28,6 +28,10 @@ _PLAIN_WORDS = {
     "missing": "missing; it is required",
 }
 
+#: Faults of a word that is none of those that a field takes; so much of it is told.
+_ONE_OF_SOME = {"enum", "literal_error"}
+_LONGEST_TOLD = 80
+
 
 class Value(BaseModel):
     """A value that never changes and refuses unknown fields: what every document is made of."""
@@ -183,7 +187,9 @@ def faults_of(error: ValidationError) -> list[Fault]:
         for key in detail["loc"]:
             path += f"[{key}]" if isinstance(key, int) else f".{key}" if path else str(key)
         words = _PLAIN_WORDS.get(detail["type"], detail["msg"].removeprefix("Value error, "))
-        faults.append(Fault(path, words))
+        if detail["type"] in _ONE_OF_SOME and isinstance(detail["input"], str):
+            words = f"'{detail['input'][:_LONGEST_TOLD]}' is none of these; {words}"
+        faults.append(Fault(path, words.replace("Input should be", "expected")))
     return faults
 
 

@@ -59,7 +59,7 @@ def test_the_same_is_no_change(department: Department) -> None:
             "Washer 1, Instruments 93, wash: chemical Alkaclear → Neutraflow",
         ),
         ("water.0.chloride", "35 mg/L", "cold tap at the sink: chloride 28 mg/L → 35 mg/L"),
-        ("chemicals.1.use_within", "8 h", "Enzyclear: use within not stated → 8 h"),
+        ("chemicals.3.use_within", "8 h", "Alkaclear: use within not stated → 8 h"),
         ("altitude", "400 m", "The department: altitude 210 m → 400 m"),
         ("brushes.0.name", "bench brush", "bench brush: name soft bench brush → bench brush"),
         (
