@@ -118,6 +118,12 @@ def test_what_a_phase_takes_must_be_there(department: Department) -> None:
     assert "machines, Washer 1, programs, Gentle 90: a washer-disinfector program needs its phases" in told
 
 
+def test_a_time_zone_that_nobody_knows_is_told(department: Department) -> None:
+    """A zone that is none comes with its row and column, and what was expected."""
+    told = _faults(_sheet("department", ("name", "time zone"), ("North", "Nowhere/Here")), department)
+    assert told[0].startswith("department, row 2, time zone: 'Nowhere/Here' is no time zone")
+
+
 def test_own_limits_come_and_go_by_their_row(department: Department) -> None:
     """A limit that the department replaces by its own stands on a sheet with its reason."""
     rows = (("limit", "value", "reason"), ("water-tir34-utility-hardness", "100 mg/L", "Scale on the arms"))
@@ -214,6 +220,16 @@ def test_an_id_that_stands_twice_is_told(department: Department) -> None:
     """Two brushes of one id are refused, and nothing is taken over."""
     rows = (("id", "name"), ("b1", "one"), ("b1", "two"))
     assert any("ids stand twice: b1" in told for told in _faults(_sheet("brushes", *rows), department))
+
+
+def test_what_somebody_typed_is_never_a_formula(department: Department) -> None:
+    """A name that begins like a formula is text in its cell; signs that no cell can hold are left out."""
+    brush = department.brushes[0].model_copy(update={"name": '=HYPERLINK("x")', "bristle": "nylon\x01"})
+    written = write_spreadsheet(department.model_copy(update={"brushes": (brush,)}))
+    row = load_workbook(io.BytesIO(written))["brushes"][2]
+    assert (row[1].value, row[1].data_type) == ('=HYPERLINK("x")', "s")
+    assert row[4].value == "nylon"
+    assert read_spreadsheet(written, onto=department).brushes[0].name == '=HYPERLINK("x")'
 
 
 @pytest.mark.parametrize(

@@ -185,13 +185,25 @@ def test_age_lot_and_hours_are_held_to(house: House) -> None:
     assert told.value.resource == "lot_until"
 
 
+@pytest.mark.parametrize("word", ["5 mm", "0 h", "1e300 h"])
+def test_a_time_that_is_none_is_told_and_not_counted(house: House, word: str) -> None:
+    """A use-within that measures no time, or an endless one, is refused with what was expected."""
+    values = SITE.model_dump(mode="json", exclude_none=True)
+    values["chemicals"][0]["use_within"] = word
+    site = Department.model_validate(values)
+    departments.keep_department(house.archive, house.visitor("lena"), site, now=house.now)
+    with pytest.raises(BadInput, match="expected a time up to a year, such as 8 h"):
+        _work_out(house, SAID)
+
+
 def test_without_a_makers_word_a_person_says_how_long(house: House) -> None:
     """A powder of which nobody knows how long it lasts needs hours, a day at most."""
     said = Said("powder", "10")
     with pytest.raises(BadInput, match="how long may Powder be used"):
         _log(house, said)
-    with pytest.raises(BadInput, match="at most 24 h"):
-        _log(house, said, hours=30)
+    for hours in (30, 1e300, 0, -1):
+        with pytest.raises(BadInput, match="at most 24 h"):
+            _log(house, said, hours=hours)
     kept = solution_log.open_solution(house.archive, house.visitor("tom"), _log(house, said, hours=4))
     assert (str(kept.amount), kept.discard_by - kept.made) == ("20 g", timedelta(hours=4))
 

@@ -1,17 +1,18 @@
-"""What of a department leans on something that it does not have, or on a figure that nobody published."""
+"""What of a department leans on something that it does not have, or on what nobody published."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from sinkside.department.document import Department
-from sinkside.errors import Fault, SinksideError
+from sinkside.errors import BadInput, Fault, SinksideError
+from sinkside.journal import known_zone
 from sinkside.limits import published
 from sinkside.limits.units import base_unit
 
 
 def incoherent(department: Department, *, before: Department | None = None) -> list[Fault]:
-    """Every place where a phase names a chemical or water that is not there, or a limit is no limit.
+    """Every place where a phase names what is not there, or a limit or a time zone is none.
 
     Args:
         department: as it would be.
@@ -36,6 +37,10 @@ def _loose(department: Department) -> Iterator[Fault]:
                         where = f"{machine.name}, {program.name}, {phase.name.value}"
                         told = f"{where} takes '{named}', which is not here; here are {_listed(ids)}"
                         yield Fault(path, told)
+    try:
+        known_zone(department.zone)
+    except BadInput as error:
+        yield Fault("zone", error.message)
     for at, own in enumerate(department.overrides):
         try:
             own.value.to(base_unit(published(own.limit).unit))

@@ -26,6 +26,7 @@ _MOST: Final = 200
 _LATEST: Final = 40
 _LONGEST_LOT: Final = 80
 _LONGEST_WHY: Final = 2000
+_HOUR_S: Final = 3600
 
 #: Clocks of people and of the house differ by so much at most.
 _SLACK: Final = timedelta(minutes=5)
@@ -167,20 +168,16 @@ def _discard_by(known: WorkedOut, made_up: MadeUp, now: datetime) -> datetime:
             f"how long may {name} be used? Its maker's word is not kept here; expected hours",
             resource="hours",
         )
-    wanted = longest if made_up.hours is None else timedelta(hours=made_up.hours)
-    if not timedelta() < wanted <= longest:
-        by = (
-            f"{name} may be used {known.chemical.use_within}"
-            if known.use_within
-            else "Without a maker's word"
-        )
-        most = f"{longest.total_seconds() / 3600:g} h"
-        raise BadInput(f"{by}: expected more than 0 and at most {most}", resource="hours")
-    discard_by = made_up.made + wanted
+    most = longest.total_seconds() / _HOUR_S
+    hours = most if made_up.hours is None else made_up.hours
+    if not 0 < hours <= most:
+        word = known.chemical.use_within
+        by = f"{name} may be used {word}" if word else "Without a maker's word"
+        raise BadInput(f"{by}: expected more than 0 and at most {most:g} h", resource="hours")
+    discard_by = made_up.made + timedelta(hours=hours)
     if discard_by <= now:
         raise BadInput(
-            f"{name} may be used {wanted.total_seconds() / 3600:g} h and is older than that; discard it and "
-            "make a new one",
+            f"{name} may be used {hours:g} h and is older than that; discard it and make a new one",
             resource="made",
         )
     return discard_by

@@ -18,6 +18,9 @@ from sinkside.science.dosing import HARDNESS_UNITS, hardness_as_calcium_carbonat
 #: What a sink or a bath holds; more is a slip of the pen (common practice, no source).
 _MOST_LITRES: Final = 1_000.0
 
+#: No solution lasts longer; what says so is a slip of the pen (common practice, no source).
+_LONGEST_LIFE: Final = timedelta(days=366)
+
 _DOSES: Final = {"mL/L", "g/L", "mg/L", "%", "oz/gal"}
 
 #: Liquid water (°C).
@@ -108,12 +111,16 @@ def life_of(chemical: Chemical) -> timedelta | None:
     if chemical.use_within is None:
         return None
     try:
-        return timedelta(seconds=chemical.use_within.to("s"))
-    except BadQuantity as error:
-        raise BadQuantity(
-            f"it may be used within '{chemical.use_within}', which is no time; say it anew in the department",
+        seconds = chemical.use_within.to("s")
+    except BadQuantity:
+        seconds = 0.0
+    if not 0 < seconds <= _LONGEST_LIFE.total_seconds():
+        raise BadInput(
+            f"it may be used within '{chemical.use_within}'; expected a time up to a year, such as 8 h: "
+            "say it anew in the department",
             resource=chemical.name,
-        ) from error
+        )
+    return timedelta(seconds=seconds)
 
 
 def lowest_dose(chemical: Chemical) -> str:

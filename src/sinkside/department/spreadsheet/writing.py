@@ -33,7 +33,11 @@ def write_spreadsheet(department: Department | None) -> bytes:
         _head(page, sheet)
         for thing in things(sheet, values):
             own = (write_cell(value_at(thing.values, column.path)) for column in sheet.own_columns)
-            page.append([*thing.owner_keys, *own])
+            page.append([_plain(cell) for cell in (*thing.owner_keys, *own)])
+            for cell in page[page.max_row]:
+                if isinstance(cell.value, str):
+                    # What somebody typed is never a formula, however it begins.
+                    cell.data_type = "s"
     written = io.BytesIO()
     workbook.save(written)
     return written.getvalue()
@@ -51,6 +55,13 @@ def _head(page: Worksheet, sheet: Sheet) -> None:
         cell.comment = Comment(_note(column), "Sinkside")
         page.column_dimensions[get_column_letter(place)].width = _WIDTH
     page.freeze_panes = "A2"
+
+
+def _plain(cell: str | float | None) -> str | float | None:
+    """A cell without the signs that a spreadsheet cannot hold."""
+    from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+
+    return ILLEGAL_CHARACTERS_RE.sub("", cell) if isinstance(cell, str) else cell
 
 
 def _note(column: Column) -> str:
