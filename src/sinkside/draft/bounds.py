@@ -122,7 +122,9 @@ class Bounds:
         if bound is None or self.pieces.starts_amount(bound.last) or self.pieces.norm(bound.last) == "than":
             return code, last
         onward = self.before(place).last
-        if onward > bound.last and self.pieces.starts_amount(onward):
+        # "120 °C at most for 20 min": behind a preposition another figure begins.
+        led = place == looking and self.reading.at(bound.last, "lasting") is not None
+        if onward > bound.last and self.pieces.starts_amount(onward) and not led:
             return code, last
         end = bound.last
         if place > looking and self.pieces.norm(end) == "." and self.pieces.norm(end + 1) == ")":

@@ -16,6 +16,7 @@ _STARTS = {",", ";", ":", ")", "-", ".", "/"}
 _VOWELS = set("aeiouy")
 #: 'Packs are stored', 'rinses off': nobody is asked so in English.
 _NO_IMPERATIVE = re.compile(r"[^su]s$")
+_PART_LETTER = re.compile(r"[A-Z]\d?")
 _MODAL_REACH = 5
 _LEAST_WORDS = 3
 _VERBS_LOOKED_BACK = 8
@@ -89,7 +90,12 @@ def looks_imperative(reading: Reading) -> bool:
     odd = any(
         reading.at(0, category) for category in ("determiner", "opener", "pronoun", "feature", "substance")
     )
-    return not odd and not first.endswith(("s", "ing", "ed")) and reading.at(1, "determiner") is not None
+    plain = not odd and not first.endswith(("s", "ing", "ed"))
+    # "Swing B upward": the letter of a part is as much an object as "the sleeve" is.
+    lettered = (
+        _PART_LETTER.fullmatch(reading.tokens[1].text) is not None and reading.tokens[0].text[:1].isupper()
+    )
+    return plain and (reading.at(1, "determiner") is not None or lettered)
 
 
 def _lexemes(reading: Reading) -> list[Lexeme]:

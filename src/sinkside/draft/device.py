@@ -36,7 +36,11 @@ _CATALOGUE_LEAD = re.compile(
 _CATALOGUE_NUMBER = re.compile(r"\b(?=[\w.-]*\d)[A-Z0-9]{1,6}(?:[-.][A-Z0-9]+)*\b")
 _DEFINITION = re.compile(r"^\(?([A-Z]{1,2}\d?)\)?\s*[=:–-]\s*(.+)$")
 _NAMED_BEHIND = re.compile(r"\b(?:for|of)\s+(?:the\s+)?(?=(.*)$)")
-_PART_IN_BRACKETS = re.compile(r"\b((?:[^\W\d_]+[- ]){0,2}[^\W\d_]+)\s+\(([A-Z])\)")
+_PART_IN_BRACKETS = re.compile(
+    r"\b((?:[^\W\d_]+[- ]){0,2}[^\W\d_]+)"
+    r"(?:\s+with\s+(?:an?\s+|its\s+|the\s+)?(?:[^\W\d_]+[- ]){0,2}[^\W\d_]+)?"
+    r"\s+\(([A-Z])\)"
+)
 _TITLE_CUT = re.compile(r"\s+[-–—|/]\s+|:\s+")
 _DANGLING = re.compile(r"\s+(?:for|of|with|and|in)$")
 _LARGEST_BORE_MM = 20.0

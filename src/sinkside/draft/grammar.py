@@ -28,6 +28,7 @@ _PER_VOLUME = {
     ("mL", "L"): "mL/L",
     ("g", "L"): "g/L",
     ("mL", "mL"): "mL/mL",
+    ("L", "L"): "mL/mL",
 }
 
 #: "Look under 8x magnification": here 'under' is no bound.
@@ -217,7 +218,7 @@ class FigureGrammar:
         measure, last = self.tails.range_of_pairs(measure, also, last)
         reference, last = self.tails.pressure_reference(measure, last)
         if not self.reading.at(measure.first - 1, "interval"):
-            code, last = self.bounds.behind(last, prefix.code)
+            code, last = self.bounds.behind(last, prefix.code or self._bound_inside(measure))
         else:
             code = prefix.code
         tolerance, last_of_tolerance = self.tails.tolerance(measure, last)
@@ -228,6 +229,11 @@ class FigureGrammar:
         figure = with_others(self.reading, figure, values[1:], code=code, reference=reference)
         figures = (figure, tolerance) if tolerance else (figure,)
         return Found(pattern, place, last_of_tolerance if tolerance else last, figures)
+
+    def _bound_inside(self, measure: Measure) -> str | None:
+        """'five or more strokes': the bound before the noun that is counted."""
+        inside = self.reading.all("bound_after", first=measure.first + 1, last=measure.unit.last)
+        return next((x.value for x in inside if self.pieces.norm(x.first) in {"or", "and"}), None)
 
     def _heat(self, measure: Measure) -> Measure:
         """'Hot water of about sixty degrees' is a temperature, where the document has one unit of it."""
@@ -355,7 +361,7 @@ class FigureGrammar:
     def _concentration(self, place: int, prefix: Bound) -> Found | None:
         """'5 mL of cleaner per litre of water'."""
         dose = self.pieces.measure(prefix.last)
-        if dose is None or dose.unit.unit not in {"mL", "g"}:
+        if dose is None or dose.unit.unit not in {"mL", "L", "g"}:
             return None
         for ahead in range(_WORDS_OF_A_SUBSTANCE + 1):
             here = dose.last + ahead

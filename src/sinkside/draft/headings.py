@@ -69,7 +69,7 @@ def is_heading(block: Block, text: str, language: str) -> bool:
     tabled = not block.number and is_caption(text) and is_of_table(text)
     if marked or tabled or is_question(block, text) or _is_decorated(block, text, language):
         return True
-    if not _could_be_heading(block, text):
+    if not _could_be_heading(block, text, language):
         return False
     capitals = text.partition("(")[0].strip()
     if capitals.isupper() and len(capitals) > _LONGEST_ABBREVIATION:
@@ -136,10 +136,12 @@ def _begins_with_verb(text: str, language: str) -> bool:
     return bool(verb) and len(reading.tokens) > (verb.last if verb else 0) and not reading.has("stage")
 
 
-def _could_be_heading(block: Block, text: str) -> bool:
+def _could_be_heading(block: Block, text: str, language: str) -> bool:
     """Short, with words, without the end of a sentence."""
     most = _MOST_WORDS_IN_CAPITALS if text.isupper() else _MOST_WORDS_IN_A_HEADING
     long = len(text.partition(" (")[0].split()) > most
     worded = re.search(r"[^\W\d_]{2}", text) is not None and not NOTICE.match(text)
     told = ": " in text and not text.partition("(")[0].isupper()
+    # "Cleaning: manual" tells nothing behind its colon but which of two ways follows.
+    told = told and not (block.number and names_only_a_stage(text.replace(":", ","), language))
     return worded and not (block.bullet or long or told or text[-1] in ".!?;,")

@@ -108,7 +108,7 @@ def _by_figures(reading: Reading, found: list[Found], section: Section) -> tuple
     if not quantities or not (section.stages or (named and quantities & _PROCESS)):
         return None, ""
     if FigureQuantity.lethality in quantities and named in _WEAK:
-        return Action.disinfect, "a lethality"
+        return (Action.sterilize if _is_of_steam(found) else Action.disinfect), "a lethality"
     if Stage.sterilization in section.stages and FigureQuantity.temperature in quantities:
         return Action.sterilize, "a sterilization cycle"
     if named is None and reading.has("substance", "air"):
@@ -116,6 +116,12 @@ def _by_figures(reading: Reading, found: list[Found], section: Section) -> tuple
     named = named or noun_action(read_words((section.heading or "").lower(), reading.grammar.language))
     stage = section.stages[0] if section.stages else Stage.cleaning
     return named or DEFAULT_ACTIONS.get(stage, Action.other), "figures under a heading"
+
+
+def _is_of_steam(found: list[Found]) -> bool:
+    """F0 is told in minutes and of steam, A0 in seconds and of hot water."""
+    lethal = [x for one in found for x in one.figures if x.quantity is FigureQuantity.lethality]
+    return any(figure.unit == "min" for figure in lethal)
 
 
 def _by_words(passage: Passage, reading: Reading, stages: tuple[Stage, ...]) -> tuple[Action | None, str]:

@@ -187,7 +187,7 @@ class Pieces:
         ranged = self._range(place, low, unit, open_range=open_range)
         if ranged:
             return ranged
-        unit = unit or self._unit_behind_tolerance(low[1])
+        unit = unit or self._unit_behind_tolerance(low[1]) or self._unit_behind_bound(low[1])
         default = self.default_unit or self._unit_in_front(place)
         unit = unit or (replace(default, last=low[1]) if default else None)
         if unit is None:
@@ -229,12 +229,21 @@ class Pieces:
         high = self.amount(onward) if onward is not None else None
         if high is None:
             return None
-        unit = self.unit_or_count(high[1])
+        unit = self.unit_or_count(high[1]) or self._unit_behind_bracket(first, high[1])
         if unit is None and self.default_unit:
             unit = replace(self.default_unit, last=high[1])
         if unit is None or (low_unit and not _fits(low_unit, unit)):
             return None
         return Measure(low[0], high[0], unit, first, unit.last)
+
+    def _unit_behind_bracket(self, first: int, place: int) -> Unit | None:
+        """'(35 - 40) °C': the unit stands behind the bracket that holds the range."""
+        return self.unit(place + 1) if self.norm(first - 1) == "(" and self.norm(place) == ")" else None
+
+    def _unit_behind_bound(self, place: int) -> Unit | None:
+        """'five or more strokes': the bound stands between the number and what is counted."""
+        bound = self.reading.at(place, "bound_after")
+        return self.unit_or_count(bound.last) if bound and self.norm(place) in {"or", "and"} else None
 
     def compound(self, measure: Measure) -> Measure:
         """'1 h 30 min' is one figure, in the smaller unit."""

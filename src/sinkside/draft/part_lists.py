@@ -48,8 +48,10 @@ def _of_sentence(text: str, language: str) -> Iterator[tuple[str, str]]:
     """The letters of a sentence that follow each other from A, each before the words for its part."""
     found = [(match["letter"], match["words"].strip()) for match in _IN_A_SENTENCE.finditer(text)]
     follows = [letter for letter, _ in found] == [chr(ord("A") + place) for place in range(len(found))]
-    if follows and len(found) >= _LEAST_IN_A_SENTENCE:
-        yield from (pair for pair in found if _names_a_thing(pair[1], language))
+    named = [pair for pair in found if _names_a_thing(pair[1], language)]
+    # Letters in a row from A are one list: where most of it names things, all of it does.
+    if follows and len(found) >= _LEAST_IN_A_SENTENCE and len(named) * 2 > len(found):
+        yield from found
 
 
 def _heads_parts(heading: str, language: str) -> bool:

@@ -93,6 +93,11 @@ class Tails:
             word = self.reading.at(place, "pressure_reference")
             if word:
                 return word.value, max(last, word.last)
+        # "an absolute pressure of 205 kPa", "gauge pressure: 2 bar".
+        for place in range(max(0, measure.first - _LONGEST_REFERENCE), measure.first):
+            word = self.reading.at(place, "pressure_reference")
+            if word and self.reading.at(word.last, "pressure_noun"):
+                return word.value, last
         return "unsaid", last
 
     def tolerance(self, measure: Measure, last: int) -> tuple[Figure | None, int]:

@@ -37,6 +37,25 @@ _UP_TO = re.compile(
 )
 
 
+#: "below pH 5 or above pH 11": what lies outside both is what is ruled out.
+_OUTSIDE = re.compile(
+    r"\b(?:below|under|less than|lower than|<)\s*(?:a\s)?(?:pH\s*)?(?P<least>\d{1,2}(?:[.,]\d+)?)"
+    r"\s*(?:or|and|nor)\s+(?:a\s+pH\s+)?(?:above|over|more than|higher than|>)"
+    r"\s*(?:a\s)?(?:pH\s*)?(?P<most>\d{1,2}(?:[.,]\d+)?)",
+    re.IGNORECASE,
+)
+
+
+def left_between(text: str) -> tuple[float, float] | None:
+    """The pH that words leave which rule out what is below the one end and above the other.
+
+    >>> left_between("Agents with a pH below 5 or above 11 must be avoided.")
+    (5.0, 11.0)
+    """
+    both = _OUTSIDE.search(text)
+    return (_number(both["least"]), _number(both["most"])) if both else None
+
+
 def ph_in_words(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
     """Each range of pH that words allow, with its ends; what a machine is told to use allows nothing."""
     for passage in case.sentences:
@@ -47,6 +66,9 @@ def ph_in_words(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
 
 
 def _ranges(text: str) -> Iterator[tuple[float, float]]:
+    if both := left_between(text):
+        yield both
+        return
     for match in _RANGE.finditer(text):
         least, most = _number(match[1]), _number(match[2])
         near = text[max(0, match.start() - _NEAR) : match.end()]

@@ -35,6 +35,13 @@ _HAS_ITS_OWN_TIME = frozenset(
         Action.cool,
         Action.transport,
         Action.start_cleaning,
+        Action.wash,
+        Action.disinfect,
+        Action.soak,
+        Action.actuate,
+        Action.store,
+        Action.test,
+        Action.fill,
     }
 )
 
@@ -82,9 +89,16 @@ def time_told_nearby(case: Case, step: Step) -> bool:
     return any(
         figure.quantity in {FigureQuantity.time, FigureQuantity.lethality}
         for passage in nearby(case, case.place(step))
-        if passage.step is None or passage.step.action not in _HAS_ITS_OWN_TIME - {step.action}
+        if passage.step is None or not _has_its_own_time(passage.step, step)
         for figure in passage.figures
     )
+
+
+def _has_its_own_time(other: Step, step: Step) -> bool:
+    """Whether the time of another step is that of its own work: 'Wash for 5 min', not '10 min are needed'."""
+    if other.action is Action.wash and not says(words(other), "speaks-of-cleaning"):
+        return False
+    return other.action in _HAS_ITS_OWN_TIME - {step.action}
 
 
 def until_cleaner(case: Case) -> Iterator[Step]:

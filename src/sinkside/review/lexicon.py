@@ -12,6 +12,12 @@ _CLAUSE_ENDS = re.compile(r"(?<!\d)[.;:!?()|]|[.;:!?()|](?!\d)")
 _FORBIDS_A_LIST = re.compile(r"\b(not(?: \w+)?|prohibited|forbidden|excluded)\s*:", re.IGNORECASE)
 _SENTENCE_ENDS = re.compile(r"(?<=[.;!?])\s+(?=[A-Z(]|[ivx]{1,4}\s)")
 _ENDS_DENIED = re.compile(r"\b(?:is|are|was|were)\s+not\s*$", re.IGNORECASE)
+#: "The insert is unsuitable for": what stands behind is ruled out.
+_ENDS_UNFIT = re.compile(
+    r"\b(?:unsuitable|unsuited|unfit|prohibited|forbidden|excluded|barred|banned)\s+(?:for|from|in|to)"
+    r"(?:\s+(?:use|treatment|cleaning|processing|be|any|the|an?)){0,4}\s*$",
+    re.IGNORECASE,
+)
 _DIGIT = re.compile(r"\d")
 _FILES_OF_SENSES = ("senses.toml", "senses_practice.toml", "senses_told.toml")
 _WORDS_BEFORE = 7
@@ -31,7 +37,8 @@ _REFERENCE = re.compile(
 _SEE_NUMBER = re.compile(r"\bsee\s+(?:also\s+)?(?P<first>\d+(?:\.\d+)*)(?=\s*[.,;)]|\s*$)", re.IGNORECASE)
 #: "as in 7.9.3": a number of more than one piece is no figure.
 _AS_IN_NUMBER = re.compile(
-    r"\b(?:as in|as per|as under|according to|repeat)\s+(?P<first>\d+(?:\.\d+)+)(?=\s*[.,;)]|\s*$)",
+    r"\b(?:as in|as per|as under|according to|repeat|given in|listed in|described in"
+    r"|found under|found in|stated in|set out in|shown in)\s+(?P<first>\d+(?:\.\d+)+)(?=\s*[.,;)]|\s*$)",
     re.IGNORECASE,
 )
 #: "see (15)", "go on with (6)".
@@ -42,6 +49,10 @@ _SEE_PARENTHESIS = re.compile(
 #: "see [29]", "→ [7]": items that carry their number in brackets.
 _SEE_BRACKET = re.compile(
     r"(?:\bsee|\u2192|->|\brepeat|\bas in|\bas)\s*[\[<](?P<first>\d{1,3}[a-z]?)[\]>]", re.IGNORECASE
+)
+#: "see N7", "as in R3": labels of a letter and a number.
+_SEE_LABEL = re.compile(
+    r"\b(?:see|as in|as per|under|follow|repeat|back to)\s+(?P<first>(?-i:[A-Z]{1,2}\d{1,2}))(?!\w)"
 )
 _KINDS = {
     "fig": "figure",
@@ -234,6 +245,7 @@ def _referred_to(text: str) -> Iterator[tuple[str, str]]:
         yield kind, match["first"].strip("()")
         if match["second"]:
             yield kind, match["second"].strip("()")
+    yield from (("label", match["first"]) for match in _SEE_LABEL.finditer(text))
     for pattern in (_SEE_NUMBER, _AS_IN_NUMBER):
         for match in pattern.finditer(text):
             yield "chapter", match["first"]
@@ -263,7 +275,7 @@ def _kind(written: str) -> str:
 def _forbids(before: str, after: str) -> bool:
     near = _last_words(before)
     denied = says(near, "negation") and not says(f"{near} | {_first_words(after)}", "weak-negation")
-    denied = denied or says(near, "keep-out")
+    denied = denied or says(near, "keep-out") or _ENDS_UNFIT.search(near) is not None
     if not (denied or says(_first_words(after), "forbidden")):
         return False
     rest = _pattern("no-condition").sub(" ", after)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from sinkside.findings import Place
-from sinkside.instruction import Action, Feature, FeatureKind, FigureRole, Step
+from sinkside.instruction import Action, Feature, FeatureKind, FigureRole, Stage, Step
 from sinkside.quantities import Figure, FigureQuantity, Quantity
 from sinkside.review.case import Case, Passage, place_of, words
 from sinkside.review.lexicon import says
@@ -74,12 +74,24 @@ def lumens(case: Case, step: Step | None = None) -> list[Lumen]:
 def brushes(case: Case) -> Iterator[Brush]:
     """Each step that brushes an inside, with the sizes that it asks of its brush."""
     inside = {feature.id for feature in case.instruction.device.features if feature.kind is FeatureKind.lumen}
-    for step in case.doing(Action.brush):
-        sizes = [f for f in step.figures_of(FigureQuantity.length) if f.role in _BRUSH_ROLES]
+    for step in case.steps:
+        if step.action is not Action.brush and not _clears_an_inside(step):
+            continue
+        lengths = step.figures_of(FigureQuantity.length)
+        sizes = [f for f in lengths if f.role in _BRUSH_ROLES or step.action is not Action.brush]
         # Only a brush for an inside is told by thickness and length.
         is_inside = inside & set(step.on) or says(words(step), "inside") or len(sizes) == _TWO_SIZES
         if is_inside:
             yield _in_two_halves(step) or _by_roles(step, sizes)
+
+
+def _clears_an_inside(step: Step) -> bool:
+    """Whether a step clears a lumen by its words, with a wire or the like of two sizes."""
+    said = words(step)
+    told = len(step.figures_of(FigureQuantity.length)) == _TWO_SIZES
+    return (
+        told and says(said, "clears-a-lumen") and says(said, "inside-words") and step.stage is Stage.cleaning
+    )
 
 
 def _in_two_halves(step: Step) -> Brush | None:

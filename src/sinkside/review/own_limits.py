@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Mapping
 from sinkside.findings import Place
 from sinkside.instruction import Action, DeviceLimit, FigureRole, Stage, StatementKind, Step
 from sinkside.quantities import Bound, Figure, FigureQuantity
+from sinkside.review.acidity import left_between
 from sinkside.review.case import Case, Passage, place_of, words
 from sinkside.review.lexicon import found, references, says
 from sinkside.review.stated import exposures
@@ -85,18 +86,25 @@ def most_c(limit: Figure) -> float:
 def governs(passage: Passage, step: Step) -> bool:
     """Whether a limit on temperature concerns a step: one on water says nothing of steam."""
     said = passage.text
-    if says(said, "not-of-steam") and step.action is Action.sterilize:
-        return False
-    if says(said, "keeping"):
-        return step.stage in _NOT_PROCESSING
-    if says(said, "first-water"):
-        return False  # the chemistry of the first rinse is judged by its own rule
-    if says(said, "medium"):
-        shares_words = bool(found(said, "medium") & found(words(step), "medium"))
-        return step.stage in _IN_LIQUID and shares_words and step.action not in _BY_MACHINE
-    if says(said, "drying"):
-        return step.stage is Stage.drying
-    return step.stage not in _NOT_PROCESSING
+    is_dry = step.stage is Stage.drying or step.action is Action.dry
+    in_liquid = step.stage in _IN_LIQUID
+    shares = bool(_media(said) & _media(words(step))) and step.action not in _BY_MACHINE
+    # The first of these that words speak of decides; the first rinse is judged by a rule of its own.
+    speaking = (
+        (says(said, "not-of-steam") and step.action is Action.sterilize, False),
+        (says(said, "keeping"), step.stage in _NOT_PROCESSING),
+        (says(said, "first-water"), False),
+        (says(said, "enzymatic"), in_liquid and says(words(step), "enzymatic")),
+        (says(said, "hot-air"), is_dry),
+        (says(said, "medium"), in_liquid and shares),
+        (says(said, "drying"), step.stage is Stage.drying),
+    )
+    return next((governed for speaks, governed in speaking if speaks), step.stage not in _NOT_PROCESSING)
+
+
+def _media(said: str) -> frozenset[str]:
+    """The media that words name; a detergent, a cleaner and the solution of one are one medium."""
+    return frozenset("cleaner" if says(one, "detergent") else one for one in found(said, "medium"))
 
 
 def pressures_allowed(case: Case) -> Iterator[tuple[Place, Figure]]:
@@ -172,6 +180,9 @@ def own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
                 continue
             least, most = acidity.ends()
             said = statement.origin.text
+            if both := left_between(said):
+                yield Passage(said, place_of(statement.origin)), both
+                continue
             denies = statement.kind is StatementKind.prohibition or says(said, "nothing")
             if denies and acidity.bound is not Bound.between:
                 # "Never above pH 9.5": read as worded the figure is what is forbidden.
@@ -202,6 +213,8 @@ def _ph_ranges_of_steps(case: Case) -> Iterator[tuple[Passage, tuple[float, floa
 
 def _ph_range(said: str, limits: list[DeviceLimit]) -> tuple[float, float]:
     """The pH that limits in the same words allow together; "below pH 6 attacks it" allows what is above."""
+    if both := left_between(said):
+        return both
     harms = says(said, "harm")
     least, most = -_INF, _INF
     for limit in limits:

@@ -49,7 +49,9 @@ def _stands_beside(step: Step, pressure: Figure) -> bool:
 
 def is_gauge(step: Step, pressure: Figure) -> bool:
     """Whether words say that a pressure counts from the atmosphere up."""
-    return pressure.reference == "gauge" or says(words(step), "above-atmosphere")
+    if pressure.reference in {"absolute", "gauge"}:
+        return pressure.reference == "gauge"
+    return says(words(step), "above-atmosphere")
 
 
 def readings_c(pressure: Figure, altitude_m: float, *, above: bool = False) -> dict[str, float]:

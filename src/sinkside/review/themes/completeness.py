@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from sinkside.findings import Level
-from sinkside.instruction import Action, Stage, Step
+from sinkside.instruction import Action, FigureRole, Stage, Step
 from sinkside.quantities import FigureQuantity
 from sinkside.review.case import WET_ACTIONS, Case, Passage, words
 from sinkside.review.doing import dries, rinses, time_told_nearby
@@ -96,7 +96,7 @@ def sterilizer_drying_missing(case: Case) -> Iterator[Trip]:
     if cycles:
         behind = case.steps[case.index(steam_steps(case)[0]) :]
         drying = [step for step in behind if dries(step) and step.stage is not Stage.storage]
-        timed = any(step.figures_of(FigureQuantity.time) or says(words(step), "deferred") for step in drying)
+        timed = any(_is_drying_timed(step) or says(words(step), "deferred") for step in drying)
         # A second time in a row of a table is its drying, whatever the column is called.
         has_second_time = any(len(step.figures_of(FigureQuantity.time)) > 1 for step in cycles)
         if not timed and not has_second_time:
@@ -156,6 +156,7 @@ def time_not_stated(case: Case) -> Iterator[Trip]:
             step
             for step in case.doing(action)
             if step.stage in _CLEANS and not _is_heading(step) and not says(words(step), "forbidden")
+            if not (says(words(step), "repair") or says(words(step), "sending"))
         ]
         alike = [s for s in case.steps if s in steps or any(s.origin == step.origin for step in steps)]
         told = any(f.quantity in _TIMED for step in alike for f in step.figures)
@@ -250,6 +251,14 @@ def only_drying_may_be_left_out(case: Case) -> Iterator[Trip]:
                     {"first": first, "last": last, "parts": parts},
                     tuple(case.place(step) for step in inside),
                 )
+
+
+def _is_drying_timed(step: Step) -> bool:
+    """Whether a step says how long it dries; the exposure of a cycle that ends with drying does not."""
+    times = step.figures_of(FigureQuantity.time)
+    if step.action is Action.sterilize:
+        return any(time.role != FigureRole.exposure for time in times)
+    return bool(times)
 
 
 def _clause_of_air(said: str) -> str | None:

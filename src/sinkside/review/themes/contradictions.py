@@ -47,6 +47,8 @@ def prohibited_then_asked(case: Case) -> Iterator[Trip]:
             banned = bans(banning.text, sense)
             if banned is None:
                 continue
+            if _is_of_another_text(case, banning):
+                continue
             ban, clause = _with_its_subject(case, banning, banned)
             for step in case.steps:
                 if not asks(step) or bans(words(step), sense) is not None:
@@ -194,13 +196,28 @@ def sterile_and_not_sterile(case: Case) -> Iterator[Trip]:
             is_not = says(clause, "supplied-non-sterile")
             if is_not or says(clause, "supplied-sterile"):
                 sense = _SUPPLIED[is_not]
-                said[sense].append(Passage(in_front_of(clause, sense) or clause, passage.place))
+                if is_not or not says(clause, "after-the-cycle"):
+                    said[sense].append(Passage(in_front_of(clause, sense) or clause, passage.place))
     whole = subjects(case.instruction.device.name)
     for one in said["supplied-sterile"]:
         for other in said["supplied-non-sterile"]:
             about, others = (subjects(p.text, *_SUPPLIED, "whole-device") - whole for p in (one, other))
-            if about == others or about & others:
+            if about == others or about & others or (_is_everything(case, other) and _is_no_part(one)):
                 yield Trip(one.place, {}, (other.place,))
+
+
+def _is_everything(case: Case, passage: Passage) -> bool:
+    """Whether words are about all that is supplied."""
+    named = says(passage.text, "whole-device") or says(passage.text, "everything-of-it")
+    mine = {word.removesuffix("s") for word in subjects(passage.text)}
+    return named or bool(mine & {word.removesuffix("s") for word in subjects(case.instruction.device.name)})
+
+
+def _is_no_part(passage: Passage) -> bool:
+    """Whether words are about a pack or nothing by name, and not about a part with a supply of its own."""
+    return not any(
+        says(passage.text, one) for one in ("component", "single-use-strict", "new-part", "needs-name")
+    )
 
 
 @rule(
@@ -229,6 +246,16 @@ def _with_its_subject(case: Case, ban: Passage, clause: str) -> tuple[Passage, s
     else:
         beside = f"{_in_front(case, ban)} {ban.text}"
     return dataclasses.replace(ban, text=beside), beside
+
+
+def _is_of_another_text(case: Case, ban: Passage) -> bool:
+    """Whether a prohibition is about a thing that the text itself leaves to another instruction."""
+    at = next((n for n, one in enumerate(case.sentences) if one.place == ban.place), 0)
+    near = [
+        ban.text,
+        *(one.text for one in case.sentences[at + 1 : at + 2] if one.place.line == ban.place.line),
+    ]
+    return any(says(text, "not-of-this-text") for text in near)
 
 
 def _in_front(case: Case, passage: Passage) -> str:

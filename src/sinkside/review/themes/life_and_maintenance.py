@@ -91,7 +91,10 @@ def service_after_life(case: Case) -> Iterator[Trip]:
     named = list(lives(case))
     for service in (life for life in named if life.is_service):
         for life in named:
-            if not life.is_service and life.parts == service.parts and life.number < service.number:
+            # "Reamers 40 cycles, driver 500 or a year after its calibration": each is of its own thing.
+            is_list = life.words == service.words and "," in service.words
+            is_same = life.parts == service.parts and not is_list
+            if not life.is_service and is_same and life.number < service.number:
                 evidence = {"service": service.number, "tested": life.number}
                 yield Trip(service.place, evidence, (life.place,))
 

@@ -58,7 +58,7 @@ class _SingleUse:
 )
 def single_use_part_used_again(case: Case) -> Iterator[Trip]:
     """Work on a single-use part, by name or letter, and sentences that say to clean it or to put it back."""
-    for part in _single_use(case):
+    for part in single_use(case):
         said_single_use = [p.place for p in case.passages if _says_single_use(p, part)]
         for passage in case.passages:
             worked_on = passage.step is not None and _is_worked_on(passage.step, part)
@@ -76,7 +76,7 @@ def single_use_part_used_again(case: Case) -> Iterator[Trip]:
 )
 def single_use_part_never_discarded(case: Case) -> Iterator[Trip]:
     """Parts to be discarded after use that no step and no sentence discards."""
-    for part in _single_use(case):
+    for part in single_use(case):
         if part.use is PartUse.discard_after_use and part.id != part.name:
             discarded = any(part.id in step.on for step in case.doing(Action.discard_part))
             if not discarded and not any(_says_single_use(passage, part) for passage in case.passages):
@@ -92,7 +92,7 @@ def single_use_part_never_discarded(case: Case) -> Iterator[Trip]:
 )
 def new_part_never_put_in(case: Case) -> Iterator[Trip]:
     """Parts that are new at assembly where no step replaces them and no words speak of a new one."""
-    for part in _single_use(case):
+    for part in single_use(case):
         if part.use is PartUse.new_at_assembly:
             replaced = any(part.id in step.on for step in case.doing(Action.replace_part))
             spoken_of = any(_is_called(p.text, part) and says(p.text, "new-part") for p in case.passages)
@@ -209,7 +209,7 @@ def _is_whole_or(text: str, off: frozenset[str]) -> bool:
     return says(text, "whole-device") or bool(named & {word.removesuffix("s") for word in off})
 
 
-def _single_use(case: Case) -> Iterator[_SingleUse]:
+def single_use(case: Case) -> Iterator[_SingleUse]:
     """What is never cleaned: by the part list, by a feature, or by a sentence that says so of a part."""
     device = case.instruction.device
     known: set[str] = set()

@@ -182,7 +182,7 @@ def _are_of_one_case(one: Passage, other: Passage) -> bool:
 
 
 def _has_condition(passage: Passage) -> bool:
-    is_told = says(passage.text, "kept-moist") or says(passage.text, "special-case")
+    is_told = any(says(passage.text, one) for one in ("kept-moist", "special-case", "conditional-then"))
     return is_told or bool(passage.step and passage.step.condition)
 
 

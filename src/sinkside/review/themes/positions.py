@@ -18,6 +18,8 @@ _SHUT = {"jaw": "closed", "ratchet": "engaged", "port": "capped"}
 
 #: Work that pushes liquid through and needs a way out at the far end.
 _NEEDS_WAY_OUT = frozenset({Action.flush, Action.fill, Action.sonicate, Action.blow})
+#: What puts a cap on a port, whatever it was read as.
+_SETS = frozenset({Action.set_position, Action.load, Action.put_together})
 _WHERE_PACKED = frozenset({Stage.packaging, Stage.sterilization})
 _NOT_CLEANED = frozenset({Stage.transport, Stage.packaging, Stage.sterilization, Stage.storage})
 _PIECES = re.compile(r",|\bthen\b", re.IGNORECASE)
@@ -258,7 +260,7 @@ def _shut_beside(case: Case, step: Step, feature: str) -> Step | None:
         if is_before and _shuts(words(one), feature):
             return one
         is_set = one is not step and one.positions.get(feature) == _SHUT[feature]
-        if is_set and case.index(one) < case.index(step) and one.action is Action.set_position:
+        if is_set and case.index(one) < case.index(step) and one.action in _SETS:
             return one
     return None
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Place
+from sinkside.instruction import Action
 from sinkside.review.case import Case, place_of
 from sinkside.review.labels import captions, has_numbers, labels
 from sinkside.review.lexicon import references
@@ -21,6 +22,7 @@ _LETTER = re.compile(r"[A-Z]")
 #: Crosses and ticks of tables are no parts.
 _MARKS = frozenset("XV")
 _FEWEST_PARTS = 2
+_OF_WORK = frozenset({"step", "row", "chapter", "section", "clause"})
 _SAME_NAME = re.compile(
     r"(?<![\w.-])([\w.-]*?[-./])([A-Z]|\d+)\s*\(?\s*(?:which\s)?(?:supersedes|replaces)\s+(?:\w+\s)?\1([A-Z]|\d+)\b"
 )
@@ -33,24 +35,38 @@ _SUPERSEDES = re.compile(
 
 @rule(
     Theme.references,
-    Level.note,
+    Level.concern,
     title="A reference leads nowhere.",
     message="The text refers to {kind} {number}, and there is none.",
     remedy="Ask the maker for {kind} {number}, or for what was meant.",
 )
 def reference_dangling(case: Case) -> Iterator[Trip]:
-    """Numbers and letters of steps, rows, clauses, chapters, cards and tables against those there are."""
+    """Numbers and letters of steps, rows, clauses, chapters, cards and tables against those there are.
+
+    Work that is to be done again after a step that is not there is lost; all else is told as a note.
+    """
     known = labels(case)
     for passage in case.passages:
         for kind, number in references(passage.text):
             if kind in _CAPTIONED:
                 is_there = number.lower() in captions(case, kind)
+            elif kind == "label":
+                is_there = number.lower() in known or not _has_family(known, number)
             elif kind in _NUMBERED:
                 is_there = number.lower() in known or (kind not in _CHAPTERS and not has_numbers(case))
             else:
                 continue
             if not is_there:
-                yield Trip(passage.place, {"kind": kind, "number": number})
+                is_lost = (
+                    kind in _OF_WORK and passage.step is not None and passage.step.action is Action.repeat
+                )
+                yield Trip(passage.place, {"kind": kind, "number": number}, doubtful=not is_lost)
+
+
+def _has_family(known: frozenset[str] | set[str], label: str) -> bool:
+    """Whether the text has other labels with the letters of one: N1 to N5 beside N7."""
+    letters = label.lower().rstrip("0123456789")
+    return sum(re.fullmatch(rf"{letters}\d+", one) is not None for one in known) >= _FEWEST_PARTS
 
 
 @rule(

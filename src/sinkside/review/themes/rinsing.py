@@ -8,14 +8,45 @@ from collections.abc import Iterator
 from sinkside.findings import Level
 from sinkside.instruction import FeatureKind, Stage
 from sinkside.review.case import Case, Passage
-from sinkside.review.lexicon import says
+from sinkside.review.lexicon import behind, says
 from sinkside.review.named import all_capitals, by_capitals
 from sinkside.review.rule import Theme, Trip, book, rule
 
 _RINSED = frozenset({Stage.cleaning, Stage.disinfection})
 _CHANNEL = re.compile(r"\b([a-z]+(?:-[a-z]+)?)\s+(?:channel|lumen|cannula|port|bore)\b", re.IGNORECASE)
 _NO_NAMES = frozenset(
-    {"the", "a", "an", "each", "every", "this", "its", "one", "any", "same", "of", "and", "flush"}
+    {
+        "the",
+        "a",
+        "an",
+        "each",
+        "every",
+        "this",
+        "its",
+        "one",
+        "any",
+        "same",
+        "of",
+        "and",
+        "both",
+        "all",
+        "or",
+        "no",
+    }
+    | {
+        "flush",
+        "brush",
+        "rinse",
+        "clean",
+        "dry",
+        "blow",
+        "fill",
+        "connect",
+        "through",
+        "scrub",
+        "open",
+        "irrigate",
+    }
 )
 _FEWEST_CHANNELS = 2
 
@@ -43,15 +74,17 @@ def last_rinse_in_tap_water(case: Case) -> Iterator[Trip]:
             continue
         is_new = step.heading != chapter
         if is_new and pure and poor:
-            yield Trip(poor.place, {}, (pure.place,))
+            yield Trip(poor.place, {}, () if pure is poor else (pure.place,))
         if is_new or says(passage.text, "detergent"):
             pure, poor, chapter = None, None, step.heading
         if says(passage.text, "good-water"):
             pure, poor = passage, None
         elif pure and says(passage.text, "poor-water") and not says(passage.text, "first-phase"):
             poor = passage
+        if _ends_in_tap_water(passage.text):
+            pure, poor = passage, passage
     if pure and poor:
-        yield Trip(poor.place, {}, (pure.place,))
+        yield Trip(poor.place, {}, () if pure is poor else (pure.place,))
 
 
 @rule(
@@ -65,13 +98,28 @@ def last_rinse_in_tap_water(case: Case) -> Iterator[Trip]:
 def only_outside_rinsed(case: Case) -> Iterator[Trip]:
     """Rinses behind the last cleaner that all name the outside, on a device with a lumen."""
     inside = [f for f in case.instruction.device.features if f.kind is FeatureKind.lumen]
-    at = [n for n, p in enumerate(case.sentences) if _is_in_cleaner(p)]
-    if not inside or not at:
-        return
-    behind = [p for p in case.sentences[at[-1] + 1 :] if case.stage_of(p) in _RINSED]
-    rinses = [p for p in behind if says(p.text, "rinsing") or _goes_inside(p)]
-    if rinses and all(says(p.text, "outer-side") and not says(p.text, "inside") for p in rinses):
-        yield Trip(rinses[0].place, {"lumen": inside[0].name or "a lumen"})
+    for chapter in _chapters(case) if inside else ():
+        at = [n for n, p in enumerate(chapter) if _is_in_cleaner(p)]
+        behind = [p for p in chapter[at[-1] + 1 :] if case.stage_of(p) in _RINSED] if at else []
+        rinses = [p for p in behind if says(p.text, "rinsing") or _goes_inside(p)]
+        if rinses and all(says(p.text, "outer-side") and not says(p.text, "inside") for p in rinses):
+            yield Trip(rinses[0].place, {"lumen": inside[0].name or "a lumen"})
+            return
+
+
+def _chapters(case: Case) -> Iterator[list[Passage]]:
+    """The sentences from one heading to the next, and all of them behind the last cleaner."""
+    places = [(h.origin.page or 0, h.origin.line or 0) for h in case.instruction.headings]
+    chapter: list[Passage] = []
+    for passage in case.sentences:
+        here = (passage.place.page or 0, passage.place.line or 0)
+        if places and here >= places[0]:
+            yield chapter
+            chapter = []
+            places = [place for place in places if place > here]
+        chapter.append(passage)
+    yield chapter
+    yield list(case.sentences)
 
 
 @rule(
@@ -101,6 +149,14 @@ def channel_not_rinsed(case: Case) -> Iterator[Trip]:
             everything = flushed if says(passage.text, "every-one") else {}
             rinsed |= dict.fromkeys((*names, *everything), passage)
     yield from _unrinsed(flushed, rinsed)
+
+
+def _ends_in_tap_water(said: str) -> bool:
+    """'Rinse with demineralised water, then with tap water', 'final rinse: tap water'."""
+    if not says(said, "poor-water") or says(said, "negation"):
+        return False
+    is_behind = says(behind(said, "good-water"), "poor-water") and says(said, "good-water")
+    return is_behind or (says(said, "at-last") and not says(said, "good-water"))
 
 
 def _against_own_rule(case: Case) -> Iterator[Trip]:

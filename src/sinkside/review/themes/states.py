@@ -104,7 +104,7 @@ def _is_packing(case: Case, passage: Passage) -> bool:
 def _wants(passage: Passage, state: str, other: str, *, by_words: bool) -> bool:
     """Whether a sentence wants a state for the sterilizer, and does not leave a choice of states."""
     for clause in clauses(passage.text):
-        is_meant = says(clause, state) and not negated(clause, state)
+        is_meant = says(clause, state) and not negated(clause, state) and not says(clause, "special-case")
         is_choice = says(clause, "choice-of-states") or (says(clause, other) and not negated(clause, other))
         if is_meant and not is_choice and (not by_words or says(passage.text, "for-steam")):
             return True

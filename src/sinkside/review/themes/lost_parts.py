@@ -1,0 +1,181 @@
+"""Single parts that get lost on the way: taken off and never put on, or named by no pack."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sinkside.findings import Level
+from sinkside.instruction import Action, PartUse, Stage, Step
+from sinkside.review.case import Case, Passage, words
+from sinkside.review.lexicon import clauses, found, negated, says, singular
+from sinkside.review.rule import Theme, Trip, book, rule
+from sinkside.review.themes.parts import single_use
+
+_WHERE_OFF = frozenset({Stage.point_of_use, Stage.preparation, Stage.cleaning})
+_WHERE_JOINED = frozenset({Stage.drying, Stage.inspection, Stage.maintenance, Stage.packaging, Stage.storage})
+_PACKS = (Stage.packaging, Stage.sterilization)
+
+#: What stands behind these is where a part comes from, or what it is moved past.
+_FROM = re.compile(
+    r"\b(?:from|out of|off(?!\s*(?:[.,;:)]|$|toward|and\b))|of|onto|into|over|through|behind|until|so that|"
+    r"square to|while|without|by)\b[^,;.]*?(?=,|;|\.|\band\b|$)",
+    re.IGNORECASE,
+)
+_NOUN = re.compile(
+    r"\b(?:the|its|an?)\s+(?P<words>[a-z-]+(?:\s(?!(?:off|out|up|down|and|in|on|at|to|toward|towards|from|with|first"
+    r"|carefully|upward|upwards|is|are|by|for)\b)[a-z-]+){0,3})(?:\s+\(?(?P<letter>[A-Z])\)?(?!\w))?"
+)
+_STAYS = ("only-cover", "put-into", "fills-a-lumen", "pressed", "single-use", "soil", "outer-side")
+_FEWEST_PARTS = 2
+
+
+@dataclass(frozen=True)
+class _Off:
+    """A part that a sentence takes off: what it is called, and the pattern of its name."""
+
+    name: str
+    called: re.Pattern[str]
+    step: Step
+
+    def is_in(self, text: str) -> bool:
+        """Whether words name it."""
+        return self.called.search(text) is not None
+
+
+@rule(
+    Theme.parts,
+    Level.concern,
+    title="A part that comes off is not put on again.",
+    message="{part} comes off here. Other parts are put together again, and nothing puts {part} back.",
+    remedy="Ask the maker where {part} goes back, or whether it stays off.",
+    source=book("iso-17664-1"),
+)
+def part_not_put_back(case: Case) -> Iterator[Trip]:
+    """Parts by letter or name that come off, where later sentences join others of them by letter or name."""
+    off = list(_taken_off(case))
+    joins = [p for p in case.sentences if _joins(case, p)]
+    named = [p for p in joins if any(one.is_in(p.text) for one in off)]
+    if len(off) < _FEWEST_PARTS or not named or any(_joins_all(case, p) for p in case.sentences):
+        return
+    for one in off:
+        behind = [p for p in case.sentences if _is_behind(p, one.step)]
+        if not any(one.is_in(p.text) and _is_accounted_for(case, p) for p in behind):
+            # What has no letter may come back under another name.
+            unknown = not one.name.isupper() and not says(one.name, "fastens")
+            yield Trip(case.place(one.step), {"part": one.name}, (named[-1].place,), doubtful=unknown)
+
+
+@rule(
+    Theme.parts,
+    Level.concern,
+    title="A part is lost on the way to the sterilizer: no step of a stage names it.",
+    message="The steps of {stage} name {named} and not {part}.",
+    remedy="Ask the maker how {part} is packed and sterilized.",
+    source=book("iso-17664-1"),
+)
+def part_not_packed(case: Case) -> Iterator[Trip]:
+    """Reusable parts by letter that were cleaned, where packing or sterilizing names others of them only."""
+    letters = _lettered(case)
+    handled = {one for step in case.steps if step.stage not in _PACKS for one in step.on} & letters
+    for stage in _PACKS:
+        steps = [step for step in case.steps if step.stage is stage and step.action in _ACTIONS[stage]]
+        packed = {one for step in steps for one in set(step.on) & letters}
+        is_whole = any(not set(step.on) & letters or says(words(step), "whole-set") for step in steps)
+        if len(letters) <= _FEWEST_PARTS or len(packed) < _FEWEST_PARTS or is_whole:
+            continue
+        for lost in sorted(handled - packed - _joined_to(case, packed)):
+            evidence = {"stage": stage.value, "named": ", ".join(sorted(packed)), "part": lost}
+            yield Trip(case.place(steps[0]), evidence, tuple(case.place(step) for step in steps[1:]))
+
+
+def _joined_to(case: Case, packed: set[str]) -> set[str]:
+    """What was put onto or into a part, and goes with it."""
+    joined = [set(step.on) for step in case.doing(Action.put_together) if set(step.on) & packed]
+    return set().union(*joined)
+
+
+_ACTIONS = {
+    Stage.packaging: frozenset({Action.pack, Action.load}),
+    Stage.sterilization: frozenset({Action.sterilize}),
+}
+
+
+def _lettered(case: Case) -> set[str]:
+    """The letters of the parts that are used again, whatever list or sentence says of the others."""
+    once = {part.id for part in single_use(case)}
+    reusable = (p for p in case.instruction.device.parts if p.use is PartUse.reusable)
+    return {part.id for part in reusable if part.id.isupper()} - once
+
+
+def _taken_off(case: Case) -> Iterator[_Off]:
+    """What comes off in the steps before and during cleaning, each part once, where it first comes off."""
+    seen: set[str] = set()
+    letters = _lettered(case)
+    for step in case.doing(Action.take_apart):
+        said = words(step)
+        if step.stage not in _WHERE_OFF or says(said, "once-more") or negated(said, "taking-off"):
+            continue
+        moved = _FROM.sub(" ", said)
+        for letter in sorted(letters):
+            called = re.compile(rf"(?<![\w°.-]){re.escape(letter)}(?![\w.-]*\w)")
+            if letter not in seen and called.search(moved):
+                seen.add(letter)
+                yield _Off(letter, called, step)
+        for name in _things(moved, letters):
+            if name not in seen:
+                seen.add(name)
+                yield _Off(f"the {name}", _by_noun(name), step)
+
+
+def _things(moved: str, letters: set[str]) -> Iterator[str]:
+    """Components without a letter that words move."""
+    for match in _NOUN.finditer(moved):
+        head = match["words"].split()[-1]
+        is_part = says(head, "component") or says(head, "small-part")
+        is_named = match["letter"] in letters
+        if is_part and not is_named and not any(says(match["words"], sense) for sense in _STAYS):
+            yield singular(head)
+
+
+def _by_noun(name: str) -> re.Pattern[str]:
+    return re.compile(rf"(?<![\w-]){re.escape(name)}(?:s|es)?(?![\w-])", re.IGNORECASE)
+
+
+def _joins(case: Case, passage: Passage) -> bool:
+    """Whether a sentence behind the cleaning puts something on something."""
+    is_step = passage.step is not None and passage.step.action in {Action.put_together, Action.connect}
+    is_told = says(passage.text, "joining") and not says(passage.text, "put-into")
+    return case.stage_of(passage) in _WHERE_JOINED and (is_step or is_told)
+
+
+def _joins_all(case: Case, passage: Passage) -> bool:
+    """Whether a sentence has the whole device put together without naming its parts."""
+    if case.stage_of(passage) not in _WHERE_JOINED or not says(passage.text, "assembles-whole"):
+        return False
+    letters = {part.id for part in case.instruction.device.parts if part.id.isupper()}
+    named = re.findall(r"(?<![\w°.-])[A-Z](?![\w.-]*\w)", passage.text)
+    return not (set(named) & letters) and len(found(passage.text, "component")) < _FEWEST_PARTS
+
+
+def _is_behind(passage: Passage, step: Step) -> bool:
+    """Whether a sentence stands behind a step, and is none that takes things off as well."""
+    if passage.text == words(step):
+        return False
+    here = (step.origin.page or 0, step.origin.line or 0)
+    is_off = passage.step is not None and passage.step.action is Action.take_apart
+    return (passage.place.page or 0, passage.place.line or 0) >= here and not is_off
+
+
+def _is_accounted_for(case: Case, passage: Passage) -> bool:
+    """Whether words say what becomes of a part: it is joined, packed, replaced, thrown away or stays off."""
+    if case.stage_of(passage) in _WHERE_JOINED | {Stage.sterilization} or _joins(case, passage):
+        return True
+    told = any(says(clause, sense) for clause in clauses(passage.text) for sense in _BECOMES)
+    return told and not says(passage.text, "taking-off")
+
+
+_BECOMES = ("single-use", "new-part", "stays-off", "replaced")
+
+RULES = (part_not_put_back, part_not_packed)

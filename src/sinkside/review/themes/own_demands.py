@@ -1,0 +1,91 @@
+"""What a text demands of the work in one place, and does not do in another: connecting, wiping only."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from sinkside.findings import Level
+from sinkside.instruction import Action, Stage
+from sinkside.review.case import CLEANING_ACTIONS, Case, Passage
+from sinkside.review.lexicon import clauses, negated, says, subjects
+from sinkside.review.rule import Theme, Trip, book, rule
+
+_AT_THE_MACHINE = frozenset({Stage.cleaning, Stage.disinfection})
+_INTO_THE_MACHINE = frozenset({Action.load, Action.wash, Action.connect})
+_LETTER = re.compile(r"(?<![\w°.-])([A-Z])(?![\w.-]*\w)")
+_EVERYDAY = frozenset({"device", "instrument", "part", "parts", "surface", "outside", "cloth", "water"})
+
+
+@rule(
+    Theme.reach,
+    Level.concern,
+    title="What the text itself wants connected in the machine goes into it unconnected.",
+    message="The text wants {what} connected in the machine, and nothing connects it here.",
+    remedy="Ask the maker to which nozzle it is connected; until then its inside counts as not cleaned.",
+    source=book("iso-17664-1"),
+)
+def not_connected_against_own_words(case: Case) -> Iterator[Trip]:
+    """Demands for a nozzle or an adapter in the machine, where no step of the cleaning connects anything."""
+    demands = [p for p in case.sentences if _demands_connection(p)]
+    machine = [step for step in case.steps if step.stage in _AT_THE_MACHINE]
+    places = [p for p in case.sentences if p.step in machine and p not in demands]
+    is_connected = any(step.positions.get("port") == "connected" for step in machine) or any(
+        says(p.text, "connecting") and not negated(p.text, "connecting") for p in places
+    )
+    loads = [p for p in places if p.step and p.step.action in _INTO_THE_MACHINE and says(p.text, "goes-in")]
+    if demands and not is_connected and (loads or any(step.action is Action.wash for step in machine)):
+        place = loads[-1].place if loads else demands[0].place
+        others = (demands[0].place,) if loads else ()
+        yield Trip(place, {"what": "the inside"}, others)
+
+
+@rule(
+    Theme.contradictions,
+    Level.concern,
+    title="What may only be wiped is laid into a liquid or a machine.",
+    message="By the text itself {part} may only be wiped, and “{words}” wets it.",
+    remedy="Get the maker's written answer; until then it is only wiped.",
+)
+def wiped_only_and_wetted(case: Case) -> Iterator[Trip]:
+    """What a sentence allows wiping alone for, against steps that wet it by name or wet everything."""
+    for ban in case.sentences:
+        for clause in clauses(ban.text):
+            if not says(clause, "wiped-only") or says(clause, "negation"):
+                continue
+            named = frozenset(_LETTER.findall(clause)) | (subjects(clause, "wiped-only", "plain") - _EVERYDAY)
+            for passage in case.sentences if named else ():
+                said = _wets(passage, named)
+                if said and passage.text != ban.text:
+                    evidence = {"part": min(named, key=len), "words": said}
+                    yield Trip(passage.place, evidence, (ban.place,))
+
+
+def _demands_connection(passage: Passage) -> bool:
+    """'In the machine the bore is cleaned only when the port is on a nozzle': no step, and a demand."""
+    text = passage.text
+    is_rule = says(text, "demanding") or says(text, "only") or says(text, "needs-it")
+    is_machine = says(text, "machine-washing") or says(text, "machine-words")
+    is_step = passage.step is not None and passage.step.action is Action.connect
+    return is_rule and is_machine and says(text, "connecting") and not is_step and not says(text, "negation")
+
+
+def _wets(passage: Passage, named: frozenset[str]) -> str | None:
+    """The words of a step that wet one of some things, by name or with all the others."""
+    step = passage.step
+    if (
+        step is None
+        or step.action not in CLEANING_ACTIONS - {Action.brush}
+        or says(passage.text, "forbidden")
+    ):
+        return None
+    if not (says(passage.text, "wets") or step.action in {Action.soak, Action.sonicate}):
+        return None
+    is_all = says(passage.text, "everything-of-it") and not says(passage.text, "all-but")
+    mine = frozenset(_LETTER.findall(passage.text)) | subjects(passage.text)
+    if not (is_all or mine & named):
+        return None
+    return " ".join(passage.text.split()[:8])
+
+
+RULES = (not_connected_against_own_words, wiped_only_and_wetted)
