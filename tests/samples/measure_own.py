@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 HERE = Path(__file__).parent
 HALVES = ("open", "open_pdf", "aside", "aside_pdf", "fresh_a", "fresh_b", "fresh_c", "fresh_c_pdf", "fresh_d")
-KEPT_ASIDE = frozenset({"aside", "aside_pdf", "fresh_d"})
+KEPT_ASIDE = frozenset({"aside", "aside_pdf"})
 FORMS = ("text", "pdf", "scan")
 
 SCAN_DPI = 200

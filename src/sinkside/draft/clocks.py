@@ -9,6 +9,8 @@ from sinkside.draft.measures import Measure, Pieces, Unit
 
 _HOURS_MINUTES = re.compile(r"\b(?:hh?|std|hrs?)\s?:\s?m(?:m|in)\b", re.IGNORECASE)
 _MINUTES_SECONDS = re.compile(r"\bm(?:m|in)\s?:\s?s(?:s|ec|ek)?\b", re.IGNORECASE)
+_BARE = re.compile(r"(?<![\d:.,])(\d{1,2}):[0-5]\d(?![\d:]|\s?(?:h|hrs?|min|Uhr|am|pm)\b)")
+_HOURS_OF_A_DAY = 24
 _MANY = 60.0
 _DIGITS = 2
 
@@ -28,6 +30,10 @@ def clock_of(text: str) -> Clock | None:
     (Clock(large='h', small='min'), 's', None)
     """
     hours, minutes = _HOURS_MINUTES.search(text), _MINUTES_SECONDS.search(text)
+    if not hours and not minutes:
+        # Work at the sink or in a sterilizer never lasts for a day: what shows more counts minutes.
+        shown = [int(one) for one in _BARE.findall(text)]
+        return Clock("min", "s") if len(shown) > 1 and max(shown) >= _HOURS_OF_A_DAY else None
     if bool(hours) == bool(minutes):
         return None
     return Clock("h", "min") if hours else Clock("min", "s")

@@ -24,6 +24,8 @@ _BEGINNINGS = {
 }
 _WORDS_OF_A_SUBSTANCE = 5
 _SET_SIDE_BY_SIDE = {"length", "temperature", "time", "volume", "count"}
+#: These are no share of anything: "demineralised water, 1:30" is a time.
+_UNDILUTED = {"water", "air", "steam"}
 _PER_VOLUME = {
     ("mL", "L"): "mL/L",
     ("g", "L"): "g/L",
@@ -50,6 +52,7 @@ class FigureGrammar:
         self.tails = Tails(reading, self.pieces, self.bounds)
         others = NotFigures(reading, self.pieces, self.known)
         self._productions: tuple[Callable[[int], Found | None], ...] = (
+            self._both_signs,
             others.standard,
             others.reference,
             others.callout,
@@ -140,6 +143,27 @@ class FigureGrammar:
         figures = tuple(bound_by(figure, prefix.code or "", written) for figure in found.figures)
         return Found(found.pattern, place, found.last, figures)
 
+    def _lone_tolerance(self, place: int) -> Figure | None:
+        """'0/+3' in a column of kelvins."""
+        pieces = self.pieces
+        default = pieces.default_unit
+        if (
+            default is None
+            or default.unit != "K"
+            or pieces.norm(place + 1) != "/"
+            or pieces.norm(place + 2) != "+"
+        ):
+            return None
+        low, high = pieces.amount(place), pieces.amount(place + 3)
+        if low is None or high is None:
+            return None
+        written = self.reading.words(place, high[1])
+        return Figure(quantity=default.quantity, min=-low[0] + 0.0, max=high[0], unit="K", as_written=written)
+
+    def _both_signs(self, place: int) -> Found | None:
+        figure = self._lone_tolerance(place)
+        return Found("a tolerance alone", place, place + 4, (figure,)) if figure else None
+
     def _noun_first(self, place: int) -> Found | None:
         """'Number of cycles: maximum 150'."""
         noun = self.reading.at(place, "count")
@@ -206,8 +230,10 @@ class FigureGrammar:
 
     def _dial(self, place: int) -> Clock | None:
         """What a clock counts here; '1:20' of a cleaner is a share of it, whatever the clocks count."""
-        short = not self.reading.tokens[place].text.startswith("0") and self.reading.has("substance")
-        return None if short or self.reading.has("dilution") else self.known.clock
+        short = not self.reading.tokens[place].text.startswith("0")
+        short = short and any(x.value not in _UNDILUTED for x in self.reading.all("substance"))
+        whole = self.pieces.norm(place + 2) == "00"
+        return None if (short and not whole) or self.reading.has("dilution") else self.known.clock
 
     def _finish(self, place: int, prefix: Bound, measure: Measure, pattern: str) -> Found | None:
         """The reading goes on behind the measure: other units, tolerance, bounds."""
@@ -225,10 +251,37 @@ class FigureGrammar:
         values = [one for one in (measure, *also) if not one.foreign]
         if not values:
             return Found(f"{pattern}: unit that no figure carries", place, last, unread=True)
+        upper = self._up_to_as_well(values[0], code, last)
+        if upper:
+            values, code, last = [upper], None, upper.last
         figure = figure_from(self.reading, values[0], code, (place, last))
         figure = with_others(self.reading, figure, values[1:], code=code, reference=reference)
         figures = (figure, tolerance) if tolerance else (figure,)
         return Found(pattern, place, last_of_tolerance if tolerance else last, figures)
+
+    def _up_to_as_well(self, measure: Measure, code: str | None, last: int) -> Measure | None:
+        """'not less than 3 minutes nor more than 18 minutes' is one range."""
+        if (
+            code != "min"
+            or measure.high is not None
+            or self.pieces.norm(last) not in {"nor", "and", "but", ","}
+        ):
+            return None
+        here = last + (
+            2 if self.pieces.norm(last) == "," and self.pieces.norm(last + 1) in {"and", "but"} else 1
+        )
+        prefix = self.bounds.before(here)
+        upper = self.pieces.measure(prefix.last)
+        if (
+            upper is None
+            or prefix.code != "max"
+            or upper.high is not None
+            or upper.unit.unit != measure.unit.unit
+        ):
+            return None
+        if upper.low <= measure.low:
+            return None
+        return Measure(measure.low, upper.low, measure.unit, measure.first, upper.last)
 
     def _bound_inside(self, measure: Measure) -> str | None:
         """'five or more strokes': the bound before the noun that is counted."""

@@ -30,6 +30,11 @@ from sinkside.draft.splitting import split_sentences
 from sinkside.draft.stages import names_only_a_stage
 
 _MOST_LINES_OF_A_QUESTION = 3
+#: A cell of a second row of heads that holds nothing but a unit.
+_UNIT_CELL = re.compile(
+    r"[(\[]?(?:°\s?[CFK]|K|mL|ml|L|l|min|s|sec|h|bar|mbar|kPa|MPa|psi|%|mm|cm|m|kHz|Hz|kV|V|g|kg|lb|mL/L|ml/l|g/L|pH|A0"
+    r"|min:s|mm:ss|hh:mm|h:min)[)\]]?"
+)
 _RULE = re.compile(r"^[\s|+:=_~*-]+$")
 
 
@@ -286,9 +291,12 @@ def _cells_of(text: str, heads: int) -> tuple[str, ...]:
 
 
 def _is_second_head(heads: tuple[str, ...], texts: tuple[str, ...]) -> bool:
-    """A second row of heads: it says again, or leaves empty, what the first says for both."""
+    """A second row of heads: it says again, or leaves empty, what the first says for both, or only units."""
     if len(texts) != len(heads) or texts == heads:
         return False
+    units = [below for below in texts if below]
+    if units and len(units) < len(texts) and all(_UNIT_CELL.fullmatch(below) for below in units):
+        return all(above for above, below in zip(heads, texts, strict=True) if below)
     pairs = list(zip(heads, texts, strict=True))
     again = sum(1 for above, below in pairs if above and above == below)
     wide = [below for above, below in pairs if not above]

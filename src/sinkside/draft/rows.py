@@ -71,8 +71,10 @@ def unit_of_head(head: str, language: str) -> Unit | None:
     reading = read_words(head, language)
     for lexeme in reading.all("unit"):
         in_brackets = lexeme.first > 0 and reading.tokens[lexeme.first - 1].norm in {"(", "[", "/", "in"}
-        last = lexeme.last == len(reading.tokens)
-        at_end = last and (lexeme.first == 0 or _measured(reading, lexeme.first))
+        kind = reading.at(lexeme.last, "pressure_reference")
+        last = (kind.last if kind else lexeme.last) == len(reading.tokens)
+        comma = lexeme.first > 1 and reading.tokens[lexeme.first - 1].norm == ","
+        at_end = last and (lexeme.first == 0 or comma or _measured(reading, lexeme.first))
         quantity, unit = lexeme.value.split(":")
         if (in_brackets or at_end) and quantity != "foreign":
             return Unit(quantity, unit, None, 0)

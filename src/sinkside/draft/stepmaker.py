@@ -23,6 +23,10 @@ from sinkside.instruction import Action, Stage
 #: "Drill guide with trocar, long": what stands behind is no name of the device as a whole.
 _WITH_PARTS = re.compile(r",|\(|\b(?:with|and)\b")
 _REACH_OF_AN_OBJECT = 5
+#: With a lubricant these lubricate.
+_PUTS_ON = {Action.rinse, Action.load, Action.other, Action.put_together, Action.connect}
+#: "Wipe the jaw with sterile water right after use", in a chart without headings.
+_AT_THE_TABLE = {Action.wipe, Action.rinse, Action.flush, Action.keep_moist, Action.soak}
 _KEPT_HOT = {Stage.sterilization, Stage.disinfection}
 #: What disinfects or sterilizes is hotter than any store.
 _HOT_C = 60.0
@@ -81,15 +85,16 @@ class StepMaker:
         opened = reading.at(0, "stage_opener")
         if opened and not stages:
             return (Stage(opened.value),)
+        told = [x for x in reading.all("stage_opener") if x.value == Stage.point_of_use]
+        if told and not stages and clause.action in _AT_THE_TABLE:
+            return (Stage.point_of_use,)
         return stages
 
     def _meant(self, clause: Clause, reading: Reading) -> Action:
         """What a word asks for here: to place something in a solution is to soak it."""
-        looking = clause.action in {Action.wash, Action.pack, Action.other} and (
-            reading.has("optics") or reading.has("count", "magnification")
-        )
-        if looking or _is_criterion(clause, self.section):
-            return Action.inspect
+        plainly = self._by_its_thing(clause, reading)
+        if plainly is not None:
+            return plainly
         span = {"first": clause.first, "last": clause.last}
         if clause.action is Action.load or (
             clause.action is Action.set_position and not positions_in(reading, **span)
@@ -102,6 +107,28 @@ class StepMaker:
         if clause.action is Action.actuate and not any(token.value for token in reading.tokens):
             return Action.set_position if positions_in(reading, **span) else Action.actuate
         return clause.action
+
+    def _by_its_thing(self, clause: Clause, reading: Reading) -> Action | None:
+        """What the things of a clause tell of it: a lens looks, oil lubricates, uses end a life."""
+        if clause.action is Action.discard_part and reading.has("count", "life"):
+            return Action.retire
+        if clause.action in _PUTS_ON and self._oils(clause, reading):
+            return Action.lubricate
+        looking = clause.action in {Action.wash, Action.pack, Action.other} and (
+            reading.has("optics") or reading.has("count", "magnification")
+        )
+        return Action.inspect if looking or _is_criterion(clause, self.section) else None
+
+    @staticmethod
+    def _oils(clause: Clause, reading: Reading) -> bool:
+        """'Put a thin film of steam-permeable grease on the cones', 'Spray the joints with lubricant'."""
+        oils = [
+            x for x in reading.all("substance", first=clause.verb, last=clause.last) if x.value == "lubricant"
+        ]
+        off = any(
+            reading.tokens[place].norm in {"off", "away", "out"} for place in range(clause.verb, clause.last)
+        )
+        return bool(oils) and not off and not reading.has("prohibition")
 
     def _stores(self, clause: Clause, reading: Reading) -> bool:
         """'Dry, 10 to 25 °C' under storage, and what only names 'protected from dust' anywhere."""
@@ -125,7 +152,7 @@ class StepMaker:
             return Action.soak
         if clause.action is Action.set_position:
             return self._kept(clause, reading)
-        leaves = {Stage.point_of_use, Stage.transport} & set(stages)
+        leaves = {Stage.point_of_use, Stage.transport} & set(stages) or not stages
         return Action.transport if leaves and reading.all("transport_box", **span) else Action.load
 
     def _kept(self, clause: Clause, reading: Reading) -> Action:

@@ -85,7 +85,9 @@ class RowReader:
         reading = read_words(text, self.language)
         unit = unit_of_head(head, self.language)
         known = replace(self.known, clock=clock_of(head) or self.known.clock)
-        return reading, FigureGrammar(reading, default_unit=unit, known=known).read()
+        found = FigureGrammar(reading, default_unit=unit, known=known).read()
+        kind = read_words(head, self.language).all("pressure_reference")
+        return reading, [_referred(one, kind[0].value) for one in found] if kind else found
 
     def _main(self, passage: Passage, cells: RowCells) -> StepDraft | None:
         """The step of a row: from its action, else its stage; under sterilization a hot row is a cycle."""
@@ -148,3 +150,14 @@ class RowReader:
             step.stage = main.stage
         add_figures(step, reading, found)
         return step
+
+
+def _referred(found: Found, kind: str) -> Found:
+    """A reading whose pressures count from where the head of the column says."""
+    figures = tuple(
+        figure.model_copy(update={"reference": kind})
+        if figure.quantity is FigureQuantity.pressure and figure.reference in {None, "unsaid"}
+        else figure
+        for figure in found.figures
+    )
+    return replace(found, figures=figures)

@@ -35,14 +35,13 @@ _HAS_ITS_OWN_TIME = frozenset(
         Action.cool,
         Action.transport,
         Action.start_cleaning,
-        Action.wash,
-        Action.disinfect,
-        Action.soak,
-        Action.actuate,
-        Action.store,
-        Action.test,
-        Action.fill,
     }
+)
+
+#: What a machine does can be told in the phases behind "Start the program"; what a bath does cannot.
+_IN_A_BATH = frozenset({Action.soak, Action.sonicate, Action.disinfect})
+_NOT_IN_A_BATH = frozenset(
+    {Action.wash, Action.disinfect, Action.soak, Action.actuate, Action.store, Action.test, Action.fill}
 )
 
 #: A card or a column sets what belongs together on lines as near as this.
@@ -98,7 +97,8 @@ def _has_its_own_time(other: Step, step: Step) -> bool:
     """Whether the time of another step is that of its own work: 'Wash for 5 min', not '10 min are needed'."""
     if other.action is Action.wash and not says(words(other), "speaks-of-cleaning"):
         return False
-    return other.action in _HAS_ITS_OWN_TIME - {step.action}
+    own = _HAS_ITS_OWN_TIME | (_NOT_IN_A_BATH if step.action in _IN_A_BATH else frozenset())
+    return other.action in own - {step.action}
 
 
 def until_cleaner(case: Case) -> Iterator[Step]:

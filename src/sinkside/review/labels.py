@@ -13,7 +13,7 @@ _CAPTION_WORDS = 8
 
 #: What stands in front of a clause: "(dd) ", "R3 ", "6.1.2 ", "iv ".
 _LEADING = re.compile(
-    r"(?:^|[.;:]\s+|\|\s*)(?:§\s?)?\(?([A-Za-z]{1,3}|[A-Z]?\d+(?:\.\d+)*[a-z]?)[).:]*\s+(?=\S)"
+    r"(?:^|[.;:]\s+|\|\s*)(?:§\s?)?\(?([A-Za-z]{1,3}|[A-Za-z]?\d+(?:\.\d+)*[a-z]?)[).:]*\s+(?=\S)"
 )
 #: "Table 2 lists the spare parts." stands over nothing.
 _IN_BRACKETS = re.compile(r"^\W*[\[<](\d{1,3}[a-z]?)[\]>]")

@@ -30,7 +30,7 @@ _NUMBER = (
 _REFERENCE = re.compile(
     r"(?<![\w-])(?P<kind>steps?|chapters?|sections?|rows?|paragraphs?|points?|items?|clauses?|cards?|rules?|tables?"
     r"|figures?|figs?\.?|pictures?|illustrations?|drawings?|photos?|sketch(?:es)?|diagrams?|images?|appendix"
-    r"|annex|pages?|notes?|questions?)\s+"
+    r"|annex|pages?|notes?|questions?|answers?)\s+"
     rf"(?P<first>{_NUMBER})(?:\s*(?:to|and|or|-|\u2013|,)\s*(?P<second>{_NUMBER}))?",
     re.IGNORECASE,
 )

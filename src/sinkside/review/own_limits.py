@@ -93,7 +93,7 @@ def governs(passage: Passage, step: Step) -> bool:
     speaking = (
         (says(said, "not-of-steam") and step.action is Action.sterilize, False),
         (says(said, "keeping"), step.stage in _NOT_PROCESSING),
-        (says(said, "first-water"), False),
+        (says(said, "first-water") or says(said, "of-a-phase"), False),
         (says(said, "enzymatic"), in_liquid and says(words(step), "enzymatic")),
         (says(said, "hot-air"), is_dry),
         (says(said, "medium"), in_liquid and shares),

@@ -55,7 +55,7 @@ _LETTERS = {
     "sixty": 60,
 }
 _TWICE = re.compile(
-    rf"\b({'|'.join(_LETTERS)})(?:\s+times)?\s+\(\s?(\d+)\s?(?:x|×|times|min|minutes|s|seconds|h|hours)?\s?\)",
+    rf"(?<![\w-])({'|'.join(_LETTERS)})(?:\s+times)?\s+\(\s?(\d+)\s?(?:x|×|times|min|minutes|s|seconds|h|hours)?\s?\)",
     re.IGNORECASE,
 )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator
 
@@ -177,7 +178,8 @@ def steam_cycle_not_stated(case: Case) -> Iterator[Trip]:
     """Steam steps of which none has both a set temperature and an exposure, with none elsewhere either."""
     cycles = [step for step in steam_steps(case) if not _is_heading(step) and not says(words(step), "harm")]
     stated = any(set_temperatures(step) and exposures(step) for step in cycles)
-    if cycles and not stated and not any(_states_steam(passage) for passage in case.passages):
+    told = any(_states_steam(passage) for passage in case.passages) or _told_in_two(case)
+    if cycles and not stated and not told:
         # A table with its units in the head may have lost them: "saturated steam 134 5".
         is_bare = any(says(p.text, "steam") and _BARE_STEAM.search(p.text) for p in case.sentences)
         yield Trip(case.place(cycles[0]), doubtful=is_bare)
@@ -257,7 +259,7 @@ def _is_drying_timed(step: Step) -> bool:
     """Whether a step says how long it dries; the exposure of a cycle that ends with drying does not."""
     times = step.figures_of(FigureQuantity.time)
     if step.action is Action.sterilize:
-        return any(time.role != FigureRole.exposure for time in times)
+        return any(time.role != FigureRole.exposure for time in times) or not set_temperatures(step)
     return bool(times)
 
 
@@ -274,6 +276,20 @@ def _speaks_of_drying(case: Case, passage: Passage, behind: tuple[Step, ...]) ->
     is_behind = line is not None and first is not None and 0 <= line - first <= _LINES_OF_A_CHAPTER
     is_same_page = passage.place.page == case.place(behind[0]).page
     return passage.step is None and is_behind and is_same_page and says(passage.text, "drying-told")
+
+
+def _told_in_two(case: Case) -> bool:
+    """'At 134 °C; the exposure time shall not be less than 3 min' states a cycle in two pieces."""
+    for one, other in itertools.pairwise(case.sentences):
+        figures = (*one.figures, *other.figures)
+        hot = any(
+            f.quantity is FigureQuantity.temperature and f.number("°C") >= COOLEST_STEAM_C
+            for f in one.figures
+        )
+        timed = any(f.quantity is FigureQuantity.time for f in figures)
+        if hot and timed and says(f"{one.text} {other.text}", "exposing") and says(one.text, "steam"):
+            return True
+    return False
 
 
 def _states_steam(passage: Passage) -> bool:

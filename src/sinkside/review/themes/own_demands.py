@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from sinkside.findings import Level
 from sinkside.instruction import Action, Stage
 from sinkside.review.case import CLEANING_ACTIONS, Case, Passage
-from sinkside.review.lexicon import clauses, negated, says, subjects
+from sinkside.review.lexicon import clauses, found, negated, says, subjects
 from sinkside.review.rule import Theme, Trip, book, rule
 
 _AT_THE_MACHINE = frozenset({Stage.cleaning, Stage.disinfection})
@@ -81,11 +81,18 @@ def _wets(passage: Passage, named: frozenset[str]) -> str | None:
         return None
     if not (says(passage.text, "wets") or step.action in {Action.soak, Action.sonicate}):
         return None
-    is_all = says(passage.text, "everything-of-it") and not says(passage.text, "all-but")
-    mine = frozenset(_LETTER.findall(passage.text)) | subjects(passage.text)
+    # "All parts but the handle": what stands behind is left out.
+    text, _, _ = passage.text.partition(_all_but(passage.text))
+    is_all = says(text, "everything-of-it") and text == passage.text
+    mine = frozenset(_LETTER.findall(text)) | subjects(text)
     if not (is_all or mine & named):
         return None
     return " ".join(passage.text.split()[:8])
+
+
+def _all_but(text: str) -> str:
+    """The words that except something; words that stand nowhere where nothing does."""
+    return min(found(text, "all-but"), key=text.lower().find, default="\0")
 
 
 RULES = (not_connected_against_own_words, wiped_only_and_wetted)

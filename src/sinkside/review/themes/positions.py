@@ -91,6 +91,10 @@ def shut_in_bath(case: Case) -> Iterator[Trip]:
             if (is_set and not says(words(step), "unshut")) or _shuts(words(step), feature):
                 yield Trip(case.place(step), _evidence(feature))
                 break
+        capped = step.positions.get("port") == _SHUT["port"] or _shuts(words(step), "port")
+        into_machine = says(words(step), "machine-words") or says(words(step), "machine-washing")
+        if capped and into_machine and not _port_is_no_lumens(case, step):
+            yield Trip(case.place(step), _evidence("port"))
 
 
 @rule(

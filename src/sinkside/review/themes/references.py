@@ -13,7 +13,7 @@ from sinkside.review.lexicon import references
 from sinkside.review.rule import Theme, Trip, Unjudged, rule
 
 _CHAPTERS = frozenset({"chapter", "section", "paragraph", "clause"})
-_NUMBERED = _CHAPTERS | {"step", "row", "point", "item", "rule", "note", "question"}
+_NUMBERED = _CHAPTERS | {"step", "row", "point", "item", "rule", "note", "question", "answer"}
 _CAPTIONED = frozenset({"card", "table", "appendix"})
 _NUMBERS = re.compile(r"\d+")
 _PART_CELL = re.compile(r"\|\s*([A-Z](?:\s*(?:,|/|\+|&|and)\s*[A-Z])*)\s*(?=\|)")
@@ -22,7 +22,8 @@ _LETTER = re.compile(r"[A-Z]")
 #: Crosses and ticks of tables are no parts.
 _MARKS = frozenset("XV")
 _FEWEST_PARTS = 2
-_OF_WORK = frozenset({"step", "row", "chapter", "section", "clause"})
+_NOTE = re.compile(r"^\W*notes?\s+(\w{1,3})\b(?=\s*[:.)–-])", re.IGNORECASE)
+_OF_WORK = frozenset({"step", "row", "chapter", "section", "clause", "answer"})
 _SAME_NAME = re.compile(
     r"(?<![\w.-])([\w.-]*?[-./])([A-Z]|\d+)\s*\(?\s*(?:which\s)?(?:supersedes|replaces)\s+(?:\w+\s)?\1([A-Z]|\d+)\b"
 )
@@ -50,6 +51,8 @@ def reference_dangling(case: Case) -> Iterator[Trip]:
         for kind, number in references(passage.text):
             if kind in _CAPTIONED:
                 is_there = number.lower() in captions(case, kind)
+            elif kind == "note" and _has_family(known, f"n{number}"):
+                is_there = f"n{number}" in known or number.lower() in _note_labels(case)
             elif kind == "label":
                 is_there = number.lower() in known or not _has_family(known, number)
             elif kind in _NUMBERED:
@@ -61,6 +64,12 @@ def reference_dangling(case: Case) -> Iterator[Trip]:
                     kind in _OF_WORK and passage.step is not None and passage.step.action is Action.repeat
                 )
                 yield Trip(passage.place, {"kind": kind, "number": number}, doubtful=not is_lost)
+
+
+def _note_labels(case: Case) -> frozenset[str]:
+    """The labels of notes that carry the word: 'Note 3: …'."""
+    texts = (passage.text for passage in case.passages)
+    return frozenset(match[1].lower() for text in texts for match in _NOTE.finditer(text))
 
 
 def _has_family(known: frozenset[str] | set[str], label: str) -> bool:

@@ -97,7 +97,9 @@ def passes_by_a_look(case: Case) -> Iterator[Trip]:
 def sent_back_uncleaned(case: Case) -> Iterator[Trip]:
     """Words that send the device back as it comes from the patient."""
     yield from practised(
-        case, Practice(("as-it-comes", "sends-back"), ("decontaminated-first",), denied_by=())
+        case,
+        Practice(("as-it-comes", "sends-back"), ("decontaminated-first",), denied_by=()),
+        Practice(("decontamination-denied", "sends-back"), denied_by=()),
     )
 
 
