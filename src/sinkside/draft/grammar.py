@@ -52,7 +52,7 @@ class FigureGrammar:
         self.tails = Tails(reading, self.pieces, self.bounds)
         others = NotFigures(reading, self.pieces, self.known)
         self._productions: tuple[Callable[[int], Found | None], ...] = (
-            self._both_signs,
+            self.tails.lone_tolerance,
             others.standard,
             others.reference,
             others.callout,
@@ -61,7 +61,7 @@ class FigureGrammar:
             self._lethality,
             self._either,
             self._bounded,
-            self._shares,
+            self.tails.shares,
             self._noun_first,
             self._twice,
             others.name,
@@ -143,27 +143,6 @@ class FigureGrammar:
         figures = tuple(bound_by(figure, prefix.code or "", written) for figure in found.figures)
         return Found(found.pattern, place, found.last, figures)
 
-    def _lone_tolerance(self, place: int) -> Figure | None:
-        """'0/+3' in a column of kelvins."""
-        pieces = self.pieces
-        default = pieces.default_unit
-        if (
-            default is None
-            or default.unit != "K"
-            or pieces.norm(place + 1) != "/"
-            or pieces.norm(place + 2) != "+"
-        ):
-            return None
-        low, high = pieces.amount(place), pieces.amount(place + 3)
-        if low is None or high is None:
-            return None
-        written = self.reading.words(place, high[1])
-        return Figure(quantity=default.quantity, min=-low[0] + 0.0, max=high[0], unit="K", as_written=written)
-
-    def _both_signs(self, place: int) -> Found | None:
-        figure = self._lone_tolerance(place)
-        return Found("a tolerance alone", place, place + 4, (figure,)) if figure else None
-
     def _noun_first(self, place: int) -> Found | None:
         """'Number of cycles: maximum 150'."""
         noun = self.reading.at(place, "count")
@@ -244,49 +223,20 @@ class FigureGrammar:
         measure, last = self.tails.range_of_pairs(measure, also, last)
         reference, last = self.tails.pressure_reference(measure, last)
         if not self.reading.at(measure.first - 1, "interval"):
-            code, last = self.bounds.behind(last, prefix.code or self._bound_inside(measure))
+            code, last = self.bounds.behind(last, prefix.code or self.tails.bound_inside(measure))
         else:
             code = prefix.code
         tolerance, last_of_tolerance = self.tails.tolerance(measure, last)
         values = [one for one in (measure, *also) if not one.foreign]
         if not values:
             return Found(f"{pattern}: unit that no figure carries", place, last, unread=True)
-        upper = self._up_to_as_well(values[0], code, last)
+        upper = self.tails.up_to_as_well(values[0], code, last)
         if upper:
             values, code, last = [upper], None, upper.last
         figure = figure_from(self.reading, values[0], code, (place, last))
         figure = with_others(self.reading, figure, values[1:], code=code, reference=reference)
         figures = (figure, tolerance) if tolerance else (figure,)
         return Found(pattern, place, last_of_tolerance if tolerance else last, figures)
-
-    def _up_to_as_well(self, measure: Measure, code: str | None, last: int) -> Measure | None:
-        """'not less than 3 minutes nor more than 18 minutes' is one range."""
-        if (
-            code != "min"
-            or measure.high is not None
-            or self.pieces.norm(last) not in {"nor", "and", "but", ","}
-        ):
-            return None
-        here = last + (
-            2 if self.pieces.norm(last) == "," and self.pieces.norm(last + 1) in {"and", "but"} else 1
-        )
-        prefix = self.bounds.before(here)
-        upper = self.pieces.measure(prefix.last)
-        if (
-            upper is None
-            or prefix.code != "max"
-            or upper.high is not None
-            or upper.unit.unit != measure.unit.unit
-        ):
-            return None
-        if upper.low <= measure.low:
-            return None
-        return Measure(measure.low, upper.low, measure.unit, measure.first, upper.last)
-
-    def _bound_inside(self, measure: Measure) -> str | None:
-        """'five or more strokes': the bound before the noun that is counted."""
-        inside = self.reading.all("bound_after", first=measure.first + 1, last=measure.unit.last)
-        return next((x.value for x in inside if self.pieces.norm(x.first) in {"or", "and"}), None)
 
     def _heat(self, measure: Measure) -> Measure:
         """'Hot water of about sixty degrees' is a temperature, where the document has one unit of it."""
@@ -307,21 +257,6 @@ class FigureGrammar:
             return None
         ratio = Measure(part / whole, None, Unit("ratio", "ratio", None, here + 3), place, here + 3)
         return self._finish(place, prefix, ratio, "ratio")
-
-    def _shares(self, place: int) -> Found | None:
-        """'1 part of cleaner to 200 parts of water'."""
-        one = self.pieces.amount(place)
-        share = self.reading.at(one[1], "share") if one else None
-        if one is None or share is None:
-            return None
-        for here in range(share.last, min(share.last + _WORDS_OF_A_SUBSTANCE, len(self.reading.tokens))):
-            other = self.pieces.amount(here)
-            whole = self.reading.at(other[1], "share") if other else None
-            if other and whole and other[0]:
-                written = self.reading.words(place, whole.last)
-                figure = Figure(quantity="ratio", value=one[0] / other[0], unit="ratio", as_written=written)
-                return Found("shares", place, whole.last, (figure,))
-        return None
 
     def _multiple(self, place: int, prefix: Bound) -> Found | None:
         """'3 x 20 mL = 60 mL': a count, a measure, perhaps a total; two lengths are two sizes."""

@@ -7,10 +7,12 @@ from typing import Any
 from sinkside.draft.bounds import Bounds
 from sinkside.draft.lexicon import Reading
 from sinkside.draft.measures import Measure, Pieces
+from sinkside.draft.notfigures import Found
 from sinkside.quantities import Figure
 
 _TWO_ENDS = 2
 _LONGEST_REFERENCE = 4
+_WORDS_OF_A_SUBSTANCE = 5
 
 
 #: How much of the whole one of each unit of a dose is: 0.5 % and 5 mL/L are the same.
@@ -151,3 +153,65 @@ class Tails:
         if measure.unit.quantity == "temperature":
             values = {"quantity": "temperature-difference", "unit": "K"}
         return Figure(min=low, max=high, as_written=written, **values)
+
+    def up_to_as_well(self, measure: Measure, code: str | None, last: int) -> Measure | None:
+        """'not less than 3 minutes nor more than 18 minutes' is one range."""
+        if (
+            code != "min"
+            or measure.high is not None
+            or self.pieces.norm(last) not in {"nor", "and", "but", ","}
+        ):
+            return None
+        here = last + (
+            2 if self.pieces.norm(last) == "," and self.pieces.norm(last + 1) in {"and", "but"} else 1
+        )
+        prefix = self.bounds.before(here)
+        upper = self.pieces.measure(prefix.last)
+        if (
+            upper is None
+            or prefix.code != "max"
+            or upper.high is not None
+            or upper.unit.unit != measure.unit.unit
+        ):
+            return None
+        if upper.low <= measure.low:
+            return None
+        return Measure(measure.low, upper.low, measure.unit, measure.first, upper.last)
+
+    def bound_inside(self, measure: Measure) -> str | None:
+        """'five or more strokes': the bound before the noun that is counted."""
+        inside = self.reading.all("bound_after", first=measure.first + 1, last=measure.unit.last)
+        return next((x.value for x in inside if self.pieces.norm(x.first) in {"or", "and"}), None)
+
+    def lone_tolerance(self, place: int) -> Found | None:
+        """'0/+3' in a column of kelvins."""
+        pieces, default = self.pieces, self.pieces.default_unit
+        if (
+            default is None
+            or default.unit != "K"
+            or pieces.norm(place + 1) != "/"
+            or pieces.norm(place + 2) != "+"
+        ):
+            return None
+        low, high = pieces.amount(place), pieces.amount(place + 3)
+        if low is None or high is None:
+            return None
+        written = self.reading.words(place, high[1])
+        values: dict[str, Any] = {"quantity": default.quantity, "unit": "K"}
+        figure = Figure(min=-low[0] + 0.0, max=high[0], as_written=written, **values)
+        return Found("a tolerance alone", place, high[1], (figure,))
+
+    def shares(self, place: int) -> Found | None:
+        """'1 part of cleaner to 200 parts of water'."""
+        one = self.pieces.amount(place)
+        share = self.reading.at(one[1], "share") if one else None
+        if one is None or share is None:
+            return None
+        for here in range(share.last, min(share.last + _WORDS_OF_A_SUBSTANCE, len(self.reading.tokens))):
+            other = self.pieces.amount(here)
+            whole = self.reading.at(other[1], "share") if other else None
+            if other and whole and other[0]:
+                written = self.reading.words(place, whole.last)
+                figure = Figure(quantity="ratio", value=one[0] / other[0], unit="ratio", as_written=written)
+                return Found("shares", place, whole.last, (figure,))
+        return None
