@@ -19,8 +19,9 @@ from pathlib import Path
 from typing import Final
 
 import uvicorn
+from gallery_day_scenes import DAY_SCENES
 from gallery_house import GalleryHouse, empty_house, lived_in_house, repeatable_chance, unopened_house
-from gallery_scenes import SCENES, SIZES, Scene, Size
+from gallery_scenes import HOUSE_SCENES, SIZES, Scene, Size
 from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, FloatRect, Page, sync_playwright
 
@@ -43,6 +44,8 @@ FLAGS: Final = (
     "--disable-lcd-text",
 )
 
+SCENES: Final = (*HOUSE_SCENES, *DAY_SCENES)
+
 #: Longer pages are cut, because a gallery is looked through, not read.
 TALLEST: Final[dict[Size, int]] = {
     "phone": 1560,
@@ -54,7 +57,7 @@ TALLEST: Final[dict[Size, int]] = {
 #: Pictures in the gallery are at most so wide.
 WIDEST: Final = 900
 QUALITY: Final = 62
-MOST_BYTES: Final = 4_000_000
+MOST_BYTES: Final = 5_000_000
 PAPER_DOTS_PER_INCH: Final = 54
 
 #: What differs from run to run, and what a browser leaves out until somebody scrolls there.

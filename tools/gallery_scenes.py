@@ -24,8 +24,8 @@ SIZES: Final[dict[Size, tuple[int, int]]] = {
 _USUAL: Final[tuple[Size, ...]] = ("phone", "tablet", "desktop")
 _TURNED: Final[tuple[Size, ...]] = ("phone", "tablet", "upright", "desktop")
 _LISTS: Final[tuple[Size, ...]] = ("phone", "tablet", "desktop", "wall")
-_SMALL: Final[tuple[Size, ...]] = ("phone", "tablet")
-_LARGE: Final[tuple[Size, ...]] = ("phone", "desktop")
+SMALL: Final[tuple[Size, ...]] = ("phone", "tablet")
+LARGE: Final[tuple[Size, ...]] = ("phone", "desktop")
 
 
 @dataclass(frozen=True)
@@ -110,7 +110,7 @@ _ONE: Final = "/at/valley/instructions"
 _FORCEPS: Final = _ONE + "/{forceps}"
 _STEP: Final = f"{_FORCEPS}?step={{stop-step}}#step-{{stop-step}}"
 
-SCENES: Final[tuple[Scene, ...]] = (
+HOUSE_SCENES: Final[tuple[Scene, ...]] = (
     # The door
     Scene(
         "first-account",
@@ -143,7 +143,7 @@ SCENES: Final[tuple[Scene, ...]] = (
         "Badge, or name and PIN: whoever is there says so.",
         "/tablet",
         who="technician@tablet",
-        sizes=_SMALL,
+        sizes=SMALL,
     ),
     Scene("account", "My account", "Password, PIN, open sessions.", "/account"),
     # Today
@@ -169,7 +169,7 @@ SCENES: Final[tuple[Scene, ...]] = (
         "Today, with nothing to do",
         "An empty house says what comes first.",
         "/at/valley/today",
-        sizes=_LARGE,
+        sizes=LARGE,
         house="empty",
     ),
     # Instructions
@@ -187,7 +187,7 @@ SCENES: Final[tuple[Scene, ...]] = (
         "No instruction yet",
         "What to do first, and what comes of it.",
         _ONE,
-        sizes=_LARGE,
+        sizes=LARGE,
         house="empty",
     ),
     Scene(
@@ -203,14 +203,14 @@ SCENES: Final[tuple[Scene, ...]] = (
         "A document being read",
         "How far the reading is; the page goes on by itself.",
         f"{_ONE}/{{reading}}/reading",
-        sizes=_LARGE,
+        sizes=LARGE,
     ),
     Scene(
         "reading-failed",
         "A document that could not be read",
         "One sentence why, and the way on.",
         f"{_ONE}/{{unread}}/reading",
-        sizes=_LARGE,
+        sizes=LARGE,
     ),
     Scene(
         "instruction",
@@ -234,7 +234,7 @@ SCENES: Final[tuple[Scene, ...]] = (
         "A correction, refused",
         "What was typed is kept; the field says what was expected.",
         _STEP,
-        sizes=_LARGE,
+        sizes=LARGE,
         act=_refuse_figures,
     ),
     Scene(
@@ -242,7 +242,7 @@ SCENES: Final[tuple[Scene, ...]] = (
         "Answering a finding",
         "The maker's answer is attached where the finding stands.",
         f"{_FORCEPS}?finding={{stop}}#finding-{{stop}}",
-        sizes=_LARGE,
+        sizes=LARGE,
         act=_unfold("Attach the maker’s answer"),
     ),
     Scene(
@@ -251,14 +251,14 @@ SCENES: Final[tuple[Scene, ...]] = (
         "Who only reads sees no form.",
         _STEP,
         who="technician",
-        sizes=_LARGE,
+        sizes=LARGE,
     ),
     Scene(
         "not-yet",
         "Approval that has to wait",
         "Why not yet, with a way to each open stop.",
         f"{_FORCEPS}#approval",
-        sizes=_LARGE,
+        sizes=LARGE,
     ),
     Scene(
         "approval",
@@ -273,7 +273,7 @@ SCENES: Final[tuple[Scene, ...]] = (
         "The day has come: it is said, and one form settles it.",
         f"{_ONE}/{{orlet}}#approval",
         who="educator",
-        sizes=_LARGE,
+        sizes=LARGE,
         act=_unfold("Confirm that it is current"),
     ),
     Scene(
@@ -329,7 +329,7 @@ SCENES: Final[tuple[Scene, ...]] = (
         "A cycle that fails",
         "What is wrong stands in the verdict; a person decides, with a reason when against it.",
         "{sterilizer-2-0840}",
-        sizes=_LARGE,
+        sizes=LARGE,
         prints=True,
     ),
     Scene(
@@ -337,7 +337,7 @@ SCENES: Final[tuple[Scene, ...]] = (
         "Decided against the verdict",
         "The decision is loud, by name, with its reason.",
         "{sterilizer-1-0931}#decision",
-        sizes=_LARGE,
+        sizes=LARGE,
     ),
     Scene(
         "trace",
@@ -360,18 +360,16 @@ SCENES: Final[tuple[Scene, ...]] = (
         "Checking the chain",
         "Whether every entry still fits the one before it.",
         "/at/valley/record/chain",
-        sizes=_LARGE,
+        sizes=LARGE,
     ),
-    Scene(
-        "jobs", "Long work", "What runs, what came of it.", "/at/valley/jobs", who="educator", sizes=_LARGE
-    ),
+    Scene("jobs", "Long work", "What runs, what came of it.", "/at/valley/jobs", who="educator", sizes=LARGE),
     Scene(
         "job",
         "One piece of long work",
         "How far it is, and a way to stop it.",
         "/at/valley/jobs/{job}",
         who="educator",
-        sizes=_LARGE,
+        sizes=LARGE,
     ),
     Scene(
         "job-failed",
@@ -398,7 +396,7 @@ SCENES: Final[tuple[Scene, ...]] = (
         "Name, roles, last day.",
         "/at/valley/people/new",
         who="administrator",
-        sizes=_LARGE,
+        sizes=LARGE,
     ),
     # When something is wrong
     Scene(
@@ -407,15 +405,15 @@ SCENES: Final[tuple[Scene, ...]] = (
         "What the role does not allow, in a sentence.",
         "/at/valley/people",
         who="technician",
-        sizes=_LARGE,
+        sizes=LARGE,
     ),
-    Scene("error-404", "Nothing here", "A way back.", "/at/valley/nowhere", sizes=_LARGE, dark=True),
+    Scene("error-404", "Nothing here", "A way back.", "/at/valley/nowhere", sizes=LARGE, dark=True),
     Scene(
         "error-409",
         "Somebody was quicker",
         "The page as it stands now, and what was not done.",
         f"{_ONE}/{{linnet}}",
-        sizes=_LARGE,
+        sizes=LARGE,
         act=_approve_what_changed,
     ),
     Scene(
@@ -433,12 +431,12 @@ SCENES: Final[tuple[Scene, ...]] = (
         sizes=("phone",),
         act=_send_too_much,
     ),
-    Scene("error-422", "Not understood", "What was expected.", f"{_FORCEPS}?revision=first", sizes=_LARGE),
+    Scene("error-422", "Not understood", "What was expected.", f"{_FORCEPS}?revision=first", sizes=LARGE),
     Scene(
         "error-500",
         "Something went wrong",
         "The number under which the log has it.",
         "/gallery/crash",
-        sizes=_LARGE,
+        sizes=LARGE,
     ),
 )

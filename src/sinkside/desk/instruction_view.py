@@ -19,6 +19,7 @@ from sinkside.aids.route_line_svg import route_line_svg
 from sinkside.aids.words import plain_words, thing_name
 from sinkside.desk.figure_lines import figure_lines
 from sinkside.desk.left_over import LeftOver, left_over_figures, where
+from sinkside.desk.remembered import Remembered
 from sinkside.desk.shelf import OpenInstruction, Weighed
 from sinkside.desk.standing import Standing
 from sinkside.findings import Level
@@ -164,31 +165,50 @@ class InstructionView:
 
 def instruction_view(opened: OpenInstruction) -> InstructionView:
     """One revision as its page shows it."""
-    return _view(opened.weighed)
+    return _view(opened.weighed, opened.revision.digest)
+
+
+@dataclass(frozen=True)
+class _Text:
+    """What of a text is the same however it stands: accepting a step makes a revision of the same text."""
+
+    summary: str
+    steps: tuple[tuple[Stage, StepShown], ...]
+    left_over: tuple[LeftOver, ...]
+
+
+_TEXTS: Final = Remembered[str, _Text](most=_KEPT_VIEWS)
 
 
 @functools.lru_cache(maxsize=_KEPT_VIEWS)
-def _view(opened: Weighed) -> InstructionView:
+def _view(opened: Weighed, digest: str) -> InstructionView:
     instruction = opened.instruction
+    text = _TEXTS.get(digest, lambda: _text(instruction))
     findings = [_finding(one) for one in opened.findings]
     steps = {step.id for step in instruction.steps}
     beside: defaultdict[str, list[FindingShown]] = defaultdict(list)
     for finding in findings:
         beside[finding.step if finding.step in steps else ""].append(finding)
     line = route_line(instruction, None, [one.finding for one in opened.findings if one.is_open])
-    left = left_over_figures(instruction)
     return InstructionView(
         name=device_name(opened),
         about=_about(opened),
-        summary=_summary(instruction, len(left)),
+        summary=text.summary,
         line=tuple(
             StopShown(stop.label, stop.figure, stop.mark.value if stop.mark else "") for stop in line.stops
         ),
         line_svg=route_line_svg(line, key="route-line"),
-        stages=_stages(instruction, opened.accepted, beside),
+        stages=_stages(text, opened.accepted, beside),
         general=tuple(beside[""]),
-        left_over=left,
+        left_over=text.left_over,
     )
+
+
+def _text(instruction: Instruction) -> _Text:
+    left = left_over_figures(instruction)
+    pairs = zip(instruction.steps, shown_operations(None, instruction), strict=True)
+    steps = tuple((step.stage, _step(step, operation, instruction)) for step, operation in pairs)
+    return _Text(_summary(instruction, len(left)), steps, left)
 
 
 def device_name(opened: OpenInstruction | Weighed) -> str:
@@ -274,29 +294,20 @@ def _words(identifier: str) -> str:
 
 
 def _stages(
-    instruction: Instruction, accepted: Iterable[str], beside: Mapping[str, list[FindingShown]]
+    text: _Text, accepted: frozenset[str], beside: Mapping[str, list[FindingShown]]
 ) -> tuple[StageShown, ...]:
-    confirmed = frozenset(accepted)
-    pairs = zip(instruction.steps, shown_operations(None, instruction), strict=True)
-    groups = itertools.groupby(pairs, key=lambda pair: pair[0].stage)
     stages = []
-    for stage, group in groups:
+    for stage, group in itertools.groupby(text.steps, key=lambda pair: pair[0]):
         steps = tuple(
-            _step(step, operation, instruction, step.id in confirmed, beside.get(step.id, ()))
-            for step, operation in group
+            replace(step, accepted=step.id in accepted, findings=tuple(beside.get(step.id, ())))
+            for _, step in group
         )
         left = tuple(step.id for step in steps if not step.accepted)
         stages.append(StageShown(stage_words(stage), steps, left))
     return tuple(stages)
 
 
-def _step(
-    step: Step,
-    operation: Operation,
-    instruction: Instruction,
-    accepted: bool,  # one of five things that make a step
-    findings: Iterable[FindingShown],
-) -> StepShown:
+def _step(step: Step, operation: Operation, instruction: Instruction) -> StepShown:
     words = plain_words(operation, instruction)
     return StepShown(
         id=step.id,
@@ -305,8 +316,8 @@ def _step(
         details=" · ".join((*words.details, *words.cautions)),
         figures=tuple(_figure(figure) for figure in shown_figures(operation)),
         where=where(step.origin) if step.origin.text else "",
-        accepted=accepted,
-        findings=tuple(findings),
+        accepted=False,
+        findings=(),
     )
 
 

@@ -6,6 +6,7 @@ import contextlib
 import gc
 import socket
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -21,6 +22,7 @@ from sinkside.errors import BadInput
 from sinkside.settings import Settings
 from sinkside.web.app import create_app
 from sinkside.web.context import Context
+from sinkside.web.rendering import Rendering
 
 #: How long a process that is asked to end may take for what it has begun.
 GRACE_S: Final = 10.0
@@ -55,9 +57,10 @@ def answering(house: House) -> uvicorn.Server:
         handlers=wiring.job_handlers(),
         demo=house.demo,
     )
+    app = create_app(context)
     server = uvicorn.Server(
         uvicorn.Config(
-            create_app(context),
+            app,
             log_config=None,
             access_log=False,
             server_header=False,
@@ -66,9 +69,16 @@ def answering(house: House) -> uvicorn.Server:
             timeout_graceful_shutdown=int(GRACE_S),
         )
     )
+    _spare_the_collector()
+    threading.Thread(target=_load_the_rest, args=(app.state.rendering,)).start()
+    return server
+
+
+def _load_the_rest(rendering: Rendering) -> None:
+    """Load what pages need beside those who come first: all of it takes longer than anybody waits for one."""
+    rendering.load_beforehand()
     load_beforehand()
     _spare_the_collector()
-    return server
 
 
 def _spare_the_collector() -> None:

@@ -28,6 +28,11 @@ class Rendering:
         self.declared = declared
         self.environment = make_environment()
 
+    def load_beforehand(self) -> None:
+        """Make every template ready, so that nobody who opens a page first waits for it."""
+        for name in self.environment.list_templates():
+            self.environment.get_template(name)
+
     def respond(self, template: str, page: Any, asked: Asked, *, status: int = 200) -> Response:
         """A page as a response; what was said is said once."""
         shell = shell_of(asked, self.declared)
@@ -46,6 +51,7 @@ def make_environment() -> Environment:
         loader=PackageLoader("sinkside.web"),
         autoescape=True,
         undefined=StrictUndefined,
+        auto_reload=False,
         trim_blocks=True,
         lstrip_blocks=True,
     )
