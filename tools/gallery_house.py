@@ -26,7 +26,9 @@ from sinkside.desk import (
 )
 from sinkside.desk.access import Visitor, visitor_in
 from sinkside.desk.accounts import NewPerson
+from sinkside.desk.cycle_documents import Decided
 from sinkside.desk.cycle_list import CyclesWanted, find_cycles
+from sinkside.desk.indicators_before_release import before_release, still_missing
 from sinkside.desk.jobs import LEASE_S, work_once
 from sinkside.desk.passwords import new_token, token_digest
 from sinkside.desk.ports import Archive
@@ -249,18 +251,24 @@ def _decide(house: GalleryHouse) -> None:
         known = cycle_records.open_cycle(house.archive, who, row.id)
         name = known.record.file_name.removesuffix(".csv")
         house.where[name] = f"/at/valley/cycles/{row.id}"
+        with house.archive.unit(writes=False) as unit:
+            needed = before_release(unit, who, known, now=house.now)
         meets = known.judged is not None and known.judged.outcome == "meets"
-        reason = _AGAINST_THE_VERDICT.get(name, "")
+        goes_out = meets is not (name in _AGAINST_THE_VERDICT) and not still_missing(needed, "refuse")
+        decided: Decided = "released" if goes_out else "held"
+        asked = decided in cycle_deciding.reasons_needed(known, needed)
         cycle_deciding.decide(
             house.archive,
             who,
             row.id,
-            "released" if meets is not bool(reason) else "held",
+            decided,
             verdict_revision=known.verdict_revision,
             now=house.now,
-            reason=reason,
+            reason=_AGAINST_THE_VERDICT.get(name, _WITHOUT_EVERYTHING if asked else ""),
         )
 
+
+_WITHOUT_EVERYTHING: Final = "The strip in the pack was read by two of us; the rest is being looked up."
 
 _AGAINST_THE_VERDICT: Final = {
     "sterilizer-1-0931": "The load was dry when it was opened; two of us looked.",
