@@ -13,6 +13,7 @@ from typing import Final
 import numpy as np
 
 from sinkside.cycles.clipped import FEWEST_AT_AN_END, FEWEST_FLAT_STEPS
+from sinkside.cycles.coarse import COARSEST_STEP_K
 from sinkside.cycles.frozen import FEWEST_REPEATED_STEPS
 from sinkside.cycles.noisy import FEWEST_LOUD, LOUD_SECOND_DIFFERENCE_K
 from sinkside.cycles.spans import Mask
@@ -42,7 +43,9 @@ def surely_sound(
     steps = table[:, 1:] - table[:, :-1]
     same = steps == 0.0
     lowest, highest = table.min(axis=1), table.max(axis=1)
-    steepest = np.maximum(steps.max(axis=1), -steps.min(axis=1))
+    sizes = np.abs(steps)
+    steepest = sizes.max(axis=1)
+    coarse = sizes.min(axis=1, where=~same, initial=np.inf) > COARSEST_STEP_K
     bends = np.abs(steps[:, 1:] - steps[:, :-1])
     loud = np.count_nonzero(bends > LOUD_SECOND_DIFFERENCE_K, axis=1) >= FEWEST_LOUD
     still = _has_run(same, FEWEST_REPEATED_STEPS)
@@ -52,7 +55,7 @@ def surely_sound(
         # A reading that is missing makes none of these comparisons true.
         within = bool(lowest[at] >= low and highest[at] <= high)
         if channel.kind is ChannelKind.temperature:
-            within = within and bool(steepest[at] <= spike_k) and not loud[at]
+            within = within and bool(steepest[at] <= spike_k) and not loud[at] and not coarse[at]
         sound.append(within and not still[at] and not cut_off[at])
     return sound
 

@@ -14,11 +14,13 @@ from typing import Final
 import numpy as np
 
 from sinkside.cycles.clipped import clipped_spans
+from sinkside.cycles.coarse import is_too_coarse
 from sinkside.cycles.contradicted import units_contradicted
 from sinkside.cycles.frozen import frozen_spans
 from sinkside.cycles.noisy import noisy_spans
 from sinkside.cycles.screening import surely_sound
 from sinkside.cycles.spans import Mask, Span, spans_of
+from sinkside.cycles.straight import straight_spans
 from sinkside.cycles.trace import Channel, ChannelKind, Trace, coldest
 from sinkside.science.steam import saturation_temperature_c
 from sinkside.science.validity import FloatArray
@@ -58,6 +60,8 @@ class DoubtKind(StrEnum):
     noisy = "noisy"
     clipped = "clipped"
     units = "units"
+    straight = "straight"
+    coarse = "coarse"
 
 
 @dataclass(frozen=True)
@@ -153,6 +157,10 @@ def believable(trace: Trace) -> Samples:
     recorded = np.array([channel.values for channel in channels]).reshape(len(channels), trace.times_s.size)
     believed, found = _believed_of(channels, recorded, trace)
     doubts += found
+    for span in straight_spans(recorded[: len(trace.probes)], recorded, trace.elapsed_s):
+        breaks[span.first : span.last] = True
+        start, end = trace.elapsed_s[[span.first, span.last]]
+        doubts.append(Doubt(DoubtKind.straight, float(start), float(end)))
     probes_c, pressure_pa = believed[: len(trace.probes)], None
     if trace.pressure is not None:
         probes_c, pressure_pa, found = _in_doubted_units(trace, recorded, believed)
@@ -255,6 +263,7 @@ def _believed(
         (DoubtKind.frozen, frozen_spans(channel, judged, times_s)),
         (DoubtKind.noisy, noisy_spans(channel, judged, times_s)),
         (DoubtKind.clipped, clipped_spans(channel)),
+        (DoubtKind.coarse, [Span(0, times_s.size - 1)] if is_too_coarse(channel) else []),
     ):
         for span in spans:
             values = _without(values, span)

@@ -262,6 +262,21 @@ DOUBTS: Final = {
         ),
         remedy="Have the recorder's range set so that it covers the whole cycle.",
     ),
+    "straight": Wording(
+        rule="lines-not-measured",
+        level=Level.concern,
+        message=(
+            "From {start:.1} to {end:.1} every channel stands still or runs straight at once; the recorder "
+            "hung, or filled what it had lost."
+        ),
+        remedy="Look for the missing part in the machine's own memory.",
+    ),
+    "coarse": Wording(
+        rule="coarse-probe",
+        level=Level.concern,
+        message="{channel} is recorded in steps too wide to tell whether it was within a band.",
+        remedy="Have the recorder write at least whole degrees; until then its readings count for nothing.",
+    ),
     "units": Wording(
         rule="units-contradict-physics",
         level=Level.concern,

@@ -29,7 +29,8 @@ _LOOKED_AT: Final = 32
 _HALF_A_STEP: Final = 0.51
 
 _CONVERTED: Final = frozenset({ChannelKind.temperature, ChannelKind.pressure, ChannelKind.volume})
-_UNIT_IN_A_LINE: Final = re.compile(r"[:=\t;,]|\s(?:in|unit|einheit|unité|unidad|unità)\s", re.IGNORECASE)
+_CLAUSES: Final = re.compile(r"[,;\t]|\b(?:and|und|et|y)\b")
+_UNIT_IN_A_LINE: Final = re.compile(r"[:=]|\s(?:in|unit|einheit|unité|unidad|unità)\s", re.IGNORECASE)
 
 
 def in_channel_units(values: FloatArray, *, unit: str, kind: ChannelKind) -> FloatArray:
@@ -67,15 +68,25 @@ def _lacks_unit(head: Head) -> bool:
 
 
 def _stated(preamble: Sequence[str]) -> dict[str, UnitSaid]:
-    """Units that a line such as `Temperature unit: °C` or `Pressure = kPa abs` states."""
+    """Units that a line such as `Temperature unit: °C` or `Temperatures in °C, pressure in kPa` states.
+
+    >>> stated = _stated(["Temperatures in °C, pressure in kPa absolute, time in s"])
+    >>> stated["temperature"].unit, stated["pressure"].unit, stated["pressure"].reference
+    ('°C', 'kPa', 'absolute')
+    """
     stated: dict[str, UnitSaid] = {}
     for line in preamble:
-        text = normalised(line)
-        kind = "pressure" if PRESSURE.search(text) else "temperature" if TEMPERATURE.search(text) else ""
-        for part in _UNIT_IN_A_LINE.split(text)[1:] if kind else ():
-            said = unit_of(part.strip(' ".'))
-            if said is not None and said.kind == kind:
-                stated.setdefault(kind, said)
+        kind = ""
+        for clause in _CLAUSES.split(normalised(line)):
+            named = (
+                "pressure" if PRESSURE.search(clause) else "temperature" if TEMPERATURE.search(clause) else ""
+            )
+            kind = named or kind
+            parts = _UNIT_IN_A_LINE.split(clause)
+            for part in parts[1:] if named else parts if kind else ():
+                said = unit_of(part.strip(' ".'))
+                if said is not None and said.kind == kind:
+                    stated.setdefault(kind, said)
     return stated
 
 
