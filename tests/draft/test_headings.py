@@ -9,7 +9,7 @@ from sinkside.draft.guessing import guessed_stages
 from sinkside.draft.pages import text_pages
 from sinkside.draft.passages import passages
 from sinkside.draft.stages import stages_named
-from sinkside.draft.staging import Asked, stage_of
+from sinkside.draft.staging import WorkAsked, stage_of
 from sinkside.instruction import Action, Stage
 
 
@@ -85,7 +85,7 @@ def test_work_that_goes_on_in_an_item_keeps_its_stage() -> None:
     steps = draft_text(f"{heading}\n\n1. Put oil on the joint. Wipe the excess away.\n").steps
     assert [step.stage for step in steps] == [Stage.maintenance, Stage.maintenance]
     named = (Stage.inspection, Stage.maintenance)
-    assert stage_of(Asked(Action.wipe, named, Stage.maintenance)) is Stage.inspection
+    assert stage_of(WorkAsked(Action.wipe, named, Stage.maintenance)) is Stage.inspection
 
 
 @pytest.mark.parametrize("notice", ["", "Draft. Not for clinical use.\n\n", "Uncontrolled when printed.\n\n"])

@@ -69,3 +69,12 @@ def test_a_film_of_grease_lubricates() -> None:
     """To put grease on a cone is to lubricate it, however many words stand between."""
     (step,) = draft_text("Care\n\n- Put a thin film of steam-permeable grease on the cones.\n").steps
     assert step.action is Action.lubricate
+
+
+def test_a_first_item_of_a_card_heads_nothing() -> None:
+    """'[7] DRY | …' is work with its figures, though it stands first and looks like a row of heads."""
+    text = (
+        "AT THE BENCH\n[7] DRY | F, K | filtered air, max. 20 psi\n[8] LOOK | F, K | 4 x lens or stronger\n"
+    )
+    pressures = [f for s in draft_text(text).steps for f in s.figures_of(FigureQuantity.pressure)]
+    assert [(f.max, f.unit) for f in pressures] == [(20.0, "psi")]

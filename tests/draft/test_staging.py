@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from sinkside.draft import draft_text
-from sinkside.draft.staging import Asked, evidence_for, stage_of
+from sinkside.draft.staging import WorkAsked, evidence_for, stage_of
 from sinkside.instruction import Action, Instruction, Stage
 
 TITLE = "LINNET SURGICAL LTD\nLARK grasping forceps, 5 mm\n\n"
@@ -57,7 +57,7 @@ def test_a_heading_of_two_stages_yields_to_the_one_that_is_spoken_of() -> None:
 
 def test_every_weight_has_a_reason() -> None:
     """Each piece of evidence says in words why it speaks for its stage."""
-    asked = Asked(Action.wipe, (Stage.cleaning,), Stage.cleaning, cues=(Stage.drying,))
+    asked = WorkAsked(Action.wipe, (Stage.cleaning,), Stage.cleaning, cues=(Stage.drying,))
     reasons = {(one.stage, one.reason) for one in evidence_for(asked)}
     assert (Stage.cleaning, "the heading names it") in reasons
     assert (Stage.drying, "its words tell it") in reasons

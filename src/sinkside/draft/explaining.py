@@ -8,7 +8,7 @@ from sinkside.draft.clauses import Clause, clauses_of
 from sinkside.draft.grammar import FigureGrammar
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.stages import stages_named
-from sinkside.draft.staging import Asked, cues_of, evidence_for, spoken_of, stage_of
+from sinkside.draft.staging import WorkAsked, cues_of, evidence_for, spoken_of, stage_of
 from sinkside.instruction import Stage
 
 
@@ -49,7 +49,7 @@ def explain(sentence: str, *, language: str = "en", heading: str = "") -> tuple[
 
 def _staged(reading: Reading, clause: Clause, named: tuple[Stage, ...]) -> Explained:
     """The stage of a thing to do with everything that speaks for it."""
-    asked = Asked(
+    asked = WorkAsked(
         clause.action,
         named,
         cues=cues_of(reading, clause),

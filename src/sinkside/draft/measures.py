@@ -190,8 +190,8 @@ class Pieces:
         unit = unit or self._unit_behind_tolerance(low[1]) or self._unit_behind_bound(low[1])
         default = self.default_unit or self._unit_in_front(place)
         unit = unit or (replace(default, last=low[1]) if default else None)
-        if unit is None:
-            return None
+        if unit is None or (unit.role == "magnification" and low[0] == 1.0 and not self.is_digit(place)):
+            return None  # "un grossissement" is a magnification, and no figure of one
         return self.compound(Measure(low[0], None, unit, place, unit.last))
 
     def _unit_in_front(self, place: int) -> Unit | None:

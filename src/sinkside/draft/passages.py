@@ -30,6 +30,7 @@ from sinkside.draft.splitting import split_sentences
 from sinkside.draft.stages import names_only_a_stage
 
 _MOST_LINES_OF_A_QUESTION = 3
+_ITEM_CELL = re.compile(r"[\[<(]\d{1,3}[a-z]?[\]>)]\s+\w")
 #: A cell of a second row of heads that holds nothing but a unit.
 _UNIT_CELL = re.compile(
     r"[(\[]?(?:°\s?[CFK]|K|mL|ml|L|l|min|s|sec|h|bar|mbar|kPa|MPa|psi|%|mm|cm|m|kHz|Hz|kV|V|g|kg|lb|mL/L|ml/l|g/L|pH|A0"
@@ -230,7 +231,12 @@ class _Reader:
         return True
 
     def _begins_with_heads(self, line: Line, texts: tuple[str, ...], *, heads_next: bool) -> bool:
-        """Whether a first row holds heads: the way it is set says so, else what stands in it."""
+        """Whether a first row holds heads: the way it is set says so, else what stands in it.
+
+        What carries the number of an item, as '[7] DRY', heads nothing.
+        """
+        if _ITEM_CELL.match(texts[0]):
+            return False
         if line.opens is not None:
             return line.opens is TableStart.heads
         return heads_next or self._looks_like_heads(texts)

@@ -13,6 +13,10 @@ from sinkside.instruction import Action, Stage
 
 #: What may be done "again", after which the device lies apart.
 _TAKES_APART = {Action.take_apart, Action.set_position, Action.other}
+#: Under a heading of the point of use these are done there, though they mostly belong elsewhere.
+_ALSO_AT_THE_TABLE = {Action.disinfect, Action.soak}
+#: Under a heading that names nothing but preparation these still clean.
+_NEVER_PREPARES = {Action.wash, Action.sonicate, Action.brush}
 #: What a heading or stage cell names; of several, the earlier a little more.
 _HEADING = 3.0
 _LATER_IN_HEADING = 0.05
@@ -44,7 +48,7 @@ class Evidence:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class WorkAsked:
     """A thing to do with what is known around it.
 
     Attributes:
@@ -66,10 +70,10 @@ class Asked:
     outright: bool = True
 
 
-def stage_of(asked: Asked) -> Stage:
+def stage_of(asked: WorkAsked) -> Stage:
     """The stage that most speaks for.
 
-    >>> stage_of(Asked(Action.wipe, (Stage.inspection, Stage.maintenance), Stage.maintenance)).value
+    >>> stage_of(WorkAsked(Action.wipe, (Stage.inspection, Stage.maintenance), Stage.maintenance)).value
     'inspection'
     """
     weights: dict[Stage, float] = defaultdict(float)
@@ -78,17 +82,17 @@ def stage_of(asked: Asked) -> Stage:
     return max(weights, key=lambda stage: (round(weights[stage], 6), -tuple(Stage).index(stage)))
 
 
-def evidence_for(asked: Asked) -> list[Evidence]:
+def evidence_for(asked: WorkAsked) -> list[Evidence]:
     """All that speaks for one stage or another; never empty."""
     return [*_of_heading(asked), *_of_action(asked), *_of_work_before(asked), *_of_words(asked)]
 
 
-def _of_heading(asked: Asked) -> Iterator[Evidence]:
+def _of_heading(asked: WorkAsked) -> Iterator[Evidence]:
     for place, stage in enumerate(asked.named):
         yield Evidence(stage, _HEADING - _LATER_IN_HEADING * place, "the heading names it")
 
 
-def _of_action(asked: Asked) -> Iterator[Evidence]:
+def _of_action(asked: WorkAsked) -> Iterator[Evidence]:
     allowed = ACTION_STAGES.get(asked.action)
     if allowed is None:
         often = UNGUIDED.get(asked.action)
@@ -101,7 +105,7 @@ def _of_action(asked: Asked) -> Iterator[Evidence]:
         yield Evidence(stage, weight, f"'{asked.action}' belongs there")
 
 
-def _of_work_before(asked: Asked) -> Iterator[Evidence]:
+def _of_work_before(asked: WorkAsked) -> Iterator[Evidence]:
     before, allowed = asked.before, ACTION_STAGES.get(asked.action)
     if before is None:
         yield Evidence(Stage.cleaning, _NOTHING_ELSE, "nothing else is known")
@@ -115,7 +119,7 @@ def _of_work_before(asked: Asked) -> Iterator[Evidence]:
         yield Evidence(before, _GOES_ON_WITHOUT_HEADING, "it goes on with the work before it")
 
 
-def _fits(asked: Asked, before: Stage) -> bool:
+def _fits(asked: WorkAsked, before: Stage) -> bool:
     """Whether work can go on in the stage before: 'Before packing, …' speaks of another."""
     turns = set(asked.spoken) & set(asked.named)
     if turns and before not in turns:
@@ -123,12 +127,18 @@ def _fits(asked: Asked, before: Stage) -> bool:
     return not asked.named or before in asked.named or before in ACTION_STAGES.get(asked.action, ())
 
 
-def _of_words(asked: Asked) -> Iterator[Evidence]:
+def _of_words(asked: WorkAsked) -> Iterator[Evidence]:
     """Words count for a stage only where the action can belong there."""
     allowed = ACTION_STAGES.get(asked.action, tuple(Stage))
     for stage in asked.spoken:
         if len(asked.named) > 1 and stage in asked.named and stage in allowed:
             yield Evidence(stage, _SPOKEN_OF, "the sentence speaks of it")
+    if asked.named[:1] == (Stage.point_of_use,) and asked.action in _ALSO_AT_THE_TABLE:
+        yield Evidence(
+            Stage.point_of_use, _CUE + _STRONG_BONUS, "whatever it lies in, it lies there where it was used"
+        )
+    if asked.named == (Stage.preparation,) and asked.action in _NEVER_PREPARES and asked.outright:
+        yield Evidence(Stage.cleaning, _CUE, "to wash is no preparation")
     for stage in asked.cues:
         if stage in allowed:
             yield Evidence(stage, _CUE, "its words tell it")

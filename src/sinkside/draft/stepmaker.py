@@ -14,7 +14,7 @@ from sinkside.draft.positions import positions_in
 from sinkside.draft.roles import with_roles
 from sinkside.draft.sections import Section
 from sinkside.draft.stages import DEFAULT_ACTIONS
-from sinkside.draft.staging import Asked, cues_of, spoken_of, stage_of
+from sinkside.draft.staging import WorkAsked, cues_of, spoken_of, stage_of
 from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words, is_unit_letter, origin_of
 from sinkside.draft.veiled import THROWN_AWAY
 from sinkside.instruction import Action, Stage
@@ -49,7 +49,7 @@ class StepMaker:
         last = self.last
         step = StepDraft(
             stage=stage_of(
-                Asked(
+                WorkAsked(
                     action,
                     self._stages(reading, clause),
                     last.stage if last else None,

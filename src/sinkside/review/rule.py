@@ -19,7 +19,7 @@ _ASK = "Find {wanted} in the text or ask the maker for it, then review again."
 
 
 class Theme(StrEnum):
-    """What rules are about; one file each."""
+    """What rules are about; the rules of a theme stand in one file or a few."""
 
     completeness = "completeness"
     order = "order"

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from sinkside.errors import BadQuantity
-from sinkside.findings import Measure
+from sinkside.findings import Evidence, Measure
 from sinkside.instruction import Action, FigureRole, Stage, Step
 from sinkside.language import figure_text
 from sinkside.limits import recognised_steam_temperature
@@ -200,3 +200,12 @@ def measure(figure: FigureValue) -> Measure:
 def shown(figure: FigureValue) -> str:
     """A figure as the document writes it, else as we would: '3 to 18 minutes'."""
     return figure.as_written or figure_text(figure)
+
+
+def meant_in_celsius(stated: Figure) -> Evidence:
+    """What is told of °F that only make sense as °C: as printed, in °C, and as meant."""
+    return {
+        "temperature": shown(stated),
+        "celsius": Measure(value=stated.number("°C"), unit="°C"),
+        "probably_meant": shown(stated).replace("F", "C"),
+    }

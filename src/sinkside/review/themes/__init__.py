@@ -1,1 +1,1 @@
-"""Rules by theme, one file each."""
+"""Rules by theme: each file holds rules of one theme, or of a few that look at the same words."""

@@ -15,7 +15,7 @@ from sinkside.review.doing import uses_cleaner
 from sinkside.review.lexicon import says
 from sinkside.review.pairs import number_in
 from sinkside.review.rule import Theme, Trip, book, figure, rule
-from sinkside.review.stated import shown
+from sinkside.review.stated import meant_in_celsius, shown
 from sinkside.review.written_pairs import Twice, flow_apart, letters_apart, pairs_apart
 
 _ASK = "Ask the maker for the figure, with its unit."
@@ -203,12 +203,7 @@ def hot_work_in_fahrenheit(case: Case) -> Iterator[Trip]:
             celsius = stated.number("°C")
             is_slip = stated.unit == "°F" and not stated.also and not uses_cleaner(step)
             if is_slip and celsius < plausible.COOLEST_HOT_WORK_C <= stated.number():
-                evidence: Evidence = {
-                    "temperature": shown(stated),
-                    "celsius": Measure(value=celsius, unit="°C"),
-                    "probably_meant": shown(stated).replace("F", "C"),
-                }
-                yield Trip(case.place(step), evidence)
+                yield Trip(case.place(step), meant_in_celsius(stated))
 
 
 @rule(

@@ -15,7 +15,7 @@ from sinkside.review.doing import uses_cleaner
 from sinkside.review.lexicon import says
 from sinkside.review.pairs import in_two_units, litres_a_litre, number_in
 from sinkside.review.rule import Theme, Trip, book, figure, rule
-from sinkside.review.stated import is_tolerance, measure, shown
+from sinkside.review.stated import is_tolerance, meant_in_celsius, measure, shown
 
 _ASK_FIGURE = "Ask the maker which figure is meant."
 _SHARES = frozenset({"%", "mL/L", "mL/mL"})
@@ -171,12 +171,7 @@ def fahrenheit_for_celsius(case: Case) -> Iterator[Trip]:
                 and celsius < coldest_c
                 and usual[0] <= stated.number() <= plausible.WARMEST_WASH_C
             ):
-                evidence: Evidence = {
-                    "temperature": shown(stated),
-                    "celsius": Measure(value=celsius, unit="°C"),
-                    "probably_meant": shown(stated).replace("F", "C"),
-                }
-                yield Trip(case.place(step), evidence)
+                yield Trip(case.place(step), meant_in_celsius(stated))
 
 
 @rule(
