@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import subprocess
@@ -13,7 +14,7 @@ from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass
 from http.client import HTTPConnection
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 from urllib.parse import urlencode
 
 from sinkside import wiring
@@ -58,7 +59,9 @@ def served(folder: Path, *, log: Path | None = None) -> Iterator[Served]:
     waiting = threading.Timer(STARTS_WITHIN_S, process.kill)
     waiting.start()
     try:
-        yield Served(process, _told_port(process))
+        port = _told_port(process)
+        waiting.cancel()
+        yield Served(process, port)
     finally:
         waiting.cancel()
         process.terminate()
@@ -108,6 +111,15 @@ class Guest:
     def get(self, port: int, path: str) -> int:
         """Ask for a page; the status."""
         return self._ask(port, "GET", path, b"", "")[0]
+
+    def data(self, port: int, path: str) -> Any:
+        """What a page tells programs."""
+        connection = HTTPConnection("127.0.0.1", port, timeout=STARTS_WITHIN_S)
+        try:
+            connection.request("GET", f"/api{path}", headers={"Cookie": self.cookie})
+            return json.loads(connection.getresponse().read())
+        finally:
+            connection.close()
 
     def post(self, port: int, path: str, form: Mapping[str, object]) -> tuple[int, str]:
         """Send a form; the status, and where it leads."""

@@ -112,7 +112,7 @@ def noun_of(edit: Edit) -> str:
 def fields_of(edit: Edit) -> tuple[SaidField, ...]:
     """What is asked of a thing or program before it counts."""
     if isinstance(edit, ValidatedProgram):
-        own = edit.program.name.partition(": ")[0]
+        own = _program_name(edit.program)
         return (SaidField("name", "Name of the program", value=own, required=True, hint=_NAME_HINTS[True]),)
     shelf = _shelf(edit)
     thing = edit.things()[shelf]
@@ -120,6 +120,12 @@ def fields_of(edit: Edit) -> tuple[SaidField, ...]:
         "name", "Name", value=str(getattr(thing, "name", "")), required=True, hint=_NAME_HINTS[False]
     )
     return (name, *_quantity_fields(_KINDS[shelf], thing), *_other_fields(shelf))
+
+
+def _program_name(program: Program) -> str:
+    """A name that tells it from the program it is made from, for the machine's own to be put in its place."""
+    own = program.name.partition(": ")[0]
+    return f"{own}, drying {program.drying.time}" if own != program.name and program.drying else own
 
 
 def _quantity_fields(kind: _Kind, thing: BaseModel) -> Iterator[SaidField]:

@@ -22,6 +22,7 @@ from sinkside.route import FitWord, Wanted, shopping_list
 
 SEES: Final = "department-read"
 READS: Final = "instruction-read"
+CHANGES: Final = "department-edit"
 
 #: So many answers are worked out while somebody waits; each takes some milliseconds.
 _AT_ONCE: Final = 30
@@ -88,6 +89,7 @@ class FitTable:
         wanted_at: the department that the list of changes is of; none where nobody said what it has.
         wanted: what would turn most refusals there; none while `wanted_open`.
         wanted_open: how many refusals there wait for their smallest repair to be worked out.
+        may_change: whether this person may say there that it now has what is wanted.
     """
 
     sites: tuple[Site, ...]
@@ -98,6 +100,7 @@ class FitTable:
     wanted_at: Site | None = None
     wanted: tuple[Wanted, ...] = ()
     wanted_open: int = 0
+    may_change: bool = False
 
 
 def fit_page(
@@ -142,7 +145,10 @@ def fit_page(
             rows=tuple(sorted(map(known.row, rows), key=_to_do_next)),
             open=known.still_open,
         )
-        return known.with_wanted(table, wanted_at) if wanted_at else table
+        if wanted_at is None:
+            return table
+        there = visitors_of(unit, who.person, now, shared_tablet=shared_tablet)[wanted_at.site.id][1]
+        return replace(known.with_wanted(table, wanted_at), may_change=there.may(CHANGES))
 
 
 def _part(sites: Sequence[Site], part: int) -> Sequence[Site]:

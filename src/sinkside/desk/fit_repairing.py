@@ -21,7 +21,7 @@ from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.fit_answers import Answer, answered, keep_answers, kept_answers, revision_of, still_stands
 from sinkside.desk.fit_fields import as_said, refuse_no_edit
 from sinkside.desk.fit_one import OpenFit, open_fit
-from sinkside.desk.fit_page import number_of, shelf_rows
+from sinkside.desk.fit_page import CHANGES, number_of, shelf_rows
 from sinkside.desk.keeping import keep_next, made, read_kept
 from sinkside.desk.people import known_person
 from sinkside.desk.ports import Archive, Unit
@@ -31,7 +31,6 @@ from sinkside.errors import BadDocument, BadInput, Fault
 from sinkside.records import Revision
 from sinkside.route import Change, Route, resolve
 
-RIGHT: Final = "department-edit"
 KIND: Final = "repair"
 
 #: So many answers are worked out again while the person waits; the rest waits for the fit table's job.
@@ -111,7 +110,7 @@ def make_repair(
         BadInput: if it is only planned, the day is still to come, a field is missing or does not fit, or what
             came does not do what was asked.
     """
-    require(who, RIGHT)
+    require(who, CHANGES)
     shown = open_fit(archive, who, instruction, now=now, shared_tablet=shared_tablet)
     wanted = shown.change(change)
     edit = _tried(shown, wanted, said, today=now.astimezone(ZoneInfo(who.zone)).date())

@@ -70,7 +70,10 @@ class TurnedShown:
 
 @dataclass(frozen=True)
 class WantedShown:
-    """A change of a department: its sentence, where it is said to be true, what it turns, what it helps."""
+    """A change of a department: its sentence, what it turns, what it helps.
+
+    `address` is where it is said to be true, for whoever may.
+    """
 
     sentence: str
     address: str
@@ -264,7 +267,8 @@ def _wanted(table: FitTable) -> tuple[WantedShown, ...]:
 
     def led(one: Wanted) -> str:
         instruction = (*one.turns, *one.helps)[0]
-        return f"{place}/{instruction}/changes/{change_id(one.change)}" if one.change.edit else ""
+        may = table.may_change and one.change.edit
+        return f"{place}/{instruction}/changes/{change_id(one.change)}" if may else ""
 
     return tuple(
         WantedShown(one.change.sentence, led(one), turned(one.turns), turned(one.helps))

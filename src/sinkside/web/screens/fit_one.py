@@ -14,8 +14,8 @@ from sinkside.desk.department_route import DepartmentStop, StationHere
 from sinkside.desk.fit_answers import EarlierAnswer
 from sinkside.desk.fit_fields import CYCLES, SaidField, fields_of, noun_of, program_facts, refuse_no_edit
 from sinkside.desk.fit_one import OpenFit, change_id, open_fit
-from sinkside.desk.fit_page import SEES
-from sinkside.desk.fit_repairing import RIGHT, MadeRepair, Said, make_repair, repairs_made
+from sinkside.desk.fit_page import CHANGES, SEES
+from sinkside.desk.fit_repairing import MadeRepair, Said, make_repair, repairs_made
 from sinkside.desk.instruction_view import row_words
 from sinkside.desk.people import names_of, readers_here
 from sinkside.records import Making
@@ -215,7 +215,7 @@ def fit_one(asked: Asked, instruction: str) -> FitOnePage:
     )
 
 
-@screen.page(_CHANGE, right=RIGHT, template="fit_repair.html")
+@screen.page(_CHANGE, right=CHANGES, template="fit_repair.html")
 def repair(asked: Asked, instruction: str, change: str) -> RepairPage:
     """The form by which somebody says that the department now has what was missing."""
     shown = _opened(asked, instruction)
@@ -241,7 +241,7 @@ def repair(asked: Asked, instruction: str, change: str) -> RepairPage:
     )
 
 
-@screen.act(_CHANGE, right=RIGHT, form=HaveNow, page=repair)
+@screen.act(_CHANGE, right=CHANGES, form=HaveNow, page=repair)
 def have_now(asked: Asked, form: HaveNow, instruction: str, change: str) -> Done:
     """Say that the department now has what was missing; a plan is refused."""
     fields: Mapping[str, str] = {
