@@ -7,9 +7,9 @@ where the department changed in nothing that the instruction looks at.
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from datetime import datetime
-from typing import Final, Generic, Literal, TypeVar
+from typing import Final, Literal
 
 from pydantic import AwareDatetime, Field
 
@@ -17,6 +17,7 @@ from sinkside import __version__
 from sinkside.department import Department
 from sinkside.desk.keeping import from_revision
 from sinkside.desk.ports import Unit
+from sinkside.desk.remembered import Remembered
 from sinkside.documents import Value, to_json
 from sinkside.errors import BadInput
 from sinkside.instruction import Instruction
@@ -25,13 +26,17 @@ from sinkside.route import Change, Fit, FitColumn, FitRow, FitWord, fit, least_c
 
 KIND: Final = "fit"
 
-Found = TypeVar("Found")
+#: The digests of an instruction and of a department; the texts themselves are let go of.
+Pair = tuple[str, str]
 
 #: Departments that stay taken apart in one process, and answers that it remembers.
 _KEPT_COLUMNS: Final = 4
 _KEPT_ROWS: Final = 100
 _KEPT_FITS: Final = 20_000
 _KEPT_LEAST: Final = 2_000
+
+_FITS: Final = Remembered[Pair, Fit](most=_KEPT_FITS)
+_LEAST: Final = Remembered[Pair, tuple[Change, ...]](most=_KEPT_LEAST)
 
 
 class EarlierAnswer(Value):
@@ -154,36 +159,14 @@ def row_of(instruction: Revision) -> FitRow:
 
 
 def _fit(instruction: Revision, department: Revision) -> Fit:
-    return _FITS.known(instruction, department, lambda: fit(row_of(instruction), column_of(department)))
+    key = (instruction.digest, department.digest)
+    return _FITS.get(key, lambda: fit(row_of(instruction), column_of(department)))
 
 
 def least_of(instruction: Revision, department: Revision) -> tuple[Change, ...]:
     """The changes that together give an instruction its route in a department; none if it has one."""
-    return _LEAST.known(
-        instruction, department, lambda: least_changes(row_of(instruction), column_of(department))
-    )
-
-
-class _Remembered(Generic[Found]):
-    """What was worked out of two revisions, by their digests alone: the texts themselves are let go of."""
-
-    def __init__(self, most: int) -> None:
-        self._most = most
-        self._kept: dict[tuple[str, str], Found] = {}
-
-    def known(self, instruction: Revision, department: Revision, make: Callable[[], Found]) -> Found:
-        key = (instruction.digest, department.digest)
-        found = self._kept.get(key)
-        if found is None:
-            found = make()
-            while len(self._kept) >= self._most:
-                self._kept.pop(next(iter(self._kept)), None)
-            self._kept[key] = found
-        return found
-
-
-_FITS: Final = _Remembered[Fit](_KEPT_FITS)
-_LEAST: Final = _Remembered[tuple[Change, ...]](_KEPT_LEAST)
+    key = (instruction.digest, department.digest)
+    return _LEAST.get(key, lambda: least_changes(row_of(instruction), column_of(department)))
 
 
 def revision_of(unit: Unit, kind: str, subject: str, number: int | None = None) -> Revision:

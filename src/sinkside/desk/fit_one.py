@@ -16,6 +16,7 @@ from sinkside.desk.fit_answers import EarlierAnswer, kept_answers, revision_of, 
 from sinkside.desk.fit_page import READS, SEES, number_of, visitors_of
 from sinkside.desk.keeping import from_revision
 from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.remembered import Remembered
 from sinkside.desk.shelf import KIND as INSTRUCTION
 from sinkside.errors import NotThere
 from sinkside.findings import Level
@@ -25,6 +26,9 @@ from sinkside.route import Change, FitWord, Route, resolve
 from sinkside.route.repairing import key_of
 
 _ID_LETTERS: Final = 16
+
+#: By the digests of text and department.
+_ROUTES: Final = Remembered[tuple[str, str], Route](most=100)
 
 
 @dataclass(frozen=True)
@@ -142,7 +146,7 @@ def open_fit(
         if kept is None or site is None:
             raise NotThere("nobody said yet what this department has", resource=who.department)
         text = revision_of(unit, INSTRUCTION, row.id, number_of(row))
-        route = resolve(from_revision(text, Instruction), from_revision(kept, Department))
+        route = _route(text, kept)
         earlier = _earlier(unit, row, kept, route)
         return OpenFit(
             row=row,
@@ -156,6 +160,13 @@ def open_fit(
                 unit, departments.KIND, site.id, earlier.department if earlier else None
             ),
         )
+
+
+def _route(text: Revision, kept: Revision) -> Route:
+    return _ROUTES.get(
+        (text.digest, kept.digest),
+        lambda: resolve(from_revision(text, Instruction), from_revision(kept, Department)),
+    )
 
 
 def readable_row(unit: Unit, who: Visitor, instruction: str, now: datetime, *, shared_tablet: bool) -> Row:
