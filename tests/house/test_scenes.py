@@ -1,4 +1,4 @@
-"""Scenes of the working day in a served house: from the refusal to the drying that was validated."""
+"""Scenes of the working day in a served house: the drying that was missing, the dose that does not fit."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from sinkside import wiring
 from sinkside.demo.house import VALLEY
+from sinkside.department import Department
 from sinkside.desk import departments
 from sinkside.desk.access import visitor_in
 from sinkside.desk.ports import Archive
@@ -27,13 +28,27 @@ SITE: Final = a_department(
 TEXT: Final = LINNET.replace("134 °C for 3 minutes, drying time 20", "132 °C for 4 minutes, drying time 30")
 
 
-def _keep(archive: Archive, lead: str) -> None:
+#: Scene 13: a chemical that is dosed at 5 mL/L and nothing else.
+SINK: Final = a_department(
+    chemicals=[
+        {
+            "id": "enzymatic",
+            "name": "Enzymatic cleaner",
+            "kinds": ["enzymatic-detergent"],
+            "dose": {"min": "5 mL/L", "max": "5 mL/L"},
+            "temperature": {"min": "20 °C", "max": "45 °C"},
+        }
+    ]
+)
+
+
+def _keep(archive: Archive, department: Department) -> None:
     now = wiring.now()
     with archive.unit(writes=False) as unit:
-        person = unit.people.by_sign_in(lead)
+        person = unit.people.by_sign_in("lead")
         assert person is not None
         visitor = visitor_in(unit, person.id, VALLEY.id, now)
-    departments.keep_department(archive, visitor, SITE, now=now)
+    departments.keep_department(archive, visitor, department, now=now)
 
 
 def _cell(who: Guest, port: int) -> Any:
@@ -50,7 +65,7 @@ def _cell(who: Guest, port: int) -> Any:
 def test_scene_2_from_the_refusal_to_the_validated_drying(house: Path) -> None:
     """Never 134/3: 30 min drying on 132/4 is proposed, said to be validated, and then the route uses it."""
     archive = wiring.open_workspace(house)
-    _keep(archive, "lead")
+    _keep(archive, SITE)
     who = guest(archive, "lead")
     with served(house) as serving:
         port = serving.port
@@ -73,3 +88,20 @@ def test_scene_2_from_the_refusal_to_the_validated_drying(house: Path) -> None:
     used = [one["bound"] for station in turned["stations"] for one in station["done"]]
     assert any("132" in bound for bound in used)
     assert not any("134" in bound for bound in used)
+
+
+def test_scene_13_an_ounce_to_the_gallon_is_refused_and_hard_water_flagged(house: Path) -> None:
+    """30 L at 5 mL/L takes 150 mL; 1 oz/gal (1/128 by definition) would take 234 mL and is refused."""
+    archive = wiring.open_workspace(house)
+    _keep(archive, SINK)
+    who = guest(archive, "technician")
+    asked = "/at/valley/solutions/new?chemical=enzymatic&litres=30&temperature=38&hardness=260"
+    with served(house) as serving:
+        right = who.data(serving.port, f"{asked}&dose=5+mL/L")
+        wrong = who.data(serving.port, f"{asked}&dose=1+oz/gal")
+    assert (right["worked"]["figure"], right["worked"]["unit"]) == ("150", "mL")
+    (remark,) = right["worked"]["remarks"]
+    assert remark["level"] == "concern"
+    assert "260" in remark["sentence"]
+    assert wrong["worked"] is None
+    assert "1 oz/gal would take 234.4 mL for 30 L" in wrong["refused"]
