@@ -18,8 +18,7 @@ from sinkside.desk.remembered import Remembered
 from sinkside.desk.shelf import OpenInstruction
 from sinkside.findings import Finding, Level
 from sinkside.instruction import Instruction
-from sinkside.quantities import convert
-from sinkside.route import Operation, Route, load_solver, resolve
+from sinkside.route import Operation, Route, resolve
 
 
 @dataclass(frozen=True)
@@ -79,12 +78,6 @@ class InDepartment:
 
 #: By the digests of text and department; as many as instructions are kept weighed.
 _ROUTES: Final = Remembered[tuple[str, str], InDepartment](most=100)
-
-
-def load_beforehand() -> None:
-    """Load what routes are resolved with: whoever opens the first instruction of a day should not wait."""
-    load_solver()
-    convert(1.0, "mL/L", "%")
 
 
 def in_department(unit: Unit, who: Visitor, shown: OpenInstruction) -> InDepartment:

@@ -23,7 +23,6 @@ from sinkside.route.fit import (
     least_changes,
     shopping_list,
 )
-from sinkside.route.repairing import load_solver
 from sinkside.route.resolving import resolve
 from sinkside.route.together import route_set
 
@@ -46,7 +45,6 @@ __all__ = [
     "fit",
     "fit_table",
     "least_changes",
-    "load_solver",
     "resolve",
     "route_set",
     "shopping_list",

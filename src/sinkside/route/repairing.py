@@ -7,7 +7,8 @@ leaves open is taken is decided together with the changes. The cover is proved t
 
 from __future__ import annotations
 
-import importlib
+import itertools
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
@@ -76,9 +77,11 @@ def key_of(sentence: str, edit: Edit | None) -> str:
     return to_json(edit, compact=True) if edit else sentence
 
 
-def load_solver() -> None:
-    """Load the solver beforehand, which takes a second, so that nobody waits for it."""
-    importlib.import_module("ortools.sat.python.cp_model")
+#: The least changes for some needs, by the needs' identities.
+_Known = dict[tuple[int, ...], tuple[int, frozenset[str]]]
+
+#: So many combinations of ways are tried one by one; the solver takes longer to load than to find more.
+_MOST_TRIED: Final = 32
 
 
 class _Cover:
@@ -112,28 +115,64 @@ class _Cover:
 
     def solved(self) -> SmallestRepair:
         """The cover of least size."""
-        return self._plain() or self._by_solver()
+        return self._by_search() or self._by_solver()
 
-    def _plain(self) -> SmallestRepair | None:
-        """The cover where no change serves two needs, so that each choice can be decided alone; else none."""
-        needs = [need for options in self.ways for way in options for need in way.failed]
-        covering = [key for need in needs for key in self.covering[id(need)]]
-        if len(covering) != len(set(covering)):
-            return None
-        prices = [[self._price(way) for way in options] for options in self.ways]
-        best = [row.index(min(row)) for row in prices]
-        ways = tuple(options[column] for options, column in zip(self.ways, best, strict=True))
-        keys = frozenset(key for way in ways for need in way.failed for key in self._cheapest(need)[1])
-        return SmallestRepair(ways, keys, sum(row[column] for row, column in zip(prices, best, strict=True)))
+    def _by_search(self) -> SmallestRepair | None:
+        """The cover by trying everything, where that is little; else none.
 
-    def _price(self, way: Way) -> int:
-        return sum(self._cheapest(need)[0] for need in way.failed)
+        Choices that share no change are decided apart from each other, so that most covers are little.
+        """
+        taken: dict[int, Way] = {}
+        keys: frozenset[str] = frozenset()
+        size = 0
+        for rows in self._sharing():
+            options = [self.ways[row] for row in rows]
+            if math.prod(map(len, options)) > _MOST_TRIED:
+                return None
+            tried = [self._covered(ways) for ways in itertools.product(*options)]
+            ranks = [sum(columns) for columns in itertools.product(*(range(len(one)) for one in options))]
+            _, _, best = min(
+                (cover.size, rank, at) for at, (cover, rank) in enumerate(zip(tried, ranks, strict=True))
+            )
+            taken |= dict(zip(rows, tried[best].ways, strict=True))
+            keys |= tried[best].keys
+            size += tried[best].size
+        return SmallestRepair(tuple(taken[row] for row in range(len(self.ways))), keys, size)
 
-    def _cheapest(self, need: Need) -> tuple[int, tuple[str, ...]]:
-        """What the smallest change for a need costs, and its key; no key where no change would do."""
-        priced = [(self.remedies[key].size, (key,)) for key in self.covering[id(need)]]
-        beyond: tuple[int, tuple[str, ...]] = (conflicts.NO_CHANGE_WOULD_DO, ())
-        return min([*priced, beyond], key=lambda one: one[0])
+    def _sharing(self) -> list[list[int]]:
+        """The choices in groups: what serves a need of one group serves none of another."""
+        groups: list[tuple[set[str], list[int]]] = []
+        for row, options in enumerate(self.ways):
+            keys = {key for way in options for need in way.failed for key in self.covering[id(need)]}
+            joined = [group for group in groups if group[0] & keys]
+            groups = [group for group in groups if not group[0] & keys]
+            rows = [one for _, earlier in joined for one in earlier]
+            groups.append((keys.union(*(found for found, _ in joined)), [*rows, row]))
+        return [rows for _, rows in groups]
+
+    def _covered(self, ways: Sequence[Way]) -> SmallestRepair:
+        """The least changes with which some ways are open."""
+        size, keys = self._least([need for way in ways for need in way.failed], {})
+        return SmallestRepair(tuple(ways), keys, size)
+
+    def _least(self, needs: Sequence[Need], known: _Known) -> tuple[int, frozenset[str]]:
+        """The size and the keys of the least changes that serve all of some needs; `known` remembers them."""
+        asked = tuple(map(id, needs))
+        if not needs:
+            return 0, frozenset()
+        if asked not in known:
+            first = min(needs, key=lambda need: len(self.covering[id(need)]))
+            covers = []
+            for key in self.covering[id(first)]:
+                left = [need for need in needs if key not in self.covering[id(need)]]
+                size, keys = self._least(left, known)
+                covers.append((size + self.remedies[key].size, keys | {key}))
+            if not covers:
+                left = [need for need in needs if need is not first]
+                size, keys = self._least(left, known)
+                covers = [(size + conflicts.NO_CHANGE_WOULD_DO * (len(needs) - len(left)), keys)]
+            known[asked] = min(covers, key=lambda cover: cover[0])
+        return known[asked]
 
     def _by_solver(self) -> SmallestRepair:
         # Loaded here alone: it takes a second, and most departments never need it.

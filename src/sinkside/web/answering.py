@@ -6,7 +6,6 @@ import contextlib
 import gc
 import socket
 import sys
-import threading
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -16,13 +15,11 @@ from typing import Final
 import uvicorn
 
 from sinkside import wiring
-from sinkside.desk.department_route import load_beforehand
 from sinkside.desk.ports import Archive
 from sinkside.errors import BadInput
 from sinkside.settings import Settings
 from sinkside.web.app import create_app
 from sinkside.web.context import Context
-from sinkside.web.rendering import Rendering
 
 #: How long a process that is asked to end may take for what it has begun.
 GRACE_S: Final = 10.0
@@ -57,10 +54,9 @@ def answering(house: House) -> uvicorn.Server:
         handlers=wiring.job_handlers(),
         demo=house.demo,
     )
-    app = create_app(context)
     server = uvicorn.Server(
         uvicorn.Config(
-            app,
+            create_app(context),
             log_config=None,
             access_log=False,
             server_header=False,
@@ -70,15 +66,7 @@ def answering(house: House) -> uvicorn.Server:
         )
     )
     _spare_the_collector()
-    threading.Thread(target=_load_the_rest, args=(app.state.rendering,)).start()
     return server
-
-
-def _load_the_rest(rendering: Rendering) -> None:
-    """Load what pages need beside those who come first: all of it takes longer than anybody waits for one."""
-    rendering.load_beforehand()
-    load_beforehand()
-    _spare_the_collector()
 
 
 def _spare_the_collector() -> None:

@@ -28,11 +28,6 @@ class Rendering:
         self.declared = declared
         self.environment = make_environment()
 
-    def load_beforehand(self) -> None:
-        """Make every template ready, so that nobody who opens a page first waits for it."""
-        for name in self.environment.list_templates():
-            self.environment.get_template(name)
-
     def respond(self, template: str, page: Any, asked: Asked, *, status: int = 200) -> Response:
         """A page as a response; what was said is said once."""
         shell = shell_of(asked, self.declared)
