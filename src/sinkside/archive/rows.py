@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 from sqlalchemy import (
     JSON,
@@ -24,7 +24,8 @@ from sinkside.archive.connection import ESCAPE, Transaction, holding, unindexed
 from sinkside.archive.schema import NEVER, Words, moment_text, rows
 from sinkside.records import Row, WantedRows
 
-_KEPT = [column for column in rows.c if column.name not in {"due_order", "words"}]
+#: In the order in which a row is made of them.
+_KEPT = [rows.c[field.name] for field in fields(Row)]
 
 _ROW = select(*_KEPT).where(rows.c.kind == bindparam("of_kind"), rows.c.id == bindparam("wanted"))
 
@@ -73,7 +74,8 @@ class RowTable:
         """The rows that are wanted, in the order that is wanted."""
         chosen = _chosen(_Shape.of(wanted, on_sqlite=self._do.on_sqlite))
         page = {"most": wanted.limit, "passed_over": wanted.offset}
-        return [Row(**row) for row in self._do.all(chosen, **_values(kind, departments, wanted), **page)]
+        found = self._do.all(chosen, **_values(kind, departments, wanted), **page)
+        return [Row(*row.values()) for row in found]
 
     def count_found(self, kind: str, departments: Sequence[str], wanted: WantedRows) -> int:
         """How many rows are wanted, on every page together."""

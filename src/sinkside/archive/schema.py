@@ -6,6 +6,7 @@ and reads the same in a backup.
 
 from __future__ import annotations
 
+import functools
 import json
 from collections.abc import Mapping
 from datetime import UTC, datetime
@@ -78,8 +79,14 @@ class Fields(TypeDecorator[Mapping[str, Any]]):
     def process_result_value(self, value: str | None, dialect: Dialect) -> Mapping[str, Any]:
         """As it was."""
         del dialect
-        found: dict[str, Any] = json.loads(value or "{}")
-        return found
+        return dict(_fields(value or "{}"))
+
+
+@functools.lru_cache(maxsize=4096)
+def _fields(text: str) -> Mapping[str, Any]:
+    """The mapping of some stored text: lists show the same rows again and again."""
+    found: dict[str, Any] = json.loads(text)
+    return found
 
 
 def moment_text(at: datetime) -> str:

@@ -99,8 +99,10 @@ def _unapproved(unit: Unit, who: Visitor, now: datetime) -> Iterator[ForOthers]:
         ("in-work", "instruction-edit", "be checked and answered"),
         ("ready", "revision-approve", "be approved"),
     ):
+        if who.may(right):
+            continue
         number = unit.rows.count(shelf.KIND, [who.department], states=[state])
-        if number and not who.may(right):
+        if number:
             wait = "1 instruction waits" if number == 1 else f"{number} instructions wait"
             whom = _whom(unit, who, right, now)
             yield ForOthers(Level.note, f"{wait} to {words}.", shelf.KIND, whom)
