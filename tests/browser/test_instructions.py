@@ -78,7 +78,9 @@ def spine(visit: Visiting, kept: dict[str, str]) -> str:
     return kept["spine"]
 
 
-def _focused(page: Page) -> str:
+def _focused(page: Page, kind: str = "") -> str:
+    """The name of the place that the keyboard is at, once it is at one of the kind."""
+    page.wait_for_function("kind => document.activeElement.id.startsWith(kind)", arg=kind)
     return str(page.evaluate("document.activeElement.id"))
 
 
@@ -90,8 +92,7 @@ def _select(page: Page, words: str) -> None:
 def _settle_a_stop(page: Page, letter: Path) -> None:
     """Attach the maker's answer to the first open stop, led there by the list where approval waits."""
     page.locator(".open-findings a").first.click()
-    assert _focused(page).startswith("finding-")
-    stop = page.locator(f"[id='{_focused(page)}']")
+    stop = page.locator(f"[id='{_focused(page, 'finding-')}']")
     stop.locator("summary", has_text="Attach the maker’s answer").click()
     stop.locator("input[type=file]").set_input_files(letter)
     stop.get_by_label("What it says").fill("134 °C is meant; a corrected text follows")
@@ -140,7 +141,7 @@ def test_from_the_document_to_approval_and_the_next_edition(
     assert "before approval" in page.inner_text(".to-answer >> nth=0")
     _select(page, "Steam with vacuum")
     assert page.inner_text("mark").startswith("Sterilize with steam, fractionated pre-vacuum, 143 °C")
-    assert _focused(page).startswith("step-")
+    assert _focused(page, "step-")
     page.fill("#cautions", "Lay it in the upper basket")
     page.locator("button", has_text="Save the correction").click()
     assert "The step is corrected; this is revision 2." in page.inner_text("[role=status]")

@@ -109,8 +109,7 @@ def test_a_drifting_figure_is_read_point_by_point_by_keyboard(visit: Visiting) -
     window = visit()
     window.sign_in("lead")
     page = window.go(MACHINE)
-    trend = page.locator("details.trend[open]").first
-    expect(trend).to_contain_text("The drying vacuum has ")
+    trend = page.locator("details.trend[open]", has_text="The drying vacuum has ")
     newest = trend.locator("tbody tr").first.locator("td.number").inner_text()
     chart = trend.locator(".chart-box")
     chart.focus()

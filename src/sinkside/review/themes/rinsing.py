@@ -170,8 +170,15 @@ def _against_own_rule(case: Case) -> Iterator[Trip]:
         and (says(p.text, "good-water") or says(p.text, "poor-water"))
         and not says(p.text, "first-phase")
     ]
-    if wanted and rinsed and not says(rinsed[-1].text, "good-water"):
+    if not wanted or not rinsed:
+        return
+    followed = any(says(p.text, "rinses-at-last") for p in _behind_it(case, rinsed[-1]) if p in wanted)
+    if not followed and not says(rinsed[-1].text, "good-water"):
         yield Trip(rinsed[-1].place, {}, (wanted[0].place,))
+
+
+def _behind_it(case: Case, passage: Passage) -> tuple[Passage, ...]:
+    return case.sentences[case.sentences.index(passage) + 1 :]
 
 
 def _goes_inside(passage: Passage) -> bool:
