@@ -11,6 +11,7 @@ from sqlalchemy import (
     BindParameter,
     ColumnElement,
     Executable,
+    RowMapping,
     Text,
     bindparam,
     case,
@@ -49,7 +50,7 @@ class RowTable:
     def get(self, kind: str, row_id: str) -> Row | None:
         """One row."""
         found = self._do.first(_ROW, of_kind=kind, wanted=row_id)
-        return Row(**found) if found else None
+        return _row(found) if found else None
 
     def titles(self, kind: str, ids: Collection[str]) -> dict[str, str]:
         """The titles of those rows that there are."""
@@ -75,7 +76,7 @@ class RowTable:
         chosen = _chosen(_Shape.of(wanted, on_sqlite=self._do.on_sqlite))
         page = {"most": wanted.limit, "passed_over": wanted.offset}
         found = self._do.all(chosen, **_values(kind, departments, wanted), **page)
-        return [Row(*row.values()) for row in found]
+        return [_row(one) for one in found]
 
     def count_found(self, kind: str, departments: Sequence[str], wanted: WantedRows) -> int:
         """How many rows are wanted, on every page together."""
@@ -85,6 +86,11 @@ class RowTable:
     def count(self, kind: str, departments: Sequence[str], *, states: Sequence[str] = ()) -> int:
         """How many rows there are."""
         return self.count_found(kind, departments, WantedRows(states=states))
+
+
+def _row(found: RowMapping) -> Row:
+    """A row of what the database gives, which comes in the order in which it was asked for."""
+    return Row(*found.values())
 
 
 @dataclass(frozen=True)

@@ -33,6 +33,9 @@ from sinkside.errors import BadInput
 #: Sorts after every moment, for rows that are not due.
 NEVER = "9999"
 
+#: Longer fields hold a whole table of answers: remembering thousands of them would fill the memory.
+_LONGEST_REMEMBERED = 2_000
+
 
 class Moment(TypeDecorator[datetime]):
     """A moment in UTC, as text of fixed length."""
@@ -79,14 +82,19 @@ class Fields(TypeDecorator[Mapping[str, Any]]):
     def process_result_value(self, value: str | None, dialect: Dialect) -> Mapping[str, Any]:
         """As it was."""
         del dialect
-        return dict(_fields(value or "{}"))
+        text = value or "{}"
+        return dict(_remembered_fields(text) if len(text) <= _LONGEST_REMEMBERED else _fields(text))
+
+
+def _fields(text: str) -> Mapping[str, Any]:
+    found: dict[str, Any] = json.loads(text)
+    return found
 
 
 @functools.lru_cache(maxsize=4096)
-def _fields(text: str) -> Mapping[str, Any]:
+def _remembered_fields(text: str) -> Mapping[str, Any]:
     """The mapping of some stored text: lists show the same rows again and again."""
-    found: dict[str, Any] = json.loads(text)
-    return found
+    return _fields(text)
 
 
 def moment_text(at: datetime) -> str:

@@ -18,6 +18,7 @@ from sinkside.desk.remembered import Remembered
 from sinkside.desk.shelf import OpenInstruction
 from sinkside.findings import Finding, Level
 from sinkside.instruction import Instruction
+from sinkside.records import Revision
 from sinkside.route import Operation, Route, resolve
 
 
@@ -77,7 +78,19 @@ class InDepartment:
 
 
 #: By the digests of text and department; as many as instructions are kept weighed.
-_ROUTES: Final = Remembered[tuple[str, str], InDepartment](most=100)
+_ROUTES: Final = Remembered[tuple[str, str], Route](most=100)
+_SHOWN: Final = Remembered[tuple[str, str], InDepartment](most=100)
+
+
+def route_of(text: Revision, kept: Revision) -> Route:
+    """The route of a revision of an instruction in a revision of a department, or why there is none.
+
+    A step that is accepted makes a revision of the same text, which goes the same way.
+    """
+    return _ROUTES.get(
+        (text.digest, kept.digest),
+        lambda: resolve(from_revision(text, Instruction), from_revision(kept, Department)),
+    )
 
 
 def in_department(unit: Unit, who: Visitor, shown: OpenInstruction) -> InDepartment:
@@ -85,15 +98,13 @@ def in_department(unit: Unit, who: Visitor, shown: OpenInstruction) -> InDepartm
     kept = unit.documents.get(departments.KIND, who.department)
     if kept is None or not who.may("department-read"):
         return InDepartment()
-    # A step that is accepted makes a revision of the same text, which goes the same way.
-    key = (shown.revision.digest, kept.digest)
-    return _ROUTES.get(key, lambda: _resolved(shown.instruction, from_revision(kept, Department)))
+    return _SHOWN.get((shown.revision.digest, kept.digest), lambda: _shown(shown, kept))
 
 
-def _resolved(instruction: Instruction, site: Department) -> InDepartment:
-    route = resolve(instruction, site)
+def _shown(opened: OpenInstruction, kept: Revision) -> InDepartment:
+    instruction, route = opened.instruction, route_of(opened.revision, kept)
     return InDepartment(
-        name=site.name,
+        name=from_revision(kept, Department).name,
         resolved=route.resolved,
         stops=tuple(stop_shown(one, instruction) for one in route.stops),
         changes=tuple(change.sentence for change in route.changes),

@@ -29,7 +29,8 @@ KIND: Final = "fit"
 #: The digests of an instruction and of a department; the texts themselves are let go of.
 Pair = tuple[str, str]
 
-#: Departments that stay taken apart in one process, and answers that it remembers.
+#: Texts of answers and departments that stay taken apart in one process, and answers that it remembers.
+_KEPT_TEXTS: Final = 60
 _KEPT_COLUMNS: Final = 4
 _KEPT_ROWS: Final = 100
 _KEPT_FITS: Final = 20_000
@@ -91,7 +92,7 @@ def kept_answers(unit: Unit, shelf: str, department: str) -> Mapping[str, Answer
     return _read(str(row.fields["answers"])).answers
 
 
-@functools.lru_cache(maxsize=400)
+@functools.lru_cache(maxsize=_KEPT_TEXTS)
 def _read(text: str) -> Answers:
     return Answers.model_validate_json(text)
 

@@ -11,24 +11,20 @@ from typing import Final
 from sinkside.department import Department
 from sinkside.desk import departments
 from sinkside.desk.access import Visitor, require
-from sinkside.desk.department_route import DepartmentStop, StationHere, stations_shown, stop_shown
-from sinkside.desk.fit_answers import EarlierAnswer, kept_answers, revision_of, still_stands
+from sinkside.desk.department_route import DepartmentStop, StationHere, route_of, stations_shown, stop_shown
+from sinkside.desk.fit_answers import EarlierAnswer, answered, kept_answers, revision_of, still_stands
 from sinkside.desk.fit_page import READS, SEES, number_of, visitors_of
 from sinkside.desk.keeping import from_revision
 from sinkside.desk.ports import Archive, Unit
-from sinkside.desk.remembered import Remembered
 from sinkside.desk.shelf import KIND as INSTRUCTION
 from sinkside.errors import NotThere
 from sinkside.findings import Level
 from sinkside.instruction import Instruction
 from sinkside.records import Making, Revision, Row, Site
-from sinkside.route import Change, FitWord, Route, resolve
+from sinkside.route import Change, FitWord, Route
 from sinkside.route.repairing import key_of
 
 _ID_LETTERS: Final = 16
-
-#: By the digests of text and department.
-_ROUTES: Final = Remembered[tuple[str, str], Route](most=100)
 
 
 @dataclass(frozen=True)
@@ -41,6 +37,7 @@ class OpenFit:
         text: the latest revision of the instruction.
         kept: the latest revision of what the department has.
         route: the route, or why there is none.
+        word: how it stands, in a word.
         earlier: what was said before it said something else; none if it never did.
         texts_since: the revisions of the instruction since then.
         departments_since: the revisions of the department since then.
@@ -51,6 +48,7 @@ class OpenFit:
     text: Revision
     kept: Revision
     route: Route
+    word: FitWord
     earlier: EarlierAnswer | None
     texts_since: tuple[Making, ...] = ()
     departments_since: tuple[Making, ...] = ()
@@ -64,11 +62,6 @@ class OpenFit:
     def department(self) -> Department:
         """What the department has."""
         return from_revision(self.kept, Department)
-
-    @property
-    def word(self) -> FitWord:
-        """How it stands, in a word."""
-        return word_of(self.route)
 
     @property
     def concerns(self) -> tuple[str, ...]:
@@ -108,14 +101,6 @@ class OpenFit:
         raise NotThere("this change is no longer asked for here", resource=wanted)
 
 
-def word_of(route: Route) -> FitWord:
-    """What a route comes to in a word."""
-    if not route.resolved:
-        return FitWord.no_route
-    looked_at = any(one.level is not Level.note for one in route.findings)
-    return FitWord.with_concerns if looked_at else FitWord.fits
-
-
 def change_id(change: Change) -> str:
     """What a change is known by in addresses: the same change has the same id, wherever it is asked for."""
     key = key_of(change.sentence, change.edit)
@@ -146,27 +131,21 @@ def open_fit(
         if kept is None or site is None:
             raise NotThere("nobody said yet what this department has", resource=who.department)
         text = revision_of(unit, INSTRUCTION, row.id, number_of(row))
-        route = _route(text, kept)
-        earlier = _earlier(unit, row, kept, route)
+        word = answered(text, kept, now=now).fit.word
+        earlier = _earlier(unit, row, kept, word)
         return OpenFit(
             row=row,
             site=site,
             text=text,
             kept=kept,
-            route=route,
+            route=route_of(text, kept),
+            word=word,
             earlier=earlier,
             texts_since=_since(unit, INSTRUCTION, row.id, earlier.instruction if earlier else None),
             departments_since=_since(
                 unit, departments.KIND, site.id, earlier.department if earlier else None
             ),
         )
-
-
-def _route(text: Revision, kept: Revision) -> Route:
-    return _ROUTES.get(
-        (text.digest, kept.digest),
-        lambda: resolve(from_revision(text, Instruction), from_revision(kept, Department)),
-    )
 
 
 def readable_row(unit: Unit, who: Visitor, instruction: str, now: datetime, *, shared_tablet: bool) -> Row:
@@ -186,12 +165,12 @@ def readable_row(unit: Unit, who: Visitor, instruction: str, now: datetime, *, s
     return row
 
 
-def _earlier(unit: Unit, row: Row, kept: Revision, route: Route) -> EarlierAnswer | None:
+def _earlier(unit: Unit, row: Row, kept: Revision, word: FitWord) -> EarlierAnswer | None:
     """What was said last that is not what is said now."""
     answer = kept_answers(unit, row.department, kept.subject).get(row.id)
     if answer is None:
         return None
-    if still_stands(answer, number_of(row), kept) or answer.fit.word is word_of(route):
+    if still_stands(answer, number_of(row), kept) or answer.fit.word is word:
         return answer.before
     return answer.as_earlier
 

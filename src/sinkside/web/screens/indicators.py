@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Final, Literal
@@ -11,7 +12,7 @@ from pydantic import Field
 
 from sinkside.desk import indicator_list, indicator_reading
 from sinkside.desk import indicators as desk_indicators
-from sinkside.desk.indicator_documents import Indicator, LoadHeld, Outcome
+from sinkside.desk.indicator_documents import Indicator, LoadHeld
 from sinkside.desk.indicator_list import LotInUse
 from sinkside.desk.people import names_of
 from sinkside.errors import BadInput
@@ -27,7 +28,7 @@ screen = Screen("indicators")
 _RECORD: Final = "indicator-record"
 
 #: Outcomes as people read them, with their mark's kind.
-_OUTCOMES: Final[dict[Outcome, tuple[str, str]]] = {
+_OUTCOMES: Final[Mapping[str, tuple[str, str]]] = {
     "waiting": ("Incubates", "note"),
     "negative": ("No growth", "met"),
     "positive": ("Growth", "stop"),
@@ -343,7 +344,7 @@ def _choices(lots: tuple[LotInUse, ...], kind: str) -> tuple[Option, ...]:
 
 
 def _row_line(asked: Asked, row: Row) -> IndicatorLine:
-    words, mark = _OUTCOMES[row.state]  # type: ignore[index] # rows are kept by `Indicator.outcome`
+    words, mark = _OUTCOMES[row.state]
     is_late = row.due is not None and row.due <= asked.now
     return IndicatorLine(
         address=asked.at(f"/indicators/{row.id}"),
