@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import dataclasses
 import functools
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 
 from sinkside.findings import Place
 from sinkside.instruction import STAGES, Action, Heading, Instruction, Origin, Stage, Step
@@ -56,11 +56,12 @@ class Passage:
 
 @dataclass(frozen=True)
 class Case:
-    """An instruction with the circumstances it is judged under."""
+    """An instruction with the circumstances it is judged under; `printed` is what stands for its glosses."""
 
     instruction: Instruction
     profile: Profile
     altitude_m: float = 0.0
+    printed: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def steps(self) -> tuple[Step, ...]:
@@ -131,6 +132,11 @@ class Case:
             for one in self.steps
             if one.origin == step.origin or (step.number and (one.number, one.heading) == mine)
         )
+
+    def as_printed(self, place: Place) -> Place:
+        """A place with the words that the document prints, where the case reads them by a gloss."""
+        words_there = self.printed.get(place.text)
+        return place if words_there is None else place.model_copy(update={"text": words_there})
 
     def in_force(self, *limit_ids: str) -> Limit:
         """The first of some published figures that is in force in the profile, as a department has set it.

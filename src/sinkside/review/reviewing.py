@@ -9,6 +9,7 @@ from sinkside.instruction import Instruction
 from sinkside.limits import Profile
 from sinkside.limits import profile as limits_profile
 from sinkside.review.case import Case
+from sinkside.review.glossing import glossed
 from sinkside.review.registry import RULES
 from sinkside.review.rule import Rule
 
@@ -42,7 +43,8 @@ def review(
     True
     """
     in_force = limits_profile(profile) if isinstance(profile, str) else profile
-    case = Case(instruction, in_force, altitude_m)
+    in_english = glossed(instruction)
+    case = Case(in_english.instruction, in_force, altitude_m, in_english.printed)
     findings: dict[tuple[str, str, str], Finding] = {}
     for rule in rules:
         for finding in rule.findings(case, language=language):

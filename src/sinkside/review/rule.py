@@ -97,16 +97,23 @@ class Rule:
         for result in self.check(case):
             if isinstance(result, Trip):
                 yield (doubt if result.doubtful else wording).finding(
-                    place=result.place,
-                    more_places=result.more_places,
-                    evidence=result.evidence,
+                    place=case.as_printed(result.place),
+                    more_places=[case.as_printed(place) for place in result.more_places],
+                    evidence={name: _printed(case, value) for name, value in result.evidence.items()},
                     source=result.source,
                     language=language,
                 )
             elif not said:
                 said = True
                 evidence: Evidence = {"wanted": result.wanted, "title": self.title}
-                yield unjudged.finding(place=result.place, evidence=evidence, language=language)
+                yield unjudged.finding(
+                    place=case.as_printed(result.place), evidence=evidence, language=language
+                )
+
+
+def _printed(case: Case, value: Measure | int | str) -> Measure | int | str:
+    """Evidence in the words of the document, where it is some of them."""
+    return case.printed.get(value, value) if isinstance(value, str) else value
 
 
 def rule(
