@@ -13,11 +13,11 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 from fluids import dP_from_K, friction_factor
 
+from sinkside.science.annulus import pressure_drop_annulus
 from sinkside.science.lumens import lumen_flow
 from sinkside.science.pipe_flow import (
     flow_regime,
     friction_factor_colebrook_1939,
-    pressure_drop_annulus,
     pressure_drop_hagen_poiseuille,
     reynolds_number,
     wall_shear,

@@ -9,17 +9,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sinkside.errors import OutsideValidity
+from sinkside.science.annulus import pressure_drop_annulus, wall_shear_annulus
 from sinkside.science.lumens import exchanges, lumen_flow, lumen_volume, syringe_force
 from sinkside.science.pipe_flow import (
     friction_factor_colebrook_1939,
     laminar_entry_length,
-    pressure_drop_annulus,
     pressure_drop_darcy_weisbach,
     pressure_drop_hagen_poiseuille,
     reynolds_number,
     wall_shear,
-    wall_shear_annulus,
 )
+from sinkside.science.water import water_viscosity_iapws_2008
 
 bores_m = st.floats(0.5e-3, 10e-3)
 lengths_m = st.floats(0.05, 3.0)
@@ -35,8 +35,6 @@ def test_a_lumen_flow_is_consistent(
     flow = lumen_flow(bore_m=bore_m, length_m=length_m, flow_m3_s=flow_m3_s, temperature_c=temperature_c)
     assert flow.velocity_m_s * flow.exchange_s == pytest.approx(length_m)
     assert flow.exchanges(3.0 * flow.volume_m3) == pytest.approx(3.0)
-    assert flow.pressure_drop_pa is not None
-    assert flow.wall_shear_pa is not None
     assert 0.0 < flow.pressure_drop_pa.low <= flow.pressure_drop_pa.high
     assert (flow.pressure_drop_pa.low < flow.pressure_drop_pa.high) is (flow.regime == "transitional")
     assert flow.wall_shear_pa.high == pytest.approx(flow.pressure_drop_pa.high * bore_m / 4.0 / length_m)
@@ -86,11 +84,16 @@ def test_a_rod_turns_the_answer_to_the_annulus() -> None:
     assert rodded.entry_length_m is None
 
 
-def test_turbulent_flow_around_a_rod_has_no_number() -> None:
-    """Where no model here covers the flow, there is no pressure and no shear instead of a guess."""
+def test_turbulent_flow_around_a_rod_takes_more_than_laminar_would() -> None:
+    """Beyond the transition friction is above that of laminar flow, and both walls together hold it."""
     flow = lumen_flow(bore_m=5e-3, length_m=0.3, flow_m3_s=50e-6, temperature_c=40.0, rod_m=3e-3)
     assert flow.regime == "turbulent"
-    assert (flow.pressure_drop_pa, flow.wall_shear_pa) == (None, None)
+    laminar = pressure_drop_annulus(
+        50e-6, bore_m=5e-3, rod_m=3e-3, length_m=0.3, viscosity_pa_s=water_viscosity_iapws_2008(40.0)
+    )
+    assert flow.pressure_drop_pa.low > laminar
+    held = flow.wall_shear_pa.high * math.pi * 0.3 * (5e-3 + 3e-3)
+    assert held == pytest.approx(flow.pressure_drop_pa.high * math.pi / 4.0 * (5e-3**2 - 3e-3**2))
 
 
 def test_the_transition_is_said_so() -> None:

@@ -10,19 +10,16 @@ import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from sinkside.science.annulus import wall_shear_annulus
 from sinkside.science.pipe_flow import (
-    TURBULENT_FROM,
     Regime,
+    Transition,
     flow_regime,
-    friction_factor_colebrook_1939,
     laminar_entry_length,
-    pressure_drop_annulus,
-    pressure_drop_darcy_weisbach,
-    pressure_drop_hagen_poiseuille,
     reynolds_number,
     wall_shear,
-    wall_shear_annulus,
 )
+from sinkside.science.pipe_network import Channel, Liquid, channel_loss
 from sinkside.science.validity import refuse_negative, refuse_unless_positive
 from sinkside.science.water import water_density_kell_1975, water_viscosity_iapws_2008
 
@@ -47,12 +44,12 @@ class LumenFlow:
         volume_m3: Volume of water in the lumen in m³.
         velocity_m_s: Mean velocity in m/s.
         reynolds: Reynolds number on bore less rod.
-        regime: Laminar, transitional or turbulent.
+        regime: Laminar, transitional or turbulent; around a rod told by the equivalent Reynolds number.
         pressure_drop_pa: Pressure along the lumen in Pa, without connectors, entrance and bends. In the
             transition it may be anything from the laminar value to that with the friction factor of
-            turbulent flow at Reynolds number 4,000. None around a rod unless laminar: no model here
-            covers that.
-        wall_shear_pa: Shear stress in Pa at the wall of the bore, as the pressure.
+            turbulent flow at Reynolds number 4,000. A rod is taken to lie in the middle.
+        wall_shear_pa: Shear stress in Pa at the wall of the bore, as the pressure; around a rod in turbulent
+            flow the mean of both walls.
         entry_length_m: Length in m until laminar flow is developed; None unless laminar and without a rod.
     """
 
@@ -65,8 +62,8 @@ class LumenFlow:
     velocity_m_s: float
     reynolds: float
     regime: Regime
-    pressure_drop_pa: Span | None
-    wall_shear_pa: Span | None
+    pressure_drop_pa: Span
+    wall_shear_pa: Span
     entry_length_m: float | None
 
     @property
@@ -168,9 +165,15 @@ def lumen_flow(
     density = water_density_kell_1975(temperature_c)
     viscosity = water_viscosity_iapws_2008(temperature_c)
     reynolds = reynolds_number(velocity, bore_m - rod_m, density, viscosity)
-    lumen = _Lumen(bore_m, length_m, rod_m, roughness_m)
-    drop = _pressure_drop(lumen, velocity, density, viscosity)
-    plain_laminar = rod_m == 0.0 and flow_regime(reynolds) == "laminar"
+    channel = Channel("in", "out", bore_m, length_m, rod_m=rod_m, roughness_m=roughness_m)
+    regime = flow_regime(reynolds * channel.equivalent_ratio)
+    drop = Span(
+        *(
+            channel_loss(channel, flow_m3_s, Liquid(density, viscosity), transition=transition)
+            for transition in (Transition.late, Transition.early)
+        )
+    )
+    plain_laminar = rod_m == 0.0 and regime == "laminar"
     return LumenFlow(
         bore_m=bore_m,
         length_m=length_m,
@@ -180,20 +183,11 @@ def lumen_flow(
         volume_m3=volume,
         velocity_m_s=velocity,
         reynolds=reynolds,
-        regime=flow_regime(reynolds),
+        regime=regime,
         pressure_drop_pa=drop,
-        wall_shear_pa=Span(*(_shear_at_bore(lumen, end) for end in drop)) if drop else None,
+        wall_shear_pa=Span(*(_shear_at_bore(channel, end, regime) for end in drop)),
         entry_length_m=(laminar_entry_length(reynolds, bore_m=bore_m) if plain_laminar else None),
     )
-
-
-class _Lumen(NamedTuple):
-    """The shape of a lumen; all in m."""
-
-    bore_m: float
-    length_m: float
-    rod_m: float
-    roughness_m: float
 
 
 def _cross_section(bore_m: float, rod_m: float) -> float:
@@ -204,34 +198,9 @@ def _cross_section(bore_m: float, rod_m: float) -> float:
     return math.pi / 4.0 * (bore_m**2 - rod_m**2)
 
 
-def _shear_at_bore(lumen: _Lumen, pressure_drop_pa: float) -> float:
-    bore, length, rod = lumen.bore_m, lumen.length_m, lumen.rod_m
-    if rod == 0.0:
-        return wall_shear(pressure_drop_pa, bore_m=bore, length_m=length)
+def _shear_at_bore(channel: Channel, pressure_drop_pa: float, regime: Regime) -> float:
+    """Shear at the wall of the bore; around a rod in turbulent flow, the mean of both walls."""
+    bore, length, rod = channel.bore_m, channel.length_m, channel.rod_m
+    if rod == 0.0 or regime != "laminar":
+        return wall_shear(pressure_drop_pa, bore_m=bore - rod, length_m=length)
     return wall_shear_annulus(pressure_drop_pa, bore_m=bore, rod_m=rod, length_m=length).bore_pa
-
-
-def _pressure_drop(lumen: _Lumen, velocity: float, density: float, viscosity: float) -> Span | None:
-    """Pressure along a lumen, where a model here covers it."""
-    laminar = _laminar_drop(lumen, velocity, viscosity)
-    reynolds = reynolds_number(velocity, lumen.bore_m - lumen.rod_m, density, viscosity)
-    if flow_regime(reynolds) == "laminar":
-        return Span(laminar, laminar)
-    if lumen.rod_m > 0.0:
-        return None
-    # Colebrook's formula starts at 4000; in the transition its factor there stands for turbulent flow.
-    factor = friction_factor_colebrook_1939(
-        max(reynolds, TURBULENT_FROM), relative_roughness=lumen.roughness_m / lumen.bore_m
-    )
-    turbulent = pressure_drop_darcy_weisbach(
-        factor, velocity_m_s=velocity, bore_m=lumen.bore_m, length_m=lumen.length_m, density_kg_m3=density
-    )
-    return Span(laminar if reynolds < TURBULENT_FROM else turbulent, turbulent)
-
-
-def _laminar_drop(lumen: _Lumen, velocity: float, viscosity: float) -> float:
-    bore, length, rod = lumen.bore_m, lumen.length_m, lumen.rod_m
-    flow = velocity * _cross_section(bore, rod)
-    if rod == 0.0:
-        return pressure_drop_hagen_poiseuille(flow, bore_m=bore, length_m=length, viscosity_pa_s=viscosity)
-    return pressure_drop_annulus(flow, bore_m=bore, rod_m=rod, length_m=length, viscosity_pa_s=viscosity)
