@@ -22,6 +22,7 @@ from sinkside.draft.passage import Passage, PassageKind
 from sinkside.draft.positions import positions_in
 from sinkside.draft.rows import EMPTY
 from sinkside.draft.sections import Section
+from sinkside.draft.settling import settle
 from sinkside.draft.stages import names_only_a_stage, says_only_how, stages_named
 from sinkside.draft.statements import about, can_limit, limit_from, limits_of, statement_kind
 from sinkside.draft.stepmaker import StepMaker, add_figures
@@ -95,6 +96,7 @@ class Assembly:
             else:
                 for passage in passages:
                     self._read(passage)
+        settle(self.steps)
         share_within_items(self.steps)
         govern(self.steps, self.rules)
         alternatives(self.steps)
@@ -138,7 +140,11 @@ class Assembly:
         stages = stages_named(passage.text, self.language) or ((guessed,) if guessed else ())
         self.opening = self.opening and not stages
         self.maker.section = self.maker.section.under(
-            passage, self.language, guessed=guessed, begun=bool(self.steps), opening=self.opening
+            passage,
+            self.language,
+            guessed=guessed,
+            begun=bool(self.steps),
+            opening=self.opening and not self.steps,
         )
         self.headings.append(
             Heading(
@@ -314,7 +320,7 @@ class Assembly:
         if kind is StatementKind.life:
             action = Action.retire if reading.has("action", Action.retire) else Action.count_use
             step = self.maker.step(passage, Clause(action, 0, 0, whole, "a life"), reading)
-            step.stage = Stage.maintenance
+            step.stage, step.asked = Stage.maintenance, None
             self.steps.append(step)
         elif section.stages and not section.describing:
             if reading.has("needless"):

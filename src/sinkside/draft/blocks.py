@@ -21,7 +21,7 @@ _ROMAN = re.compile(r"^\s*(?P<number>i{1,3}|iv|vi{0,3}|ix|xi{0,2})\s{1,4}(?P<res
 #: "  A   T must be off": a label in a column of its own.
 _LABEL_COLUMN = re.compile(r"^\s{1,8}(?P<number>[A-Za-z]\d?|[ivx]{1,5})\s{2,8}(?P<rest>\S.*)$")
 #: "a  Rinse the sleeve", "4-2  Rinse it": a letter or a pair of numbers from which a paragraph hangs.
-_HANGING = re.compile(r"^(?P<number>[A-Za-z]|\d{1,2}-\d{1,2})\s{2,8}(?P<rest>\S.*)$")
+_HANGING = re.compile(r"^(?P<number>[A-Za-z]\d{0,2}|\d{1,2}-\d{1,2})\s{2,8}(?P<rest>\S.*)$")
 #: "[4] Rinse it", "<4> Rinse it"; "[X]" is a box that was ticked.
 _BRACKETED = re.compile(r"^\s*[\[<](?P<number>\d{1,2}[a-z]?|[A-WYZ]|[IVX]{1,4})[\]>]\s+(?P<rest>\S.*)$")
 #: "a Rinse the sleeve": a letter before a capital.
@@ -112,7 +112,18 @@ def dangles(block: Block, line: Line) -> bool:
         return False
     if re.match(r"[-–]\s*\d", text):
         return before[-1:].isdigit() or before.count("(") > before.count(")")
-    return re.match(r"\d+(?:\.\d+)*\s+[a-z]", text) is not None
+    numeral = re.match(r"(\d+(?:\.\d+)*)\s+[a-z]", text)
+    return numeral is not None and not _counts_on(block.number, numeral[1])
+
+
+def _counts_on(before: str | None, number: str) -> bool:
+    """Whether a number with points is the next one: '1.1' behind '1', '3.5' behind '3.4'."""
+    *over, last = number.split(".")
+    if before is None or not over:
+        return False
+    first_inside = last == "1" and before == ".".join(over)
+    *beside, one = before.split(".")
+    return first_inside or (beside == over and one.isdigit() and int(last) == int(one) + 1)
 
 
 def ends_sentence(block: Block) -> bool:

@@ -41,7 +41,7 @@ class Clause:
 def clauses_of(reading: Reading) -> list[Clause]:
     """The things that a sentence asks for, in order; empty if it asks for none."""
     aside = asides(reading)
-    verbs = [x for x in _lexemes(reading) if x.first not in aside]
+    verbs = [x for x in action_words(reading) if x.first not in aside]
     chosen: list[tuple[Lexeme, str]] = []
     for verb in verbs:
         pattern = _asks(reading, verb, [asked for asked, _ in chosen[-_VERBS_LOOKED_BACK:]])
@@ -70,7 +70,7 @@ def noun_action(reading: Reading, first: int = 0, last: int | None = None) -> Ac
     """The action that words without a verb name: 'Gravity displacement: …', 'thermal rinse'."""
     aside = asides(reading)
     end = len(reading.tokens) if last is None else last
-    for lexeme in _lexemes(reading):
+    for lexeme in action_words(reading):
         beside = lexeme.first in aside or _behind_aside_word(reading, lexeme)
         if first <= lexeme.first < end and not beside and lexeme.value != Action.set_position:
             return Action(lexeme.value)
@@ -98,7 +98,7 @@ def looks_imperative(reading: Reading) -> bool:
     return plain and (reading.at(1, "determiner") is not None or lettered)
 
 
-def _lexemes(reading: Reading) -> list[Lexeme]:
+def action_words(reading: Reading) -> list[Lexeme]:
     """Words for actions, but for those inside the name of a thing: 'the wrapped trays', 'dry heat'."""
     things = {place for x in reading.all("thing_name") for place in range(x.first, x.last)}
     return [x for x in reading.all("action") if x.first not in things and not _names_a_thing(reading, x)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 from sinkside.draft.acidity import Acidity
 from sinkside.draft.bounds import Bound, Bounds
@@ -15,28 +16,36 @@ from sinkside.draft.measures import Measure, Pieces, Unit
 from sinkside.draft.notfigures import Found, NotFigures
 from sinkside.draft.tails import Tails
 from sinkside.draft.tokens import TokenKind
+from sinkside.draft.whole_times import whole_time
 from sinkside.quantities import Figure
 
 #: The phrases with which a production can begin, besides a number in digits.
 _BEGINNINGS = {
     *("standard", "reference", "month", "ph", "lethality", "number", "adverb_count", "number_fold", "count"),
     *("bound_before", "comparison", "range_open", "approximately", "article"),
+    "whole_time",
 }
 _WORDS_OF_A_SUBSTANCE = 5
 _SET_SIDE_BY_SIDE = {"length", "temperature", "time", "volume", "count"}
 #: These are no share of anything: "demineralised water, 1:30" is a time.
 _UNDILUTED = {"water", "air", "steam"}
 _PER_VOLUME = {
-    ("mL", "L"): "mL/L",
-    ("g", "L"): "g/L",
-    ("mL", "mL"): "mL/mL",
-    ("L", "L"): "mL/mL",
+    ("mL", "L"): ("concentration", "mL/L"),
+    ("g", "L"): ("concentration", "g/L"),
+    ("mL", "mL"): ("concentration", "mL/mL"),
+    ("L", "L"): ("concentration", "mL/mL"),
+    ("fl oz", "gallon"): ("foreign", "ounce-per-gallon"),
 }
 
 #: "Look under 8x magnification": here 'under' is no bound.
 _LOOKED_THROUGH = {"magnification", "times", "fold"}
 #: Counts that a noun before the number can name: "magnification of at least 5".
 _NEVER_NAMED_FIRST = {"times", "fold"}
+
+
+def _is_imperial(measure: Measure) -> bool:
+    """Inches and fluid ounces lead a figure only where the text gives nothing metric beside them."""
+    return measure.unit.unit in {"in", "fl oz"}
 
 
 class FigureGrammar:
@@ -59,6 +68,7 @@ class FigureGrammar:
             others.date,
             Acidity(reading, self.pieces, self.bounds).read,
             self._lethality,
+            partial(whole_time, reading),
             self._either,
             self._bounded,
             self.tails.shares,
@@ -75,7 +85,8 @@ class FigureGrammar:
         found, place = [], 0
         beginnings = {x.first for x in self.reading.lexemes if x.category in _BEGINNINGS}
         while place < len(self.reading.tokens):
-            if place not in beginnings and not self.pieces.is_digit(place):
+            begins = place in beginnings or self.pieces.is_digit(place) or self.pieces.is_sign(place)
+            if not begins:
                 place += 1
                 continue
             read = next((one for one in (make(place) for make in self._productions) if one), None)
@@ -227,7 +238,7 @@ class FigureGrammar:
         else:
             code = prefix.code
         tolerance, last_of_tolerance = self.tails.tolerance(measure, last)
-        values = [one for one in (measure, *also) if not one.foreign]
+        values = sorted((one for one in (measure, *also) if not one.foreign), key=_is_imperial)
         if not values:
             return Found(f"{pattern}: unit that no figure carries", place, last, unread=True)
         upper = self.tails.up_to_as_well(values[0], code, last)
@@ -242,7 +253,8 @@ class FigureGrammar:
         """'Hot water of about sixty degrees' is a temperature, where the document has one unit of it."""
         spelled = self.pieces.norm(measure.unit.last - 1).startswith("degree")
         warm = self.reading.has("substance") or self.reading.has("about", "temperature")
-        if measure.unit.unit != "deg" or not spelled or self.known.heat is None or not warm:
+        turned = self.reading.has("turning")
+        if measure.unit.unit != "deg" or not spelled or self.known.heat is None or not warm or turned:
             return measure
         return replace(measure, unit=replace(measure.unit, quantity="temperature", unit=self.known.heat))
 
@@ -349,7 +361,7 @@ class FigureGrammar:
     def _concentration(self, place: int, prefix: Bound) -> Found | None:
         """'5 mL of cleaner per litre of water'."""
         dose = self.pieces.measure(prefix.last)
-        if dose is None or dose.unit.unit not in {"mL", "L", "g"}:
+        if dose is None or dose.unit.unit not in {"mL", "L", "g", "fl oz"}:
             return None
         for ahead in range(_WORDS_OF_A_SUBSTANCE + 1):
             here = dose.last + ahead
@@ -359,9 +371,8 @@ class FigureGrammar:
                 unit = self.pieces.unit(whole[1])
                 pair = _PER_VOLUME.get((dose.unit.unit, unit.unit)) if unit else None
                 if unit and pair and whole[0] == 1.0:
-                    one = Measure(
-                        dose.low, dose.high, Unit("concentration", pair, None, unit.last), place, unit.last
-                    )
+                    whole_unit = Unit(*pair, None, unit.last)
+                    one = Measure(dose.low, dose.high, whole_unit, place, unit.last)
                     return self._finish(place, prefix, one, "concentration")
             if here >= len(self.reading.tokens) or self.reading.tokens[here].kind is not TokenKind.word:
                 return None

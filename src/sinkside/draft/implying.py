@@ -9,6 +9,7 @@ from sinkside.draft.passage import Passage
 from sinkside.draft.positions import positions_in
 from sinkside.draft.sections import Section
 from sinkside.draft.stages import DEFAULT_ACTIONS, stages_for
+from sinkside.draft.telling import told
 from sinkside.instruction import Action, Stage
 from sinkside.quantities import FigureQuantity
 
@@ -57,6 +58,8 @@ def implied(passage: Passage, reading: Reading, found: list[Found], section: Sec
     action, pattern = _by_figures(reading, found, section)
     if action is None and section.stages:
         action, pattern = _by_words(passage, reading, section.stages)
+    elif action is None and section.heading and not section.describing:
+        action, pattern = told(reading)
     if action is None:
         return []
     return [Clause(action, 0, 0, len(reading.tokens), pattern, outright=action in _OWN_PLACE)]
@@ -97,7 +100,7 @@ def _hot_then_dry(reading: Reading, found: list[Found]) -> list[Clause]:
 
 
 def _start_of_item(reading: Reading, place: int) -> int:
-    while place > 0 and reading.tokens[place - 1].norm not in {",", "and", ":", "then"}:
+    while place > 0 and reading.tokens[place - 1].norm not in {",", "and", ":", "then", "/"}:
         place -= 1
     return place
 
@@ -146,7 +149,7 @@ def _by_words(passage: Passage, reading: Reading, stages: tuple[Stage, ...]) -> 
             "an item under a heading",
         ),
     )
-    return next(((action, pattern) for fits, action, pattern in readings if fits), (None, ""))
+    return next(((action, pattern) for fits, action, pattern in readings if fits), told(reading, stages))
 
 
 def _comes_off(reading: Reading) -> bool:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from sinkside.draft.lexicon import Reading
+from sinkside.draft.number_words import spelled
 from sinkside.draft.tokens import TokenKind
 
 _WORDS_BEFORE_A_COUNT = 2
@@ -16,7 +17,9 @@ _FRACTION_PARTS = {2.0, 3.0, 4.0}
 _LEAST_DOTS_OF_A_RANGE = 2
 _LONGEST_HEAD = 3
 _HALF = 0.5
+_SIGNED = {"pressure", "temperature"}
 _TWO_DIGITS = 2
+_THREE_DIGITS, _THOUSAND = 3, 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,13 +79,50 @@ class Pieces:
             value = self.tokens[place].value
             if value is None or (self.glued(place + 1) and self.reading.at(place + 1, "ordinal")):
                 return None
-            value, last = self._with_fraction(value, place + 1)
+            thousands = self._thousands(value, place)
+            value, last = thousands or self._with_fraction(value, place + 1)
             bracketed = self.norm(place - 1) == "(" and self.norm(last) == ")" and self.unit(last + 1)
             return value, last + 1 if bracketed else self._behind_the_same_again(last)
-        word = self.reading.at(place, "number")
+        if self.is_sign(place):
+            return -(self.tokens[place + 1].value or 0.0), place + 2
+        word = spelled(self.reading, place)
         if word:
-            return float(word.value), self._behind_the_same_again(word.last)
+            return word[0], self._behind_the_same_again(word[1])
         return self._in_brackets(place)
+
+    def _thousands(self, value: float, place: int) -> tuple[float, int] | None:
+        """'2 300 mbar': a space before three digits and a unit parts thousands."""
+        first, behind = self.tokens[place], place + 1
+        if not self.is_digit(behind) or not (first.text.isdigit() and 1 <= value < _THOUSAND):
+            return None
+        hundreds = self.tokens[behind]
+        parted = (
+            hundreds.start - first.end == 1
+            and hundreds.text.isdigit()
+            and len(hundreds.text) == _THREE_DIGITS
+        )
+        whole = value * _THOUSAND + (hundreds.value or 0.0)
+        return (whole, behind + 1) if parted and self.reading.at(behind + 1, "unit") else None
+
+    def is_sign(self, place: int) -> bool:
+        """Whether the minus of a pressure or temperature stands here: 'at -0.8 bar', '-20 to 40 °C'."""
+        minus = self.norm(place) == "-" and self.glued(place + 1) and not self.glued(place)
+        if not minus or not self.is_digit(place + 1) or self.is_digit(place - 1) or self._ends_unit(place):
+            return False
+        unit, onward = self._bare_unit(place + 2), self.range_sign(place + 2)
+        sign = self.reading.at(onward, "sign") if onward is not None else None
+        high = (sign.last if sign else onward) if onward is not None else None
+        if unit is None and high is not None and self.is_digit(high):
+            unit = self._bare_unit(high + 1)
+        return unit in _SIGNED
+
+    def _bare_unit(self, place: int) -> str | None:
+        lexeme = self.reading.at(place, "unit")
+        return lexeme.value.partition(":")[0] if lexeme else None
+
+    def _ends_unit(self, place: int) -> bool:
+        """Whether a unit ends before a token: '134 °C -0/+3' has no negative number."""
+        return any(x.last == place for x in self.reading.all("unit", last=place))
 
     def _in_brackets(self, place: int) -> tuple[float, int] | None:
         """'at least (5) minutes'."""
@@ -111,7 +151,7 @@ class Pieces:
 
     def starts_amount(self, place: int) -> bool:
         """Whether a number begins here."""
-        return self.is_digit(place) or self.reading.at(place, "number") is not None
+        return self.is_digit(place) or self.is_sign(place) or self.reading.at(place, "number") is not None
 
     def _with_fraction(self, value: float, place: int) -> tuple[float, int]:
         simple = self._fraction(value, place - 1)
@@ -138,7 +178,7 @@ class Pieces:
             place += 1
         lexeme = self.reading.at(place, "unit")
         if lexeme is None:
-            return None
+            return self._prime(place)
         quantity, unit = lexeme.value.split(":")
         if self.reading.at(place, "bound_after") and self._is_bound_not_unit(place, lexeme.last):
             return None
@@ -149,15 +189,27 @@ class Pieces:
             last += 1
         return Unit(quantity, unit, None, last)
 
+    def _prime(self, place: int) -> Unit | None:
+        """A prime behind a number is minutes; two are seconds where the sentence writes minutes so."""
+        if not (self.glued(place) and self.is_digit(place - 1)) or self.is_digit(place + 1):
+            return None
+        if self.norm(place) == "'" and self.norm(place + 1) != "'":
+            return Unit("time", "min", None, place + 1)
+        minutes = any(
+            token.norm == "'" and self.is_digit(x - 1) and self.glued(x)
+            for x, token in enumerate(self.tokens[:place])
+        )
+        return Unit("time", "s", None, place + 1) if self.norm(place) == '"' and minutes else None
+
     def _is_bound_not_unit(self, place: int, last: int) -> bool:
         """'3 times min.' and '5 min' share a word: only straight behind a number is it a unit."""
         return not (self.is_digit(place - 1) or self.reading.at(place - 1, "number")) and last > place
 
     def _is_word_not_unit(self, place: int, last: int) -> bool:
         """'6.3 in long' is a length, '10.5 in use' none: a word behind 'in' must be a dimension."""
-        behind = last < len(self.tokens) and self.tokens[last].kind is TokenKind.word
+        behind = last < len(self.tokens) and self.tokens[last].kind in {TokenKind.word, TokenKind.number}
         named = self.reading.at(last, "dimension") or self.reading.at(last, "range")
-        return last == place + 1 and behind and not named
+        return last == place + 1 and (behind or not self.is_digit(place - 1)) and not named
 
     def count_noun(self, place: int) -> Unit | None:
         """A noun that makes the number a count, perhaps behind one or two other words."""

@@ -15,6 +15,7 @@ _MOST_THINGS = 12
 _FIRST_YEAR, _LAST_YEAR = 1900, 2100
 #: "2024-03-12", "800-555-0199": two hyphens and the groups before them.
 _TWO_HYPHENS = 4
+_BEFORE_A_YEAR = {"in", "year", "since", "im", "jahr", "seit", "année", "depuis", "año", "desde"}
 _BRACKETS = {("[", "]"), ("<", ">"), ("(", ")")}
 _LONGEST_LABEL = 5
 _NUMERALS = {TokenKind.number, TokenKind.label}
@@ -171,5 +172,7 @@ class NotFigures:
         return Found("things", place, place + 1) if any(near) else None
 
     def bare(self, place: int) -> Found | None:
-        """A number that nothing explains."""
+        """A number that nothing explains; 'in 2021' says when."""
+        if self._is_year(place) and self.pieces.norm(place - 1) in _BEFORE_A_YEAR:
+            return Found("year", place, place + 1)
         return Found("bare number", place, place + 1, unread=True) if self.pieces.is_digit(place) else None

@@ -173,10 +173,18 @@ def _linked(reading: Reading, between: tuple[int, int], *, behind: bool) -> bool
         state = reading.at(place, "state") if behind else None
         modifier = not behind and token.kind is TokenKind.word and between[1] - place <= _MOST_MODIFIERS
         led = modifier and any(reading.at(x, "determiner") for x in range(between[0], place))
+        led = led or (behind and place == between[1] - 1 and _says_how(reading, place))
         if not (link or letter or state or led or token.norm in {":", "="}):
             return False
         place = state.last if state and not link else place + 1
     return True
+
+
+def _says_how(reading: Reading, place: int) -> bool:
+    """'propped open', 'left slightly open', 'stand apart': how a feature comes to its state, or stays so."""
+    word = reading.tokens[place].norm
+    held = reading.grammar.language == "en" and word.endswith(("ed", "ly"))
+    return held or reading.at(place, "holds") is not None or reading.at(place, "adverb") is not None
 
 
 def _stronger(new: _Claim, old: _Claim) -> bool:

@@ -24,7 +24,7 @@ from sinkside.draft.sidebyside import (
 )
 
 _A_MARKER_AND_ITS_WORDS = 2
-_BARE_MARKER = re.compile(r"[A-Za-z]|[1-9]\d?|\[\d{1,2}[a-z]?\]|\d{1,2}-\d{1,2}")
+_BARE_MARKER = re.compile(r"[A-Za-z]\d{0,2}|[1-9]\d?|\[\d{1,2}[a-z]?\]|\d{1,2}-\d{1,2}")
 _BULLETS = frozenset("-•*–●▪◦‣·→►o▸✓✔")
 _LONGEST_MARKER = len("(00.00.00)")
 _GAP_IN_PITCHES = 1.25

@@ -84,7 +84,12 @@ def stage_of(asked: WorkAsked) -> Stage:
 
 def evidence_for(asked: WorkAsked) -> list[Evidence]:
     """All that speaks for one stage or another; never empty."""
-    return [*_of_heading(asked), *_of_action(asked), *_of_work_before(asked), *_of_words(asked)]
+    return [*evidence_of_itself(asked), *_of_work_before(asked)]
+
+
+def evidence_of_itself(asked: WorkAsked) -> list[Evidence]:
+    """What speaks for a stage whatever was done before."""
+    return [*_of_heading(asked), *_of_action(asked), *_of_words(asked)]
 
 
 def _of_heading(asked: WorkAsked) -> Iterator[Evidence]:

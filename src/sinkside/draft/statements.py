@@ -92,7 +92,9 @@ def is_life(reading: Reading, figures: list[Figure]) -> bool:
 
 def forbids(reading: Reading, clauses: list[Clause]) -> bool:
     """Whether the sentence forbids something and asks for nothing before that."""
-    if reading.at(0, "negative_start") and reading.has("modal") and not reading.has("needless"):
+    answers = len(reading.tokens) > 1 and reading.tokens[1].norm == ","
+    denied = reading.at(0, "negative_start") is not None and not answers
+    if denied and reading.has("modal") and not reading.has("needless"):
         return True
     aside = asides(reading)
     forbidden = [x for x in reading.all("prohibition") if x.first not in aside]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from sinkside.draft.attaching import attached
 from sinkside.draft.clauses import Clause
 from sinkside.draft.device import DeviceDraft
 from sinkside.draft.lexicon import Reading, read_words
@@ -47,18 +48,18 @@ class StepMaker:
         """The step of a clause, without its figures."""
         action = self._meant(clause, reading)
         last = self.last
+        asked = WorkAsked(
+            action,
+            self._stages(reading, clause),
+            last.stage if last else None,
+            same_item=last is not None and last.item == passage.item,
+            cues=cues_of(reading, clause),
+            spoken=spoken_of(reading, clause),
+            outright=clause.outright,
+        )
         step = StepDraft(
-            stage=stage_of(
-                WorkAsked(
-                    action,
-                    self._stages(reading, clause),
-                    last.stage if last else None,
-                    same_item=last is not None and last.item == passage.item,
-                    cues=cues_of(reading, clause),
-                    spoken=spoken_of(reading, clause),
-                    outright=clause.outright,
-                )
-            ),
+            stage=stage_of(asked),
+            asked=None if asked.named else asked,
             action=action,
             origin=origin_of(passage),
             item=passage.item,
@@ -68,7 +69,8 @@ class StepMaker:
             on=self.on(reading, clause.first, clause.last),
             positions={}
             if _is_criterion(clause, self.section) or clause.pattern == THROWN_AWAY
-            else positions_in(reading, clause.first, clause.last),
+            else attached(reading, action, clause.first, clause.last)
+            | positions_in(reading, clause.first, clause.last),
             remark=clause.pattern == "a state",
         )
         fill_words(step, reading, clause.first, clause.last)

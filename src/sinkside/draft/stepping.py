@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from sinkside.draft.lexicon import Lexeme, Reading
 from sinkside.draft.passage import Passage
+from sinkside.draft.staging import WorkAsked
 from sinkside.draft.tokens import TokenKind
 from sinkside.instruction import Action, AirRemoval, Origin, Stage, Step
 from sinkside.quantities import Figure
@@ -18,7 +19,10 @@ _GENERIC = "solution"
 
 @dataclass(slots=True)
 class StepDraft:
-    """A step before it has an id; `pattern` says how it was recognised."""
+    """A step before it has an id; `pattern` says how it was recognised.
+
+    `asked` is what its stage was told from, while no heading or row says which it is.
+    """
 
     stage: Stage
     action: Action
@@ -40,6 +44,7 @@ class StepDraft:
     alternative: str | None = None
     says_alternative: bool = False
     remark: bool = False
+    asked: WorkAsked | None = None
 
     def finished(self, step_id: str) -> Step:
         """The step with its id."""

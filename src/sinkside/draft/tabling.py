@@ -146,7 +146,7 @@ class RowReader:
     ) -> StepDraft:
         step = self.maker.step(passage, clause, reading)
         step.on = step.on or main.on
-        if step.action not in _PHASES_OF_THEIR_OWN:
+        if step.action not in _PHASES_OF_THEIR_OWN and main.asked is None:
             step.stage = main.stage
         add_figures(step, reading, found)
         return step

@@ -18,6 +18,8 @@ _WORDS_OF_A_SUBSTANCE = 5
 #: How much of the whole one of each unit of a dose is: 0.5 % and 5 mL/L are the same.
 _SHARES = {"%": 0.01, "mL/L": 0.001, "ratio": 1.0}
 _SAME = 0.02
+#: "1 in 5 devices" is no dilution.
+_LEAST_SHARE = 10
 
 
 def _says_the_same_dose(one: Measure, other: Measure) -> bool:
@@ -88,6 +90,8 @@ class Tails:
         """Whether a pressure is absolute or gauge, as far as the text says."""
         if measure.unit.quantity != "pressure":
             return None, last
+        if measure.low < 0:
+            return "gauge", last  # what lies below zero can only count from the air around
         for place in range(
             max(measure.first, measure.unit.last - _LONGEST_REFERENCE),
             min(last + 2, len(self.reading.tokens)),
@@ -205,8 +209,10 @@ class Tails:
         """'1 part of cleaner to 200 parts of water'."""
         one = self.pieces.amount(place)
         share = self.reading.at(one[1], "share") if one else None
-        if one is None or share is None:
+        if one is None:
             return None
+        if share is None:
+            return self._one_in(place, *one)
         for here in range(share.last, min(share.last + _WORDS_OF_A_SUBSTANCE, len(self.reading.tokens))):
             other = self.pieces.amount(here)
             whole = self.reading.at(other[1], "share") if other else None
@@ -215,3 +221,17 @@ class Tails:
                 figure = Figure(quantity="ratio", value=one[0] / other[0], unit="ratio", as_written=written)
                 return Found("shares", place, whole.last, (figure,))
         return None
+
+    def _one_in(self, place: int, part: float, last: int) -> Found | None:
+        """'a dilution of 1 in 100', '1+99': one part of a solution in so many."""
+        diluted = self.reading.has("dilution") or any(
+            x.value not in {"water", "air", "steam"} for x in self.reading.all("substance")
+        )
+        link = self.pieces.norm(last)
+        other = self.pieces.amount(last + 1) if diluted and part == 1.0 and link in {"in", "+"} else None
+        if other is None or other[0] < _LEAST_SHARE or self.pieces.unit_or_count(other[1]):
+            return None
+        whole = other[0] + (part if link == "+" else 0.0)
+        written = self.reading.words(place, other[1])
+        figure = Figure(quantity="ratio", value=part / whole, unit="ratio", as_written=written)
+        return Found("one in so many", place, other[1], (figure,))
