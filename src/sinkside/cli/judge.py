@@ -23,6 +23,7 @@ from sinkside.cli.options import (
     SaveReaderFile,
     TemperatureUnit,
     TimeUnit,
+    VacuumUnit,
 )
 from sinkside.cli.output import say, show, show_document, with_progress
 
@@ -53,6 +54,7 @@ def judge(
     pressure: PressureReference = None,
     temperature_unit: TemperatureUnit = None,
     pressure_unit: PressureUnit = None,
+    vacuum_unit: VacuumUnit = None,
     time_unit: TimeUnit = None,
     out: Annotated[
         Path | None,
@@ -78,6 +80,7 @@ def judge(
         pressure=pressure,
         temperature_unit=temperature_unit,
         pressure_unit=pressure_unit,
+        vacuum_unit=vacuum_unit,
         time_unit=time_unit,
         altitude_m=altitude,
         date_order=date_order,

@@ -37,6 +37,12 @@ PressureUnit = Annotated[
     str | None,
     typer.Option("--pressure-unit", metavar="UNIT", help="kPa, bar, psi, ... where the file does not say."),
 ]
+VacuumUnit = Annotated[
+    Literal["inHg", "mmHg", "cmHg"] | None,
+    typer.Option(
+        "--vacuum-unit", help="Of a compound gauge's readings below zero, where the file is silent."
+    ),
+]
 TimeUnit = Annotated[
     str | None,
     typer.Option(

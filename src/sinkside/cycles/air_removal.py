@@ -28,6 +28,9 @@ _ONE_BAR_PA: Final = 100_000.0
 #: A pulse is over in less than a minute; samples further apart than this may miss it.
 _INTERVAL_THAT_SHOWS_PULSES_S: Final = 5.0
 
+#: And samples further apart than this show pulses, but not how far each went.
+_INTERVAL_THAT_SHOWS_DEPTHS_S: Final = 2.0
+
 _CRITERION: Final = "air-removal-pulses"
 _LEFT: Final = "air-left"
 
@@ -107,6 +110,8 @@ def judge_air_removal(
     if counted >= pulses.required:
         return _met(pulses, counted, removal, left)
     reason = _why_open(samples, phases, end)
+    if not reason and samples.interval_s > _INTERVAL_THAT_SHOWS_DEPTHS_S:
+        reason = _between_samples(pulses, before, samples.interval_s)
     if reason:
         criteria = (unjudged(_CRITERION, pulses.required, "1", counted),)
         return Requirement("air_removal", "not evidenced", criteria, f"air removal not evidenced ({reason})")
@@ -153,13 +158,18 @@ def _falls(pulses: Pulses, before: FloatArray) -> list[tuple[float, float]]:
     turns: list[tuple[float, float]] = []
     start = 0
     for run in spans_of(pulses.past(before)):
-        high, low = float(before[start : run.last + 1].max()), float(before[run.samples].min())
+        high, low = float(before[start : run.last + 1].max()), _above_nothing(before[run.samples])
         if turns and high < pulses.back_pa:
             turns[-1] = (turns[-1][0], min(turns[-1][1], low))
         else:
-            turns.append((high, max(low, 1.0)))
+            turns.append((high, low))
         start = run.last + 1
     return turns
+
+
+def _above_nothing(pressure_pa: FloatArray) -> float:
+    """The lowest pressure; a gauge whose zero is off may read less than none."""
+    return max(float(pressure_pa.min()), 1.0)
 
 
 def _rises(pulses: Pulses, before: FloatArray) -> list[tuple[float, float]]:
@@ -167,7 +177,7 @@ def _rises(pulses: Pulses, before: FloatArray) -> list[tuple[float, float]]:
     runs = spans_of(pulses.past(before))
     ends = [run.first for run in runs[1:]] + [before.size] * bool(runs)
     turns = [
-        (float(before[run.samples].max()), float(before[run.last : end].min()))
+        (float(before[run.samples].max()), _above_nothing(before[run.last : end]))
         for run, end in zip(runs, ends, strict=True)
     ]
     return [(high, low) for high, low in turns if low < pulses.back_pa]
@@ -193,6 +203,19 @@ def _why_open(samples: Samples, phases: SteamPhases, end: int) -> str:
     if samples.interval_s > _INTERVAL_THAT_SHOWS_PULSES_S:
         return f"samples {samples.interval_s:g} s apart do not show pulses"
     return "" if starts_at_atmosphere(samples) else "the record begins within it"
+
+
+def _between_samples(pulses: Pulses, before: FloatArray, interval_s: float) -> str:
+    """Whether enough pulses may have gone far enough between two samples; '' if they cannot have."""
+    steps = np.diff(before)
+    to, off = np.abs(steps[:-1]), np.abs(steps[1:])
+    # Two straight lines as steep as the steps on both sides meet so far beyond a turn.
+    beyond = np.where(steps[:-1] * steps[1:] < 0.0, to * off / np.maximum(to + off, 1.0), 0.0)
+    may_be = before.copy()
+    may_be[1:-1] += beyond * np.sign(steps[:-1])
+    if _counted(pulses, may_be) < pulses.required:
+        return ""
+    return f"samples {interval_s:g} s apart do not show how far pulses went"
 
 
 def _missed(pulses: Pulses, counted: int, before: FloatArray) -> Requirement:

@@ -26,7 +26,7 @@ _STERILIZING_C: Final = (105.0, 145.0)
 #: One unit in Pa. Source: NIST Special Publication 811, appendix B (from memory).
 _UNITS_PA: Final = {
     "Pa": 1.0, "kPa": 1e3, "mbar": 1e2, "bar": 1e5, "MPa": 1e6, "psi": 6894.757, "inHg": 3386.389,
-    "mmHg": 133.3224, "kgf/cm**2": 98066.5,
+    "mmHg": 133.3224, "cmHg": 1333.224, "kgf/cm**2": 98066.5,
 }  # fmt: skip
 
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from typing import Final
 
 import numpy as np
 
 from sinkside.cycles import wording
 from sinkside.cycles.criteria import Requirement, at_most, outcome_of, unjudged
+from sinkside.cycles.reading.heads import read_head
 from sinkside.cycles.spans import Span, duration_of
 from sinkside.cycles.steam_phases import SteamPhases, band_of, starts_at_atmosphere
+from sinkside.cycles.trace import Place
 from sinkside.cycles.trust import Samples
 from sinkside.cycles.verdict import Criterion, PhaseSpan
 from sinkside.department import Program
@@ -30,10 +31,6 @@ _LARGE_CHAMBER_L: Final = 800.0
 #: A rate is taken over so many seconds: over less it is the gauge's noise.
 _RATE_OVER_S: Final = 3.0
 _SLOWEST_FOR_RATES_S: Final = 10.0
-
-_DRAIN: Final = re.compile(
-    r"drain|ablauf|abfluss|purge|scarico|drenaje|afvoer|odpływ|avlopp|conden|kondens", re.IGNORECASE
-)
 
 
 def further_criteria(
@@ -174,7 +171,7 @@ def _fluctuation(samples: Samples, phases: SteamPhases) -> float | None:
 
 def _drain_below(samples: Samples, phases: SteamPhases, names: tuple[str, ...]) -> float | None:
     """How far the drain was below the hottest other probe: condensate that does not run off, or air."""
-    at_drain = np.array([bool(_DRAIN.search(name)) for name in names], dtype=np.bool_)
+    at_drain = np.array([read_head(name).place is Place.drain for name in names], dtype=np.bool_)
     if phases.exposure is None or not at_drain.any() or at_drain.all():
         return None
     held = samples.probes_c[:, phases.exposure.samples]

@@ -51,7 +51,9 @@ def f0_of(samples: Samples) -> Lethality | None:
     counts = np.asarray((~(samples.probes_c < _COUNTS_FROM_C)).any(axis=0))
     hidden = samples.breaks & (counts[1:] | counts[:-1])
     known = np.isfinite(cold)
-    if hidden.any() or (counts & ~known).any() or int(known.sum()) < _FEWEST:
+    # The coldest probe is no hotter than any that is known.
+    unknown = ~known & ~(samples.probes_c < _COUNTS_FROM_C).any(axis=0)
+    if hidden.any() or unknown.any() or int(known.sum()) < _FEWEST:
         return None
     return f0(samples.times_s[known], cold[known])
 

@@ -15,7 +15,7 @@ import numpy as np
 from sinkside.cycles.clipped import FEWEST_AT_AN_END, FEWEST_FLAT_STEPS
 from sinkside.cycles.coarse import COARSEST_STEP_K
 from sinkside.cycles.frozen import FEWEST_REPEATED_STEPS
-from sinkside.cycles.noisy import FEWEST_LOUD, LOUD_SECOND_DIFFERENCE_K
+from sinkside.cycles.noisy import FEWEST_LOUD, LOUD_SECOND_DIFFERENCE_K, LOUD_SECOND_DIFFERENCE_PA
 from sinkside.cycles.spans import Mask
 from sinkside.cycles.trace import Channel, ChannelKind
 from sinkside.science.validity import FloatArray
@@ -47,15 +47,17 @@ def surely_sound(
     steepest = sizes.max(axis=1)
     coarse = sizes.min(axis=1, where=~same, initial=np.inf) > COARSEST_STEP_K
     bends = np.abs(steps[:, 1:] - steps[:, :-1])
-    loud = np.count_nonzero(bends > LOUD_SECOND_DIFFERENCE_K, axis=1) >= FEWEST_LOUD
+    probes = np.array([channel.kind is ChannelKind.temperature for channel in channels], dtype=np.bool_)
+    bent = bends > np.where(probes, LOUD_SECOND_DIFFERENCE_K, LOUD_SECOND_DIFFERENCE_PA)[:, None]
+    loud = np.count_nonzero(bent, axis=1) >= FEWEST_LOUD
     still = _has_run(same, FEWEST_REPEATED_STEPS)
     cut_off = _may_be_cut_off(table, same, lowest, highest)
     sound = []
     for at, (channel, (low, high)) in enumerate(zip(channels, possible, strict=True)):
         # A reading that is missing makes none of these comparisons true.
-        within = bool(lowest[at] >= low and highest[at] <= high)
+        within = bool(lowest[at] >= low and highest[at] <= high) and not loud[at]
         if channel.kind is ChannelKind.temperature:
-            within = within and bool(steepest[at] <= spike_k) and not loud[at] and not coarse[at]
+            within = within and bool(steepest[at] <= spike_k) and not coarse[at]
         sound.append(within and not still[at] and not cut_off[at])
     return sound
 

@@ -41,7 +41,7 @@ class Role(StrEnum):
     """Where a channel measures; only what stands in the chamber says anything about the load."""
 
     chamber = "chamber"
-    elsewhere = "elsewhere"  # jacket, generator, room, set point, spray arm
+    elsewhere = "elsewhere"  # jacket, generator, supply, waste, room, set point, spray arm
     dosing = "dosing"
 
 
@@ -54,6 +54,8 @@ class Place(StrEnum):
     load = "load"
     jacket = "jacket"
     generator = "generator"
+    supply = "supply"
+    waste = "waste"
     door = "door"
     room = "room"
     set_point = "set-point"

@@ -20,6 +20,7 @@ from sinkside.cycles.frozen import frozen_spans
 from sinkside.cycles.noisy import noisy_spans
 from sinkside.cycles.screening import surely_sound
 from sinkside.cycles.spans import Mask, Span, spans_of
+from sinkside.cycles.stepped import steps_of_probes
 from sinkside.cycles.straight import straight_spans
 from sinkside.cycles.trace import Channel, ChannelKind, Trace, coldest
 from sinkside.science.steam import saturation_temperature_c
@@ -46,6 +47,9 @@ _SPIKE_RETURNS_K: Final = 5.0
 _SPIKE_INTERVAL_S: Final = 5.0
 _SPIKE_SAMPLES: Final = 2
 
+#: A recorder that loses one reading writes a zero, in °F or °C; any other leap is a bad connection.
+_LOST_C: Final = 0.5
+
 
 class DoubtKind(StrEnum):
     """Why samples cannot be leaned on."""
@@ -62,6 +66,7 @@ class DoubtKind(StrEnum):
     units = "units"
     straight = "straight"
     coarse = "coarse"
+    stepped = "stepped"
 
 
 @dataclass(frozen=True)
@@ -161,6 +166,8 @@ def believable(trace: Trace) -> Samples:
         breaks[span.first : span.last] = True
         start, end = trace.elapsed_s[[span.first, span.last]]
         doubts.append(Doubt(DoubtKind.straight, float(start), float(end)))
+    believed, found = _without_stepped(trace, recorded, believed)
+    doubts += found
     probes_c, pressure_pa = believed[: len(trace.probes)], None
     if trace.pressure is not None:
         probes_c, pressure_pa, found = _in_doubted_units(trace, recorded, believed)
@@ -184,6 +191,22 @@ def _believed_of(
         believed[at], found = _believed(channels[at], channels, trace.elapsed_s, longest_bridge_s)
         doubts += found
     return believed, doubts
+
+
+def _without_stepped(
+    trace: Trace, recorded: FloatArray, believed: FloatArray
+) -> tuple[FloatArray, list[Doubt]]:
+    """The believed table without probes that moved to another level for no reason, and the doubts."""
+    steps = steps_of_probes(recorded[: len(trace.probes)])
+    if not steps:
+        return believed, []
+    rest = believed.copy()
+    rest[[probe for probe, _ in steps]] = np.nan
+    times = trace.elapsed_s
+    return rest, [
+        Doubt(DoubtKind.stepped, float(times[at]), float(times[at + 1]), trace.probes[probe].name)
+        for probe, at in steps[:_DOUBTS_KEPT]
+    ]
 
 
 def _in_doubted_units(
@@ -271,7 +294,12 @@ def _believed(
     holes = np.isnan(values)
     if not holes.any():
         return values, doubts
-    short = [span for span in spans_of(holes) if _hole_s(span, times_s) <= longest_bridge_s]
+    leapt = impossible & (channel.values > _LOST_C) & (channel.values <= _possible(channel)[1])
+    short = [
+        span
+        for span in spans_of(holes)
+        if _hole_s(span, times_s) <= longest_bridge_s and not leapt[span.samples].any()
+    ]
     known, values = ~holes, values.copy()
     for span in short:
         values[span.samples] = np.interp(times_s[span.samples], times_s[known], values[known])

@@ -277,6 +277,15 @@ DOUBTS: Final = {
         message="{channel} is recorded in steps too wide to tell whether it was within a band.",
         remedy="Have the recorder write at least whole degrees; until then its readings count for nothing.",
     ),
+    "stepped": Wording(
+        rule="probe-changed-level",
+        level=Level.concern,
+        message=(
+            "{channel} moves to another level between {start:.1} and {end:.1} and stays there, while no "
+            "other probe moves: its calibration or its connection changed."
+        ),
+        remedy="Check the probe and its calibration; until then its readings count for nothing.",
+    ),
     "units": Wording(
         rule="units-contradict-physics",
         level=Level.concern,

@@ -11,9 +11,9 @@ import numpy as np
 
 from sinkside.cycles.reading.conversion import in_trace_units
 from sinkside.cycles.reading.heads import Head
-from sinkside.cycles.reading.spelling import UnitSaid, normalised, unit_of
+from sinkside.cycles.reading.spelling import UnitSaid, compound_in, normalised, unit_of
 from sinkside.cycles.reading.vocabulary import PRESSURE, TEMPERATURE
-from sinkside.cycles.trace import Channel, ChannelKind
+from sinkside.cycles.trace import Channel, ChannelKind, Place, Role
 from sinkside.science.validity import FloatArray
 
 #: Probes of one chamber in one unit are this near to each other, and in another unit they are not.
@@ -28,8 +28,19 @@ _LOOKED_AT: Final = 32
 #: Rounding moves a reading by half of the finest step, and dust of conversion by a little more.
 _HALF_A_STEP: Final = 0.51
 
+#: A column that is never further than this from a probe, but for one reading in twenty, through a rise of so
+#: much, is a probe.
+_FOLLOWS: Final = 10.0
+_NEARLY_ALL: Final = 0.95
+_A_CYCLE: Final = 40.0
+
+#: Steam in the chamber, and what is no place in it.
+_STEAM_C: Final = 105.0
+_COLD_PIPE_C: Final = 60.0
+
 _CONVERTED: Final = frozenset({ChannelKind.temperature, ChannelKind.pressure, ChannelKind.volume})
 _CLAUSES: Final = re.compile(r"[,;\t]|\b(?:and|und|et|y)\b")
+_VACUUM: Final = re.compile(r"va[ck]|vide|vuoto")
 _UNIT_IN_A_LINE: Final = re.compile(r"[:=]|\s(?:in|unit|einheit|unité|unidad|unità)\s", re.IGNORECASE)
 
 
@@ -48,12 +59,20 @@ def unit_from_beside(
     told, notes = [], []
     stated = _stated(preamble) if any(_lacks_unit(head) for head in heads) else {}
     for head, own in zip(heads, values, strict=True):
+        unit = _unit_of_a_probe_unnamed(head, own, heads, values)
+        if unit is not None:
+            told.append(replace(head, kind="temperature", unit=unit))
+            notes.append(
+                f"{head.name} is a temperature in {unit}: it reads as the other probes do all through"
+            )
+            continue
         if not _lacks_unit(head):
             told.append(head)
             continue
         said = stated.get(head.kind)
         if said is not None:
-            told.append(replace(head, unit=said.unit, reference=head.reference or said.reference))
+            reference = head.reference or said.reference
+            told.append(replace(head, unit=said.unit, reference=reference, vacuum_unit=said.vacuum_unit))
             notes.append(f"{head.name} in {said.unit}: stated above the table")
             continue
         unit = _unit_of_neighbours(head, own, heads, values)
@@ -75,9 +94,13 @@ def _stated(preamble: Sequence[str]) -> dict[str, UnitSaid]:
     ('°C', 'kPa', 'absolute')
     """
     stated: dict[str, UnitSaid] = {}
-    for line in preamble:
+    for line in map(normalised, preamble):
         kind = ""
-        for clause in _CLAUSES.split(normalised(line)):
+        compound = compound_in(line) if PRESSURE.search(line) else None
+        if compound is not None and _VACUUM.search(line):
+            stated.setdefault("pressure", compound)
+            continue
+        for clause in _CLAUSES.split(line):
             named = (
                 "pressure" if PRESSURE.search(clause) else "temperature" if TEMPERATURE.search(clause) else ""
             )
@@ -106,6 +129,26 @@ def _unit_of_neighbours(
     apart = [np.abs(own - readings) for _, readings in others]
     near = [float(np.median(each[np.isfinite(each)])) for each in apart if np.isfinite(each).any()]
     return units.pop() if near and min(near) <= _SAME_UNIT_APART else None
+
+
+def _unit_of_a_probe_unnamed(
+    head: Head, own: FloatArray, heads: Sequence[Head], values: Sequence[FloatArray]
+) -> str | None:
+    """The unit of a column that nothing names a temperature and that follows a probe all through; else None.
+
+    To leave out a probe may leave out the coldest.
+    """
+    if head.kind != "other" or head.unit is not None or head.role is not Role.chamber:
+        return None
+    if not np.isfinite(own).any() or np.nanmax(own) - np.nanmin(own) < _A_CYCLE:
+        return None
+    for other, readings in zip(heads, values, strict=True):
+        if other.kind == "temperature" and other.unit and other.role is Role.chamber:
+            apart = np.abs(own - readings)
+            apart = apart[np.isfinite(apart)]
+            if apart.size and np.quantile(apart, _NEARLY_ALL) <= _FOLLOWS:
+                return other.unit
+    return None
 
 
 def without_duplicates(channels: Sequence[Channel]) -> tuple[list[Channel], list[str]]:
@@ -147,3 +190,27 @@ def _reads_the_same(channel: Channel, other: Channel) -> bool:
     # The same reading in two units differs by how finely each is written.
     apart = np.abs(one - two)[both]
     return bool(apart.max() <= _HALF_A_STEP * (channel.step + other.step))
+
+
+def without_drain_pipes(channels: Sequence[Channel]) -> list[Channel]:
+    """Channels, of which a drain that stays cold while steam is in the chamber measures a pipe behind it.
+
+    Air or water at the drain of a chamber keeps it colder than steam, and never so cold.
+    """
+    hottest = max(
+        (float(np.nanmax(channel.values)) for channel in channels if _is_in_chamber(channel, drain=False)),
+        default=-np.inf,
+    )
+    return [
+        replace(channel, role=Role.elsewhere)
+        if _is_in_chamber(channel, drain=True)
+        and hottest > _STEAM_C
+        and float(np.nanmax(channel.values)) < _COLD_PIPE_C
+        else channel
+        for channel in channels
+    ]
+
+
+def _is_in_chamber(channel: Channel, *, drain: bool) -> bool:
+    is_probe = channel.kind is ChannelKind.temperature and channel.role is Role.chamber
+    return is_probe and (channel.place is Place.drain) is drain and bool(np.isfinite(channel.values).any())

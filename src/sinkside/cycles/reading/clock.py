@@ -11,9 +11,11 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from sinkside.cycles.reading.clock_change import over_clock_change
 from sinkside.cycles.reading.dates import days_of
 from sinkside.cycles.reading.heads import Head
 from sinkside.cycles.reading.options import Reading
+from sinkside.cycles.reading.spelling import DateOrder
 from sinkside.cycles.reading.stamp_parts import parts_of
 from sinkside.errors import BadInput, UnreadableFile
 from sinkside.science.validity import FloatArray
@@ -93,15 +95,28 @@ def clock_times(
         unit, notes = _unit_of_two_parts((a, b, fraction), head, reading, has_seconds)
         two = a * _MINUTE_S + b + fraction if unit == "mm:ss" else (a * _MINUTE_S + b) * _MINUTE_S
         seconds = np.where(has_seconds, three, two)
+    is_clock = unit != "mm:ss" and not parts.zoned
     seconds = seconds + parts.shift_s - parts.offset_s
-    if parts.dates is not None:
-        days, more = days_of(parts.dates, reading.date_order)
-        seconds, notes = seconds + days * DAY_S, (*notes, *more)
-    else:
-        seconds = over_midnight(seconds)
+    seconds, more = _from_day_to_day(seconds, parts.dates, reading.date_order, is_clock=is_clock)
     if not np.isfinite(seconds).any():
         raise UnreadableFile(f"the column '{head.name}' holds no times that can be read")
-    return seconds, notes, unit
+    return seconds, (*notes, *more), unit
+
+
+def _from_day_to_day(
+    seconds: FloatArray, dates: pl.Series | None, order: DateOrder | None, *, is_clock: bool
+) -> tuple[FloatArray, tuple[str, ...]]:
+    """Times of day on their days, over midnight and a night in which the clocks change."""
+    days, notes, dated = np.zeros(seconds.size), tuple[str, ...](), False
+    if dates is None:
+        seconds = over_midnight(seconds)
+    else:
+        days, notes, dated = days_of(dates, order)
+    seconds = seconds + days * DAY_S
+    if not is_clock:
+        return seconds, notes
+    seconds, more = over_clock_change(seconds, dated=dated)
+    return seconds, (*notes, *more)
 
 
 def _unit_of_two_parts(

@@ -10,7 +10,14 @@ from sinkside.quantities.units import PINT_NAMES, registry
 from sinkside.science.validity import FloatArray
 
 #: Units of pressure that recorders write and instructions do not.
-_NAMES = {**PINT_NAMES, "mmHg": "mmHg", "inHg": "inHg", "atm": "atm", "kgf/cm**2": "technical_atmosphere"}
+_NAMES = {
+    **PINT_NAMES,
+    "mmHg": "mmHg",
+    "inHg": "inHg",
+    "cmHg": "mmHg * cm / mm",
+    "atm": "atm",
+    "kgf/cm**2": "technical_atmosphere",
+}
 
 _TRACE_UNITS = {ChannelKind.temperature: "°C", ChannelKind.pressure: "Pa", ChannelKind.volume: "mL"}
 

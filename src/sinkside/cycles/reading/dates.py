@@ -41,8 +41,10 @@ _ORDERS: dict[DateOrder, tuple[int, int, int]] = {
 }
 
 
-def days_of(column: pl.Series, said: DateOrder | None = None) -> tuple[FloatArray, tuple[str, ...]]:
-    """Day numbers of a column of dates, and what was inferred about their order.
+def days_of(column: pl.Series, said: DateOrder | None = None) -> tuple[FloatArray, tuple[str, ...], bool]:
+    """Day numbers of a column of dates, what was inferred about their order, and whether they are known.
+
+    They are not where all of a record is on one date that can be read in more than one order.
 
     Where more than one order fits, they are read in the one that lets the record go on from day to day;
     within one day the order does not matter.
@@ -69,9 +71,10 @@ def days_of(column: pl.Series, said: DateOrder | None = None) -> tuple[FloatArra
     numbers = readings[order]
     if len(written) == 1:
         known = column.is_not_null().to_numpy()
-        return np.where(known, float(numbers[written[0]]), np.nan), ()
+        sure = len({each[written[0]] for each in readings.values()}) == 1
+        return np.where(known, float(numbers[written[0]]), np.nan), (), sure
     days = np.array([float(numbers[text]) if text in numbers else np.nan for text in column.to_list()])
-    return days, note
+    return days, note, True
 
 
 def _settled(

@@ -126,6 +126,7 @@ def _heads_above(above: list[str], cells: list[str], delimiter: str) -> tuple[st
     rows = [text.lstrip("# ") for text in above[-_LINES_ABOVE:] if not _RULE.match(text)]
     while rows and sum(1 for cell in _cells(rows[-1], delimiter) if cell) < _FEWEST_COLUMNS:
         rows.pop()
+    rows = _without_events(rows, len(cells), delimiter)
     if not rows:
         return None
     heads = _joined_units(_cells(rows.pop(), delimiter), len(cells))
@@ -137,10 +138,30 @@ def _heads_above(above: list[str], cells: list[str], delimiter: str) -> tuple[st
         upper = _cells(rows.pop(), delimiter)
         filled = [cell for cell in upper if cell]
         if len(upper) == len(heads) and len(filled) * 2 >= len(upper) and not any(map(is_figure, filled)):
-            heads = [f"{over} {head}".strip() for over, head in zip(upper, heads, strict=True)]
+            heads = [
+                f"{over} {head}".strip() for over, head in zip(_merged(upper, heads), heads, strict=True)
+            ]
     while heads and not heads[-1]:
         heads.pop()
     return tuple(heads) if len(heads) >= _FEWEST_COLUMNS else None
+
+
+def _merged(upper: list[str], heads: list[str]) -> list[str]:
+    """Groups above heads, each over all the columns that its cell was merged over."""
+    over = list(upper)
+    for at in range(1, len(over)):
+        if not over[at] and heads[at] and read_head(heads[at]).kind == "other":
+            over[at] = over[at - 1]
+    return over
+
+
+def _without_events(rows: list[str], width: int, delimiter: str) -> list[str]:
+    """The lines above a table up to its head: what happened before the first sample may stand between."""
+    parted = [_cells(row, delimiter) for row in rows]
+    may_be = [len(cells) >= width and not any(map(is_figure, cells)) for cells in parted]
+    if not rows or may_be[-1] or not any(may_be) or not any(map(is_figure, parted[-1])):
+        return rows
+    return rows[: len(may_be) - may_be[::-1].index(True)]
 
 
 def _is_told(heads: list[str]) -> bool:

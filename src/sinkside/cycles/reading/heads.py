@@ -8,7 +8,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sinkside.cycles.reading import vocabulary
-from sinkside.cycles.reading.spelling import HeadKind, PressureReference, UnitSaid, normalised, unit_of
+from sinkside.cycles.reading.spelling import (
+    HeadKind,
+    PressureReference,
+    UnitSaid,
+    VacuumUnit,
+    compound_in,
+    normalised,
+    unit_of,
+)
 from sinkside.cycles.trace import ChannelKind, Place, Role
 
 _BRACKETS = re.compile(r"[\[({<]([^\[\](){}<>]*(?:\([^()]*\)[^\[\](){}<>]*)?)[\])}>]")
@@ -46,6 +54,7 @@ class Head:
     reference: PressureReference | None = None
     role: Role = Role.chamber
     place: Place = Place.unsaid
+    vacuum_unit: VacuumUnit | None = None
 
     @property
     def channel_kind(self) -> ChannelKind:
@@ -85,7 +94,8 @@ def read_head(name: str) -> Head:
     unit = said.unit if said is not None and (said.kind == kind or counted) else None
     place = vocabulary.place_in(text)
     reference = (said.reference if said else None) or _reference_in(text)
-    return Head(name.strip(), kind, unit, reference, _role_of(text, kind, place), place)
+    vacuum = said.vacuum_unit if said is not None and unit is not None else None
+    return Head(name.strip(), kind, unit, reference, _role_of(text, kind, place), place, vacuum)
 
 
 def is_unit_row(cells: Sequence[str]) -> bool:
@@ -110,7 +120,10 @@ def _settled(said: UnitSaid, worded: HeadKind, text: str) -> HeadKind:
 
 
 def _unit_in(text: str, worded: HeadKind) -> UnitSaid | None:
-    """The unit in brackets, else after a slash, else the last word that can be one."""
+    """Both units of a compound gauge; else that in brackets, after a slash, or the last word that is one."""
+    compound = compound_in(text)
+    if compound is not None:
+        return compound
     for inside in reversed(_BRACKETS.findall(text)):
         for token in (inside.strip(), *reversed(_PARTS.split(inside))):
             said = unit_of(token) if token else None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sinkside.cycles.reading.saved import Reader
-from sinkside.cycles.reading.spelling import DateOrder, PressureReference
+from sinkside.cycles.reading.spelling import DateOrder, PressureReference, VacuumUnit
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -16,6 +16,7 @@ class Reading:
         pressure: Whether pressures without a word are absolute or gauge.
         temperature_unit: "°C" or "°F", for temperatures without a unit.
         pressure_unit: Such as "kPa" or "psi", for pressures without a unit.
+        vacuum_unit: "inHg", "mmHg" or "cmHg", for readings below zero of a compound gauge.
         time_unit: "s", "min" or "h", for plain numbers of time without a unit; "mm:ss" or "hh:mm" for times
             of two parts.
         date_order: In which order a date's numbers stand, where the record does not settle it.
@@ -35,3 +36,4 @@ class Reading:
     date_order: DateOrder | None = None
     cycle: int | None = None
     reader: Reader | None = None
+    vacuum_unit: VacuumUnit | None = None

@@ -10,7 +10,13 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from sinkside.cycles.reading.cells import all_numbers, has_decimal_comma, without_units
-from sinkside.cycles.reading.channels import in_channel_units, unit_from_beside, without_duplicates
+from sinkside.cycles.reading.channels import (
+    in_channel_units,
+    unit_from_beside,
+    without_drain_pipes,
+    without_duplicates,
+)
+from sinkside.cycles.reading.compound import gauge_values, one_scale
 from sinkside.cycles.reading.figures import is_figure
 from sinkside.cycles.reading.heads import Head, read_head
 from sinkside.cycles.reading.layout import Table
@@ -166,7 +172,8 @@ def _channels(table: Table, heads: Sequence[Head], stamps: Stamps) -> _Columns:
     for at, (head, column) in enumerate(zip(heads, table.columns, strict=True)):
         if at in stamps.taken:
             continue
-        plain, said = without_units(column)
+        scale = one_scale(column, head.name) if head.kind in {"pressure", "other"} else None
+        plain, said = scale or without_units(column)
         bare.append((_with_unit(head, said), plain, at))
     comma = has_decimal_comma([column for _, column, _ in bare])
     numeric = [at for at, (head, column, _) in enumerate(bare) if not _begins_as_words(head, column)]
@@ -190,6 +197,9 @@ def _begins_as_words(head: Head, column: pl.Series) -> bool:
 
 def _with_unit(head: Head, said: UnitSaid | None) -> Head:
     """A head with the unit that its cells carry, if it names none itself and speaks of nothing else."""
+    if said is not None and said.vacuum_unit is not None:
+        unit, reference = said.unit, head.reference or said.reference
+        return replace(head, kind="pressure", unit=unit, reference=reference, vacuum_unit=said.vacuum_unit)
     if said is None or head.unit is not None or head.kind not in {said.kind, "other", "time"}:
         return head
     told = read_head(f"{head.name} [{said.unit}]")
@@ -208,7 +218,7 @@ def _as_channels(columns: _Columns, table: Table, reading: Reading) -> tuple[lis
         if channel.kind is not ChannelKind.other or np.isfinite(values).any():
             channels.append(channel)
     channels, more = without_duplicates(channels)
-    return channels, [*notes, *more]
+    return without_drain_pipes(channels), [*notes, *more]
 
 
 def _channel(head: Head, values: FloatArray, reading: Reading) -> Channel:
@@ -224,7 +234,14 @@ def _channel(head: Head, values: FloatArray, reading: Reading) -> Channel:
             kind = ChannelKind.other
         elif np.isfinite(values).any():
             raise BadInput(f"the column '{head.name}' names no unit; say it with {_OPTIONS[kind]}")
-    if unit is not None:
+    if (
+        unit is not None
+        and kind is ChannelKind.pressure
+        and head.role is Role.chamber
+        and reading.needs_pressure
+    ):
+        values = gauge_values(values, head, unit, reading)
+    elif unit is not None:
         values = in_channel_units(values, unit=unit, kind=kind)
     return Channel(head.name, kind, head.role, unit or "", values, head.place)
 
@@ -251,7 +268,10 @@ def _with_absolute_pressures(trace: Trace, heads: dict[str, Head], reading: Read
         channels.append(channel if values is channel.values else replace(channel, values=values))
         inferred += notes
         if head is not None:
-            heads[head.name] = replace(head, reference=reference)
+            vacuum_unit = head.vacuum_unit or reading.vacuum_unit
+            heads[head.name] = replace(head, reference=reference, vacuum_unit=vacuum_unit)
+            if vacuum_unit is not None:
+                inferred.append(f"{head.name} below zero in {vacuum_unit}, above in {channel.unit}")
     beside = [
         channel
         for channel in channels

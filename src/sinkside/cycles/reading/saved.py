@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 from sinkside.cycles.reading.heads import Head
-from sinkside.cycles.reading.spelling import DateOrder, HeadKind, PressureReference
+from sinkside.cycles.reading.spelling import DateOrder, HeadKind, PressureReference, VacuumUnit
 from sinkside.cycles.trace import Place, Role
 from sinkside.documents import Value
 from sinkside.errors import BadInput
@@ -23,6 +23,7 @@ class ReaderColumn(Value):
         reference: Whether a pressure is absolute or gauge.
         role: Whether it measures in the chamber.
         place: Where exactly.
+        vacuum_unit: Of a compound gauge's readings below zero.
     """
 
     head: str
@@ -31,6 +32,7 @@ class ReaderColumn(Value):
     reference: PressureReference | None = None
     role: Role = Role.chamber
     place: Place = Place.unsaid
+    vacuum_unit: VacuumUnit | None = None
 
 
 class Reader(Value):
@@ -62,7 +64,7 @@ class Reader(Value):
         if now != own:
             raise BadInput(f"the head of this recorder changed: {_changes(own, now)}; make its reader anew")
         return [
-            Head(name.strip(), c.kind, c.unit, c.reference, c.role, c.place)
+            Head(name.strip(), c.kind, c.unit, c.reference, c.role, c.place, c.vacuum_unit)
             for name, c in zip(names, self.columns, strict=True)
         ]
 
@@ -78,7 +80,13 @@ class Reader(Value):
         """The reader of a recorder one of whose files was read, by what its columns turned out to be."""
         columns = tuple(
             ReaderColumn(
-                head=_plain(name), kind=h.kind, unit=h.unit, reference=h.reference, role=h.role, place=h.place
+                head=_plain(name),
+                kind=h.kind,
+                unit=h.unit,
+                reference=h.reference,
+                role=h.role,
+                place=h.place,
+                vacuum_unit=h.vacuum_unit,
             )
             for name, h in zip(names, heads, strict=True)
         )

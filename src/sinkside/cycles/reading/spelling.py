@@ -16,17 +16,21 @@ HeadKind = Literal[
 
 PressureReference = Literal["absolute", "gauge"]
 
+#: The units of a vacuum on a compound gauge, which shows overpressure in another.
+VacuumUnit = Literal["inHg", "mmHg", "cmHg"]
+
 #: The order in which a date's numbers stand.
 DateOrder = Literal["day-month-year", "month-day-year", "year-month-day"]
 
 
 @dataclass(frozen=True)
 class UnitSaid:
-    """A unit as a head or a cell says it."""
+    """A unit as a head or a cell says it; `vacuum_unit` is that of a compound gauge below zero."""
 
     kind: HeadKind
     unit: str
     reference: PressureReference | None = None
+    vacuum_unit: VacuumUnit | None = None
 
 
 _SPELLINGS: dict[tuple[HeadKind, str], tuple[str, ...]] = {
@@ -65,6 +69,7 @@ _PRESSURES = {
     "pa": "Pa", "pascal": "Pa", "hpa": "mbar", "kpa": "kPa", "kilopascal": "kPa", "mpa": "MPa",
     "megapascal": "MPa", "mbar": "mbar", "millibar": "mbar", "mb": "mbar", "bar": "bar", "bars": "bar",
     "psi": "psi", "lb/in2": "psi", "lbf/in2": "psi", "mmhg": "mmHg", "torr": "mmHg", "inhg": "inHg",
+    "cmhg": "cmHg",
     "atm": "atm", "at": "kgf/cm**2", "kg/cm2": "kgf/cm**2", "kgf/cm2": "kgf/cm**2", "kp/cm2": "kgf/cm**2",
 }  # fmt: skip
 _SUFFIXES: dict[str, PressureReference] = {
@@ -77,6 +82,13 @@ _PRESSURE = re.compile(
     rf"^({'|'.join(sorted(map(re.escape, _PRESSURES), key=len, reverse=True))})"
     rf"({'|'.join(sorted(_SUFFIXES, key=len, reverse=True))})?$"
 )
+_VACUUM_UNITS: dict[str, VacuumUnit] = {
+    "inhg": "inHg", "mmhg": "mmHg", "torr": "mmHg", "cmhg": "cmHg",
+}  # fmt: skip
+_SOME_PRESSURE = re.compile(
+    rf"(?<![^\W\d_])({'|'.join(sorted(map(re.escape, _PRESSURES), key=len, reverse=True))})(?![^\W\d_]{{2}})"
+)
+_SAYS_ABSOLUTE = re.compile(r"(?<![^\W_])(?:abs\w*|\w*(?:psi|bar|kpa)a)(?![^\W_])|\(a\)")
 _MARKS_BETWEEN = re.compile(r"[ ,._\-()\[\]]")
 
 #: A degree sign after a wrong decoding: any mark that is neither a letter of a word nor punctuation.
@@ -93,7 +105,8 @@ def normalised(name: str) -> str:
     text = unicodedata.normalize("NFKC", name.replace("º", "°").replace("˚", "°").replace("Â", ""))
     text = _SOME_DEGREE.sub("°", text.lower().replace("μ", "µ"))
     text = _DEGREE_WORD.sub("°", text)
-    text = re.sub(r"in(?:ch)?(?:es)?\.?[ ]?hg", "inhg", text).replace("mm hg", "mmhg")
+    text = re.sub(r"(?:in(?:ch)?(?:es)?\.?[ ]?|\")hg", "inhg", text)
+    text = text.replace("mm hg", "mmhg").replace("cm hg", "cmhg")
     return text.replace("^2", "2").replace("^3", "3").replace("r. h.", "rh").replace("% r", "%r")
 
 
@@ -104,7 +117,7 @@ def unit_of(text: str) -> UnitSaid | None:
     (UnitSaid(kind='pressure', unit='bar', reference='gauge'),
      UnitSaid(kind='temperature', unit='°C', reference=None), 'absolute', None)
     """
-    known = _UNITS.get(text) or _UNITS.get(text.strip(" .[](){}"))
+    known = _UNITS.get(text) or _UNITS.get(text.strip(" .[](){}")) or compound_in(text)
     if known:
         return known
     pressure = _PRESSURE.match(_MARKS_BETWEEN.sub("", text))
@@ -112,6 +125,24 @@ def unit_of(text: str) -> UnitSaid | None:
         return None
     reference = _SUFFIXES[pressure[2]] if pressure[2] else None
     return UnitSaid("pressure", _PRESSURES[pressure[1]], reference)
+
+
+def compound_in(text: str) -> UnitSaid | None:
+    """The units of a compound gauge, overpressure in one and vacuum in another, out of a normalised text.
+
+    >>> compound_in("chamber inhg vac / psig").unit, compound_in("pressure [psig/inhg]").vacuum_unit
+    ('psi', 'inHg')
+    >>> compound_in("pressure psig") is None, compound_in("p abs psi (inhg)") is None
+    (True, True)
+    """
+    if "hg" not in text and "torr" not in text:
+        return None
+    found = dict.fromkeys(_SOME_PRESSURE.findall(text))
+    below = [_VACUUM_UNITS[unit] for unit in found if unit in _VACUUM_UNITS]
+    above = [unit for unit in found if unit not in _VACUUM_UNITS]
+    if len(below) != 1 or len(above) != 1 or _SAYS_ABSOLUTE.search(text):
+        return None
+    return UnitSaid("pressure", _PRESSURES[above[0]], "gauge", below[0])
 
 
 @functools.lru_cache(maxsize=512)

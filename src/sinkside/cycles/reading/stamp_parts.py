@@ -32,6 +32,9 @@ _STAMP: Final = (
     r"(?P<a>\d{1,4})[:hH](?P<b>\d{1,2})(?:[:mM'](?P<c>\d{1,2}))?(?P<part>[.,]\d+)?[s\"]?"
     r"\s*(?:(?P<half>[AaPp])\.?\s?[Mm]\.?)?\s*(?P<zone>Z|UTC|[+-]\d\d:?\d\d)?$"
 )
+_SOME_DATE: Final = (
+    r"^(?:\p{L}+[.,]* )?(?:\d+[-./ ]+(?:\d+|\p{L}+\.?)[-./, ]+\d+|\d{8}|\p{L}+[. ]+\d+,? +\d+)[.,]?$"
+)
 CLOCK: Final = re.compile(_STAMP)
 
 Characters = npt.NDArray[np.uint8]
@@ -49,6 +52,7 @@ class StampParts:
         shift_s: What turns a time of twelve hours into one of a day of twenty-four.
         offset_s: From UTC, or zero where all are the same.
         dates: As text; None where no stamp has one.
+        zoned: Whether stamps say how far they are from UTC, so that no change of the clock can hide in them.
     """
 
     first: FloatArray
@@ -58,6 +62,7 @@ class StampParts:
     shift_s: FloatArray
     offset_s: FloatArray
     dates: pl.Series | None
+    zoned: bool
 
 
 def parts_of(column: pl.Series) -> StampParts:
@@ -121,7 +126,7 @@ def _at_fixed_places(found: re.Match[str], chars: Characters) -> StampParts:
         start, end = found.span("part")
         fraction = _whole(digits, (start + 1, end)) / 10.0 ** (end - start - 1)
     dates = None if found["date"] is None else _dates(found, chars)
-    return StampParts(first, second, third, fraction, nothing, nothing, dates)
+    return StampParts(first, second, third, fraction, nothing, nothing, dates, found["zone"] is not None)
 
 
 def _whole(digits: npt.NDArray[np.int16], span: tuple[int, int]) -> FloatArray:
@@ -167,6 +172,7 @@ def _with_the_rest(usual: StampParts, alike: Mask, column: pl.Series) -> StampPa
         merged(usual.shift_s, rest.shift_s),
         merged(usual.offset_s, rest.offset_s),
         dates,
+        rest.zoned,
     )
 
 
@@ -176,6 +182,9 @@ def _one_by_one(column: pl.Series) -> StampParts:
 
     stamp = pl.col("stamp").str.strip_chars().str.extract_groups(_STAMP)
     parts = column.alias("stamp").to_frame().select(stamp).unnest("stamp")
+    # A remark that ends with a time is no stamp.
+    is_stamp = parts["date"].is_null() | parts["date"].str.contains(_SOME_DATE)
+    parts = parts.select(pl.when(is_stamp).then(pl.all()))
     # These are nothing but figures, if anything.
     first, second, third = (parts[name].cast(pl.Float64, strict=False).to_numpy() for name in "abc")
     fraction, dates = np.zeros(len(column)), parts["date"]
@@ -189,6 +198,7 @@ def _one_by_one(column: pl.Series) -> StampParts:
         _half_days(first, parts["half"]),
         _offsets(parts["zone"]),
         dates if dates.null_count() < len(dates) else None,
+        parts["zone"].null_count() < len(column),
     )
 
 

@@ -21,6 +21,7 @@ from sinkside.cycles.reading.clock import (
     clock_times,
     over_midnight,
 )
+from sinkside.cycles.reading.clock_change import over_clock_change
 from sinkside.cycles.reading.heads import Head
 from sinkside.cycles.reading.options import Reading
 from sinkside.cycles.reading.stamp_parts import CLOCK
@@ -35,6 +36,9 @@ _SECONDS: Final = {"ms": 0.001, "s": 1.0, "min": 60.0, "h": HOUR_S, "d": DAY_S}
 #: Plain numbers above this are milliseconds since 1970; spreadsheets count days since 1900.
 _EPOCH_MS: Final = 1e11
 _SPREADSHEET_DAYS: Final = (20_000.0, 80_000.0)
+
+#: Dates are counted from the first day of year 1.
+_DAYS_BEFORE_1970: Final = 719_163.0
 
 #: A column without a name for time is one if nearly all its steps go forward.
 _MOSTLY: Final = 0.9
@@ -83,7 +87,8 @@ def read_stamps(
         return _by_interval(columns, preamble)
     column, head = columns[at], heads[at]
     if column.dtype.is_temporal():
-        return Stamps(_from_typed(column), (at,))
+        typed, notes = _from_typed(column)
+        return Stamps(typed, (at,), notes)
     sample = _first_filled(column)
     if column.dtype.is_numeric() or not sample or not _is_clock_or_date(sample, column):
         values, notes, unit = _plain(read(at), head, reading)
@@ -205,8 +210,8 @@ def _by_interval(columns: Sequence[pl.Series], preamble: Sequence[str]) -> Stamp
     return Stamps(times, (), (f"times from the stated interval of {step:g} s",))
 
 
-def _from_typed(column: pl.Series) -> FloatArray:
-    """Dates, times of day or durations that the file itself types."""
+def _from_typed(column: pl.Series) -> tuple[FloatArray, tuple[str, ...]]:
+    """Dates, times of day or durations that the file itself types, and what was inferred."""
     import polars as pl
 
     ticks = column.cast(pl.Datetime("us")) if column.dtype == pl.Date else column
@@ -215,7 +220,13 @@ def _from_typed(column: pl.Series) -> FloatArray:
     whole = ticks.cast(pl.Int64)
     first = whole.drop_nulls().first() if whole.null_count() < len(whole) else 0
     seconds: FloatArray = (whole - first).cast(pl.Float64).fill_null(float("nan")).to_numpy() * 1e-9
-    return over_midnight(seconds) if column.dtype == pl.Time else seconds
+    if column.dtype == pl.Time:
+        return over_midnight(seconds), ()
+    if not isinstance(column.dtype, pl.Datetime) or column.dtype.time_zone is not None:
+        return seconds, ()
+    began_s = float(str(first)) * 1e-9 + _DAYS_BEFORE_1970 * DAY_S
+    told, notes = over_clock_change(seconds + began_s, dated=True)
+    return (told - began_s, notes) if notes else (seconds, ())
 
 
 def _plain(

@@ -76,9 +76,11 @@ _PLACES: Final[tuple[tuple[Place, re.Pattern[str]], ...]] = (
     (
         Place.set_point,
         _words(
-            "set", "soll", "sp", "target", "limit", "ziel", "b.rv.rde", "gewenst", "nominal", "cible",
+            "set", "soll", r"sp\d*", r"sv\d*", "[tp]set", "[tp]soll", "target", "limit", "ziel",
+            "b.rv.rde", "gewenst", "nominal", "cible",
             anywhere=(
-                "set.?point", "sollw", "solltemp", "solldruck", "consign", "impostat", "zadan", "instel",
+                "set.?point", "settemp", "sollw", "solltemp", "solldruck", "vorgabe", "consig", "desead",
+                "objeti[fv]", "objectif", "prescri", "programad", "programmé", "impostat", "zadan", "instel",
                 "ajuste", "setting",
             ),
         ),
@@ -88,7 +90,8 @@ _PLACES: Final[tuple[tuple[Place, re.Pattern[str]], ...]] = (
         _words(
             "kappe", "vaippa",
             anywhere=(
-                "jacket", "mantel", "chemise", "camisa", "camicia", "enveloppe", "intercaped", "p.aszcz",
+                "jacket", "mantel", "chemise", "manteau", "paroi", "camisa", "doble pared", "camicia",
+                "enveloppe", "intercaped", "p.aszcz",
             ),
         ),
     ),
@@ -98,6 +101,27 @@ _PLACES: Final[tuple[tuple[Place, re.Pattern[str]], ...]] = (
             anywhere=(
                 "generat", "g.n.rateur", "erzeuger", "boiler", "caldaia", "caldera", "chaudi.re", "wytwornic",
                 "ketel", ".nggenerator", ".ngpanna",
+            ),
+        ),
+    ),
+    (
+        Place.waste,
+        _words(
+            "waste",
+            anywhere=(
+                "waste.?water", "effluent", "sewer", "abwasser", "eaux? us[ée]e", "égout", "residuales",
+                "alcantarilla", "ścieki", "ściek", "acque? reflu", "afvalwater", "riool", "spillvatten",
+                "odpadní", "szennyv", "排水",
+            ),
+        ),
+    ),
+    (
+        Place.supply,
+        _words(
+            "mains", "feed", "de red", "netz", "steam line", "entrada", "entrée",
+            anywhere=(
+                "supply", "feed.?water", "inlet", "zulauf", "zufuhr", "zuleitung", "versorgung", "speise",
+                "dampfleitung", "netzdampf", "réseau", "reseau", "arriv[ée]e", "aliment", "suministro",
             ),
         ),
     ),
@@ -129,8 +153,9 @@ _PLACES: Final[tuple[tuple[Place, re.Pattern[str]], ...]] = (
         Place.drain,
         _words(
             anywhere=(
-                "drain", "ablauf", "abfluss", "abflu", "purge", "vidange", "drenaj", "scarico", "afvoer",
-                "odp.yw", "spust", "avlopp", "afl.b", "desag", "dreno", "conden", "kondens",
+                "drain", "ablauf", "ablass", "abfluss", "abflu", "purg[ea]", "vidange", "évacuation",
+                "drenaj", "scarico", "afvoer", "odp.yw", "spust", "avlopp", "afl.b", "desag",
+                "sumider", "sifón", "siphon", "dreno", "conden", "kondens",
             ),
         ),
     ),
@@ -160,15 +185,15 @@ IN_THE_CHAMBER: Final = frozenset({Place.unsaid, Place.chamber, Place.drain, Pla
 BESIDE: Final = _words(
     "air", "luft", "aire", "aria", "powietrz.", "lucht", "dew", "cpu", "board",
     anywhere=(
-        "heat", "heiz", "cooling", "k.hl", "feed", "speise", "inlet", "zulauf", "taupunkt", "exhaust",
-        "abluft",
-        "cabinet", "electronic", "elektronik", "filter", "differ",
+        "heat", "heiz", "cooling", "k.hl", "taupunkt", "exhaust", "abluft", "cabinet", "electronic",
+        "elektronik", "filter", "differ",
     ),
 )  # fmt: skip
 CHAMBER_WORDS: Final = _words(
     anywhere=(
         "chamber", "kammer", "chambre", "c.mara", "camera", "komora", "drain", "ablauf", "abfluss", "load",
-        "belad", "charge", "probe", "fühler", "water", "wasser",
+        "belad", "charge", "probe", "fühler", "water", "wasser", "cabinet air", "drying cabinet",
+        "trockenschrank", "schrankluft", "armoire", "armario", "armadio",
     ),
 )  # fmt: skip
 COMPUTED: Final = _words(
