@@ -291,7 +291,7 @@ def page(taken: list[Taken]) -> str:
         "Every page of the house as people meet it, taken from the demo by `make pictures`: on a phone",
         "(360 × 780), a tablet (1024 × 768, upright 768 × 1024), a desktop (1440 × 900) and a wall screen",
         "(1920 × 1080), in the dark look, and on paper (A4). People, makers and figures are invented; long",
-        "pages are cut.",
+        "pages are cut. How devices are drawn is shown on [a page of its own](devices/README.md).",
     ]
     for scene in SCENES:
         of_scene = [one for one in taken if one.scene.name == scene.name]

@@ -1,0 +1,120 @@
+"""A drawing of a device in some positions: lines, letters, what the letters name, and the same in words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from sinkside.errors import BadInput
+from sinkside.instruction import Device
+from sinkside.shapes.cast import Cast, cast_of
+from sinkside.shapes.flow import FlowPath, flow_arrows, flow_path
+from sinkside.shapes.letters import Letter, letter_of, lettered
+from sinkside.shapes.lines import Box, Shape
+from sinkside.shapes.posing import posed
+from sinkside.shapes.sizes import drawn_sizes, life_sizes
+from sinkside.shapes.stance import Stance
+from sinkside.shapes.words import described, names_of
+
+#: Narrower than this there are no letters and no fine lines.
+SMALL_MM = 40.0
+NARROWEST_MM, WIDEST_MM = 8.0, 420.0
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """What is to be seen, in millimetres of the drawing.
+
+    Attributes:
+        title: the device's name.
+        description: the alternative text: what is drawn, in which position, what is not known.
+        shape: the lines from back to front.
+        letters: where each letter stands.
+        key: letter and name, in order, for the list beside.
+        frame: the box that holds everything.
+        shown_mm: how wide the drawing is meant to be shown.
+    """
+
+    title: str
+    description: str
+    shape: Shape
+    letters: tuple[Letter, ...]
+    key: tuple[tuple[str, str], ...]
+    frame: Box
+    shown_mm: float
+
+    @property
+    def millimetre(self) -> float:
+        """One shown millimetre, in units of the drawing."""
+        return self.frame.width / self.shown_mm
+
+
+def draw(
+    device: Device,
+    positions: Mapping[str, str] | None = None,
+    *,
+    shown_mm: float = 140.0,
+    with_flow: bool = False,
+) -> Drawing:
+    """A device drawn in the positions that a step needs.
+
+    Args:
+        device: of an instruction.
+        positions: by the vocabulary; what is not stated is drawn at rest, and the words say so.
+        shown_mm: how wide it will be shown, 8 to 420 mm.
+        with_flow: whether arrows show where a flush goes in and out.
+
+    Raises:
+        BadInput: if a position is none of the vocabulary, or the width lies outside its range.
+
+    >>> from sinkside.instruction import Device, Feature, FeatureKind
+    >>> features = (Feature(id="j", kind=FeatureKind.jaw), Feature(id="r", kind=FeatureKind.ratchet))
+    >>> draw(Device(name="Clamp forceps", features=features), {"jaw": "open"}).key
+    (('A', 'jaw'), ('B', 'ratchet'))
+    """
+    if not NARROWEST_MM <= shown_mm <= WIDEST_MM:
+        raise BadInput(f"{shown_mm:g} mm cannot be drawn; expected {NARROWEST_MM:g} to {WIDEST_MM:g} mm")
+    stated = dict(positions or {})
+    stance = Stance.of(stated)
+    cast = cast_of(device)
+    shape = posed(cast, drawn_sizes(life_sizes(cast), cast.form), stance, stated)
+    path = flow_path(shape.openings) if with_flow else None
+    if path:
+        shape += flow_arrows(path)
+    return _finished(cast, shape, stated=stated, path=path, shown_mm=shown_mm)
+
+
+def _finished(
+    cast: Cast, shape: Shape, *, stated: Mapping[str, str], path: FlowPath | None, shown_mm: float
+) -> Drawing:
+    """The drawing with its letters, its frame and its words."""
+    named = names_of(cast, shape)
+    key = tuple((letter_of(index), name) for index, name in enumerate(named))
+    height = letter_height(shape.box().width, shown_mm)
+    letters = lettered(shape, key, height=height) if shown_mm >= SMALL_MM else ()
+    frame = _frame(shape, letters, height)
+    return Drawing(
+        title=cast.device.name,
+        description=described(cast, shape, {name: letter for letter, name in key}, stated=stated, path=path),
+        shape=shape,
+        letters=letters,
+        key=tuple((letter, named[name]) for letter, name in key),
+        frame=frame,
+        shown_mm=shown_mm,
+    )
+
+
+def letter_height(width: float, shown_mm: float) -> float:
+    """The height of letters in units of a drawing so wide: 3.2 mm as shown, more on large paper."""
+    return max(3.2, 0.024 * shown_mm) * width / shown_mm
+
+
+def _frame(shape: Shape, letters: tuple[Letter, ...], height: float) -> Box:
+    boxes = [shape.box(), *(letter.box(height) for letter in letters)]
+    whole = Box(
+        min(one.left for one in boxes),
+        min(one.top for one in boxes),
+        max(one.right for one in boxes),
+        max(one.bottom for one in boxes),
+    )
+    return whole.grown(0.02 * whole.width)
