@@ -20,6 +20,7 @@ from sinkside.cli.fit import fit
 from sinkside.cli.judge import judge
 from sinkside.cli.keeping import backup, check, restore, upgrade
 from sinkside.cli.limits import limits
+from sinkside.cli.lumens import lumens
 from sinkside.cli.output import let_go_of_output, say
 from sinkside.cli.print_paper import print_verbs
 from sinkside.cli.questions import questions
@@ -48,6 +49,7 @@ for verb in (
     questions,
     route,
     fit,
+    lumens,
     judge,
     simulate,
     report,

@@ -11,6 +11,7 @@ from sinkside.cycles import Reader, Verdict
 from sinkside.department import Department, Program
 from sinkside.errors import BadInput
 from sinkside.findings import FindingsDocument
+from sinkside.flows import LumenReport
 from sinkside.instruction import Instruction
 from sinkside.limits import LimitsDocument
 from sinkside.route import Route, SetRoute
@@ -28,6 +29,7 @@ DOCUMENTS: dict[str, type[BaseModel]] = {
     "verdict": Verdict,
     "reader": Reader,
     "limits": LimitsDocument,
+    "lumens": LumenReport,
 }
 
 

@@ -1,7 +1,7 @@
 """Words in the reader's language, and numbers and units as that language writes them."""
 
 from sinkside.language.catalogue import REFERENCE_LANGUAGE, Catalogue, Message, catalogue, read_catalogue
-from sinkside.language.computed import computed
+from sinkside.language.computed import computed, computed_range
 from sinkside.language.figures import bounds_text, figure_text
 from sinkside.language.numbers import measure, number
 from sinkside.language.render import render
@@ -13,6 +13,7 @@ __all__ = [
     "bounds_text",
     "catalogue",
     "computed",
+    "computed_range",
     "figure_text",
     "measure",
     "number",

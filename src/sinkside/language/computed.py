@@ -25,3 +25,15 @@ def computed(value: float, unit: str, language: str = "en") -> str:
     if abs(value) < 1:
         decimals = min(max(2, 1 - size), _MOST_DECIMALS)
     return measure(value, unit, language, decimals=decimals)
+
+
+def computed_range(low: float, high: float, unit: str) -> str:
+    r"""A computed value that lies between two ends, in English; once where they show as one.
+
+    >>> computed_range(0.1306, 2.14, "kPa"), computed_range(559.1, 559.11, "1")
+    ('0.13 to 2.14\xa0kPa', '559.1')
+    """
+    least, most = computed(low, unit), computed(high, unit)
+    if least == most:
+        return most
+    return f"{computed(low, '1')} to {most}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 from typing import Final
 
@@ -14,7 +15,7 @@ _HUMIDITY: Final = Validity("humid air, relative humidity", 0.0, 1.0, "")
 _WATER_OVER_AIR: Final = 0.621945
 _GAS_CONSTANT_DRY_AIR: Final = 287.042  # J/(kg·K); ASHRAE 2017, ch. 1, equation 1
 _ZERO_C: Final = 273.15
-_HALVINGS: Final = 60
+_HALVINGS: Final = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,14 +64,7 @@ class HumidAir:
         >>> round(HumidAir(30.0, 0.6, 101_325.0).wet_bulb_c, 1)
         23.8
         """
-        low, high = _TEMPERATURE.low, self.temperature_c
-        for _ in range(_HALVINGS):
-            middle = 0.5 * (low + high)
-            if _ratio_of_wet_bulb(self.temperature_c, middle, self.pressure_pa) > self.humidity_ratio:
-                high = middle
-            else:
-                low = middle
-        return 0.5 * (low + high)
+        return _wet_bulb(self.temperature_c, self.humidity_ratio, self.pressure_pa)
 
 
 def saturated_humidity_ratio(temperature_c: float, pressure_pa: float) -> float:
@@ -97,3 +91,13 @@ def _ratio_of_wet_bulb(dry_c: float, wet_c: float, pressure_pa: float) -> float:
     saturated = _ratio(float(saturation_pressure_at_c(wet_c)), pressure_pa)
     above = (2501.0 - 2.326 * wet_c) * saturated - 1.006 * (dry_c - wet_c)
     return above / (2501.0 + 1.86 * dry_c - 4.186 * wet_c)
+
+
+@functools.lru_cache(maxsize=200)
+def _wet_bulb(temperature_c: float, humidity_ratio: float, pressure_pa: float) -> float:
+    low, high = _TEMPERATURE.low, temperature_c
+    for _ in range(_HALVINGS):
+        middle = 0.5 * (low + high)
+        is_above = _ratio_of_wet_bulb(temperature_c, middle, pressure_pa) > humidity_ratio
+        low, high = (low, middle) if is_above else (middle, high)
+    return 0.5 * (low + high)

@@ -47,9 +47,9 @@ class LumenFlow:
         regime: Laminar, transitional or turbulent; around a rod told by the equivalent Reynolds number.
         pressure_drop_pa: Pressure along the lumen in Pa, without connectors, entrance and bends. In the
             transition it may be anything from the laminar value to that with the friction factor of
-            turbulent flow at Reynolds number 4,000. A rod is taken to lie in the middle.
-        wall_shear_pa: Shear stress in Pa at the wall of the bore, as the pressure; around a rod in turbulent
-            flow the mean of both walls.
+            turbulent flow at Reynolds number 4,000.
+        wall_shear_pa: Shear stress in Pa at the wall of the bore, as the pressure; around a rod off the
+            middle or in turbulent flow the mean of both walls.
         entry_length_m: Length in m until laminar flow is developed; None unless laminar and without a rod.
     """
 
@@ -137,6 +137,7 @@ def lumen_flow(
     flow_m3_s: float,
     temperature_c: float,
     rod_m: float = 0.0,
+    eccentricity: float = 0.0,
     roughness_m: float = 0.0,
 ) -> LumenFlow:
     """Water rinsed steadily through one lumen, filled to its whole section.
@@ -146,7 +147,8 @@ def lumen_flow(
         length_m: Length in m.
         flow_m3_s: Volume per second in m³/s.
         temperature_c: Temperature of the water in °C; 0 to 110 °C.
-        rod_m: Diameter in m of a rod along the axis, 0 without one.
+        rod_m: Diameter in m of a rod in the bore, 0 without one.
+        eccentricity: How far the rod lies off the middle, over half of bore less rod; 0 to 0.99.
         roughness_m: Height of the wall's roughness in m, 0 for a smooth bore; matters in turbulent flow.
 
     Raises:
@@ -165,7 +167,9 @@ def lumen_flow(
     density = water_density_kell_1975(temperature_c)
     viscosity = water_viscosity_iapws_2008(temperature_c)
     reynolds = reynolds_number(velocity, bore_m - rod_m, density, viscosity)
-    channel = Channel("in", "out", bore_m, length_m, rod_m=rod_m, roughness_m=roughness_m)
+    channel = Channel(
+        "in", "out", bore_m, length_m, rod_m=rod_m, eccentricity=eccentricity, roughness_m=roughness_m
+    )
     regime = flow_regime(reynolds * channel.equivalent_ratio)
     drop = Span(
         *(
@@ -199,8 +203,8 @@ def _cross_section(bore_m: float, rod_m: float) -> float:
 
 
 def _shear_at_bore(channel: Channel, pressure_drop_pa: float, regime: Regime) -> float:
-    """Shear at the wall of the bore; around a rod in turbulent flow, the mean of both walls."""
+    """Shear at the bore; around a rod off the middle or in turbulent flow, the mean of both walls."""
     bore, length, rod = channel.bore_m, channel.length_m, channel.rod_m
-    if rod == 0.0 or regime != "laminar":
+    if rod == 0.0 or channel.eccentricity > 0.0 or regime != "laminar":
         return wall_shear(pressure_drop_pa, bore_m=bore - rod, length_m=length)
     return wall_shear_annulus(pressure_drop_pa, bore_m=bore, rod_m=rod, length_m=length).bore_pa

@@ -7,9 +7,21 @@ from sinkside.web.screens.instructions import (
     device,
     editing,
     files,
+    lumens,
     page,
     shelf,
 )
 from sinkside.web.screens.instructions.shelf import screen
 
-__all__ = ["answers", "approval", "comparison", "device", "editing", "files", "page", "screen", "shelf"]
+__all__ = [
+    "answers",
+    "approval",
+    "comparison",
+    "device",
+    "editing",
+    "files",
+    "lumens",
+    "page",
+    "screen",
+    "shelf",
+]

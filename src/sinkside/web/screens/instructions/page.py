@@ -21,6 +21,7 @@ from sinkside.desk.instruction_view import (
     step_fields,
 )
 from sinkside.desk.left_over import LeftOver
+from sinkside.desk.lumens import has_lumens
 from sinkside.desk.people import names_of
 from sinkside.desk.shelf import OpenInstruction
 from sinkside.desk.source_pages import SourcePage, is_picture, source_page
@@ -101,6 +102,7 @@ class InstructionPage:
         here: how it goes in this department.
         revisions: the history, newest first.
         compare: where this revision is compared with the one before.
+        lumens: where it is computed what goes through its lumens, if it has any.
         reading: where the next revision is being read, if one is.
         names: the names behind pseudonyms.
         may_hand_in: whether this person may hand in the next revision.
@@ -134,6 +136,7 @@ class InstructionPage:
     here: InDepartment
     revisions: tuple[RevisionShown, ...]
     compare: str
+    lumens: str
     reading: str
     names: dict[str, str]
     may_hand_in: bool
@@ -227,6 +230,7 @@ def _page(looking: _Looking, view: InstructionView, finding: str) -> Instruction
         here=_here(looking),
         revisions=_revisions(looking, history, names),
         compare=f"{looking.address}/compare?after={opened.revision.number}" if len(history) > 1 else "",
+        lumens=f"{looking.address}/lumens" if has_lumens(opened.instruction) else "",
         reading=f"{looking.address}/reading" if fields.get("job") else "",
         names=names,
         may_hand_in=asked.visitor.may("instruction-upload"),
