@@ -47,7 +47,7 @@ def pipit(visit: Visiting, kept: dict[str, str], tmp_path: Path) -> str:
         document.write_text(PIPIT, "utf-8")
         page.set_input_files("#document", document)
         page.locator("button", has_text="Read it").click()
-        page.wait_for_url(ONE, timeout=30_000)
+        page.wait_for_url(ONE, timeout=60_000)
         kept["pipit"] = page.url.removeprefix(window.house.address)
     return kept["pipit"]
 
