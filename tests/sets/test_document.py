@@ -9,7 +9,7 @@ import pytest
 
 from sinkside.documents import load, save, to_values, validate
 from sinkside.errors import BadDocument
-from sinkside.sets import SetDocument
+from sinkside.sets import SetDocument, read_set
 
 DEMO = Path(str(resources.files("sinkside").joinpath("demo", "data", "set.yaml")))
 
@@ -37,3 +37,32 @@ def test_a_set_without_members_or_with_none_of_one_is_refused(members: list[obje
     with pytest.raises(BadDocument) as caught:
         validate(SetDocument, {"name": "Set 1", "members": members}, resource="set.yaml")
     assert problem in str(caught.value)
+
+
+def test_every_fault_of_a_document_is_told_with_its_path() -> None:
+    """Names that stand twice and references to nothing, each where it stands, all at once."""
+    members = [
+        {"instruction": "hook", "apart": [{"of": "rod", "why": "Edge"}, {"of": "hook", "why": "Edge"}]},
+        {"instruction": "hook", "parts": [{"part": "tip"}, {"part": "tip"}], "mates": ["hook"]},
+    ]
+    with pytest.raises(BadDocument) as caught:
+        read_set({"name": "Set 1", "members": members}, resource="set.yaml")
+    assert [fault.path for fault in caught.value.faults] == [
+        "members[0].apart[0].of",
+        "members[0].apart[1].of",
+        "members[1].name",
+        "members[1].parts[1].part",
+        "members[1].mates[0]",
+    ]
+
+
+def test_what_is_no_mass_is_refused() -> None:
+    """A time, nothing, and less than nothing are no masses; each fault has its path."""
+    members = [{"instruction": "hook", "mass": "4 min", "parts": [{"part": "tip", "mass": "0 g"}]}]
+    with pytest.raises(BadDocument) as caught:
+        validate(SetDocument, {"name": "Set 1", "members": members, "mass": "-1 kg"}, resource="set.yaml")
+    assert [fault.path for fault in caught.value.faults] == [
+        "members[0].parts[0].mass",
+        "members[0].mass",
+        "mass",
+    ]

@@ -37,6 +37,7 @@ READS_SOLUTIONS: Final = {
     "lead",
     "technician",
 }
+MAKES_SETS: Final = {"educator", "lead"}
 MAKES_SOLUTIONS: Final = {"lead", "technician"}
 RECORDS_CHECKS: Final = {"equipment-engineer", "lead", "technician"}
 
@@ -82,6 +83,24 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/solutions/new"): MAKES_SOLUTIONS,
     ("POST", "/at/{department}/solutions/new"): MAKES_SOLUTIONS,
     ("POST", "/at/{department}/solutions/{solution}/discard"): MAKES_SOLUTIONS,
+    ("GET", "/at/{department}/sets"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/sets/{key}"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/sets/{key}/changes"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/sets/{key}/sheet"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/sets/{key}/document"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/sets/new"): MAKES_SETS,
+    ("POST", "/at/{department}/sets/new"): MAKES_SETS,
+    ("POST", "/at/{department}/sets/hand-in"): MAKES_SETS,
+    ("POST", "/at/{department}/sets/{key}"): MAKES_SETS,
+    ("POST", "/at/{department}/sets/{key}/file"): MAKES_SETS,
+    ("POST", "/at/{department}/sets/{key}/look"): MAKES_SETS,
+    ("POST", "/at/{department}/sets/{key}/split"): MAKES_SETS,
+    ("POST", "/at/{department}/sets/{key}/out-of-use"): MAKES_SETS,
+    ("GET", "/at/{department}/sets/{key}/devices/new"): MAKES_SETS,
+    ("POST", "/at/{department}/sets/{key}/devices/new"): MAKES_SETS,
+    ("GET", "/at/{department}/sets/{key}/devices/{place}"): MAKES_SETS,
+    ("POST", "/at/{department}/sets/{key}/devices/{place}"): MAKES_SETS,
+    ("POST", "/at/{department}/sets/{key}/devices/{place}/strike"): MAKES_SETS,
     ("GET", "/at/{department}/department"): READS_DEPARTMENT,
     ("GET", "/at/{department}/department/changes"): READS_DEPARTMENT,
     ("GET", "/at/{department}/department/table"): READS_DEPARTMENT,

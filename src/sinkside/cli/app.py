@@ -29,6 +29,7 @@ from sinkside.cli.review import review
 from sinkside.cli.route import route
 from sinkside.cli.schema import schema
 from sinkside.cli.serve import serve
+from sinkside.cli.sets import set_verbs
 from sinkside.cli.simulate import simulate
 from sinkside.cli.worker import worker
 from sinkside.errors import SinksideError
@@ -65,6 +66,7 @@ for verb in (
     app.command()(verb)
 app.add_typer(print_verbs, name="print")
 app.add_typer(department_verbs, name="department")
+app.add_typer(set_verbs, name="set")
 
 
 def _print_version(wanted: bool) -> None:

@@ -14,6 +14,7 @@ from typing import Final
 from sinkside.demo.cycle_history import PROGRAM, fill_cycle_history
 from sinkside.demo.indicator_history import fill_indicators
 from sinkside.demo.machine_history import HISTORY, fill_machine_history, fill_today
+from sinkside.demo.set_history import fill_sets
 from sinkside.demo.solution_history import fill_solutions
 from sinkside.demo.traces import DEMO_TRACES, DemoTrace
 from sinkside.department import Department, Program
@@ -108,6 +109,7 @@ def fill_house(archive: Archive, *, now: datetime) -> None:
     fill_cycle_history(archive, at_work, technician, _program_of(PROGRAM), now=now)
     fill_indicators(archive, technician, _hand_in(archive, at_work, now), now=now)
     fill_solutions(archive, technician, now=now)
+    fill_sets(archive, at_work, now=now)
     fill_today(archive, technician, now=now)
 
 

@@ -25,7 +25,7 @@ from sinkside.errors import BadDocument, BadInput, Fault, SinksideError, Unreada
 if TYPE_CHECKING:
     from sinkside.cycles import Unread, Verdict
 
-Task = Literal["department", "draft", "judge", "lines", "picture"]
+Task = Literal["department", "draft", "judge", "lines", "picture", "set"]
 
 _REQUEST: Final = "request.json"
 _ANSWER: Final = "answer.json"
@@ -223,12 +223,20 @@ def _without_folder(sentence: str, files: Sequence[Path]) -> str:
     return sentence
 
 
+def _set(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
+    from sinkside.desk.set_files import read_in_child
+    from sinkside.documents import to_values
+
+    return to_values(read_in_child(files[0], arguments))
+
+
 _TASKS: Final[Mapping[str, Callable[[Sequence[Path], Mapping[str, Any]], Any]]] = {
     "department": _department,
     "draft": _draft,
     "judge": _judge,
     "lines": _lines,
     "picture": _picture,
+    "set": _set,
 }
 
 

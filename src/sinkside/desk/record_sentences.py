@@ -60,6 +60,11 @@ def _out_of_use(data: Data) -> str:
     return f"took {{subject}} out of use ({str(data['why']).replace('-', ' ')}){asked}"
 
 
+def _set_kept(data: Data) -> str:
+    places = f" in {_counted(data['changes'], 'place')}" if data.get("changes") else ""
+    return f"changed the set {{subject}}{places}, revision {data['revision']}"
+
+
 def _steps(verb: str) -> Callable[[Data], str]:
     return lambda data: (
         f"{verb} {_counted(data['steps'], 'step')} of {{subject}}, revision {data['revision']}"
@@ -125,6 +130,15 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "solution-discarded": lambda data: (
         f"discarded {{subject}}{', after its time was over' if data['late'] else ''}"
     ),
+    "set-made": "made the set {subject}",
+    "set-changed": _set_kept,
+    "set-looked-at": lambda data: (
+        f"looked at the set {{subject}} after texts changed, and left revision {data['revision']} as it is"
+    ),
+    "set-split": lambda data: (
+        f"split the set {{subject}}, revision {data['revision']}, into {_counted(data['parts'], 'set')}"
+    ),
+    "set-out-of-use": lambda data: f"took the set {{subject}} out of use: {str(data['why']).rstrip('.')}",
     "job-cancelled": "cancelled a job",
 }
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Final
 
-from sinkside.desk import cycle_records, shelf
+from sinkside.desk import cycle_records, sets, shelf
 from sinkside.desk.access import MANAGES_PEOPLE, Visitor, current, policy
 from sinkside.desk.indicators import INDICATOR
 from sinkside.desk.instruction_view import row_words
@@ -16,6 +16,8 @@ from sinkside.desk.machine_rows import MACHINE
 from sinkside.desk.machine_trends import drifting_in
 from sinkside.desk.people import name_of
 from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.set_texts import device_name
+from sinkside.desk.set_touched import sets_to_look_at
 from sinkside.desk.solution_log import IN_USE, SOLUTION
 from sinkside.findings import LEVELS, Level
 from sinkside.records import Row, WantedRows
@@ -49,6 +51,7 @@ def today(archive: Archive, who: Visitor, *, now: datetime) -> tuple[Matter, ...
             *_machines(unit, who, now),
             *_indicators(unit, who, now),
             *_solutions(unit, who, now),
+            *_sets(unit, who),
             *_jobs(unit, who, now),
             *_people(unit, who, now),
         ]
@@ -248,6 +251,16 @@ def _solutions(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
         if row.due is not None and row.due <= now:
             sentence = f"Discard now: {row.title}, lot {row.fields['lot']}."
             yield Matter(Level.concern, sentence, SOLUTION, row.id, row.due)
+
+
+def _sets(unit: Unit, who: Visitor) -> Iterator[Matter]:
+    """Sets of which a device's text is another one than when somebody looked at them."""
+    if not who.may(sets.EDIT):
+        return
+    for one in sets_to_look_at(unit, who):
+        names = ", ".join(device_name(changed.row) for changed in one.changed)
+        sentence = f"{one.row.title}: the text changed of {names}; look at the set again."
+        yield Matter(Level.concern, sentence, sets.KIND, one.row.id)
 
 
 def _jobs(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:

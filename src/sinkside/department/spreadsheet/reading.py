@@ -51,7 +51,7 @@ def read_spreadsheet(
         BadDocument: with every fault by sheet, row and column.
     """
     faults: list[Fault] = []
-    rows = list(_rows(_opened(data, resource), faults))
+    rows = list(_rows(open_workbook(data, resource), faults))
     before = to_values(onto) if onto else {"name": ""}
     values, places = _assembled(rows, before, faults)
     if faults:
@@ -66,7 +66,12 @@ def read_spreadsheet(
     return found
 
 
-def _opened(data: bytes, resource: str) -> Workbook:
+def open_workbook(data: bytes, resource: str) -> Workbook:
+    """A workbook of which nothing but the values is read.
+
+    Raises:
+        UnreadableFile: if the file is no spreadsheet.
+    """
     import zipfile
 
     from openpyxl import load_workbook

@@ -85,6 +85,7 @@ _PLACES: Final = {
     "indicator": ("indicators", "cycle-read"),
     "sink-solution": ("solutions", "solution-read"),
     "machine": ("machines", "machine-read"),
+    "set": ("sets", "set-read"),
     "person": ("people", "people-manage"),
     "job": ("jobs", None),
 }

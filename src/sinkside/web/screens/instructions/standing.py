@@ -12,6 +12,7 @@ from sinkside.desk.fit_touched import touched_by_approval
 from sinkside.desk.instruction_view import InstructionView
 from sinkside.desk.people import readers_here
 from sinkside.desk.ports import Unit
+from sinkside.desk.set_touched import sets_with
 from sinkside.desk.shelf import OpenInstruction
 from sinkside.web.asked import Asked
 from sinkside.web.fit_words import detail_of, state_of, words_of
@@ -61,6 +62,14 @@ class TouchedShown:
 
 
 @dataclass(frozen=True)
+class TouchedSetShown:
+    """A set that has the device: its page, and what it is called."""
+
+    name: str
+    address: str
+
+
+@dataclass(frozen=True)
 class ApprovalShown:
     """How an instruction stands, and what this person may do about it.
 
@@ -79,6 +88,7 @@ class ApprovalShown:
         readers: who could confirm, as id and name, where this person is to choose one.
         person: the pseudonym of whoever looks.
         touches: what the approval touches, for whoever may give it.
+        sets: the sets that have the device, for whoever may give the approval.
     """
 
     not_yet: tuple[str, ...]
@@ -95,6 +105,7 @@ class ApprovalShown:
     readers: tuple[Option, ...]
     person: str
     touches: tuple[TouchedShown, ...]
+    sets: tuple[TouchedSetShown, ...]
 
 
 def approval_shown(
@@ -107,6 +118,7 @@ def approval_shown(
     with asked.archive.unit(writes=False) as unit:
         against = approving.may_approve_opened(unit, who, opened).reasons_not if opened.latest else ()
         touches = _touches(asked, unit, opened)
+        sets = _sets(asked, unit, opened)
     may_confirm = approved and (whose_turn == who.person or who.may(approving.RIGHT))
     chooses = may_confirm or (opened.latest and not against)
     return ApprovalShown(
@@ -124,12 +136,24 @@ def approval_shown(
         readers=_readers(asked) if chooses else (),
         person=who.person,
         touches=touches,
+        sets=sets,
     )
 
 
+def _waits_for(asked: Asked, opened: OpenInstruction) -> bool:
+    """Whether this is what somebody who may approve would approve."""
+    return opened.latest and opened.row.state != "approved" and asked.visitor.may(approving.RIGHT)
+
+
+def _sets(asked: Asked, unit: Unit, opened: OpenInstruction) -> tuple[TouchedSetShown, ...]:
+    if not _waits_for(asked, opened):
+        return ()
+    found = sets_with(unit, asked.visitor, opened.row)
+    return tuple(TouchedSetShown(row.title, asked.at(f"/sets/{row.id}")) for row in found)
+
+
 def _touches(asked: Asked, unit: Unit, opened: OpenInstruction) -> tuple[TouchedShown, ...]:
-    waits = opened.latest and opened.row.state != "approved"
-    if not waits or not asked.visitor.may(approving.RIGHT):
+    if not _waits_for(asked, opened):
         return ()
     tablet = asked.someone.session.shared_tablet
     found = touched_by_approval(unit, asked.visitor, opened, now=asked.now, shared_tablet=tablet)

@@ -1,0 +1,379 @@
+"""One set: its contents first, the common route or the split, what is wrong with it, what changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Annotated, Final
+
+from fastapi import Query
+
+from sinkside.aids.report.finding_view import finding_views
+from sinkside.desk import sets
+from sinkside.desk.people import names_of
+from sinkside.desk.set_editing import SetFields, member_called
+from sinkside.desk.sets import SeenSet
+from sinkside.instruction import PartUse
+from sinkside.language import computed
+from sinkside.sets import NEVER_IN_THE_TRAY, Content, Member, SetDocument, SetMass
+from sinkside.web.asked import Asked
+from sinkside.web.rendering import shown_moment
+from sinkside.web.screen import Option
+from sinkside.web.screens.sets.common_route import RouteShown, route_shown
+from sinkside.web.screens.sets.shelf import PLACE, READ, packaging_options, screen
+
+Number = Annotated[int | None, Query(ge=1, le=1_000_000)]
+
+_USE_WORDS: Final = {
+    PartUse.reusable: "",
+    PartUse.new_at_assembly: "new at assembly",
+    PartUse.discard_after_use: "thrown away where it was used",
+    PartUse.sterile_at_field: "sterile, opened at the field",
+}
+_LATEST_SHOWN: Final = 12
+
+
+@dataclass(frozen=True)
+class PartShown:
+    """A part of a device: what it is, of which device, how many, what one weighs, where it lies.
+
+    `single_use` is which kind of single use it is; empty where it is used again.
+    """
+
+    name: str
+    device: str
+    count: int
+    mass: str
+    lies: str
+    single_use: str
+
+
+@dataclass(frozen=True)
+class DeviceShown:
+    """A device of the contents.
+
+    Attributes:
+        address: where it is changed.
+        name: what the set calls it.
+        text: its instruction's page; empty where none is known.
+        device: what its text calls it, where the set calls it otherwise.
+        count: how many of it.
+        mass: what one weighs.
+        lies: where it lies.
+        order: its turn.
+        parts: its parts, where they are counted one by one.
+        notes: what it belongs with, must not lie beside, and what may stand in for it.
+    """
+
+    address: str
+    name: str
+    text: str
+    device: str
+    count: int
+    mass: str
+    lies: str
+    order: str
+    parts: tuple[PartShown, ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class MassShown:
+    """What the set weighs: figure and unit, how that is known, the limit in force and who publishes it.
+
+    `figure` is empty where the mass is not known; `sums` are what it comes from.
+    """
+
+    figure: str
+    unit: str
+    how: str
+    limit: str
+    source: str
+    sums: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class SetFindingShown:
+    """What is wrong: level, sentence, what would put it right, its arithmetic, its source."""
+
+    level: str
+    message: str
+    remedy: str
+    sums: tuple[tuple[str, str], ...]
+    source: str
+
+
+@dataclass(frozen=True)
+class ChangedShown:
+    """A device whose text changed since somebody looked: what happened, and where the change is shown."""
+
+    device: str
+    words: str
+    address: str
+
+
+@dataclass(frozen=True)
+class RevisionLine:
+    """One revision: number, when, by whom, why; where it is shown, and where its changes are."""
+
+    number: int
+    at: str
+    by: str
+    why: str
+    address: str
+    changes: str
+
+
+@dataclass(frozen=True)
+class SetPage:
+    """One set.
+
+    Attributes:
+        title: its name.
+        address: of the page.
+        sets: where the list is.
+        made: the revision that is shown, when and by whom it was made, and why.
+        revision: its number, which forms carry.
+        latest: whether it is the latest one.
+        in_use: whether the set can still be changed.
+        ended: why it is used no longer; empty while it is.
+        parts: the sets that it was split into.
+        devices: how many devices.
+        pieces: how many pieces.
+        packaging: what it lies in.
+        tray: what lies in the tray, in the order of use.
+        new: what is fitted new each time and that the list does not count.
+        never: what is never in the tray.
+        mass: what it weighs.
+        route: the common route or the split.
+        findings: what is wrong with it, the worst first.
+        stops: how many of them are stops.
+        concerns: how many of them are concerns.
+        changed: the devices whose text changed since somebody looked.
+        since: what changed since the revision before.
+        history: the revisions, the latest first.
+        fields: what the form of the set as a whole shows.
+        packaging_options: what it may lie in.
+    """
+
+    title: str
+    address: str
+    sets: str
+    made: str
+    revision: int
+    latest: bool
+    in_use: bool
+    ended: str
+    parts: tuple[Option, ...]
+    devices: int
+    pieces: int
+    packaging: str
+    tray: tuple[DeviceShown, ...]
+    new: tuple[PartShown, ...]
+    never: tuple[PartShown, ...]
+    mass: MassShown
+    route: RouteShown
+    findings: tuple[SetFindingShown, ...]
+    stops: int
+    concerns: int
+    changed: tuple[ChangedShown, ...]
+    since: tuple[str, ...]
+    history: tuple[RevisionLine, ...]
+    fields: SetFields
+    packaging_options: tuple[Option, ...]
+
+
+@screen.page(f"{PLACE}/{{key}}", right=READ, template="set.html")
+def set_page(asked: Asked, key: str, *, revision: Number = None) -> SetPage:
+    """One set with its contents, its route, what is wrong with it and what changed."""
+    seen = sets.see_set(asked.archive, asked.visitor, key, now=asked.now, number=revision)
+    opened, document, answer = seen.opened, seen.opened.document, seen.answer
+    address = asked.at(f"/sets/{key}")
+    history = _history(asked, seen, address)
+    unlisted = [line for line in answer.contents if not line.listed]
+    findings = _findings(seen)
+    levels = [one.level for one in findings]
+    packaging = packaging_options(asked)
+    return SetPage(
+        title=document.name,
+        address=address,
+        sets=asked.at("/sets"),
+        made=_made(history, opened.revision.number),
+        revision=opened.revision.number,
+        latest=opened.latest,
+        in_use=opened.row.state == sets.IN_USE,
+        ended=_ended(seen),
+        parts=_parts(asked, seen),
+        devices=sum(member.count for member in document.members),
+        pieces=document.counted,
+        packaging=next((words for one, words in packaging if one and one == document.packaging), ""),
+        tray=tuple(_device(asked, seen, called) for called in _in_turn(answer.contents)),
+        new=tuple(_part(line) for line in unlisted if line.use not in NEVER_IN_THE_TRAY),
+        never=tuple(_part(line) for line in unlisted if line.use in NEVER_IN_THE_TRAY),
+        mass=mass_shown(answer.mass, document),
+        route=route_shown(asked, seen),
+        findings=findings,
+        stops=levels.count("stop"),
+        concerns=levels.count("concern"),
+        changed=_changed(asked, seen),
+        since=tuple(one.sentence for one in seen.since),
+        history=history,
+        fields=_fields(document),
+        packaging_options=packaging,
+    )
+
+
+def mass_shown(mass: SetMass, document: SetDocument) -> MassShown:
+    """What a set weighs, as its page shows it."""
+    limit = mass.limit
+    figure, _, unit = computed(mass.kg, "kg").replace("\xa0", " ").partition(" ") if mass.kg else ("", "", "")
+    how = "weighed" if mass.weighed_kg is not None else "summed up, with the packaging"
+    known = {
+        "Weighed": str(document.mass or ""),
+        "Sum of what is known": computed(mass.summed_kg, "kg"),
+        "Of which the packaging": str(document.packaging_mass or ""),
+        "No mass known of": ", ".join(mass.unknown),
+    }
+    source = ""
+    if limit is not None:
+        source = f"{limit.source}: {limit.source.how_read_phrase}"
+    return MassShown(
+        figure=figure,
+        unit=unit,
+        how=how if mass.kg is not None else "not known",
+        limit=limit_words(mass),
+        source=f"{limit.context} {source}." if limit else "",
+        sums=tuple((name, text) for name, text in known.items() if text),
+    )
+
+
+def limit_words(mass: SetMass) -> str:
+    """The limit in force, in words."""
+    if mass.limit is None:
+        return "No limit is published in the profile that this department works to."
+    most = computed(mass.limit.ends("kg")[1], "kg")
+    if mass.limit.override is not None:
+        return f"At most {most}: this department's own limit. {mass.limit.override.reason}"
+    return f"At most {most} with its packaging."
+
+
+def _in_turn(contents: Iterable[Content]) -> tuple[str, ...]:
+    """The devices in the order of use, each once."""
+    return tuple(dict.fromkeys(line.member for line in contents))
+
+
+def _device(asked: Asked, seen: SeenSet, called: str) -> DeviceShown:
+    document = seen.opened.document
+    member = member_called(document, called)
+    row = seen.texts[called].row
+    device = seen.names.get(row.id, "") if row else member.instruction
+    own = [line for line in seen.answer.contents if line.member == called and line.listed]
+    whole = next((line for line in own if not line.name), None)
+    return DeviceShown(
+        address=asked.at(f"/sets/{seen.opened.row.id}/devices/{document.members.index(member) + 1}"),
+        name=called,
+        text=asked.at(f"/instructions/{row.id}") if row else "",
+        device=device if device != called else "",
+        count=member.count,
+        mass=str((whole.mass if whole else member.mass) or ""),
+        lies=member.lies or "",
+        order=str(member.order or ""),
+        parts=tuple(_part(line) for line in own if line.name),
+        notes=tuple(_notes(member, seen)),
+    )
+
+
+def _part(line: Content) -> PartShown:
+    return PartShown(
+        name=line.name,
+        device=line.member,
+        count=line.count,
+        mass=str(line.mass or ""),
+        lies=line.lies,
+        single_use=_USE_WORDS[line.use],
+    )
+
+
+def _notes(member: Member, seen: SeenSet) -> Iterable[str]:
+    """What else is said of a device: what it belongs with, is kept from, and what may stand in."""
+    if member.mates:
+        yield f"belongs with {', '.join(member.mates)}"
+    for apart in member.apart:
+        yield f"not beside {apart.of}: {apart.why}"
+    for one in member.substitutes:
+        called = seen.names.get(one.instruction, one.instruction)
+        yield f"{called} may stand in, allowed by {one.allowed_by}{f': {one.why}' if one.why else ''}"
+
+
+def _findings(seen: SeenSet) -> tuple[SetFindingShown, ...]:
+    return tuple(
+        SetFindingShown(
+            level=view.level,
+            message=view.message,
+            remedy=view.remedy,
+            sums=tuple((name, value) for name, value, _ in view.evidence),
+            source=view.source,
+        )
+        for view in finding_views(seen.findings)
+    )
+
+
+def _changed(asked: Asked, seen: SeenSet) -> tuple[ChangedShown, ...]:
+    found = []
+    for one in seen.changed:
+        address = asked.at(f"/instructions/{one.row.id}")
+        words = f"revision {one.after} was approved" if not one.before else ""
+        words = words or f"revision {one.before} gave way to revision {one.after}"
+        compare = f"{address}/compare?before={one.before}&after={one.after}"
+        called = seen.names.get(one.row.id, one.row.title)
+        found.append(ChangedShown(called, words, compare if one.before else address))
+    return tuple(found)
+
+
+def _history(asked: Asked, seen: SeenSet, address: str) -> tuple[RevisionLine, ...]:
+    makings = seen.opened.history[-_LATEST_SHOWN:]
+    number = seen.opened.revision.number
+    if number not in {one.number for one in makings}:
+        makings = (*(one for one in seen.opened.history if one.number == number), *makings)
+    names = names_of(asked.archive, {one.by for one in makings})
+    return tuple(
+        RevisionLine(
+            number=one.number,
+            at=shown_moment(one.at, asked.visitor.zone),
+            by=names[one.by],
+            why=one.note,
+            address=f"{address}?revision={one.number}",
+            changes=f"{address}/changes?after={one.number}",
+        )
+        for one in reversed(makings)
+    )
+
+
+def _made(history: Iterable[RevisionLine], number: int) -> str:
+    one = next(line for line in history if line.number == number)
+    return " · ".join(filter(None, (f"Revision {one.number}", one.at, one.by, one.why)))
+
+
+def _ended(seen: SeenSet) -> str:
+    if seen.opened.row.state == sets.OUT_OF_USE:
+        return f"Out of use: {str(seen.opened.row.fields['why']).rstrip('.')}."
+    return "Split into sets of its own." if seen.opened.row.state == sets.SPLIT else ""
+
+
+def _parts(asked: Asked, seen: SeenSet) -> tuple[Option, ...]:
+    keys = str(seen.opened.row.fields.get("parts") or "").split()
+    if not keys:
+        return ()
+    with asked.archive.unit(writes=False) as unit:
+        titles = unit.rows.titles(sets.KIND, keys)
+    return tuple(Option(asked.at(f"/sets/{key}"), titles[key]) for key in keys if key in titles)
+
+
+def _fields(document: SetDocument) -> SetFields:
+    return SetFields(
+        name=document.name,
+        packaging=document.packaging or "",
+        packaging_mass=str(document.packaging_mass or ""),
+        mass=str(document.mass or ""),
+        pieces=str(document.pieces or ""),
+    )
