@@ -9,11 +9,11 @@ from pathlib import Path
 from sinkside.aids.names import calm_name
 from sinkside.department import Department
 from sinkside.desk.set_answers import SetAnswer, parts_of, worked_out
-from sinkside.desk.set_texts import folded
+from sinkside.desk.set_texts import folded, no_text_for
 from sinkside.errors import BadInput
 from sinkside.findings import Finding, worst_first
 from sinkside.instruction import Instruction
-from sinkside.sets import SetDocument, load_set, part_set, wordings
+from sinkside.sets import SetDocument, load_set, part_set
 
 
 @dataclass(frozen=True)
@@ -57,11 +57,8 @@ def check_file(
         if folded(one.instruction) in known
     }
     answer = worked_out(document, texts, site, substitutes=substitutes, profile_name=profile)
-    missing = [
-        wordings.TEXT_MISSING.finding(evidence={"device": one.called, "looked_for": one.instruction})
-        for one in document.members
-        if one.called not in texts
-    ]
+    without = [one for one in document.members if one.called not in texts]
+    missing = [no_text_for(without)] if without else []
     found = worst_first([*missing, *answer.of_the_route, *answer.findings])
     return CheckedSet(document, answer, tuple(found))
 

@@ -17,7 +17,7 @@ from sinkside.desk.set_documents import SetLook, TextSeen
 from sinkside.findings import Finding
 from sinkside.instruction import Instruction
 from sinkside.records import Revision, Row
-from sinkside.sets import SetDocument, wordings
+from sinkside.sets import Member, SetDocument, wordings
 
 #: How an instruction stands that has a revision.
 READ: Final = ("in-work", "ready", "approved")
@@ -180,16 +180,36 @@ def standing_findings(
     now: datetime,
 ) -> Iterator[Finding]:
     """Devices without a text, and texts that are not approved, not the latest, or overdue."""
+    missing, unapproved = [], []
     for member in document.members:
         found = texts[member.called]
-        if found.row is not None:
-            yield from _of_row(member.called, found.row, now)
-        elif found.number:
+        if found.row is None and found.number:
             evidence: dict[str, str | int] = {"device": member.called, "number": found.number}
             yield wordings.TEXT_AMBIGUOUS.finding(evidence=evidence)
+        elif found.row is None:
+            missing.append(member)
+        elif not approved_of(found.row):
+            unapproved.append(member.called)
         else:
-            evidence = {"device": member.called, "looked_for": member.instruction}
-            yield wordings.TEXT_MISSING.finding(evidence=evidence)
+            yield from _of_row(member.called, found.row, now)
+    if missing:
+        yield no_text_for(missing)
+    if unapproved:
+        yield wordings.TEXT_NOT_APPROVED.finding(evidence={"devices": ", ".join(unapproved)})
+    yield from _of_substitutes(document, substitutes)
+
+
+def no_text_for(members: Sequence[Member]) -> Finding:
+    """That devices have no instruction, with what was looked for where the set calls them otherwise."""
+    devices = ", ".join(member.called for member in members)
+    evidence = {"devices": devices}
+    if renamed := [member.instruction for member in members if member.instruction != member.called]:
+        evidence["looked_for"] = ", ".join(renamed)
+    return wordings.TEXT_MISSING.finding(evidence=evidence)
+
+
+def _of_substitutes(document: SetDocument, substitutes: Mapping[str, TextFound]) -> Iterator[Finding]:
+    for member in document.members:
         for one in member.substitutes:
             row = substitutes[one.instruction].row
             if row is None or not approved_of(row):
@@ -199,14 +219,13 @@ def standing_findings(
 
 
 def _of_row(called: str, row: Row, now: datetime) -> Iterator[Finding]:
+    """What is to be said of an approved text."""
     approved, latest = approved_of(row), int(row.fields.get("revision") or 0)
-    if not approved:
-        yield wordings.TEXT_NOT_APPROVED.finding(evidence={"device": called})
-    elif row.due is not None and row.due <= now:
-        evidence: dict[str, str | int] = {"device": called, "day": str(row.fields.get("confirm_by"))}
-        yield wordings.TEXT_OUTDATED.finding(evidence=evidence)
-    if approved and latest > approved:
-        evidence = {"device": called, "latest": latest, "approved": approved}
+    if row.due is not None and row.due <= now:
+        day = str(row.fields.get("confirm_by"))
+        yield wordings.TEXT_OUTDATED.finding(evidence={"device": called, "day": day})
+    if latest > approved:
+        evidence: dict[str, str | int] = {"device": called, "latest": latest, "approved": approved}
         yield wordings.TEXT_IN_WORK.finding(evidence=evidence)
 
 

@@ -9,8 +9,8 @@ from sinkside.findings import Level, Wording
 TEXT_MISSING: Final = Wording(
     rule="set-text-missing",
     level=Level.stop,
-    message="No instruction here is known for {device}.",
-    remedy="Hand in the maker's document of this device, or say which instruction is meant.",
+    message="No instruction here is known for {devices}.",
+    remedy="Hand in the maker's document, or say which instruction is meant.",
 )
 TEXT_AMBIGUOUS: Final = Wording(
     rule="set-text-ambiguous",
@@ -21,7 +21,7 @@ TEXT_AMBIGUOUS: Final = Wording(
 TEXT_NOT_APPROVED: Final = Wording(
     rule="set-text-not-approved",
     level=Level.stop,
-    message="The instruction of {device} is not approved.",
+    message="No approved instruction for {devices}.",
     remedy="Have it approved; until then nothing of this set goes to the floor.",
 )
 TEXT_IN_WORK: Final = Wording(

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
 from sinkside.department import Department
 from sinkside.desk.set_answers import SetAnswer, parts_of
 from sinkside.desk.sets import SeenSet
+from sinkside.findings import Finding
 from sinkside.route import Load, Station
 from sinkside.web.asked import Asked
 
@@ -17,6 +19,10 @@ _TOGETHER: Final = {
     Station.bench: "through the drying cabinet",
 }
 _NO_CYCLE: Final = "no cycle here"
+_SPLIT: Final = "Split the set"
+
+#: Told as the split itself, and not once more among the findings.
+NO_COMMON_CYCLE: Final = "route-no-common-cycle"
 
 
 @dataclass(frozen=True)
@@ -45,6 +51,7 @@ class RouteShown:
         words: the same in words.
         sentence: one sentence: the common cycle, or that there is none.
         parts: what the set must be split into; none where one cycle serves all.
+        instead: what would give it one cycle without a split; empty where nothing is known.
         earlier: what goes together before packing.
         stopped: the devices that cannot be done here.
     """
@@ -53,6 +60,7 @@ class RouteShown:
     words: str
     sentence: str
     parts: tuple[GroupShown, ...]
+    instead: str
     earlier: tuple[GroupShown, ...]
     stopped: tuple[StoppedShown, ...]
 
@@ -66,12 +74,17 @@ def route_shown(asked: Asked, seen: SeenSet) -> RouteShown:
         words=words,
         sentence=_sentence(seen),
         parts=_parts(seen) if answer.must_be_split else (),
+        instead=next((one.remedy for one in _of_no_cycle(seen) if not one.remedy.startswith(_SPLIT)), ""),
         earlier=tuple(
             GroupShown(f"{_TOGETHER[load.station]}: {_through(load, answer.site)}", load.members)
             for load in (answer.route.earlier_loads if answer.route else ())
         ),
         stopped=_stopped(asked, seen),
     )
+
+
+def _of_no_cycle(seen: SeenSet) -> Iterator[Finding]:
+    return (one for one in seen.findings if one.rule == NO_COMMON_CYCLE)
 
 
 def _state(answer: SetAnswer) -> tuple[str, str]:
@@ -93,7 +106,7 @@ def _sentence(seen: SeenSet) -> str:
     if answer.route is None:
         return "No text of its devices is known here, so there is no route."
     left = total - len(answer.routed)
-    without = f" {left} without a text {'is' if left == 1 else 'are'} left out." if left else ""
+    without = f" {_counted(left)} without a text {'is' if left == 1 else 'are'} left out." if left else ""
     if answer.must_be_split:
         number = len(answer.loads)
         return f"No cycle here is named by every device: it must be split into {number} sets.{without}"

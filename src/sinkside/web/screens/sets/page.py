@@ -19,7 +19,7 @@ from sinkside.sets import NEVER_IN_THE_TRAY, Content, Member, SetDocument, SetMa
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import Option
-from sinkside.web.screens.sets.common_route import RouteShown, route_shown
+from sinkside.web.screens.sets.common_route import NO_COMMON_CYCLE, RouteShown, route_shown
 from sinkside.web.screens.sets.shelf import PLACE, READ, packaging_options, screen
 
 Number = Annotated[int | None, Query(ge=1, le=1_000_000)]
@@ -146,9 +146,9 @@ class SetPage:
         never: what is never in the tray.
         mass: what it weighs.
         route: the common route or the split.
-        findings: what is wrong with it, the worst first.
-        stops: how many of them are stops.
-        concerns: how many of them are concerns.
+        findings: what is wrong with it, the worst first, save that it must be split.
+        stops: how many stops there are, that it must be split among them.
+        concerns: how many concerns.
         changed: the devices whose text changed since somebody looked.
         since: what changed since the revision before.
         history: the revisions, the latest first.
@@ -191,8 +191,7 @@ def set_page(asked: Asked, key: str, *, revision: Number = None) -> SetPage:
     address = asked.at(f"/sets/{key}")
     history = _history(asked, seen, address)
     unlisted = [line for line in answer.contents if not line.listed]
-    findings = _findings(seen)
-    levels = [one.level for one in findings]
+    levels = [one.level.value for one in seen.findings]
     packaging = packaging_options(asked)
     return SetPage(
         title=document.name,
@@ -212,7 +211,7 @@ def set_page(asked: Asked, key: str, *, revision: Number = None) -> SetPage:
         never=tuple(_part(line) for line in unlisted if line.use in NEVER_IN_THE_TRAY),
         mass=mass_shown(answer.mass, document),
         route=route_shown(asked, seen),
-        findings=findings,
+        findings=_findings(seen),
         stops=levels.count("stop"),
         concerns=levels.count("concern"),
         changed=_changed(asked, seen),
@@ -314,7 +313,7 @@ def _findings(seen: SeenSet) -> tuple[SetFindingShown, ...]:
             sums=tuple((name, value) for name, value, _ in view.evidence),
             source=view.source,
         )
-        for view in finding_views(seen.findings)
+        for view in finding_views(one for one in seen.findings if one.rule != NO_COMMON_CYCLE)
     )
 
 

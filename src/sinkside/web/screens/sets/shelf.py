@@ -31,6 +31,7 @@ Part = Annotated[int, Query(ge=1, le=10_000)]
 
 _AT_ONCE: Final = 100
 _MOST_DEVICES: Final = 500
+_NAMES_SHOWN: Final = 6
 _STATE_WORDS: Final = {sets.IN_USE: "in use", sets.SPLIT: "split", sets.OUT_OF_USE: "out of use"}
 
 
@@ -175,7 +176,7 @@ def _line(asked: Asked, row: Row, look: str, names: dict[str, str]) -> SetLine:
     return SetLine(
         address=asked.at(f"/sets/{row.id}"),
         name=row.title,
-        contents=str(fields["contents"]),
+        contents=_shortened(str(fields["contents"]).split(", ")),
         devices=int(fields["devices"] or 0),
         pieces=int(fields["pieces"] or 0),
         mass=str(fields["mass"] or ""),
@@ -184,3 +185,8 @@ def _line(asked: Asked, row: Row, look: str, names: dict[str, str]) -> SetLine:
         changed=shown_moment(row.updated, asked.visitor.zone),
         by=names[str(fields["by"])],
     )
+
+
+def _shortened(names: list[str]) -> str:
+    left = len(names) - _NAMES_SHOWN
+    return ", ".join(names[:_NAMES_SHOWN]) + (f" and {left} more" if left > 0 else "")

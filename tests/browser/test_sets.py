@@ -1,0 +1,207 @@
+"""Sets in a browser: a set of twelve has no common cycle and is split in one act, by keyboard too."""
+
+from __future__ import annotations
+
+import io
+import re
+import time
+from typing import Any, Final
+
+import pytest
+from openpyxl import Workbook
+from playwright.sync_api import FilePayload, Page, expect
+
+from browser.conftest import SCREENS, Look, Visit, Visiting
+from browser.test_touch import SMALLEST_PX, TOO_SMALL
+from support.fitting import LINNET
+
+HOME: Final = "/at/valley/sets"
+XLSX: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+READ_WITHIN_S: Final = 300
+
+#: Twelve devices: eight for one cycle of the demo's sterilizers, four for another.
+HOTTER: Final = tuple(range(21, 29))
+LONGER: Final = tuple(range(31, 35))
+
+
+def _device(size: int) -> str:
+    return f"Linnet {size} mm grasping forceps"
+
+
+def _text(size: int) -> str:
+    cycle = "134 °C for 5 minutes, drying time 25 minutes"
+    cycle = cycle if size in HOTTER else "132 °C for 4 minutes, drying time 30 minutes"
+    return re.sub("134 °C .* minutes", cycle, LINNET).replace("3 mm", f"{size} mm")
+
+
+def _press(page: Page, words: str) -> None:
+    """Press a button or link by keyboard, and wait for where it leads."""
+    main = page.locator("main")
+    place = main.get_by_role("button", name=words, exact=True).or_(
+        main.get_by_role("link", name=words, exact=True)
+    )
+    place.first.focus()
+    with page.expect_navigation():
+        page.keyboard.press("Enter")
+
+
+def _type(page: Page, field: str, text: str) -> None:
+    page.locator(f"#{field}").focus()
+    page.keyboard.press("Control+a")
+    page.keyboard.type(text)
+
+
+def _have_read(window: Visit) -> None:
+    """Have the texts of all twelve read, once for the whole run."""
+    page = window.go("/at/valley/instructions?text=Linnet+34")
+    if page.get_by_role("link", name=re.compile(_device(34))).count():
+        return
+    for size in (*HOTTER, *LONGER):
+        page = window.go("/at/valley/instructions/new")
+        page.set_input_files(
+            "#document",
+            {"name": f"linnet-{size}.txt", "mimeType": "text/plain", "buffer": _text(size).encode()},
+        )
+        with page.expect_navigation():
+            page.get_by_role("button", name="Read it").click()
+
+
+def _sheet(*rows: tuple[Any, ...]) -> FilePayload:
+    workbook = Workbook()
+    for row in rows:
+        workbook.worksheets[0].append(list(row))
+    written = io.BytesIO()
+    workbook.save(written)
+    return {"name": "knee.xlsx", "mimeType": XLSX, "buffer": written.getvalue()}
+
+
+def _of_twelve(window: Visit, name: str) -> Page:
+    """A set of twelve that was made from a sheet, once all of its texts were read."""
+    rows = [(_device(size), turn, "40 g") for turn, size in enumerate((*HOTTER, *LONGER), start=1)]
+    page = window.go(f"{HOME}/new")
+    _type(page, "set_name", name)
+    page.set_input_files("#file", _sheet(("device", "order of use", "mass"), *rows))
+    _press(page, "Make it from the file")
+    until = time.monotonic() + READ_WITHIN_S
+    while page.get_by_text("No instruction here is known").count() and time.monotonic() < until:
+        page.wait_for_timeout(500)
+        page.reload()
+    return page
+
+
+@pytest.mark.parametrize("screen", ["desktop", "tablet"])
+def test_a_set_of_twelve_is_split_by_keyboard_in_one_act(visit: Visiting, screen: str) -> None:
+    """No cycle is common to the twelve: one press makes two sets, each with a cycle, each a document."""
+    window = visit(screen=screen)
+    window.sign_in("lead")
+    _have_read(window)
+    page = _of_twelve(window, f"Knee set for the {screen}")
+    route = page.get_by_role("region", name="Its way through this department")
+    expect(route).to_contain_text("No cycle here is named by every device: it must be split into 2 sets.")
+    expect(route.locator(".parts > li")).to_have_count(2)
+    assert window.violations() == []
+    assert not window.overflows()
+    address = page.url
+    _press(page, "Split into 2 sets")
+    expect(page.get_by_role("status")).to_contain_text("Split into 2 sets, by Tove Rasmussen.")
+    expect(page.locator("main")).to_contain_text("Split into sets of its own.")
+    for part, devices, program in (
+        ("part 1", "all 8 kinds of device", "134 °C, 5 min"),
+        ("part 2", "all 4 kinds of device", "132 °C, 4 min"),
+    ):
+        name = f"Knee set for the {screen}, {part}"
+        page.goto(address)
+        _press(page, name)
+        expect(page.get_by_role("heading", level=1)).to_have_text(name)
+        expect(page.get_by_role("region", name="Its way through this department")).to_contain_text(
+            re.compile(f"One cycle for {devices}: Sterilizer [12], {program}")
+        )
+        with page.expect_download() as saved:
+            page.get_by_role("link", name="Save as a document").click()
+        assert f"name: {name}" in saved.value.path().read_text("utf-8")
+
+
+def test_a_set_is_made_and_changed_by_keyboard_alone(visit: Visiting) -> None:
+    """A set with its first device, a second one with parts and a fault that is told first, and its mass."""
+    window = visit()
+    window.sign_in("educator")
+    page = window.go(HOME)
+    _press(page, "A new set")
+    _type(page, "name", "Finger set")
+    _type(page, "device", "Quarl 3 hook")
+    _press(page, "Make the set")
+    _press(page, "Add a device")
+    _type(page, "device", "Quarl 5 punch")
+    _type(page, "mass", "heavy")
+    _type(page, "parts", "shaft; 1; 20 g; left row")
+    page.locator("[name=mates]").focus()
+    page.keyboard.press("Space")
+    _press(page, "Add the device")
+    expect(page.locator("#mass-hint")).to_contain_text("'heavy' is no quantity")
+    expect(page.locator("#parts")).to_have_value("shaft; 1; 20 g; left row")
+    expect(page.locator("[name=mates]")).to_be_checked()
+    assert window.violations() == []
+    _type(page, "mass", "210 g")
+    _press(page, "Add the device")
+    expect(page.get_by_role("status")).to_contain_text("this is revision 2")
+    expect(page.locator(".contents")).to_contain_text("belongs with Quarl 3 hook")
+    page.locator("summary", has_text="Change name, packaging, masses").focus()
+    page.keyboard.press("Enter")
+    _type(page, "mass", "12 kg")
+    _press(page, "Keep the change")
+    findings = page.get_by_role("region", name="What is wrong with it")
+    expect(findings).to_contain_text("The set weighs 12 kg with its packaging; the limit in force is 10 kg")
+    history = page.get_by_role("region", name="What changed since the revision before")
+    expect(history).to_contain_text("mass of the packed set not said → 12 kg")
+    assert window.violations() == []
+
+
+def test_faults_of_a_sheet_are_told_without_script(visit: Visiting) -> None:
+    """Without script a sheet with faults is refused row by row; mended, it makes the set."""
+    window = visit(script=False, screen="phone")
+    window.sign_in("lead")
+    page = window.go(f"{HOME}/new")
+    page.fill("#set_name", "Toe set")
+    page.set_input_files("#file", _sheet(("device", "count"), ("hook", "many")))
+    page.get_by_role("button", name="Make it from the file").click()
+    expect(page.get_by_role("alert")).to_contain_text("Row 2, count: 'many'; expected a whole number.")
+    page.set_input_files("#file", _sheet(("device", "count"), ("hook", 2)))
+    page.get_by_role("button", name="Make it from the file").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Toe set")
+    page.locator("summary", has_text="Take it out of use").click()
+    page.fill("#why-ended", "Never bought")
+    page.get_by_role("button", name="Take Toe set out of use").click()
+    expect(page.get_by_role("status")).to_contain_text("Out of use, by Tove Rasmussen.")
+
+
+def test_whoever_may_only_read_is_offered_nothing_else(visit: Visiting) -> None:
+    """A technician sees contents, route and findings, and no form but the search."""
+    window = visit(screen="phone")
+    window.sign_in("technician")
+    page = window.go(HOME)
+    _press(page, "Hand surgery set 3")
+    expect(page.locator(".contents")).to_contain_text("micro-scissors")
+    assert page.locator("main form").count() == 0
+
+
+@pytest.mark.parametrize("look", ["light", "dark"])
+@pytest.mark.parametrize("screen", list(SCREENS))
+def test_every_page_fits_every_screen(visit: Visiting, screen: str, look: Look) -> None:
+    """No page breaks WCAG 2.2 A or AA, scrolls sideways, or is too small for gloved fingers."""
+    window = visit(screen=screen, look=look)
+    window.sign_in("lead")
+    page = window.go(HOME)
+    address = page.get_by_role("link", name="Hand surgery set 3").get_attribute("href")
+    for path in (
+        HOME,
+        f"{HOME}/new",
+        address,
+        f"{address}/devices/1",
+        f"{address}/devices/new",
+        f"{address}/changes",
+    ):
+        page = window.go(str(path))
+        assert window.violations() == [], path
+        assert not window.overflows(), path
+        if screen in {"phone", "tablet"}:
+            assert page.evaluate(TOO_SMALL, SMALLEST_PX) == [], path
