@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from sinkside.instruction import POSITIONS, Device
 from sinkside.shapes import Drawing, draw, svg
 from sinkside.shapes.cast import Form, cast_of
-from sinkside.shapes.drawing import letter_height
 from sinkside.shapes.moving import can_draw
 from support.drawn_devices import DEVICES, devices, feature, parts, positions
 
@@ -45,8 +44,7 @@ def test_everything_lies_inside_the_page(
     frame = drawing.frame
     assert frame.width > 0
     assert frame.height > 0
-    height = letter_height(drawing.shape.box().width, shown)
-    for box in (drawing.shape.box(), *(letter.box(height) for letter in drawing.letters)):
+    for box in (drawing.shape.box(), *(letter.box(drawing.letter_height) for letter in drawing.letters)):
         assert frame.left <= box.left < box.right <= frame.right
         assert frame.top <= box.top < box.bottom <= frame.bottom
 
@@ -138,6 +136,9 @@ def test_features_and_names_decide_the_form(name: str, form: Form) -> None:
         ("Forceps", (feature("j", "jaw"),)),
         ("Flexible scope", (feature("l", "lumen"), feature("k", "knob"), feature("j", "jaw"))),
         ("Drill", (feature("e", "cutting-edge"), feature("l", "lumen"))),
+        ("Hand dermatome", (feature("e", "cutting-edge"), feature("l", "lumen"), feature("j", "joint"))),
+        ("Shaver handpiece", (feature("e", "cutting-edge"), feature("l", "lumen", name="sleeve bore"))),
+        ("Trial handle", (feature("l", "lumen", name="cannulated"), feature("r", "ratchet"))),
     ],
 )
 def test_what_is_not_known_is_not_drawn(name: str, features: tuple[object, ...]) -> None:
@@ -146,6 +147,7 @@ def test_what_is_not_known_is_not_drawn(name: str, features: tuple[object, ...])
     drawing = draw(device, {"jaw": "open"})
     assert {stroke.line for stroke in drawing.shape.strokes} == {"unknown"}
     assert "Its shape is not known" in drawing.description
+    assert not drawing.is_known
     assert "jaw open" in drawing.description
 
 
@@ -157,3 +159,29 @@ def test_a_part_and_a_feature_of_the_same_id_are_two_things() -> None:
         features=(feature("sleeve", "insulation", "sleeve"), feature("jaw", "jaw", "sleeve")),
     )
     assert [name for _, name in draw(device).key] == ["handle", "outer sleeve", "insulation", "jaw"]
+
+
+def test_a_small_part_alone_does_not_stand_for_the_device() -> None:
+    """Where a text lists a seal and nothing else, the device is drawn and the seal is a box beside it."""
+    device = Device(
+        name="Laparoscopic grasper",
+        parts=parts("sealing cap"),
+        features=(feature("jaw", "jaw"), feature("ring", "joint", name="sealing ring")),
+    )
+    drawing = draw(device)
+    boxed = {stroke.part for stroke in drawing.shape.strokes if stroke.line == "unknown"}
+    assert boxed == {"a"}
+    assert {stroke.part for stroke in drawing.shape.strokes if stroke.is_body} == {""}
+    assert "Drawn as a box, because shape and place are not known: sealing cap." in drawing.description
+    assert "two grips, whose shape is not stated" in drawing.description
+
+
+def test_a_handle_that_nobody_lists_is_no_part() -> None:
+    """A text that lists the jaw insert alone says nothing of the handle, which is then no listed part."""
+    device = Device(
+        name="Laparoscopic dissector",
+        parts=parts("jaw insert", "protector"),
+        features=(feature("jaw", "jaw", "a"), feature("lumen", "lumen")),
+    )
+    bodies = [one for one in draw(device).shape.strokes if one.is_body and one.line != "bare"]
+    assert {one.part for one in bodies if max(x for x, _ in one.points) <= 0.0} == {""}

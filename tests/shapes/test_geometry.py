@@ -13,7 +13,6 @@ from shapely.geometry import Point as ShapelyPoint
 from sinkside.errors import BadInput
 from sinkside.shapes import draw, outlines
 from sinkside.shapes.cast import cast_of
-from sinkside.shapes.drawing import letter_height
 from sinkside.shapes.lines import Line, Shape, band, ring, smooth
 from sinkside.shapes.posing import built
 from sinkside.shapes.sizes import drawn_sizes, life_sizes
@@ -96,7 +95,7 @@ def test_parts_apart_do_not_touch(name: str) -> None:
 def test_letters_stand_clear(name: str, positions: dict[str, str]) -> None:
     """No letter touches another, and no drawn line comes nearer to a letter's middle than half its height."""
     drawing = draw(DEVICES[name], positions, with_flow=True)
-    height = letter_height(drawing.shape.box().width, drawing.shown_mm)
+    height = drawing.letter_height
     boxes = [letter.box(height) for letter in drawing.letters]
     rooms = [shapely_box(one.left, one.top, one.right, one.bottom) for one in boxes]
     assert all(not one.intersects(other) for one, other in itertools.combinations(rooms, 2))

@@ -31,19 +31,28 @@ class Grip(StrEnum):
 
 _PUNCH = re.compile(r"\b(punch|rongeur|nibbler)")
 _SLIDES = re.compile(r"\b(slid\w+|slide)\b")
-_NEEDLE = re.compile(r"\b(needle(?! ?-?(holder|driver))|cannula)")
+_NEEDLE = re.compile(r"\b(needles?(?! ?-?(holder|driver))|cannula)\b")
 _SHAFT = re.compile(
     r"\b(shaft\w*|laparoscop\w+|endoscop\w+|arthroscop\w+|sinus|sheath|outer (tube|sleeve)|insert)\b"
 )
 _TUBE = re.compile(r"\b(tube|sheath|suction|aspirator|irrigat\w+|trocar|sleeve)\b")
-_HANDHELD = re.compile(
-    r"\b(forceps|scissors|shears|clamps?|needle ?-?(holder|driver)s?|graspers?|ring handles?)\b"
+_HANDHELD = re.compile(r"\b(forceps|scissors|shears|clamps?|needle ?-?(holder|driver)s?|graspers?)\b")
+_BITES = re.compile(r"\b(forceps|scissors|shears|clamps?|graspers?|dissectors?|nippers?|punch|rongeur)\b")
+
+#: Devices whose shape none of the forms has.
+_OTHERWISE = re.compile(
+    r"\b(motor|batter(y|ies)|drill\w*|ream\w+|saws?|handpiece|dermatome|shaver|camera|cable|container|tray"
+    r"|telescope|flexible|probe|resectoscope|working element)\b"
 )
-_MACHINE = re.compile(
-    r"\b(motor|battery|drill|saw|handpiece|camera|cable|container|telescope|flexible|probe)\b"
-)
-_RINGS = re.compile(r"\b(finger ring|ring|rings|bow)\b")
+_RINGS = re.compile(r"\b(finger[- ]?rings?|ring[- ]?handled?s?|rings|bow handles?)\b")
+_SCISSORS = re.compile(r"\b(scissors|shears)\b")
+_SMALL = re.compile(r"\b(micro\w*|spring)\b")
 _PISTOL = re.compile(r"\bpistol\b")
+
+#: Small parts that go with a device and whose place on it nobody can tell from their name.
+_ACCESSORY = re.compile(
+    r"\b(seals?|sealing|caps?|valves?|gaskets?|o-rings?|protectors?|electrodes?|brush|adaptors?)\b"
+)
 
 _ROLES: dict[Form, tuple[tuple[str, re.Pattern[str]], ...]] = {
     Form.shaft: (
@@ -77,7 +86,6 @@ _ROLES: dict[Form, tuple[tuple[str, re.Pattern[str]], ...]] = {
     Form.blocks: (),
 }
 
-_BITING = {FeatureKind.jaw, FeatureKind.cutting_edge}
 _HOLLOW = {FeatureKind.lumen, FeatureKind.port}
 _ON_A_SHAFT = {*_HOLLOW, FeatureKind.sliding_sleeve, FeatureKind.insulation, FeatureKind.knob}
 _TWO_HALVES = {Grip.rings, Grip.spring}
@@ -89,21 +97,17 @@ _BY_FEATURE = (
     ("tube", {FeatureKind.lumen, FeatureKind.port, FeatureKind.insulation, FeatureKind.sliding_sleeve}),
 )
 
-#: Which role stands in for one that no part has.
-_INSTEAD = {
-    "tube": ("base", "inner", "hand", "sleeve"),
-    "inner": ("tube", "hand"),
-    "hand": ("tube", "base", "inner"),
+#: Which role stands in for one that no part has; `whole` stands in for all.
+_INSTEAD: dict[str, tuple[str, ...]] = {
+    "tube": ("base", "inner", "sleeve"),
+    "inner": ("tube",),
+    "hand": ("tube", "base"),
     "front": ("hand", "base"),
     "knob": ("hand", "tube"),
-    "sleeve": ("tube", "hand"),
-    "base": ("hand", "slide"),
-    "slide": ("base", "hand"),
+    "sleeve": ("tube",),
+    "slide": ("base",),
     "spring": ("hand", "base"),
     "screw": ("base", "hand"),
-    "stylet": (),
-    "upper": (),
-    "lower": (),
 }
 
 
@@ -124,14 +128,11 @@ class Cast:
     roles: dict[str, str]
 
     def part(self, role: str) -> str:
-        """The part that plays a role, or stands in for it; the only part plays all."""
-        parts = self.device.parts
-        if len(parts) <= 1 or self.form is Form.blocks:
-            return parts[0].id if parts else ""
-        for name in (role, *_INSTEAD[role]):
+        """The part that plays a role, or stands in for it; empty where no listed part does."""
+        for name in (role, *_INSTEAD.get(role, ()), "whole"):
             if name in self.roles:
                 return self.roles[name]
-        return next(iter(self.roles.values()), "")
+        return ""
 
     def has(self, role: str) -> bool:
         """Whether a part of its own plays this role."""
@@ -152,8 +153,7 @@ class Cast:
 
 def spoken(device: Device) -> str:
     """All names of a device in lower case."""
-    names = (device.name, *(part.name for part in device.parts), *(one.name for one in device.features))
-    return " · ".join(names).lower()
+    return " · ".join((_named(device), *(one.name for one in device.features))).lower()
 
 
 def cast_of(device: Device) -> Cast:
@@ -166,28 +166,35 @@ def cast_of(device: Device) -> Cast:
     return Cast(device, form, _grip(device, form), roles)
 
 
+def _named(device: Device) -> str:
+    """What device and parts are called; names of features say less about what a device is."""
+    return " · ".join((device.name, *(part.name for part in device.parts))).lower()
+
+
 def _form(device: Device) -> Form:
-    names = spoken(device)
+    named = _named(device)
     kinds = {feature.kind for feature in device.features}
-    if _MACHINE.search(names):
+    if _OTHERWISE.search(device.name.lower()):
         return Form.blocks
-    if _PUNCH.search(names) and not kinds & {*_HOLLOW, FeatureKind.knob}:
-        slides = _SLIDES.search(names) or FeatureKind.sliding_sleeve in kinds
+    if _PUNCH.search(named) and not kinds & {*_HOLLOW, FeatureKind.knob}:
+        slides = _SLIDES.search(named) or FeatureKind.sliding_sleeve in kinds
         return Form.punch if slides else Form.blocks
-    if _NEEDLE.search(names) and FeatureKind.jaw not in kinds:
+    if FeatureKind.jaw in kinds or (FeatureKind.cutting_edge in kinds and _BITES.search(named)):
+        return _biting_form(device, named, kinds)
+    return _hollow_form(named, kinds)
+
+
+def _hollow_form(named: str, kinds: set[FeatureKind]) -> Form:
+    if _NEEDLE.search(named):
         return Form.needle
-    return _biting_form(device, names, kinds) if kinds & _BITING else _hollow_form(names, kinds)
+    return Form.tube if kinds & _HOLLOW and _TUBE.search(named) else Form.blocks
 
 
-def _hollow_form(names: str, kinds: set[FeatureKind]) -> Form:
-    return Form.tube if kinds & _HOLLOW and _TUBE.search(names) else Form.blocks
-
-
-def _biting_form(device: Device, names: str, kinds: set[FeatureKind]) -> Form:
+def _biting_form(device: Device, named: str, kinds: set[FeatureKind]) -> Form:
     """On a shaft where a feature or a name says so; two halves where it is plain how they are held."""
-    if kinds & _ON_A_SHAFT or _SHAFT.search(names):
+    if kinds & _ON_A_SHAFT or _SHAFT.search(named):
         return Form.shaft
-    in_hand = FeatureKind.spring in kinds or _HANDHELD.search(names)
+    in_hand = FeatureKind.spring in kinds or _HANDHELD.search(named)
     return Form.forceps if in_hand and _grip(device, Form.forceps) in _TWO_HALVES else Form.blocks
 
 
@@ -198,26 +205,32 @@ def _grip(device: Device, form: Form) -> Grip:
         return Grip.spring
     if _PISTOL.search(names):
         return Grip.pistol
-    if _RINGS.search(names) or (form is Form.forceps and FeatureKind.ratchet in kinds):
-        return Grip.rings
-    return Grip.plain
+    # Common practice, no source: what locks by a ratchet in the hand, and plain scissors, have rings.
+    usual = FeatureKind.ratchet in kinds or (_SCISSORS.search(names) and not _SMALL.search(names))
+    return Grip.rings if _RINGS.search(names) or (form is Form.forceps and usual) else Grip.plain
 
 
 def _roles(device: Device, form: Form) -> dict[str, str]:
-    """Part ids by role: first by the parts' own names, then by the features they bear; one part a role."""
-    if len(device.parts) == 1:
-        return {"whole": device.parts[0].id}
+    """Part ids by role: by the parts' own names, then by the features they bear; one part a role."""
+    known = [part for part in device.parts if form is Form.punch or not _ACCESSORY.search(part.name.lower())]
     roles: dict[str, str] = {}
-    for part in device.parts:
-        for role, words in _ROLES[form]:
-            if words.search(part.name.lower()):
-                if role not in roles:
-                    roles[role] = part.id
-                break
+    for part in known:
+        role = next((role for role, words in _ROLES[form] if words.search(part.name.lower())), None)
+        if role and role not in roles:
+            roles[role] = part.id
     if form is Form.shaft:
-        for role, kinds in _BY_FEATURE:
-            owners = [one.part for one in device.features if one.kind in kinds and one.part]
-            free = [part for part in owners if part not in roles.values()]
-            if role not in roles and free:
-                roles[role] = free[0]
+        _add_by_feature(roles, device, {part.id for part in known})
+    if form is not Form.blocks and not roles and len(known) == 1:
+        roles["whole"] = known[0].id
     return roles
+
+
+def _add_by_feature(roles: dict[str, str], device: Device, known: set[str]) -> None:
+    """Roles that no name told, told by what a part bears; a device in one piece needs none."""
+    if len(known) == 1:
+        return
+    for role, kinds in _BY_FEATURE:
+        owners = [one.part for one in device.features if one.kind in kinds and one.part in known]
+        free = [part for part in owners if part and part not in roles.values()]
+        if role not in roles and free:
+            roles[role] = free[0]

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sinkside.errors import BadInput
 from sinkside.instruction import Device
-from sinkside.shapes.cast import Cast, cast_of
+from sinkside.shapes.cast import Cast, Form, cast_of
 from sinkside.shapes.flow import FlowPath, flow_arrows, flow_path
 from sinkside.shapes.letters import Letter, letter_of, lettered
 from sinkside.shapes.lines import Box, Shape
@@ -19,6 +19,7 @@ from sinkside.shapes.words import described, names_of
 #: Narrower than this there are no letters and no fine lines.
 SMALL_MM = 40.0
 NARROWEST_MM, WIDEST_MM = 8.0, 420.0
+_LEAST_OF_BOXES = 240.0
 
 
 @dataclass(frozen=True)
@@ -32,7 +33,9 @@ class Drawing:
         letters: where each letter stands.
         key: letter and name, in order, for the list beside.
         frame: the box that holds everything.
+        letter_height: in units of the drawing.
         shown_mm: how wide the drawing is meant to be shown.
+        is_known: whether the device has a form that can be drawn; else there are boxes alone.
     """
 
     title: str
@@ -41,7 +44,9 @@ class Drawing:
     letters: tuple[Letter, ...]
     key: tuple[tuple[str, str], ...]
     frame: Box
+    letter_height: float
     shown_mm: float
+    is_known: bool
 
     @property
     def millimetre(self) -> float:
@@ -90,9 +95,9 @@ def _finished(
     """The drawing with its letters, its frame and its words."""
     named = names_of(cast, shape)
     key = tuple((letter_of(index), name) for index, name in enumerate(named))
-    height = letter_height(shape.box().width, shown_mm)
+    height = _letter_height(_width(cast, shape), shown_mm)
     letters = lettered(shape, key, height=height) if shown_mm >= SMALL_MM else ()
-    frame = _frame(shape, letters, height)
+    frame = _frame(shape, letters, height, least=_width(cast, shape))
     return Drawing(
         title=cast.device.name,
         description=described(cast, shape, {name: letter for letter, name in key}, stated=stated, path=path),
@@ -100,17 +105,29 @@ def _finished(
         letters=letters,
         key=tuple((letter, named[name]) for letter, name in key),
         frame=frame,
+        letter_height=height,
         shown_mm=shown_mm,
+        is_known=cast.form is not Form.blocks,
     )
 
 
-def letter_height(width: float, shown_mm: float) -> float:
+def _width(cast: Cast, shape: Shape) -> float:
+    """How wide the drawing is; boxes alone are never blown up."""
+    width = shape.box().width
+    return max(width, _LEAST_OF_BOXES) if cast.form is Form.blocks else width
+
+
+def _letter_height(width: float, shown_mm: float) -> float:
     """The height of letters in units of a drawing so wide: 3.2 mm as shown, more on large paper."""
     return max(3.2, 0.024 * shown_mm) * width / shown_mm
 
 
-def _frame(shape: Shape, letters: tuple[Letter, ...], height: float) -> Box:
-    boxes = [shape.box(), *(letter.box(height) for letter in letters)]
+def _frame(shape: Shape, letters: tuple[Letter, ...], height: float, *, least: float) -> Box:
+    drawn = shape.box()
+    boxes = [
+        replace(drawn, right=drawn.left + max(least, drawn.width)),
+        *(letter.box(height) for letter in letters),
+    ]
     whole = Box(
         min(one.left for one in boxes),
         min(one.top for one in boxes),

@@ -8,10 +8,10 @@ from sinkside.instruction import FeatureKind
 from sinkside.shapes.cast import Cast
 from sinkside.shapes.ends import exit_holes, open_end, slanted_end
 from sinkside.shapes.lines import Anchor, Line, Opening, Shape, Stroke, box, moved, of_part, smooth
-from sinkside.shapes.shaft_form import bends, is_rear, ports_of
+from sinkside.shapes.shaft_form import is_rear, ports_of
 from sinkside.shapes.sizes import Sizes
 from sinkside.shapes.stance import Stance
-from sinkside.shapes.tubes import bent, divided, shortened, sliding_sleeve, thread, tube
+from sinkside.shapes.tubes import shortened, thread, tube
 
 _HUB = 30.0
 _NEEDLE_HUB = 16.0
@@ -27,12 +27,8 @@ def tube_form(cast: Cast, sizes: Sizes, stance: Stance) -> Shape:
     shape += open_end(cast, width=sizes.width, bore=sizes.bore).mapped(moved(sizes.length))
     if cast.says(r"\b(holes?|fenestrat\w+|side openings?)\b"):
         shape += exit_holes(cast, width=sizes.width).mapped(moved(sizes.length))
-    if cast.features(FeatureKind.sliding_sleeve):
-        shape += sliding_sleeve(cast, sizes, stance)
     if sizes.is_shortened:
         shape = shortened(shape, sizes, {cast.part("tube"), *_stylet_part(cast)})
-    if bends(cast, stance):
-        shape = divided(shape, beyond=sizes.length * 0.6).mapped(bent(sizes))
     if cast.features(FeatureKind.thread):
         shape += thread(cast, cast.part("tube"), at=1.5, half=sizes.width / 2)
     return _plugged(cast, stance, shape + ports_of(cast, sizes, stance) + _tube_hub(cast, sizes))

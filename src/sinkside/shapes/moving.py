@@ -18,14 +18,15 @@ MOVERS: dict[str, frozenset[FeatureKind]] = {
 _MOVES_IN: dict[str, frozenset[Form]] = {
     "jaw": frozenset({Form.forceps, Form.shaft, Form.punch}),
     "ratchet": frozenset({Form.forceps, Form.shaft, Form.punch}),
-    "sleeve": frozenset({Form.shaft, Form.tube, Form.punch}),
+    "sleeve": frozenset({Form.shaft, Form.punch}),
     "port": frozenset({Form.shaft, Form.tube, Form.needle}),
-    "knob": frozenset({Form.shaft, Form.tube}),
+    "knob": frozenset({Form.shaft}),
 }
 
 
 def can_draw(cast: Cast, mover: str) -> bool:
     """Whether a moving feature is on the device and its positions can be drawn."""
     if mover == "part":
-        return len(cast.device.parts) > 1
+        drawn = cast.device.parts if cast.form is Form.blocks else set(cast.roles.values())
+        return len(drawn) > 1
     return cast.form in _MOVES_IN[mover] and bool(cast.features(*MOVERS[mover]))

@@ -19,7 +19,8 @@ _SIMPLER_BY_MM = 0.05
 def outlines(device: Device, positions: Mapping[str, str] | None = None) -> dict[str, tuple[Point, ...]]:
     """A closed polygon for every part whose shape is known, in mm; together it is one, under an empty id.
 
-    Sizes that the text does not state are common ones, so that a person measures before a tray is ordered.
+    Apart, an empty id is for what no listed part accounts for. Sizes that the text does not state are common
+    ones, so that a person measures before a tray is ordered.
 
     Args:
         device: of an instruction.

@@ -81,7 +81,7 @@ def built(cast: Cast, sizes: Sizes, stance: Stance) -> Shape:
 
 def is_apart(cast: Cast, stance: Stance) -> bool:
     """Whether the stance takes apart what can be taken apart."""
-    return stance.part == "apart" and len(cast.device.parts) > 1
+    return stance.part == "apart" and can_draw(cast, "part")
 
 
 def _unnamed(shape: Shape, parts: Iterable[str]) -> Iterator[Anchor]:
@@ -96,7 +96,8 @@ def _unnamed(shape: Shape, parts: Iterable[str]) -> Iterator[Anchor]:
 
 def _exploded(cast: Cast, shape: Shape) -> Shape:
     """The parts one after another along the axis, with a thin line through them."""
-    order = [cast.roles[role] for role in _ALONG if role in cast.roles]
+    # What no listed part accounts for, such as a handle that nobody names, comes first.
+    order = ["", *(cast.roles[role] for role in _ALONG if role in cast.roles)]
     spread = Shape()
     right: float | None = None
     for part in order:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 
-from sinkside.shapes.drawing import SMALL_MM, Drawing, letter_height
+from sinkside.shapes.drawing import SMALL_MM, Drawing
 from sinkside.shapes.lines import Line, Point, Stroke
 
 #: Widths of lines and lengths of dashes, in shown mm for a drawing 140 mm wide.
@@ -87,7 +87,7 @@ def _path(stroke: Stroke, drawing: Drawing) -> str:
 def _letters(drawing: Drawing) -> str:
     if not drawing.letters:
         return ""
-    height = letter_height(drawing.shape.box().width, drawing.shown_mm)
+    height = drawing.letter_height
     width = _short(_width(Line.axis, drawing))
     leads = "".join(
         f'<path fill="none" stroke="currentColor" stroke-width="{width}" d="M{_points(one.lead)}"/>'

@@ -9,7 +9,7 @@ import math
 from dataclasses import replace
 
 from sinkside.instruction import FeatureKind
-from sinkside.shapes.cast import Cast
+from sinkside.shapes.cast import Cast, Form
 from sinkside.shapes.lines import Anchor, Line, Mapping, Point, Shape, Stroke, box, of_part, smooth
 from sinkside.shapes.sizes import Sizes
 from sinkside.shapes.stance import Stance
@@ -30,7 +30,8 @@ def tube(cast: Cast, sizes: Sizes, stance: Stance) -> Shape:
         box(0.0, -half, sizes.length, half), is_body=True, part=part, moves="sleeve" if slides else ""
     )
     name = (Anchor((sizes.length * 0.6, -half), (of_part(part),), part),) if cast.has("tube") else ()
-    sleeve = cast.ids(FeatureKind.sliding_sleeve) if slides else ()
+    # On a plain tube a sleeve is the tube itself, since there is nothing that it could slide on.
+    sleeve = cast.ids(FeatureKind.sliding_sleeve) if slides or cast.form is Form.tube else ()
     names = tuple(Anchor((sizes.length * 0.9, half), (one,), part) for one in sleeve)
     return Shape((body,), name + names) + _coat(cast, part, sizes) + _bore(cast, part, sizes)
 

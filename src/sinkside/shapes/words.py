@@ -35,7 +35,12 @@ def names_of(cast: Cast, shape: Shape) -> dict[str, str]:
         for one in cast.device.features
         if one.id in drawn
     }
-    return {**(parts if len(cast.device.parts) > 1 else {}), **features}
+    return {**({} if _is_one_piece(cast) else parts), **features}
+
+
+def _is_one_piece(cast: Cast) -> bool:
+    """Whether the only part is the whole device, which then needs no letter."""
+    return len(cast.device.parts) == 1 and cast.has("whole")
 
 
 def described(
@@ -73,8 +78,8 @@ def _lists(cast: Cast, letters: Mapping[str, str]) -> list[str]:
         for one in cast.device.features
         if one.id in letters
     ]
-    if not parts and cast.device.parts:
-        parts = [cast.device.parts[0].name] if len(cast.device.parts) == 1 else []
+    if _is_one_piece(cast):
+        parts = [cast.device.parts[0].name]
     return [f"{head}: {_and(names)}." for head, names in (("Parts", parts), ("Features", features)) if names]
 
 
@@ -84,7 +89,6 @@ def _positions(cast: Cast, stated: Mapping[str, str]) -> list[str]:
     hidden = [
         f"{_called(one)} {stance[one]}" for one in POSITIONS if one in stated and not can_draw(cast, one)
     ]
-    why = "the shape is not known" if cast.form is Form.blocks else "the device lists nothing that moves so"
     at_rest = [
         f"{_called(one)} {stance[one]}" for one in POSITIONS if one not in stated and can_draw(cast, one)
     ]
@@ -92,7 +96,7 @@ def _positions(cast: Cast, stated: Mapping[str, str]) -> list[str]:
     if at_rest:
         sentences.append(f"No position is stated for these, which are drawn at rest: {_and(at_rest)}.")
     if hidden:
-        sentences.append(f"Asked for and not drawn, because {why}: {_and(hidden)}.")
+        sentences.append(f"Asked for and not drawn, because it is not known what moves so: {_and(hidden)}.")
     return sentences
 
 
