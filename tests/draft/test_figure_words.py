@@ -85,3 +85,11 @@ def test_the_hour_after_use_is_one() -> None:
     """'Within the hour' names no number and still is a time of one hour at most."""
     (figure,) = _figures("Bring it to cleaning within the hour.")
     assert (figure.max, figure.unit) == (1.0, "h")
+
+
+def test_what_is_counted_may_go_without_saying() -> None:
+    """'Scrap it at 150' counts uses; the sign of a magnification may stand before its number."""
+    (life,) = _figures("Scrap it at 150 or when it fails.")
+    assert (life.value, life.role) == (150.0, "life")
+    (lens,) = _figures("Regarder à la loupe (x 10).", "fr")
+    assert (lens.value, lens.role) == (10.0, "magnification")

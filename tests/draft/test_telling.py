@@ -90,3 +90,60 @@ def test_numbers_that_count_on_begin_items_in_small_letters() -> None:
     text = "1  CLEANING\n1.1 brush the bore for 2 min\n1.2 rinse it for 1 min\n2  DRYING\n2.1 wipe it dry\n"
     assert [step.number for step in draft_text(text).steps] == ["1.1", "1.2", "2.1"]
     assert len(draft_text("1. Brush it as in steps\n3 and 4 of the table.\n").steps) == 1
+
+
+def test_a_row_that_runs_across_a_chart_is_a_heading() -> None:
+    """'D  HAND CLEANING' over labelled rows heads them; 'First flush' opens no stage of its own."""
+    text = """B  AFTER THE PROCEDURE
+Rod                     Pull the rod, then wipe it with a damp swab, within 10 min.
+First flush             With the jaw open, flush the side port with 15 mL of sterile
+                        water.
+
+D  HAND CLEANING
+Soak                    All parts fully under the surface of the solution, 8 min.
+Flush                   Flush the side port with 40 mL of solution, then brush it
+                        again.
+"""
+    drafted = draft_text(text)
+    assert [heading.stage for heading in drafted.headings][:1] == [Stage.point_of_use]
+    stages = {step.stage for step in drafted.steps if step.origin.line < 6}
+    assert stages == {Stage.point_of_use}
+    assert {step.stage for step in drafted.steps if step.origin.line > 6} == {Stage.cleaning}
+
+
+def test_a_heading_between_two_stages_that_leave_one_is_that() -> None:
+    """'GOOD TO GO' between transport and cleaning can only be preparation."""
+    text = "TRANSPORT\n[ ] 1 Closed box.\n\nGOOD TO GO\n[ ] 2 A and B side by side in a basket.\n\n"
+    text += "CLEANING\n[ ] 3 Rinse.\n"
+    stages = [step.stage for step in draft_text(text).steps]
+    assert stages == [Stage.transport, Stage.preparation, Stage.cleaning]
+
+
+def test_what_is_asked_before_a_ban_is_a_step() -> None:
+    """'… in a basket, never one inside the other' asks first and forbids then."""
+    (step,) = draft_text("Preparation\n\n1. A and B side by side in a basket, never B inside A.\n").steps
+    assert step.stage is Stage.preparation
+    assert step.cautions == ("never B inside A.",)
+
+
+@pytest.mark.parametrize(
+    ("words", "language", "action"),
+    [
+        ("Limpieza\n\nSumérjala durante diez minutos en la solución.\n", "es", Action.soak),
+        ("Limpieza\n\nEnjuáguelas bajo el grifo.\n", "es", Action.rinse),
+        ("Nettoyage\n\nLa rincer à l'eau courante.\n", "fr", Action.rinse),
+        ("Nettoyage\n\nOn brosse les mors pendant deux minutes.\n", "fr", Action.brush),
+        ("Reinigung\n\nDanach legt man alle Teile für zehn Minuten in die Lösung ein.\n", "de", Action.soak),
+    ],
+)
+def test_pronouns_beside_and_behind_verbs_ask(words: str, language: str, action: Action) -> None:
+    """'Sumérjala', 'la rincer', 'on brosse', 'legt man': each language has its own place for the pronoun."""
+    assert [step.action for step in draft_text(words, language=language).steps] == [action]
+
+
+def test_a_longest_time_and_the_end_of_a_life_are_steps() -> None:
+    """'Must not be longer than 18 minutes' limits the cycle; a life that ends with wear is counted."""
+    exposure = draft_text("Steam\n\nThe exposure must not be longer than 18 minutes.\n").steps
+    assert [step.stage for step in exposure] == [Stage.sterilization]
+    worn = draft_text("Service life\n\nThe service life is determined by wear.\n").steps
+    assert [step.stage for step in worn] == [Stage.maintenance]

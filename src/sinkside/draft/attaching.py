@@ -24,7 +24,8 @@ def attached(reading: Reading, action: Action, first: int = 0, last: int | None 
     closures = _closures(reading, first, end)
     if closures and (port or any(x.value == "port" for x in closures)):
         return _closed(reading, action, closures[0].last, end)
-    touches = port or reading.all("washer_side", first=first, last=end)
+    denied = any(reading.at(place, "negation") for place in range(first, end))
+    touches = not denied and (port or reading.all("washer_side", first=first, last=end))
     return {"port": "connected"} if action is Action.connect and touches else {}
 
 

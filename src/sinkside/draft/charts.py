@@ -41,6 +41,8 @@ def chart_in(region: Region) -> Chart | None:
     entries: list[tuple[list[str], list[Told]]] = []
     for line in region.lines:
         label, text = region.texts(line)
+        if label and not text and line.gap_before and entries:
+            return None  # 'D  HAND CLEANING' over the labels of its own rows: that is a table with bands
         if label and (not entries or _begins(entries[-1], line, label=label, text=text)):
             entries.append(([], []))
         if not entries:

@@ -147,8 +147,12 @@ def _asks(reading: Reading, verb: Lexeme, asked: list[Lexeme]) -> str:
 
 
 def _is_subject(reading: Reading, verb: Lexeme) -> bool:
-    """'Slide and shaft are put into the basket': what is done is said behind, and this is a noun."""
-    if verb.first or reading.at(1, "adverb") is None:
+    """'Slide and shaft are put into the basket', 'Pouch keeps 6 months': a noun, and a verb follows."""
+    if verb.first:
+        return False
+    if verb.last == 1 and reading.at(1, "lasts") is not None:
+        return True
+    if reading.at(1, "adverb") is None:
         return False
     for place in range(2, min(1 + _LONGEST_SUBJECT, len(reading.tokens))):
         if reading.at(place, "modal"):
@@ -174,6 +178,9 @@ def _at_start(reading: Reading, place: int, *, coordinated: bool) -> bool:
         before = reading.tokens[place - 1]
         if before.norm in _STARTS:
             return True
+        if before.norm in reading.grammar.object_pronouns and _is_infinitive(reading, place):
+            place -= 1
+            continue
         if not (reading.at(place - 1, "adverb") or before.norm.endswith("ly")) or before.norm == "to":
             return False
         if before.norm in {"and", "or", "but"}:
@@ -181,6 +188,11 @@ def _at_start(reading: Reading, place: int, *, coordinated: bool) -> bool:
             return coordinated or behind_comma or place == 1
         place -= 1
     return True
+
+
+def _is_infinitive(reading: Reading, place: int) -> bool:
+    """'la rincer' asks, 'le rinçage' names."""
+    return reading.tokens[place].norm.endswith(("er", "ir", "re"))
 
 
 def _modal_before(reading: Reading, place: int) -> bool:

@@ -9,6 +9,7 @@ from typing import Any, Self
 _SHORTEST_STEM = 3
 _SHORTEST_HEAD = 4
 _SHORTEST_MODIFIER = 3
+_WITHOUT_ACCENTS = str.maketrans("áéíóú", "aeiou")
 
 
 class Forms:
@@ -17,6 +18,7 @@ class Forms:
     * `endings`: what may stand at the end, and what stands there in the lexicon ('rinsed', 'rinse');
     * `elisions`: what may be drawn to the front, with its full form ('l'eau', 'le' and 'eau');
     * `separable` and `infixes`: 'abgespült' and 'abzuspülen' are 'abspülen';
+    * `enclitics`: pronouns that hang on a verb ('límpiela', 'extraerlo'), which is accented for them;
     * `irregular`: forms that none of these tell, each with its word ('mantenga', 'mantener');
     * `compounds`: the categories whose words may be the last piece of a longer one ('Blattgelenk').
 
@@ -33,6 +35,7 @@ class Forms:
         elisions: Mapping[str, str],
         separable: tuple[str, ...],
         infixes: tuple[str, ...],
+        enclitics: tuple[str, ...],
         irregular: Mapping[str, str],
         compounds: frozenset[str],
         first_words: frozenset[str],
@@ -41,6 +44,7 @@ class Forms:
         self._elisions = elisions
         self._separable = separable
         self._infixes = infixes
+        self._enclitics = enclitics
         self._irregular = irregular
         self._compounds = compounds
         self._first_words = first_words
@@ -55,6 +59,7 @@ class Forms:
             elisions=dict(said.get("elisions", {})),
             separable=("", *said.get("separable", [])),
             infixes=tuple(said.get("infixes", [])),
+            enclitics=tuple(said.get("enclitics", [])),
             irregular=dict(said.get("irregular", {})),
             compounds=frozenset(said.get("compounds", [])),
             first_words=first_words,
@@ -72,11 +77,11 @@ class Forms:
     def _of(self, norm: str) -> tuple[str, ...]:
         """The word itself, and every word of the lexicon that it can be a form of."""
         forms = [norm]
-        for bare in (norm, *self._without_elision(norm), *self._without_infix(norm)):
+        stripped = self._without_enclitic(norm)
+        for bare in (norm, *self._without_elision(norm), *self._without_infix(norm), *stripped):
             forms.append(bare)
             forms.extend(self._without_ending(bare))
-        if norm in self._irregular:
-            forms.append(self._irregular[norm])
+        forms.extend(self._irregular[one] for one in (norm, *stripped) if one in self._irregular)
         return tuple(dict.fromkeys(forms))
 
     def _without_ending(self, norm: str) -> Iterator[str]:
@@ -92,6 +97,15 @@ class Forms:
             if norm.startswith(drawn) and len(norm) > len(drawn):
                 yield full
                 yield norm.removeprefix(drawn)
+
+    def _without_enclitic(self, norm: str) -> tuple[str, ...]:
+        """'límpiela' is 'limpie', 'extraerlo' is 'extraer'; a noun such as 'escala' has no accent to lose."""
+        hanging = next((one for one in self._enclitics if norm.endswith(one)), None)
+        if hanging is None:
+            return ()
+        verb = norm.removesuffix(hanging)
+        plain = verb.translate(_WITHOUT_ACCENTS)
+        return (plain,) if plain != verb or verb.endswith("r") else ()
 
     def _without_infix(self, norm: str) -> Iterator[str]:
         for before in self._separable:

@@ -12,8 +12,10 @@ from sinkside.draft.building import bound_by, figure_from, with_others
 from sinkside.draft.clocks import Clock, elapsed
 from sinkside.draft.known import Known
 from sinkside.draft.lexicon import Reading
+from sinkside.draft.lives import life_again
 from sinkside.draft.measures import Measure, Pieces, Unit
 from sinkside.draft.notfigures import Found, NotFigures
+from sinkside.draft.optics import magnified
 from sinkside.draft.tails import Tails
 from sinkside.draft.tokens import TokenKind
 from sinkside.draft.whole_times import whole_time
@@ -76,7 +78,8 @@ class FigureGrammar:
             self._twice,
             others.name,
             others.things,
-            self._life_again,
+            partial(life_again, reading, self.pieces),
+            partial(magnified, reading, self.pieces),
             others.bare,
         )
 
@@ -318,20 +321,6 @@ class FigureGrammar:
         first = Measure(one[0], None, other.unit, place, one[1])
         figure = figure_from(self.reading, first, prefix.code, (place, one[1]))
         return Found("either", place, rest.last, (figure, *rest.figures))
-
-    def _life_again(self, place: int) -> Found | None:
-        """'tested through 150 cycles and a head through 60': what is counted is not said twice."""
-        amount = self.pieces.amount(place)
-        before = [x for x in self.reading.all("count", last=place) if x.value == "life"]
-        led = self.reading.at(place - 1, "lasting") is not None
-        if amount is None or not before or not led or not self._ends(amount[1]):
-            return None
-        unit = Unit("count", "1", "life", amount[1])
-        measure = Measure(amount[0], None, unit, place, amount[1])
-        return self._finish(place, Bound(None, open_range=False, last=place), measure, "life again")
-
-    def _ends(self, place: int) -> bool:
-        return place >= len(self.reading.tokens) or self.pieces.norm(place) in {".", ",", ";", ")", "and"}
 
     def _times_behind(self, place: int, prefix: Bound) -> Found | None:
         """'60 mL x 3': the count stands behind the measure."""

@@ -30,16 +30,24 @@ def guessed_stages(passages: list[Passage], language: str) -> dict[Place, Stage]
     named = [stages_named(heading.text, language) for heading, _ in sections]
     behind = _named_behind(named)
     guessed: dict[Place, Stage] = {}
-    before = _ORDER[0]
+    before, named_before = _ORDER[0], False
     for (heading, below), stages, after in zip(sections, named, behind, strict=True):
         inside = heading.number is not None and "." in heading.number
         if stages:
-            before = stages[-1]
+            before, named_before = stages[-1], True
         elif not inside and not _opens_no_stage(heading.text, language):
-            stage = _likeliest(_votes(below, language), _ORDER.index(before), _ORDER.index(after))
+            votes = _votes(below, language)
+            stage = _likeliest(votes, _ORDER.index(before), _ORDER.index(after))
+            stage = stage or (_only_between(before, after) if named_before and below and not votes else None)
             if stage is not None:
                 guessed[heading.page, heading.line] = before = stage
     return guessed
+
+
+def _only_between(before: Stage, after: Stage) -> Stage | None:
+    """'GET READY' between transport and cleaning can only be preparation."""
+    between = _ORDER[_ORDER.index(before) + 1 : _ORDER.index(after)]
+    return between[0] if len(between) == 1 else None
 
 
 def _opens_no_stage(text: str, language: str) -> bool:

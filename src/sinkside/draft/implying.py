@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sinkside.draft.clauses import Clause, looks_imperative, noun_action
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
@@ -63,6 +65,18 @@ def implied(passage: Passage, reading: Reading, found: list[Found], section: Sec
     if action is None:
         return []
     return [Clause(action, 0, 0, len(reading.tokens), pattern, outright=action in _OWN_PLACE)]
+
+
+def before_ban(passage: Passage, reading: Reading, found: list[Found], section: Section) -> list[Clause]:
+    """'Parts side by side in a basket, never inside each other' asks before it forbids."""
+    ban = next(iter(reading.all("prohibition")), None)
+    if ban is None or not ban.first or section.describing or not section.stages:
+        return []
+    if reading.tokens[ban.first - 1].norm not in {",", ";", "-", ":"}:
+        return []
+    words = read_words(reading.words(0, ban.first - 1), reading.grammar.language)
+    asked = implied(passage, words, [one for one in found if one.last <= ban.first], section)
+    return [replace(one, last=len(reading.tokens)) for one in asked[-1:]]
 
 
 def listed_phases(reading: Reading, clauses: list[Clause]) -> list[Clause]:
@@ -137,6 +151,7 @@ def _by_words(passage: Passage, reading: Reading, stages: tuple[Stage, ...]) -> 
         (bool(positions_in(reading)), Action.set_position, "a state"),
         (_comes_off(reading), Action.take_apart, "a part that comes off"),
         (reading.has("needless"), Action.other, "nothing needed"),
+        (reading.has("substance", "lubricant") and named is None, Action.lubricate, "a lubricant"),
         (
             reading.has("tool") or reading.has("substance"),
             usual if named in {None, Action.set_position} else named,

@@ -49,6 +49,8 @@ class Grammar:
         decimal_comma: whether 0,5 is a half and 3.000 three thousand.
         verb_last: whether what is to be done stands at the end: 'das Maul 30 s bürsten'.
         asking_pronouns: words behind a verb that make it ask: 'Spülen Sie'.
+        asking_before: words before a verb that tell what is done and so ask: 'man spült', 'on rince'.
+        object_pronouns: words between the start of a sentence and its verb: 'la rincer'.
         longest_gap: how many words may stand in the gap of a phrase.
         joining: the language's small joining words, each with the English one that the grammar names.
     """
@@ -57,6 +59,8 @@ class Grammar:
     decimal_comma: bool = False
     verb_last: bool = False
     asking_pronouns: frozenset[str] = frozenset()
+    asking_before: frozenset[str] = frozenset()
+    object_pronouns: frozenset[str] = frozenset()
     longest_gap: int = _LONGEST_GAP
     joining: Mapping[str, str] = field(default_factory=dict)
 
@@ -205,6 +209,8 @@ def _grammar(said: Mapping[str, Any], language: str) -> Grammar:
         decimal_comma=bool(said.get("decimal_comma", False)),
         verb_last=bool(said.get("verb_last", False)),
         asking_pronouns=frozenset(said.get("asking_pronouns", ())),
+        asking_before=frozenset(said.get("asking_before", ())),
+        object_pronouns=frozenset(said.get("object_pronouns", ())),
         longest_gap=int(said.get("longest_gap", _LONGEST_GAP)),
         joining=joining,
     )

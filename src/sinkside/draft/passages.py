@@ -6,6 +6,7 @@ import bisect
 import re
 from dataclasses import dataclass, field, replace
 
+from sinkside.draft.bands import as_heading
 from sinkside.draft.blocks import (
     Block,
     dangles,
@@ -216,7 +217,8 @@ class _Reader:
             PassageKind.row, " ".join(line.text.split()), line.page, line.number, line.number, self.item,
             number=number, cells=cells,
         )  # fmt: skip
-        self.found.extend(told_rows(row, self.language) or [row])
+        band = as_heading(row, self.language)
+        self.found.extend([band] if band else told_rows(row, self.language) or [row])
 
     def _continues(self, texts: tuple[str, ...]) -> bool:
         """A row cut by the end of a page goes on without its number: its words belong to the row above."""

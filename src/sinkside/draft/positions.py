@@ -172,8 +172,9 @@ def _linked(reading: Reading, between: tuple[int, int], *, behind: bool) -> bool
         letter = letter or (behind and reading.at(place, "part_noun") is not None)
         state = reading.at(place, "state") if behind else None
         modifier = not behind and token.kind is TokenKind.word and between[1] - place <= _MOST_MODIFIERS
+        modifier = modifier and not (reading.at(place, "action") and reading.at(place - 1, "adverb"))
         led = modifier and any(reading.at(x, "determiner") for x in range(between[0], place))
-        led = led or (behind and place == between[1] - 1 and _says_how(reading, place))
+        led = led or (behind and place >= between[1] - _MOST_MODIFIERS and _says_how(reading, place))
         if not (link or letter or state or led or token.norm in {":", "="}):
             return False
         place = state.last if state and not link else place + 1

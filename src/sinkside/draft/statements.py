@@ -84,10 +84,15 @@ def _names_acidity(figures: list[Figure]) -> bool:
 def is_life(reading: Reading, figures: list[Figure]) -> bool:
     """Whether a sentence says how often the device may be used, or that this is not limited."""
     softly = reading.has("soft_life") and any(figure.role in {"life", "repeats"} for figure in figures)
-    softly = softly or reading.has("life", "unlimited")
+    softly = softly or reading.has("life", "unlimited") or _ends_by_wear(reading)
     if not reading.has("life") or softly:
         return softly
     return any(figure.role == "life" for figure in figures)
+
+
+def _ends_by_wear(reading: Reading) -> bool:
+    """'The service life ends with wear': a life without a number."""
+    return reading.has("life", "worn") and reading.has("life", "life")
 
 
 def forbids(reading: Reading, clauses: list[Clause]) -> bool:

@@ -25,7 +25,7 @@ from sinkside.instruction import Action, Stage
 _WITH_PARTS = re.compile(r",|\(|\b(?:with|and)\b")
 _REACH_OF_AN_OBJECT = 5
 #: With a lubricant these lubricate.
-_PUTS_ON = {Action.rinse, Action.load, Action.other, Action.put_together, Action.connect}
+_PUTS_ON = {Action.fill, Action.rinse, Action.load, Action.other, Action.put_together, Action.connect}
 #: "Wipe the jaw with sterile water right after use", in a chart without headings.
 _AT_THE_TABLE = {Action.wipe, Action.rinse, Action.flush, Action.keep_moist, Action.soak}
 _KEPT_HOT = {Stage.sterilization, Stage.disinfection}
@@ -114,6 +114,8 @@ class StepMaker:
         """What the things of a clause tell of it: a lens looks, oil lubricates, uses end a life."""
         if clause.action is Action.discard_part and reading.has("count", "life"):
             return Action.retire
+        if clause.action is Action.send_for_repair and reading.has("transport_box"):
+            return Action.transport
         if clause.action in _PUTS_ON and self._oils(clause, reading):
             return Action.lubricate
         looking = clause.action in {Action.wash, Action.pack, Action.other} and (

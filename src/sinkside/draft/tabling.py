@@ -17,7 +17,7 @@ from sinkside.draft.passage import Passage
 from sinkside.draft.positions import positions_in
 from sinkside.draft.rows import EMPTY, RowCells, cells_by_use, unit_of_head
 from sinkside.draft.sections import Section
-from sinkside.draft.stages import DEFAULT_ACTIONS, stages_named
+from sinkside.draft.stages import DEFAULT_ACTIONS, stages_for, stages_named
 from sinkside.draft.stepmaker import StepMaker, add_figures
 from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words
 from sinkside.instruction import Action, Stage
@@ -25,6 +25,10 @@ from sinkside.quantities import FigureQuantity
 
 #: In the row of a whole machine cycle these keep the stage that is theirs.
 _LABEL_AND_VALUE = 2
+#: No cycle is as cool as a store room; gas is the coolest, at some 37 °C (common practice, no source).
+_WARMEST_ROOM_C = 30.0
+#: These name a stage in a label, and are done in others too.
+_DONE_ANYWHERE = {Action.wipe, Action.rinse, Action.flush, Action.brush, Action.soak}
 _PHASES_OF_THEIR_OWN = {Action.disinfect, Action.dry}
 
 
@@ -73,13 +77,19 @@ class RowReader:
 
     def _section(self, passage: Passage, cells: RowCells, outer: Section) -> Section:
         heads = tuple(cell.head for cell in passage.cells)
-        stages = stages_named(cells.text("stage"), self.language)
+        stages = self._stages(cells.text("stage"), outer)
         section = Section(cells.text("stage") or outer.heading, None, stages or outer.stages)
         if not stages:
             same_table = heads == self._heads and not cells.text("stage")
             section = self._above if same_table and self._above else outer
         self._heads, self._above = heads, section if stages or section is self._above else None
         return section
+
+    def _stages(self, label: str, outer: Section) -> tuple[Stage, ...]:
+        """The stages of a label; 'First flush' under 'After use' only says what is done there."""
+        action = noun_action(read_words(label.lower(), self.language))
+        inside = action in _DONE_ANYWHERE and set(outer.stages) & set(stages_for(action))
+        return outer.stages if action and inside else stages_named(label, self.language)
 
     def _cell(self, text: str, head: str) -> tuple[Reading, list[Found]]:
         reading = read_words(text, self.language)
@@ -109,7 +119,11 @@ class RowReader:
 
     def _is_hot(self, cells: RowCells) -> bool:
         found = [one for cell in cells.asking() for one in self._cell(cell.text, cell.head)[1]]
-        return any(x.quantity is FigureQuantity.temperature for one in found for x in one.figures)
+        return any(
+            x.quantity is FigureQuantity.temperature and x.ends("°C")[0] > _WARMEST_ROOM_C
+            for one in found
+            for x in one.figures
+        )
 
     def _step(self, passage: Passage, cells: RowCells, action: Action) -> StepDraft:
         words = read_words(" ; ".join(cell.text for cell in cells.cells("part", "action")), self.language)

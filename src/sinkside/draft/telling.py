@@ -26,13 +26,15 @@ def told(reading: Reading, stages: tuple[Stage, ...] = ()) -> tuple[Action | Non
     >>> told(read_words("Foam keeps the shaft wet."))
     (None, '')
     """
-    if reading.has("prohibition") or any(token.norm in _DENIES for token in reading.tokens):
+    if reading.has("prohibition"):
         return None, ""
+    denied = [place for place, token in enumerate(reading.tokens) if token.norm in _DENIES]
+    end = denied[0] if denied else len(reading.tokens)
     aside = asides(reading)
     for verb in action_words(reading):
-        if verb.first not in aside and _is_told(reading, verb):
+        if verb.first < end and verb.first not in aside and _is_told(reading, verb):
             return _fitting(Action(verb.value), stages), "told in the present tense"
-    if Stage.inspection in stages and _is_found_so(reading):
+    if Stage.inspection in stages and not denied and _is_found_so(reading):
         return Action.inspect, "a criterion that is told"
     return None, ""
 

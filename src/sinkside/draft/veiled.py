@@ -13,6 +13,7 @@ from sinkside.quantities import Figure, FigureQuantity
 #: What may be asked beside a time until cleaning without making it the time of something else.
 _AROUND_A_WAIT = {Action.wash, Action.start_cleaning, Action.transport, Action.disinfect, Action.repeat}
 THROWN_AWAY = "a part that is thrown away"
+_LEAST, _MOST = "a least that is kept", "a most that is kept"
 _WAITING = {Action.set_position, Action.other, Action.load, Action.store, Action.actuate, Action.keep_moist}
 
 
@@ -27,15 +28,29 @@ def veiled(reading: Reading, found: list[Found], clauses: list[Clause], section:
     """
     if reading.has("needless") or reading.at(0, "warning"):
         return []
-    if _is_time_to_cleaning(reading, found, clauses, section):
-        return [Clause(Action.start_cleaning, 0, 0, len(reading.tokens), "a time until cleaning")]
-    if _is_weight_of_set(found, clauses, section):
-        return [Clause(Action.weigh, 0, 0, len(reading.tokens), "a weight of the set")]
-    if _is_least(reading, found, clauses, section):
-        return [Clause(_usual(section), 0, 0, len(reading.tokens), "a least that is kept", outright=False)]
-    if _goes_to_waste(reading, clauses, section):
-        return [Clause(Action.discard_part, 0, 0, len(reading.tokens), THROWN_AWAY)]
-    return []
+    usual = _usual(section)
+    readings: tuple[tuple[bool, Action, str], ...] = (
+        (
+            _is_time_to_cleaning(reading, found, clauses, section),
+            Action.start_cleaning,
+            "a time until cleaning",
+        ),
+        (_is_weight_of_set(found, clauses, section), Action.weigh, "a weight of the set"),
+        (_is_least(reading, found, clauses, section), usual, _LEAST),
+        (_is_longest(reading, found, clauses, section), usual, _MOST),
+        (_ends_a_life(clauses, section), Action.retire, "an end of life"),
+        (_goes_to_waste(reading, clauses, section), Action.discard_part, THROWN_AWAY),
+    )
+    asked = next(((action, pattern) for fits, action, pattern in readings if fits), None)
+    if asked is None:
+        return []
+    action, pattern = asked
+    return [Clause(action, 0, 0, len(reading.tokens), pattern, outright=pattern not in {_LEAST, _MOST})]
+
+
+def _ends_a_life(clauses: list[Clause], section: Section) -> bool:
+    """'A part is scrapped when its count is full' ends a life wherever it stands."""
+    return section.describing and any(clause.action is Action.retire for clause in clauses)
 
 
 def _is_time_to_cleaning(
@@ -78,8 +93,16 @@ def _is_least(reading: Reading, found: list[Found], clauses: list[Clause], secti
     return forbids and least and bool(section.stages) and not section.describing
 
 
+def _is_longest(reading: Reading, found: list[Found], clauses: list[Clause], section: Section) -> bool:
+    """'The exposure must not be longer than 18 minutes' under its heading limits what is done there."""
+    figures = [figure for one in found for figure in one.figures]
+    longest = bool(figures) and all(_is_longest_time(figure) and figure.min is None for figure in figures)
+    forbids = reading.has("prohibition") and not clauses and reading.has("bound_before")
+    return forbids and longest and bool(section.stages) and not section.describing
+
+
 def _usual(section: Section) -> Action:
-    return DEFAULT_ACTIONS.get(section.stages[0], Action.other)
+    return DEFAULT_ACTIONS.get(section.stages[0], Action.other) if section.stages else Action.other
 
 
 def _goes_to_waste(reading: Reading, clauses: list[Clause], section: Section) -> bool:

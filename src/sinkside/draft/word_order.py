@@ -18,8 +18,7 @@ def asks_by_order(reading: Reading, verb: Lexeme) -> str:
     'infinitive'
     """
     grammar = reading.grammar
-    behind = verb.first + 1
-    if behind < len(reading.tokens) and reading.tokens[behind].norm in grammar.asking_pronouns:
+    if _is_said_to_somebody(reading, verb.first):
         return "imperative"
     if not grammar.verb_last or not _is_small(reading, verb.last - 1):
         return ""
@@ -30,6 +29,13 @@ def asks_by_order(reading: Reading, verb: Lexeme) -> str:
     if _is_plain(reading, verb.last - 1):
         return "infinitive"
     return "passive" if any(_is_auxiliary(reading, place) for place in range(verb.last)) else ""
+
+
+def _is_said_to_somebody(reading: Reading, place: int) -> bool:
+    """'Spülen Sie', 'spült man', 'on rince': the person stands beside the verb."""
+    before, behind = reading.tokens[place - 1 : place], reading.tokens[place + 1 : place + 2]
+    asking = any(token.norm in reading.grammar.asking_pronouns for token in behind)
+    return asking or any(token.norm in reading.grammar.asking_before for token in before)
 
 
 def first_of_stretch(pattern: str, ended: int, start: int) -> int:
