@@ -47,6 +47,16 @@ def test_rows_are_chosen_by_department_state_and_text(archive: WorkspaceArchive)
         assert unit.rows.count("instruction", [DEPARTMENT, "elsewhere"], states=["draft"]) == 1
 
 
+def test_what_is_kept_as_json_is_not_searched(archive: WorkspaceArchive) -> None:
+    """Answers of the fit table stand in a field of their row, and no words find them; the row still comes."""
+    with archive.unit() as unit:
+        unit.rows.put(replace(row(1), kind="fit", fields={"answers": '{"missing":["Brightwell brush"]}'}))
+        assert unit.rows.all("fit", [DEPARTMENT], text="brightwell") == []
+        assert [one.fields["answers"] for one in unit.rows.all("fit", [DEPARTMENT])] == [
+            '{"missing":["Brightwell brush"]}'
+        ]
+
+
 @pytest.mark.parametrize(
     ("wanted", "found"),
     [

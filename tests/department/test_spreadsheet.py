@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from datetime import time
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -75,6 +76,11 @@ def test_the_examples_of_the_columns_make_a_department() -> None:
         "tools",
         "packaging",
         "rooms",
+        "hours",
+        "shifts",
+        "families",
+        "staff",
+        "policies",
     ):
         page = workbook.create_sheet(name)
         page.append([column.heading for column in sheets()[name].columns])
@@ -84,6 +90,34 @@ def test_the_examples_of_the_columns_make_a_department() -> None:
     found = read_spreadsheet(written.getvalue())
     assert found.brushes[0].name == "2.7 mm brush"
     assert found.tools[0].range is not None
+    assert str(found.packaging[0].dated) == "2025-11-03"
+    assert found.staff[0].families == ("tubular",)
+
+
+def test_times_that_a_spreadsheet_keeps_as_times_are_read(department: Department) -> None:
+    """A cell that is a time of the day reads as a clock shows it, and text as it stands."""
+    rows = (("id", "name", "begins", "ends"), ("early", "Early", time(6, 30), "14:30"))
+    alone = department.model_copy(update={"staff": ()})
+    (shift,) = read_spreadsheet(_sheet("shifts", *rows), onto=alone).shifts
+    assert (shift.begins, shift.ends) == ("06:30", "14:30")
+
+
+def test_claims_join_their_program_row_by_row(department: Department) -> None:
+    """Two claims of one program stand on a sheet of their own; a row of no program is told as such."""
+    heads = ("machine", "program", "material", "narrowest bore", "longest", "lumens per load")
+    name = "Hydrogen peroxide, lumens"
+    rows = [
+        ("low-temperature-1", name, "stainless steel", "0.7 mm", "500 mm", 10),
+        ("low-temperature-1", name, "PTFE", "1 mm", "85 cm", 2),
+    ]
+    found = read_spreadsheet(_sheet("claims", heads, *rows), onto=department)
+    claims = found.machines[-1].programs[0].lumen_claims
+    assert [(one.material, str(one.length), one.lumens) for one in claims] == [
+        ("stainless steel", "500 mm", 10),
+        ("PTFE", "85 cm", 2),
+    ]
+    told = _faults(_sheet("claims", heads, ("low-temperature-1", "Plasma", *rows[0][2:])), department)
+    assert told[0].startswith("claims, row 2, program: there is no program 'low-temperature-1 / Plasma'")
 
 
 def test_a_sheet_that_is_not_there_leaves_what_is_there(department: Department) -> None:
@@ -173,6 +207,42 @@ def test_a_program_joins_its_machine_and_its_phases_join_the_program(department:
             "lubricants, row 2, base:",
         ),
         ("water", ("id", "grade"), ("w", "tap"), "water, row 2, name: missing"),
+        (
+            "claims",
+            ("machine", "program", "material", "narrowest bore", "longest", "lumens per load"),
+            ("low-temperature-1", "Hydrogen peroxide, lumens", "steel", "1 kg", "1 m", 1),
+            "claims, row 2, narrowest bore: bore is '1 kg'; expected a quantity such as '1 mm'",
+        ),
+        (
+            "claims",
+            ("machine", "program", "material", "narrowest bore", "longest", "lumens per load"),
+            ("sterilizer-1", "134 °C, 3 min", "steel", "1 mm", "1 m", 1),
+            "lumen claims belong to a program of gas or vapour",
+        ),
+        (
+            "staff",
+            ("id", "shift", "role", "how many", "stations"),
+            ("g", "night", "technician", 1, "sink"),
+            "staff, row 2, shift: technician are on 'night', which is not here; here are early, late",
+        ),
+        (
+            "shifts",
+            ("id", "name", "begins", "ends"),
+            ("early", "Early", "at six", "14:30"),
+            "shifts, row 2, begins: 'at six'; expected a time of the day",
+        ),
+        (
+            "packaging",
+            ("id", "name", "kind", "methods"),
+            ("p", "pouch", "pouch", "plasma"),
+            "packaging, row 2, methods:",
+        ),
+        (
+            "packaging",
+            ("id", "name", "kind", "dated"),
+            ("p", "pouch", "pouch", "last spring"),
+            "packaging, row 2, dated: 'last spring'; expected a day such as",
+        ),
         (
             "racks",
             ("machine", "id", "name"),

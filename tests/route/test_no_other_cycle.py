@@ -1,4 +1,4 @@
-"""Property: no route uses a steam cycle that its instruction does not name."""
+"""Property: no route uses a cycle of steam or vapour that its instruction does not name."""
 
 from __future__ import annotations
 
@@ -6,15 +6,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from sinkside.department import Department, Program, ProgramKind
+from sinkside.department import Department, Machine, Program, ProgramKind
 from sinkside.documents import to_json, to_values, validate
-from sinkside.instruction import Action, AirRemoval, Instruction, Step
+from sinkside.instruction import Action, AirRemoval, Feature, FeatureKind, Instruction, Stage, Step
 from sinkside.quantities import Figure, Quantity
 from sinkside.route import Operation, Route, resolve
 from support.routing import (
     a_cycle,
     a_department,
     a_program,
+    a_step,
     a_sterilizer,
     an_instruction,
     at_least,
@@ -56,7 +57,21 @@ def _times(role: str | None) -> st.SearchStrategy[Figure]:
 
 
 @st.composite
+def _vapours(draw: st.DrawFn, number: int) -> Step:
+    kept = [figure for figure in (_figure("50 °C"), draw(_times(None))) if draw(st.integers(0, 9))]
+    return a_step(
+        Action.sterilize,
+        *kept,
+        step_id=f"s{number}",
+        stage=Stage.sterilization,
+        using=draw(st.sampled_from(["hydrogen peroxide", "ethylene oxide"])),
+    )
+
+
+@st.composite
 def _cycles(draw: st.DrawFn, number: int) -> Step:
+    if draw(st.integers(0, 3)) == 0:
+        return draw(_vapours(number))
     figures = [_figure(draw(st.sampled_from(sorted(LABELS)))), draw(_times(None)), draw(_times("drying"))]
     kept = [figure for figure in figures if draw(st.integers(0, 9))]
     return a_cycle(
@@ -69,7 +84,10 @@ def _cycles(draw: st.DrawFn, number: int) -> Step:
 
 @st.composite
 def _instructions(draw: st.DrawFn) -> Instruction:
-    return an_instruction(*(draw(_cycles(number)) for number in range(draw(st.integers(1, 3)))))
+    steps = [draw(_cycles(number)) for number in range(draw(st.integers(1, 3)))]
+    bore = draw(st.sampled_from([None, Quantity(1.0, "mm"), Quantity(2.0, "mm")]))
+    lumens = [Feature(id="l", kind=FeatureKind.lumen, bore=bore)] if draw(st.booleans()) else []
+    return an_instruction(*steps, features=lumens)
 
 
 @st.composite
@@ -83,13 +101,32 @@ def _programs(draw: st.DrawFn) -> Program:
 
 
 @st.composite
+def _vapour_sterilizers(draw: st.DrawFn) -> Machine:
+    claims = [{"material": "steel", "bore": "2 mm", "length": "1 m", "lumens": 4}]
+    programs = [
+        {
+            "kind": "exposure",
+            "name": f"{agent} {minutes} min",
+            "exposure": {"temperature": "50 °C", "time": f"{minutes} min"},
+            "lumen_claims": draw(st.sampled_from([[], claims])),
+        }
+        for agent in ("hydrogen peroxide", "ethylene oxide")
+        for minutes in draw(st.lists(MINUTES, max_size=3, unique=True))
+    ]
+    return Machine.model_validate(
+        {"id": "low-1", "name": "Low 1", "kind": "gas-sterilizer", "programs": programs}
+    )
+
+
+@st.composite
 def _departments(draw: st.DrawFn) -> Department:
     count = draw(st.integers(1, 3))
     return a_department(
         *(
             a_sterilizer(*draw(st.lists(_programs(), max_size=6, unique_by=lambda p: p.name)), number=number)
             for number in range(count)
-        )
+        ),
+        draw(_vapour_sterilizers()),
     )
 
 
@@ -106,6 +143,9 @@ def _names(step: Step, program: Program) -> bool:
     """Whether a step names a program's cycle; written apart from the code under test."""
     temperature = step.figure("temperature")
     time = next((figure for figure in step.figures_of("time") if figure.role is None), None)
+    if program.kind is ProgramKind.exposure:
+        fits = step.with_ is not None and program.name.startswith(f"{step.with_} ")
+        return fits and program.exposure is not None and _allows(time, program.exposure.time.to("min"))
     if program.exposure is None or temperature is None or time is None or step.air_removal is None:
         return False
     label = f"{temperature.number():g} {temperature.unit}"

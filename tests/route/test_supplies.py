@@ -400,3 +400,71 @@ def test_the_cycle_is_chosen_together_with_its_packaging() -> None:
     pack = a_step(Action.pack, stage=Stage.packaging, using="container")
     route = resolve(an_instruction(pack, quick, named_cycle(134, 3, 15)), department)
     assert [operation.steps for operation in route.operations] == [("s1",), ("s9",)]
+
+
+@pytest.mark.parametrize(
+    ("words", "needs_light"),
+    [
+        ("bench lamp", True),
+        ("inspection light", True),
+        ("cold light source", True),
+        ("lit lens", False),
+        ("light pressure", False),
+    ],
+)
+def test_a_light_that_is_named_must_be_there(words: str, *, needs_light: bool) -> None:
+    """A lamp or an inspection light is a tool of its own; what is only light in weight is none."""
+    tools = [{"id": "lens", "name": "lens", "kind": "lens"}]
+    step = a_step(Action.inspect, stage=Stage.inspection, using=words)
+    assert resolve(an_instruction(step), a_department(tools=tools)).resolved is not needs_light
+    lit = a_department(tools=[*tools, {"id": "lamp", "name": "lamp", "kind": "light"}])
+    assert ("lamp" in _bound(resolve(an_instruction(step), lit))) is needs_light
+
+
+@pytest.mark.parametrize(
+    ("scope", "told"),
+    [
+        ({"diameter": "1.9 mm", "length": "400 mm"}, None),
+        ({}, None),
+        ({"diameter": "2 mm", "length": "400 mm"}, "it is 2 mm across"),
+        ({"diameter": "1.9 mm", "length": "299 mm"}, "its length is 299 mm"),
+    ],
+)
+def test_a_borescope_goes_into_the_lumen_and_through_it(scope: dict[str, str], told: str | None) -> None:
+    """For a lumen of 2 mm × 300 mm a scope is narrower and as long; one that states no size is let be."""
+    lumen = Feature(id="l", kind=FeatureKind.lumen, bore=Quantity(2.0, "mm"), length=Quantity(300.0, "mm"))
+    step = a_step(Action.inspect, stage=Stage.inspection, using="borescope", on=["l"])
+    site = a_department(tools=[{"id": "s", "name": "scope", "kind": "borescope", **scope}])
+    route = resolve(an_instruction(step, features=[lumen]), site)
+    assert route.resolved is (told is None)
+    assert told is None or told in nearest(route)
+
+
+def test_an_adaptor_that_fits_what_is_named_is_preferred() -> None:
+    """Where the step says Luer the adaptor that fits Luer is taken, although another stands first."""
+    adaptors = [
+        {"id": "hose", "name": "hose adaptor", "kind": "adaptor", "fits": ["hose"]},
+        {"id": "luer", "name": "small adaptor", "kind": "adaptor", "fits": ["Luer"]},
+    ]
+    for words, taken in (("Luer adaptor", "luer"), ("adaptor", "hose")):
+        step = a_step(Action.flush, using=words)
+        assert _bound(resolve(an_instruction(step), a_department(tools=adaptors))) == [taken]
+
+
+def test_an_ultrasonic_bath_connects_the_lumens_that_the_text_connects() -> None:
+    """A step with two ports connected takes a rack of the bath with two connections, not one with one."""
+
+    def site(connections: int) -> Department:
+        bath = {
+            "id": "bath",
+            "name": "bath",
+            "kind": "ultrasonic-bath",
+            "programs": [{"kind": "ultrasonic", "name": "40 kHz", "ultrasonic": {"frequency": "40 kHz"}}],
+            "racks": [{"id": "rack", "name": "rack", "lumen_connections": connections}],
+        }
+        return Department.model_validate({"name": "d", "machines": [bath]})
+
+    step = a_step(Action.sonicate, on=["l1", "l2"]).model_copy(update={"positions": {"port": "connected"}})
+    assert _bound(resolve(an_instruction(step), site(2))) == ["bath", "rack"]
+    assert "its racks connect 1 of 2 lumens" in nearest(resolve(an_instruction(step), site(1)))
+    assert _bound(resolve(an_instruction(a_step(Action.sonicate)), site(1))) == ["bath"]

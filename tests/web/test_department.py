@@ -44,7 +44,7 @@ def test_the_whole_department_is_on_one_page(house: House) -> None:
     """Each kind of thing is told with its number and names, the revision with who made it."""
     data = _json(house.caller("technician"), HOME)
     counts = {one["words"]: one["count"] for one in data["families"]}
-    assert (counts["Machines"], counts["Brushes"], counts["Own limits"]) == (8, 7, 0)
+    assert (counts["Machines"], counts["Brushes"], counts["Own limits"]) == (9, 7, 0)
     assert data["made"].endswith("Tove Rasmussen")
     page = house.caller("technician").get(HOME).text
     assert "Sterilizer 1" in page
@@ -82,6 +82,71 @@ def test_a_program_is_shown_with_its_machine_and_its_phases(house: House) -> Non
         "Dose": "5 mL/L",
         "Water": "reverse osmosis loop",
     }
+
+
+def test_a_low_temperature_program_is_shown_with_its_lumen_claims(house: House) -> None:
+    """The program leads to its claims, row by row; a washer's program has none to show."""
+    caller = house.caller("educator")
+    program = _json(caller, f"{HOME}/programs/9-1")
+    (claims,) = program["parts"]
+    assert (claims["words"], claims["first"]) == ("Lumen claims", "Material")
+    assert claims["columns"] == ["Narrowest bore", "Longest", "Lumens per load"]
+    assert [one["name"] for one in claims["things"]] == [*["stainless steel"] * 3, "PTFE"]
+    assert [part["words"] for part in _json(caller, f"{HOME}/programs/1-1")["parts"]] == [
+        "Phases of washer programs"
+    ]
+
+
+def test_a_claim_is_added_and_told_where_it_does_not_fit(caller: Callable[..., Caller]) -> None:
+    """A claim in the wrong unit comes back beside its field; a right one stands below its program."""
+    lead = caller("lead")
+    form = {"on_revision": 1, "material": "PEEK", "narrowest_bore": "1 kg", "longest": "250 mm"}
+    form["lumens_per_load"] = "4"
+    answer = lead.post(f"{HOME}/claims/new?under=9-1", form)
+    assert answer.status_code == 422
+    assert 'href="#narrowest_bore"' in answer.text
+    answer = lead.post(f"{HOME}/claims/new?under=9-1", {**form, "narrowest_bore": "1 mm"})
+    assert answer.headers["location"] == f"{HOME}/programs/9-1"
+    assert _json(lead, f"{HOME}/programs/9-1")["parts"][0]["things"][-1]["cells"] == ["1 mm", "250 mm", "4"]
+
+
+def test_staff_are_told_by_shift_and_skill_and_a_shift_stays_while_they_are_on(
+    caller: Callable[..., Caller],
+) -> None:
+    """The form offers shifts and families by name; a shift with people on stays; no id tells a name."""
+    lead = caller("lead")
+    groups = _json(lead, f"{HOME}/staff/new")["groups"]
+    fields = {field["name"]: field for group in groups for field in group["fields"]}
+    assert set(fields) == {"shift", "role", "how_many", "stations", "families"}
+    assert [one["words"] for one in fields["families"]["options"]] == [
+        "tubular instruments",
+        "microsurgical instruments",
+    ]
+    form: dict[str, Any] = {"on_revision": 1, "shift": "late", "role": "assessor", "how_many": "1"}
+    form |= {"stations": ["sink", "bench"], "families": ["tubular"]}
+    assert lead.post(f"{HOME}/staff/new", form).status_code == 303
+    made = _json(lead, f"{HOME}/staff/4")
+    assert (made["title"], made["id"]) == ("assessor, late", "assessor-late")
+    struck = lead.post(f"{HOME}/shifts/2/strike", {"on_revision": 2})
+    assert struck.status_code == 422
+    assert "It is still needed: technician are on &#39;late&#39;" in struck.text
+
+
+def test_packaging_is_told_as_a_device(caller: Callable[..., Caller]) -> None:
+    """Methods, lumens and its own instruction are fields of the form; what changed is told one by one."""
+    lead = caller("lead")
+    form: dict[str, Any] = {"on_revision": 1, "name": "lidded container", "kind": "container"}
+    form |= {"methods": ["steam", "hydrogen-peroxide"], "cycles": ["prevacuum"], "largest_load": "10 kg"}
+    form |= {"narrowest_lumen": "2 mm", "longest_lumen": "450 mm", "temperature_to": "137 °C"}
+    form |= {"its_instruction": "Lidded container series L", "revision": "8", "dated": "2031-01-08"}
+    assert lead.post(f"{HOME}/packaging/4", form).status_code == 303
+    (kind,) = _json(lead, f"{HOME}/changes")["kinds"]
+    assert [(one["what"], one["before"], one["after"]) for one in kind["changes"]] == [
+        ("methods", "steam", "steam, hydrogen peroxide"),
+        ("narrowest lumen", "1.5 mm", "2 mm"),
+        ("revision", "7", "8"),
+        ("dated", "2030-09-02", "2031-01-08"),
+    ]
 
 
 def test_a_thing_is_added_changed_and_struck_by_form(caller: Callable[..., Caller]) -> None:

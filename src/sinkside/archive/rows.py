@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, fields
+from typing import Final
 
 from sqlalchemy import (
     JSON,
@@ -24,6 +25,9 @@ from sqlalchemy import (
 from sinkside.archive.connection import ESCAPE, Transaction, holding, unindexed
 from sinkside.archive.schema import NEVER, Words, moment_text, rows
 from sinkside.records import Row, WantedRows
+
+#: Lists whose rows hold answers as JSON, which nobody looks for by typing words.
+_NEVER_SEARCHED: Final = frozenset({"fit"})
 
 #: In the order in which a row is made of them.
 _KEPT = [rows.c[field.name] for field in fields(Row)]
@@ -181,5 +185,7 @@ def _values(kind: str, departments: Sequence[str], wanted: WantedRows) -> dict[s
 
 
 def _searched_words(row: Row) -> str:
+    if row.kind in _NEVER_SEARCHED:
+        return ""
     said = [row.id, row.title, row.state, *(value for value in row.fields.values() if isinstance(value, str))]
     return " ".join(said).casefold()

@@ -1,6 +1,7 @@
 """What a department has, and what its machines' programs must do."""
 
 from sinkside.department.changing import Edit, Provided, ValidatedProgram, changed
+from sinkside.department.claims import LumenClaim
 from sinkside.department.comparing import DepartmentChange, compare_departments
 from sinkside.department.document import (
     Air,
@@ -12,15 +13,16 @@ from sinkside.department.document import (
     Lubricant,
     Machine,
     MachineKind,
-    Packaging,
     Rack,
     Room,
     RoomKind,
     Tool,
     WaterGrade,
     WaterPoint,
-    Weekday,
 )
+from sinkside.department.packaging import BARRIERS, Packaging, PackagingKind, SterilizingMethod
+from sinkside.department.people import DeviceFamily, Opening, Shift, Staff, Station, Weekday
+from sinkside.department.policies import Matter, Policy
 from sinkside.department.program import Program, ProgramKind, WasherPhase, WasherPhaseName
 from sinkside.department.program_parts import (
     Aeration,
@@ -39,6 +41,7 @@ from sinkside.department.program_parts import (
 from sinkside.department.solutions import Solution, made_up
 
 __all__ = [
+    "BARRIERS",
     "Aeration",
     "Air",
     "AirRemovalPhase",
@@ -49,6 +52,7 @@ __all__ = [
     "Cleaning",
     "Department",
     "DepartmentChange",
+    "DeviceFamily",
     "Disinfection",
     "Drying",
     "Edit",
@@ -57,9 +61,14 @@ __all__ = [
     "LeakTest",
     "LimitOverride",
     "Lubricant",
+    "LumenClaim",
     "Machine",
     "MachineKind",
+    "Matter",
+    "Opening",
     "Packaging",
+    "PackagingKind",
+    "Policy",
     "Probes",
     "Program",
     "ProgramKind",
@@ -68,7 +77,11 @@ __all__ = [
     "Rates",
     "Room",
     "RoomKind",
+    "Shift",
     "Solution",
+    "Staff",
+    "Station",
+    "SterilizingMethod",
     "Tool",
     "Ultrasonic",
     "ValidatedProgram",

@@ -17,10 +17,10 @@ from sinkside.department.document import (
     Chemical,
     Department,
     Lubricant,
-    Packaging,
     Tool,
     WaterPoint,
 )
+from sinkside.department.packaging import Packaging
 from sinkside.department.program import Program
 from sinkside.documents import Value
 from sinkside.errors import BadInput

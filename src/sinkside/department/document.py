@@ -7,6 +7,9 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
+from sinkside.department.packaging import Packaging
+from sinkside.department.people import DeviceFamily, Opening, Shift, Staff, Weekday
+from sinkside.department.policies import Matter, Policy
 from sinkside.department.program import Program
 from sinkside.documents import Value
 from sinkside.quantities import Quantity, Range
@@ -123,7 +126,7 @@ class Air(Value):
 
 
 class Tool(Value):
-    """A lens, light, syringe, adaptor, tester or borescope."""
+    """A lens, light, syringe, adaptor, tester or borescope; how wide and long it is, if it enters lumens."""
 
     id: str
     name: str
@@ -131,17 +134,9 @@ class Tool(Value):
         "lens", "light", "syringe", "adaptor", "insulation-tester", "borescope", "cloth", "sponge", "scale"
     ]
     range: Range | None = None
+    diameter: Quantity | None = None
+    length: Quantity | None = None
     fits: tuple[str, ...] = ()
-
-
-class Packaging(Value):
-    """A wrap, pouch or container, the most it may carry, and the cycles that it is made for."""
-
-    id: str
-    name: str
-    kind: Literal["wrap", "pouch", "container", "tray"]
-    mass: Quantity | None = None
-    air_removal: tuple[Literal["prevacuum", "gravity", "pulse"], ...] = ("prevacuum", "gravity", "pulse")
 
 
 class RoomKind(StrEnum):
@@ -161,18 +156,6 @@ class Room(Value):
     eyewash: bool = False
 
 
-class Weekday(StrEnum):
-    """Days of the week."""
-
-    monday = "monday"
-    tuesday = "tuesday"
-    wednesday = "wednesday"
-    thursday = "thursday"
-    friday = "friday"
-    saturday = "saturday"
-    sunday = "sunday"
-
-
 class LimitOverride(Value):
     """A published limit that the department replaces by its own, with the reason."""
 
@@ -182,7 +165,10 @@ class LimitOverride(Value):
 
 
 class Department(Value):
-    """What a site has; `closed` are the days on which nobody works there and no check falls due."""
+    """What a site has; `closed` are the days on which nobody works there and no check falls due.
+
+    `staff` are heads on shifts with what they can do; names of people have no place here.
+    """
 
     format: Literal["sinkside/department-1"] = "sinkside/department-1"
     name: str
@@ -200,6 +186,11 @@ class Department(Value):
     tools: tuple[Tool, ...] = ()
     packaging: tuple[Packaging, ...] = ()
     rooms: tuple[Room, ...] = ()
+    hours: tuple[Opening, ...] = ()
+    shifts: tuple[Shift, ...] = ()
+    families: tuple[DeviceFamily, ...] = ()
+    staff: tuple[Staff, ...] = ()
+    policies: tuple[Policy, ...] = ()
     overrides: tuple[LimitOverride, ...] = ()
 
     @model_validator(mode="after")
@@ -216,6 +207,9 @@ class Department(Value):
                 self.tools,
                 self.packaging,
                 self.rooms,
+                self.shifts,
+                self.families,
+                self.staff,
             )
             for thing in things
         ]
@@ -223,3 +217,15 @@ class Department(Value):
         if doubled:
             raise ValueError(f"ids stand twice: {', '.join(doubled)}")
         return self
+
+    @model_validator(mode="after")
+    def _a_matter_is_settled_once(self) -> Department:
+        matters = [policy.matter.value for policy in self.policies]
+        doubled = sorted({matter for matter in matters if matters.count(matter) > 1})
+        if doubled:
+            raise ValueError(f"policies stand twice: {', '.join(doubled)}")
+        return self
+
+    def level_of(self, matter: Matter) -> str | None:
+        """How heavily a matter weighs here; none where the department settled nothing."""
+        return next((policy.level for policy in self.policies if policy.matter is matter), None)

@@ -63,7 +63,7 @@ def added(
     shelf = _shelf(values, sheet, under)
     row = _row(sheet, cells)
     if "id" in {column.path[0] for column in sheet.own_columns} and not row.get("id"):
-        row["id"] = _free_id(str(row.get("name", "")), values)
+        row["id"] = _free_id(" ".join(str(row.get(field, "")) for field in sheet.named), values)
     shelf.append(laid_over(sheet, row, {}))
     return _checked(values, sheet, (*under, len(shelf) - 1), before=department)
 

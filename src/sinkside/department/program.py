@@ -7,6 +7,7 @@ from typing import Literal
 
 from pydantic import model_validator
 
+from sinkside.department.claims import LumenClaim
 from sinkside.department.program_checks import check, check_range
 from sinkside.department.program_parts import (
     Aeration,
@@ -84,7 +85,7 @@ SteamUse = Literal["wrapped", "immediate-use", "extended"]
 
 
 class Program(Value):
-    """What a machine cycle must do."""
+    """What a machine cycle must do; `lumen_claims` are the lumens that a low-temperature cycle reaches."""
 
     format: Literal["sinkside/program-1"] = "sinkside/program-1"
     kind: ProgramKind
@@ -103,6 +104,7 @@ class Program(Value):
     leak: LeakTest | None = None
     aeration: Aeration | None = None
     indicator: Indicator | None = None
+    lumen_claims: tuple[LumenClaim, ...] = ()
     scope: tuple[Qualification, ...] = ()
     not_recorded: tuple[Recordable, ...] = ()
 
@@ -131,4 +133,6 @@ class Program(Value):
             raise ValueError("a leak-rate program needs its leak test: vacuum, settle and time")
         if self.use in {"wrapped", "extended"} and self.drying is None:
             raise ValueError(f"a cycle for {self.use} use needs drying")
+        if self.lumen_claims and self.kind is not ProgramKind.exposure:
+            raise ValueError("lumen claims belong to a program of gas or vapour, whose kind is exposure")
         return self

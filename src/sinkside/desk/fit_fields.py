@@ -24,7 +24,13 @@ CYCLES: Final[Mapping[str, str]] = {
     "prevacuum": "Steam, prevacuum",
     "gravity": "Steam, gravity",
     "pulse": "Steam, pulses above atmosphere",
+    "ethylene-oxide": "Ethylene oxide",
+    "steam-formaldehyde": "Steam and formaldehyde",
+    "hydrogen-peroxide": "Hydrogen peroxide",
+    "peracetic-acid": "Peracetic acid",
+    "ozone": "Ozone",
 }
+_STEAM_WAYS: Final = frozenset({"prevacuum", "gravity", "pulse"})
 
 
 @dataclass(frozen=True)
@@ -58,9 +64,24 @@ _KINDS: Final[Mapping[str, _Kind]] = {
     "lubricant": _Kind("lubricant", {}, {}),
     "air": _Kind("air line", {"pressure_max": "bar"}, {"pressure_max": "Pressure, at most"}),
     "tool": _Kind(
-        "tool", {"range_min": "1", "range_max": "1"}, {"range_min": "Reaches from", "range_max": "to"}
+        "tool",
+        {"range_min": "1", "range_max": "1", "diameter": "mm", "length": "mm"},
+        {
+            "range_min": "Reaches from",
+            "range_max": "to",
+            "diameter": "Outer diameter, if it enters a lumen",
+            "length": "Working length, if it enters a lumen",
+        },
     ),
-    "packaging": _Kind("packaging", {"mass": "kg"}, {"mass": "Carries at most"}),
+    "packaging": _Kind(
+        "packaging",
+        {"mass": "kg", "narrowest_lumen": "mm", "longest_lumen": "mm"},
+        {
+            "mass": "Carries at most",
+            "narrowest_lumen": "Narrowest lumen of a device in it",
+            "longest_lumen": "Longest lumen of a device in it",
+        },
+    ),
     "chemical": _Kind(
         "chemical",
         {
@@ -179,9 +200,16 @@ def as_said(edit: Edit, said: Mapping[str, str], cycles: Sequence[str], *, teste
     shelf = _shelf(edit)
     values = {**to_values(edit.things()[shelf]), "name": name, **_said_values(_KINDS[shelf], said)}
     values |= {"steam_permeable": said["steam_permeable"] == "yes"} if shelf == "lubricant" else {}
-    values |= {"air_removal": list(cycles)} if shelf == "packaging" else {}
+    values |= _made_for(cycles) if shelf == "packaging" else {}
     values |= {"tested": tested} if shelf == "water" else {}
     return validate(Provided, {"kind": "thing", shelf: values}, resource="")
+
+
+def _made_for(cycles: Sequence[str]) -> dict[str, list[str]]:
+    """The methods that packaging is made for, and of steam the ways of air removal."""
+    ways = [cycle for cycle in cycles if cycle in _STEAM_WAYS]
+    methods = [cycle for cycle in cycles if cycle not in _STEAM_WAYS]
+    return {"air_removal": ways, "methods": [*(["steam"] if ways else []), *methods]}
 
 
 def _said_values(kind: _Kind, said: Mapping[str, str]) -> dict[str, Any]:

@@ -1,5 +1,6 @@
 """An instruction resolved against a department."""
 
+from sinkside.department import Station
 from sinkside.route.document import (
     Binding,
     Change,
@@ -10,7 +11,6 @@ from sinkside.route.document import (
     Route,
     RoutedDevice,
     SetRoute,
-    Station,
 )
 from sinkside.route.fit import (
     Fit,

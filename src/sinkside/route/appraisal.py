@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from sinkside.department import Edit
+from sinkside.department import Edit, Packaging
 from sinkside.findings import Measure, Wording
 from sinkside.route.document import Binding, ChosenFigure, ResourceKind
 from sinkside.route.phrases import Phrase, Together, Words
@@ -31,7 +31,7 @@ class Candidate:
         machine_s: Time in a machine, in s.
         excess: How much better than needed it is; the plainest thing that does is taken.
         sterilizes: Whether it is a sterilizing cycle.
-        bears: The ways of air removal that packaging is made for; empty for everything else.
+        packs: The packaging itself, so that it can be held against cycles; None for everything else.
     """
 
     bindings: tuple[Binding, ...]
@@ -41,7 +41,7 @@ class Candidate:
     machine_s: float = 0.0
     excess: float = 0.0
     sterilizes: bool = False
-    bears: tuple[str, ...] = ()
+    packs: Packaging | None = None
 
 
 @dataclass(frozen=True, slots=True)

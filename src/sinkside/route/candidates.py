@@ -5,8 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from sinkside.department import Department, Edit, changed
-from sinkside.route import chemistry, other_machines, steam_cycles, supplies, washing, waters
+from sinkside.department import BARRIERS, Department, Edit, changed
+from sinkside.route import (
+    chemistry,
+    gas_cycles,
+    other_machines,
+    packing,
+    skills,
+    steam_cycles,
+    supplies,
+    washing,
+    waters,
+)
 from sinkside.route.appraisal import Appraisal, Candidate
 from sinkside.route.document import ResourceKind
 from sinkside.route.needs import (
@@ -19,6 +29,7 @@ from sinkside.route.needs import (
     LubricantNeed,
     Need,
     PackagingNeed,
+    SkillNeed,
     SteamNeed,
     ToolNeed,
     WasherNeed,
@@ -28,7 +39,7 @@ from sinkside.route.needs import (
 #: Each kind of need has its own appraiser; the type of the need is the key, so `Any` loses nothing here.
 _APPRAISERS: Mapping[type[Need], Callable[[Any, Department], Appraisal]] = {
     SteamNeed: steam_cycles.appraise_steam,
-    GasNeed: other_machines.appraise_gas,
+    GasNeed: gas_cycles.appraise_gas,
     WasherNeed: washing.appraise_washer,
     BathNeed: other_machines.appraise_bath,
     CabinetNeed: other_machines.appraise_cabinet,
@@ -38,7 +49,8 @@ _APPRAISERS: Mapping[type[Need], Callable[[Any, Department], Appraisal]] = {
     LubricantNeed: supplies.appraise_lubricant,
     AirNeed: supplies.appraise_air,
     ToolNeed: supplies.appraise_tool,
-    PackagingNeed: supplies.appraise_packaging,
+    PackagingNeed: packing.appraise_packaging,
+    SkillNeed: skills.appraise_skill,
 }
 
 
@@ -98,14 +110,16 @@ class Board:
         return appraisal
 
     def _is_allowed(self, candidate: Candidate) -> bool:
-        first = candidate.bindings[0]
-        if first.kind is ResourceKind.packaging:
-            return self.packaging is None or first.id == self.packaging
+        if candidate.packs is not None:
+            is_barrier = candidate.packs.kind in BARRIERS
+            return self.packaging is None or not is_barrier or candidate.packs.id == self.packaging
         cycle = program_of(candidate)
         return cycle is None or self.only is None or cycle in self.only
 
 
 def program_of(candidate: Candidate) -> Cycle | None:
     """The machine and program of a candidate that a machine does; None for everything else."""
+    if not candidate.bindings:
+        return None
     first = candidate.bindings[0]
     return (first.id, first.program or "") if first.kind is ResourceKind.program else None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from sinkside.department import Edit
 from sinkside.findings import Finding, Level, Measure, Place, Wording
@@ -25,6 +25,7 @@ from sinkside.route.needs import (
     WasherNeed,
     WaterNeed,
 )
+from sinkside.route.packing import NamedCycle, why_not
 from sinkside.route.phrases import Phrase
 from sinkside.route.windows import Window
 
@@ -166,12 +167,28 @@ def _barred_cycle(need: SteamNeed | GasNeed | BathNeed, language: str) -> Findin
     return None
 
 
-def conflict(need: Need, appraisal: Appraisal, language: str = "en") -> Finding:
-    """The finding that nothing here satisfies a need, with what comes nearest and why it fails."""
+def conflict(
+    need: Need, appraisal: Appraisal, language: str = "en", *, cycles: Iterable[NamedCycle] = ()
+) -> Finding:
+    """The finding that nothing here satisfies a need, with what comes nearest and why it fails.
+
+    Args:
+        need: What nothing here satisfies.
+        appraisal: What was held against it.
+        language: The language of the sentences.
+        cycles: The cycles that packaging would have to bear.
+
+    Raises:
+        BadInput: if the language is unknown.
+    """
     stopped = barred(need, language)
     if stopped:
         return stopped
-    near = (*map(_not_for_the_cycle, appraisal.candidates), *appraisal.nearest(_NEAREST_TOLD))
+    named = tuple(cycles)
+    near = (
+        *(_not_for(named, candidate) for candidate in appraisal.candidates),
+        *appraisal.nearest(_NEAREST_TOLD),
+    )
     changes = changes_for(need, appraisal, language)
     evidence: dict[str, Measure | int | str] = {
         "wanted": need.wanted.text(language),
@@ -190,10 +207,12 @@ def _nearest(refusals: Sequence[Refusal], language: str) -> dict[str, str]:
     return dict(zip(_NEAREST, told, strict=False))
 
 
-def _not_for_the_cycle(candidate: Candidate) -> Refusal:
-    """Something that would do by itself, and was left only because it does not bear the cycle."""
-    binding = candidate.bindings[0]
-    return Refusal(binding.id, binding.name, (Phrase("it is not made for the named cycle"),))
+def _not_for(cycles: Sequence[NamedCycle], candidate: Candidate) -> Refusal:
+    """Something that would do by itself, and was left only because it does not bear a cycle."""
+    binding, item = candidate.bindings[0], candidate.packs
+    faults = (why_not(item, cycle) for cycle in cycles) if item else ()
+    told = next((fault for fault in faults if fault), Phrase("it is not what the set lies in"))
+    return Refusal(binding.id, binding.name, (told,))
 
 
 def changes_for(

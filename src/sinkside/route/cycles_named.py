@@ -94,7 +94,7 @@ def _steam_words(
     return Together(tuple(parts))
 
 
-def gas_need(steps: Sequence[Step]) -> GasNeed:
+def gas_need(steps: Sequence[Step], facts: Facts) -> GasNeed:
     """The cycle of gas or vapour that a sterilizing step names."""
     head = steps[0]
     temperature = _exposing(head, FigureQuantity.temperature)
@@ -106,6 +106,7 @@ def gas_need(steps: Sequence[Step]) -> GasNeed:
         said(head).strip(),
         window_of(temperature, "°C"),
         window_of(exposure, "s"),
+        facts.lumens,
     )
 
 
@@ -122,20 +123,25 @@ def cabinet_need(step: Step) -> CabinetNeed:
 def washer_need(steps: Sequence[Step], facts: Facts) -> WasherNeed:
     """The washer program and rack that a block of steps asks for."""
     phases = tuple(_phase(step) for step in steps if step.action in _PHASES)
-    connected = [
-        step for step in steps if step.action is Action.connect or step.positions.get("port") == "connected"
-    ]
     asked = tuple(_phase_words(phase) for phase in phases)
     return WasherNeed(
         tuple(steps),
         Phrase("{phases}", {"phases": Together(asked, "; ")}),
         phases,
-        connections=len({name for step in connected for name in (step.on or (step.id,))}),
+        connections=connections_of(steps),
         loads=any(step.action in {Action.load, Action.connect} for step in steps),
         ph=facts.ph,
         chloride=facts.chloride,
         materials=frozenset().union(*(facts.materials_of(step) for step in steps)),
     )
+
+
+def connections_of(steps: Sequence[Step]) -> int:
+    """How many lumens steps ask to have connected."""
+    connected = (
+        step for step in steps if step.action is Action.connect or step.positions.get("port") == "connected"
+    )
+    return len({name for step in connected for name in (step.on or (step.id,))})
 
 
 def _phase(step: Step) -> PhaseNeed:

@@ -7,25 +7,11 @@ from typing import Literal
 
 from pydantic import Field
 
-from sinkside.department import Edit
+from sinkside.department import Edit, Station
 from sinkside.documents import Value
 from sinkside.findings import Finding, Level
 from sinkside.instruction import Action, Origin, Stage
 from sinkside.quantities import Figure, Quantity
-
-
-class Station(StrEnum):
-    """Where the work is done, in the order a device passes."""
-
-    theatre = "theatre"
-    transport = "transport"
-    sink = "sink"
-    ultrasonic = "ultrasonic"
-    washer = "washer"
-    bench = "bench"
-    packing = "packing"
-    sterilizer = "sterilizer"
-    store = "store"
 
 
 class ResourceKind(StrEnum):

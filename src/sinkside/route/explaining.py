@@ -5,9 +5,10 @@ from __future__ import annotations
 import string
 from collections.abc import Sequence
 
+from sinkside.department import Station
 from sinkside.instruction import Stage
 from sinkside.route.appraisal import Candidate
-from sinkside.route.document import ResourceKind, Station
+from sinkside.route.document import ResourceKind
 from sinkside.route.needs import BathNeed, Task, WasherNeed
 from sinkside.route.phrases import Phrase, Together
 
@@ -60,7 +61,8 @@ def why(chosen: Sequence[Candidate], *, alternatives: int, equals: int, language
     Raises:
         BadInput: if the language is unknown.
     """
-    sentence = _why(chosen, alternatives=alternatives, equals=equals).text(language)
+    bound = [candidate for candidate in chosen if candidate.bindings]
+    sentence = _why(bound, alternatives=alternatives, equals=equals).text(language)
     return sentence[:1].upper() + sentence[1:]
 
 

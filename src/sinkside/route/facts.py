@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from sinkside.instruction import Feature, FeatureKind, Instruction, StatementKind, Step
 from sinkside.quantities import Figure, FigureQuantity
+from sinkside.route.lumens import Lumen, lumens_in_the_load
 from sinkside.route.windows import Window, amount
 
 #: Some prohibitions name what is allowed instead ("nothing other than"); they forbid no action by name.
@@ -27,6 +28,8 @@ class Facts:
     sterilizing_ceiling: Window | None
     prohibitions: tuple[tuple[str, tuple[str, ...]], ...]
     mass_kg: float | None
+    lumens: tuple[Lumen, ...]
+    features: frozenset[FeatureKind]
 
     @classmethod
     def of(cls, instruction: Instruction) -> Facts:
@@ -50,6 +53,8 @@ class Facts:
                 and not _EXCEPTING.search(statement.origin.text)
             ),
             mass_kg=amount(device.mass, "kg") if device.mass else None,
+            lumens=lumens_in_the_load(instruction),
+            features=frozenset(feature.kind for feature in device.features),
         )
 
     def prohibition_of(self, pattern: re.Pattern[str], step: Step) -> str:

@@ -30,6 +30,7 @@ from sinkside.route.needs import (
     LubricantNeed,
     Need,
     PackagingNeed,
+    SkillNeed,
     SteamNeed,
     ToolNeed,
     WasherNeed,
@@ -52,7 +53,8 @@ _LOOKS_AT: Final[Mapping[type[Need], tuple[str, ...]]] = {
     LubricantNeed: ("lubricants",),
     AirNeed: ("air",),
     ToolNeed: ("tools",),
-    PackagingNeed: ("packaging",),
+    PackagingNeed: ("packaging", "policies"),
+    SkillNeed: ("shifts", "families", "staff", "policies"),
 }
 
 
@@ -226,7 +228,7 @@ def _parts(department: Department) -> Iterator[tuple[str, str]]:
     """A digest of every part of a department that a need can look at."""
     for kind in MachineKind:
         yield kind, _digest(*(machine for machine in department.machines if machine.kind is kind))
-    for field in ("water", "chemicals", "brushes", "lubricants", "air", "tools", "packaging"):
+    for field in sorted({part for parts in _LOOKS_AT.values() for part in parts} - set(MachineKind)):
         yield field, _digest(*getattr(department, field))
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sinkside.department import ChemicalKind, WasherPhaseName, WaterGrade
-from sinkside.instruction import Action, AirRemoval, Stage, Step
+from sinkside.department import BARRIERS, ChemicalKind, PackagingKind, Station, WasherPhaseName, WaterGrade
+from sinkside.instruction import Action, AirRemoval, FeatureKind, Stage, Step
+from sinkside.route.lumens import Lumen
 from sinkside.route.phrases import Words
 from sinkside.route.windows import Window
-from sinkside.route.words import LubricantBase, PackagingKind, ToolKind
+from sinkside.route.words import LubricantBase, ToolKind
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -39,11 +40,12 @@ class SteamNeed(Need):
 
 @dataclass(frozen=True, slots=True, eq=False)
 class GasNeed(Need):
-    """A cycle of gas or vapour as the instruction names it."""
+    """A cycle of gas or vapour as the instruction names it, and the lumens that it must reach."""
 
     agent: str
     temperature: Window | None
     exposure: Window | None
+    lumens: tuple[Lumen, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,12 +77,13 @@ class WasherNeed(Need):
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BathNeed(Need):
-    """An ultrasonic bath."""
+    """An ultrasonic bath, with a rack that connects lumens where the text asks for it."""
 
     frequency: Window | None
     temperature: Window | None
     time: Window | None
     forbidden: str = ""
+    connections: int = 0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -142,19 +145,41 @@ class AirNeed(Need):
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ToolNeed(Need):
-    """A lens, tester, syringe and the like, that reaches a figure if one is stated."""
+    """A lens, tester, syringe and the like, that reaches a figure if one is stated.
+
+    What is put into a lumen must be narrower than `bore_mm` and as long as `through_mm`; what `said` names,
+    such as a fitting, is preferred.
+    """
 
     kind: ToolKind
     reach: Window | None
+    bore_mm: float | None = None
+    through_mm: float | None = None
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PackagingNeed(Need):
-    """A sterile barrier of one of the named kinds, and a tray if one is named."""
+    """A sterile barrier of one of the named kinds; or a tray, mat or tip protector that lies in it."""
 
     kinds: tuple[PackagingKind, ...]
     mass_kg: float | None
     names_kind: bool
+    lumens: tuple[Lumen, ...] = ()
+
+    @property
+    def lies_inside(self) -> bool:
+        """Whether it lies in the sterile barrier and is none itself."""
+        return bool(self.kinds) and self.kinds[0] not in BARRIERS
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SkillNeed(Need):
+    """Somebody who can work at a station with a device of these features and this name."""
+
+    station: Station
+    features: frozenset[FeatureKind]
+    device: str
 
 
 @dataclass(frozen=True, slots=True, eq=False)

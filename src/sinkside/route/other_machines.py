@@ -1,27 +1,27 @@
-"""Ultrasonic baths, drying cabinets and gas sterilizers held against what an instruction names."""
+"""Ultrasonic baths and drying cabinets held against what an instruction names."""
 
 from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 
 from sinkside.department import Department, Machine, MachineKind, Program
 from sinkside.quantities import Quantity, Range
 from sinkside.route import proposals, sizes
 from sinkside.route.appraisal import Appraisal, Candidate, Refusal, Repair, bound
 from sinkside.route.document import ChosenFigure, ResourceKind
-from sinkside.route.needs import BathNeed, CabinetNeed, GasNeed, Need
+from sinkside.route.needs import BathNeed, CabinetNeed, Need
 from sinkside.route.phrases import Phrase, Words
+from sinkside.route.racks import rack_for, too_few_connections, with_rack
 from sinkside.route.windows import Window, amount, span
 
 _Faults = dict[str, Words]
 
 
 def appraise_bath(need: BathNeed, department: Department) -> Appraisal:
-    """The ultrasonic baths: frequency and temperature inside what is stated, time as stated."""
+    """The ultrasonic baths: frequency, temperature and time inside what is stated, lumens connected."""
 
-    def faults(program: Program) -> _Faults:
+    def faults(machine: Machine, program: Program) -> _Faults:
         bath = program.ultrasonic
         if bath is None:
             return {"kind": Phrase("it is no ultrasonic program")}
@@ -32,6 +32,8 @@ def appraise_bath(need: BathNeed, department: Department) -> Appraisal:
             found["temperature"] = _range_words(bath.temperature)
         if need.time and bath.time and not need.time.admits(amount(bath.time, "s")):
             found["time"] = _states("it runs for {value}", bath.time, "")
+        if need.connections and rack_for(need.connections, machine) is None:
+            found["rack"] = too_few_connections(need.connections, machine)
         return found
 
     def used(program: Program) -> Mapping[Window, Quantity | None]:
@@ -42,34 +44,26 @@ def appraise_bath(need: BathNeed, department: Department) -> Appraisal:
             (need.time, _bath_time(bath.time if bath else None, need.time)),
         )
 
-    return _appraise(need, department, MachineKind.ultrasonic_bath, faults, used)
+    found = _appraise(need, department, MachineKind.ultrasonic_bath, faults, used)
+    if need.connections:
+        machines = {machine.id: machine for machine in department.machines}
+        found.candidates = [
+            with_rack(able, rack_for(need.connections, machines[able.bindings[0].id]))
+            for able in found.candidates
+        ]
+    return found
 
 
 def appraise_cabinet(need: CabinetNeed, department: Department) -> Appraisal:
     """The drying cabinets: at the stated temperature, for the stated time."""
 
-    def faults(program: Program) -> _Faults:
-        return _exposure_faults(program, need.temperature, need.time)
+    def faults(_: Machine, program: Program) -> _Faults:
+        return exposure_faults(program, need.temperature, need.time)
 
     def used(program: Program) -> Mapping[Window, Quantity | None]:
-        return _exposure_uses(program, need.temperature, need.time)
+        return exposure_uses(program, need.temperature, need.time)
 
     return _appraise(need, department, MachineKind.drying_cabinet, faults, used)
-
-
-def appraise_gas(need: GasNeed, department: Department) -> Appraisal:
-    """The gas sterilizers: the agent by name, temperature and time as stated."""
-
-    def faults(program: Program) -> _Faults:
-        found = _exposure_faults(program, need.temperature, need.exposure)
-        if not set(need.agent.casefold().split()) <= set(program.name.casefold().replace(",", " ").split()):
-            found["agent"] = Phrase("it is named {name}", {"name": program.name})
-        return found
-
-    def used(program: Program) -> Mapping[Window, Quantity | None]:
-        return _exposure_uses(program, need.temperature, need.exposure)
-
-    return _appraise(need, department, MachineKind.gas_sterilizer, faults, used)
 
 
 def _bath_time(of_program: Quantity | None, stated: Window | None) -> Quantity | None:
@@ -78,46 +72,46 @@ def _bath_time(of_program: Quantity | None, stated: Window | None) -> Quantity |
 
 
 def _appraise(
-    need: Need,
+    need: BathNeed | CabinetNeed,
     department: Department,
     kind: MachineKind,
-    faults_of: Callable[[Program], _Faults],
+    faults_of: Callable[[Machine, Program], _Faults],
     uses_of: Callable[[Program], Mapping[Window, Quantity | None]],
 ) -> Appraisal:
-    found = Appraisal(
-        purchase=Repair(Phrase("{wanted}.", {"wanted": need.wanted}), sizes.MACHINE),
-    )
+    found = Appraisal(purchase=machine_wanted(need))
     for machine in department.machines:
         if machine.kind is kind:
             for program in machine.programs:
-                faults = faults_of(program)
+                faults = faults_of(machine, program)
                 if faults:
-                    found.refusals.append(_refusal(need, machine, program, faults))
+                    is_fixed = bool({"frequency", "kind", "rack"} & set(faults))
+                    found.refusals.append(refusal(need, machine, program, faults, is_fixed=is_fixed))
                 else:
-                    found.candidates.append(
-                        replace(
-                            _candidate(machine, program, uses_of(program)),
-                            sterilizes=kind is MachineKind.gas_sterilizer,
-                        )
-                    )
+                    found.candidates.append(candidate(machine, program, uses_of(program)))
     return found
 
 
-def _refusal(need: Need, machine: Machine, program: Program, faults: _Faults) -> Refusal:
+def machine_wanted(need: Need) -> Repair:
+    """The machine itself, the largest of changes."""
+    return Repair(Phrase("{wanted}.", {"wanted": need.wanted}), sizes.MACHINE)
+
+
+def refusal(need: Need, machine: Machine, program: Program, faults: _Faults, *, is_fixed: bool) -> Refusal:
+    """Why a program does not do; `is_fixed` where no program of that machine would."""
     words = Phrase(
         "Validate a program on {machine}: {wanted}.", {"machine": machine.name, "wanted": need.wanted}
     )
-    fixed_by_machine = {"frequency", "agent", "kind"} & set(faults)
     program_with_its_figures = functools.partial(proposals.altered, need, machine, program)
     return Refusal(
         f"{machine.id}/{program.name}",
         f"{program.name} ({machine.name})",
         tuple(faults.values()),
-        None if fixed_by_machine else Repair(words, sizes.NEW_PROGRAM, program_with_its_figures),
+        None if is_fixed else Repair(words, sizes.NEW_PROGRAM, program_with_its_figures),
     )
 
 
-def _candidate(machine: Machine, program: Program, uses: Mapping[Window, Quantity | None]) -> Candidate:
+def candidate(machine: Machine, program: Program, uses: Mapping[Window, Quantity | None]) -> Candidate:
+    """A program that does, with the figures that it uses."""
     return Candidate(
         bindings=(bound(ResourceKind.program, machine.id, machine.name, program.name),),
         why=Phrase(
@@ -135,7 +129,8 @@ def _duration(program: Program, uses: Mapping[Window, Quantity | None]) -> float
     return sum(amount(use, "s") for window, use in uses.items() if use is not None and window.unit == "s")
 
 
-def _exposure_faults(program: Program, temperature: Window | None, time: Window | None) -> _Faults:
+def exposure_faults(program: Program, temperature: Window | None, time: Window | None) -> _Faults:
+    """What of an exposure departs from the stated temperature and time."""
     exposure = program.exposure
     if exposure is None:
         return {"kind": Phrase("it states no temperature and time")}
@@ -147,9 +142,10 @@ def _exposure_faults(program: Program, temperature: Window | None, time: Window 
     return found
 
 
-def _exposure_uses(
+def exposure_uses(
     program: Program, temperature: Window | None, time: Window | None
 ) -> Mapping[Window, Quantity | None]:
+    """The program's own figure for each that is stated."""
     exposure = program.exposure
     return _pairs(
         (temperature, exposure.temperature if exposure else None),

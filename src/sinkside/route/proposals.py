@@ -25,6 +25,7 @@ from sinkside.department import (
     Program,
     ProgramKind,
     Provided,
+    SterilizingMethod,
     Tool,
     ValidatedProgram,
     WasherPhase,
@@ -89,7 +90,8 @@ def _lubricant(need: LubricantNeed, common: _Common) -> Edit:
 
 
 def _tool(need: ToolNeed, common: _Common) -> Edit:
-    return Provided(tool=Tool(**common, kind=need.kind, range=_range(need.reach)))
+    through = Quantity(need.through_mm, "mm") if need.through_mm else None
+    return Provided(tool=Tool(**common, kind=need.kind, range=_range(need.reach), length=through))
 
 
 def _water(need: WaterNeed, common: _Common) -> Edit:
@@ -104,10 +106,22 @@ def _air(need: AirNeed, common: _Common) -> Edit | None:
     return Provided(air=line)
 
 
-def _packaging(need: PackagingNeed, common: _Common) -> Edit:
-    kind = next((kind for kind in need.kinds if kind != "tray"), "wrap")
+def _packaging(need: PackagingNeed, common: _Common) -> Edit | None:
+    if not need.kinds:
+        return None
     mass = Quantity(need.mass_kg, "kg") if need.mass_kg else None
-    return Provided(packaging=Packaging(**common, kind=kind, mass=mass))
+    bores = [lumen.bore for lumen in need.lumens if lumen.bore]
+    lengths = [lumen.length for lumen in need.lumens if lumen.length]
+    return Provided(
+        packaging=Packaging(
+            **common,
+            kind=need.kinds[0],
+            mass=mass,
+            methods=tuple(SterilizingMethod),
+            narrowest_lumen=min(bores, key=lambda bore: bore.to("mm"), default=None),
+            longest_lumen=max(lengths, key=lambda length: length.to("mm"), default=None),
+        )
+    )
 
 
 def _chemical(need: ChemicalNeed, common: _Common) -> Edit | None:

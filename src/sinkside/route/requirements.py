@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
-from sinkside.department import WaterGrade
+from sinkside.department import BARRIERS, PackagingKind, WaterGrade
 from sinkside.instruction import Action, FigureRole, Instruction, Stage, Step
 from sinkside.quantities import FigureQuantity
 from sinkside.route import words
-from sinkside.route.cycles_named import cabinet_need, gas_need, steam_need, washer_need
+from sinkside.route.cycles_named import cabinet_need, connections_of, gas_need, steam_need, washer_need
+from sinkside.route.explaining import station_of
 from sinkside.route.facts import Facts
 from sinkside.route.grouping import (
     is_by_line_air,
@@ -33,6 +35,7 @@ from sinkside.route.needs import (
     WaterNeed,
 )
 from sinkside.route.phrases import Phrase, Together
+from sinkside.route.skills import Skills
 from sinkside.route.solutions import Solutions
 from sinkside.route.windows import Window, window_of
 
@@ -63,7 +66,11 @@ _WET = {
 }
 
 
-_BARRIERS: frozenset[words.PackagingKind] = frozenset({"wrap", "pouch", "container"})
+_INSIDE: dict[PackagingKind, str] = {
+    "tray": "a tray",
+    "mat": "a mat",
+    "tip-protector": "a tip protector",
+}
 
 
 def requirements_of(instruction: Instruction) -> tuple[Choice, ...]:
@@ -74,11 +81,17 @@ def requirements_of(instruction: Instruction) -> tuple[Choice, ...]:
     """
     facts = Facts.of(instruction)
     solutions = Solutions.of(instruction, facts)
+    skills = Skills(facts)
     choices: list[Choice] = []
     plain: list[Step] = []
 
+    def task(block: Sequence[Step]) -> Task:
+        found = _task(block, facts, solutions)
+        skill = skills.at(station_of(found), found.steps)
+        return replace(found, needs=(*found.needs, *skill))
+
     def close_plain() -> None:
-        choices.extend(Choice(((_task(block, facts, solutions),),)) for block in split_into_blocks(plain))
+        choices.extend(Choice(((task(block),),)) for block in split_into_blocks(plain))
         plain.clear()
 
     for options in split_into_choices(without_mentions(instruction.steps)):
@@ -87,12 +100,7 @@ def requirements_of(instruction: Instruction) -> tuple[Choice, ...]:
             continue
         close_plain()
         choices.append(
-            Choice(
-                tuple(
-                    tuple(_task(block, facts, solutions) for block in split_into_blocks(option))
-                    for option in options
-                )
-            )
+            Choice(tuple(tuple(task(block) for block in split_into_blocks(option)) for option in options))
         )
     close_plain()
     return tuple(choices)
@@ -103,7 +111,7 @@ def _task(block: Sequence[Step], facts: Facts, solutions: Solutions) -> Task:
     head = steps[0]
     if head.action is Action.sterilize:
         steam = _is_steam(head)
-        need: Need = steam_need(steps, facts) if steam else gas_need(steps)
+        need: Need = steam_need(steps, facts) if steam else gas_need(steps, facts)
         return Task(Stage.sterilization, Action.sterilize, steps, (need,))
     if washer_block(steps):
         main = next((s for s in steps if s.action is Action.wash), steps[-1])
@@ -113,6 +121,8 @@ def _task(block: Sequence[Step], facts: Facts, solutions: Solutions) -> Task:
 
 def _is_steam(step: Step) -> bool:
     named = said(step).casefold()
+    if words.sterilizing_method(named):
+        return False
     return step.air_removal is not None or "steam" in named or not named.strip()
 
 
@@ -130,9 +140,9 @@ def _needs(step: Step, facts: Facts, solutions: Solutions) -> list[Need]:
         found.append(_lubricant(step, facts))
     if step.action in {Action.blow, Action.dry} and (step.action is Action.blow or is_by_line_air(step)):
         found.append(_air(step))
-    found += _tools(step)
+    found += _tools(step, facts)
     if step.action is Action.pack:
-        found.append(_packaging(step, facts))
+        found += _packaging(step, facts)
     return found
 
 
@@ -174,6 +184,7 @@ def _bath(step: Step, facts: Facts) -> BathNeed:
         window_of(step.figure(FigureQuantity.temperature), "°C"),
         window_of(step.figure(FigureQuantity.time), "s"),
         facts.prohibition_of(_ULTRASOUND, step),
+        connections_of((step,)),
     )
 
 
@@ -237,7 +248,7 @@ def _air(step: Step) -> AirNeed:
     return AirNeed((step,), wanted, medical, pressure)
 
 
-def _tools(step: Step) -> list[Need]:
+def _tools(step: Step, facts: Facts) -> list[Need]:
     """The tools that a step names, and those that its figures imply."""
     kinds = list(dict.fromkeys(words.tool_kinds(said(step))))
     magnification = step.figure(FigureQuantity.counted, FigureRole.magnification) or step.figure(
@@ -255,17 +266,34 @@ def _tools(step: Step) -> list[Need]:
         "insulation-tester": window_of(voltage, "kV"),
         "scale": window_of(step.figure(FigureQuantity.mass), "kg"),
     }
-    return [_tool(step, kind, reaches.get(kind)) for kind in kinds]
+    return [
+        _into_a_lumen(step, kind, facts) if kind == "borescope" else _tool(step, kind, reaches.get(kind))
+        for kind in kinds
+    ]
 
 
 def _tool(step: Step, kind: words.ToolKind, reach: Window | None) -> ToolNeed:
     name = Phrase(_TOOL_NAMES[kind])
     wanted = Phrase("{tool} of {reach}", {"tool": name, "reach": reach.figure}) if reach else name
-    return ToolNeed((step,), wanted, kind, reach)
+    return ToolNeed((step,), wanted, kind, reach, said=said(step))
+
+
+def _into_a_lumen(step: Step, kind: words.ToolKind, facts: Facts) -> ToolNeed:
+    """A tool that goes into the lumens of a step: narrower than the narrowest, as long as the longest."""
+    lumens = facts.lumens_of(step)
+    bores = [lumen.bore.to("mm") for lumen in lumens if lumen.bore]
+    lengths = [lumen.length.to("mm") for lumen in lumens if lumen.length]
+    bore, through = min(bores, default=None), max(lengths, default=None)
+    wanted = Phrase(_TOOL_NAMES[kind])
+    if bore and through:
+        size = {"tool": wanted, "bore": bore, "through": through}
+        wanted = Phrase("{tool} below {bore} mm across, {through} mm long", size)
+    return ToolNeed((step,), wanted, kind, None, bore, through)
 
 
 _TOOL_NAMES: dict[words.ToolKind, str] = {
     "lens": "a lens",
+    "light": "a light",
     "syringe": "a syringe",
     "adaptor": "an adaptor",
     "insulation-tester": "an insulation tester",
@@ -276,29 +304,37 @@ _TOOL_NAMES: dict[words.ToolKind, str] = {
 }
 
 
-def _packaging(step: Step, facts: Facts) -> PackagingNeed:
-    """The packaging that the packing step names, as far as the cycle's own words allow it."""
+def _packaging(step: Step, facts: Facts) -> list[Need]:
+    """The packaging that the packing step names, as far as the cycle's own words allow it.
+
+    The sterile barrier is one need; a tray, mat or tip protector that lies in it is a need by itself.
+    """
     kinds = words.packaging_kinds(f"{said(step)} {step.origin.text}")
-    packed = {kind for kind in kinds if kind != "tray"}
+    packed = BARRIERS & set(kinds)
     validated = _packaging_of_cycles(facts)
     barriers = packed & validated if packed and validated else packed | validated
     named = bool(packed or validated)
-    wanted = Together(tuple(Phrase(kind) for kind in kinds)) if packed else Phrase("a sterile barrier")
-    return PackagingNeed(
-        (step,),
-        wanted,
-        (*sorted(barriers if named else _BARRIERS), *(kind for kind in kinds if kind == "tray")),
-        facts.mass_kg,
-        named,
+    named_here = (Phrase(kind) for kind in kinds if kind in packed)
+    wanted = Together(tuple(named_here)) if packed else Phrase("a sterile barrier")
+    barrier = PackagingNeed(
+        (step,), wanted, tuple(sorted(barriers if named else BARRIERS)), facts.mass_kg, named, facts.lumens
     )
+    inside = (kind for kind in kinds if kind not in BARRIERS)
+    return [
+        barrier,
+        *(
+            PackagingNeed((step,), Phrase(_INSIDE[kind]), (kind,), facts.mass_kg, True, facts.lumens)
+            for kind in inside
+        ),
+    ]
 
 
-def _packaging_of_cycles(facts: Facts) -> set[words.PackagingKind]:
+def _packaging_of_cycles(facts: Facts) -> set[PackagingKind]:
     """The sterile barriers that the words of the sterilizing steps name: "sterilization (wrapped)"."""
     return {
         kind
         for step in facts.instruction.steps
         if step.action is Action.sterilize
         for kind in words.packaging_kinds(f"{said(step)} {step.heading or ''} {step.origin.text}")
-        if kind != "tray"
+        if kind in BARRIERS
     }

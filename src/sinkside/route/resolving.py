@@ -17,9 +17,10 @@ from sinkside.route.appraisal import Candidate
 from sinkside.route.candidates import Board
 from sinkside.route.document import Binding, Change, ChosenFigure, Operation, Route, RoutedDevice
 from sinkside.route.needs import Choice, Need, Task
+from sinkside.route.packing import NamedCycle
 from sinkside.route.repairing import key_of, smallest_repair
 from sinkside.route.requirements import requirements_of
-from sinkside.route.weighing import Way, best, weigh
+from sinkside.route.weighing import Way, able_for, best, cycles_of, weigh
 
 
 def resolve(instruction: Instruction, department: Department, *, language: str = "en") -> Route:
@@ -69,9 +70,14 @@ def _no_route(choices: Sequence[Choice], board: Board, language: str) -> dict[st
     """The conflicts of the nearest ways, what would make them or another possible, and the least of that."""
     repair = smallest_repair(choices, board, language)
     failed = list({id(need): need for way in repair.ways for need in way.failed}.values())
-    found = [conflicts.conflict(need, board.appraisal(need), language) for need in failed]
+    cycles = frozenset(cycle for way in repair.ways for cycle in cycles_of(way.tasks))
+    found = [conflicts.conflict(need, board.appraisal(need), language, cycles=cycles) for need in failed]
     changes = [change for need in failed for change in _changes_for(need, board, language)]
-    least = [change for change in changes if key_of(change.sentence, change.edit) in repair.keys]
+    least = [
+        _with_all_that_it_serves(change, failed, cycles, board)
+        for change in changes
+        if key_of(change.sentence, change.edit) in repair.keys
+    ]
     for choice, way in zip(choices, repair.ways, strict=True):
         if way.failed:
             changes += _changes_of_others(choice, way, board, language)
@@ -80,6 +86,18 @@ def _no_route(choices: Sequence[Choice], board: Board, language: str) -> dict[st
         "changes": conflicts.ranked(changes),
         "smallest_repair": conflicts.ranked(least),
     }
+
+
+def _with_all_that_it_serves(
+    change: Change, failed: Sequence[Need], cycles: frozenset[NamedCycle], board: Board
+) -> Change:
+    """A change with the steps of every need that it serves: an air line of 2 bar gives 1 bar too."""
+    if change.edit is None:
+        return change
+    mended = board.with_change(change.edit)
+    served = (need for need in failed if able_for(need, cycles, mended))
+    steps = (step.id for need in served for step in need.steps)
+    return change.model_copy(update={"resolves": tuple(dict.fromkeys((*change.resolves, *steps)))})
 
 
 def _changes_of_others(choice: Choice, taken: Way, board: Board, language: str) -> list[Change]:

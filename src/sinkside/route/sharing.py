@@ -13,10 +13,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from sinkside.department import Station
 from sinkside.route import conflicts
 from sinkside.route.appraisal import Candidate
 from sinkside.route.candidates import Board, Cycle, program_of
-from sinkside.route.document import Station
 from sinkside.route.needs import (
     BathNeed,
     CabinetNeed,
@@ -27,6 +27,7 @@ from sinkside.route.needs import (
     SteamNeed,
     WasherNeed,
 )
+from sinkside.route.packing import bears_all, named_cycle
 from sinkside.route.weighing import Option, able_for, concerns_of, hands_on_s
 
 if TYPE_CHECKING:
@@ -128,9 +129,10 @@ class _Model:
         """Packaging and the cycle that it does not bear exclude each other."""
         own = [one for one in self.served if one.member == member]
         packed = [one for one in own if isinstance(one.need, PackagingNeed)]
-        for cycle in (one for one in own if isinstance(one.need, SteamNeed)):
-            for pack in packed:
-                if not set(cycle.candidate.bears) <= set(pack.candidate.bears):
+        for cycle in own:
+            named = named_cycle(cycle.need)
+            for pack in packed if named else ():
+                if named and not bears_all(pack.candidate, (named,)):
                     self.model.add_bool_or([~cycle.variable, ~pack.variable])
 
     def solved(self) -> Sharing:

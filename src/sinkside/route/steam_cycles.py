@@ -140,7 +140,6 @@ def _candidate(need: SteamNeed, machine: Machine, program: Program) -> Candidate
         remarks=_remarks(need, program),
         machine_s=exposure_s + drying_s,
         sterilizes=True,
-        bears=(need.air_removal.value,) if need.air_removal else (),
     )
 
 

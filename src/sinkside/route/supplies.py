@@ -1,4 +1,4 @@
-"""Brushes, lubricants, air, tools and packaging held against what a step names."""
+"""Brushes, lubricants, air and tools held against what a step names."""
 
 from __future__ import annotations
 
@@ -8,15 +8,15 @@ import re
 from collections.abc import Iterable
 from typing import Final
 
-from sinkside.department import Air, Brush, Department, Lubricant, Packaging, Tool
+from sinkside.department import Air, Brush, Department, Lubricant, Tool
 from sinkside.quantities import Quantity
 from sinkside.route import proposals, sizes
 from sinkside.route.appraisal import Appraisal, Candidate, Refusal, Remark, Repair, bound
 from sinkside.route.document import ChosenFigure, ResourceKind
-from sinkside.route.needs import AirNeed, BrushNeed, LubricantNeed, Need, PackagingNeed, ToolNeed
+from sinkside.route.needs import AirNeed, BrushNeed, LubricantNeed, Need, ToolNeed
 from sinkside.route.other_machines import range_words
 from sinkside.route.phrases import Phrase, Words
-from sinkside.route.remarks import AIR_SET_DOWN, PACKAGING_UNSAID, SIZE_FROM_BORE
+from sinkside.route.remarks import AIR_SET_DOWN, SIZE_FROM_BORE
 from sinkside.route.windows import Window, amount, same, span
 
 #: How far a brush may be off the stated diameter, and how much wider than the bore one may be that is
@@ -180,17 +180,27 @@ def _stated_top(window: Window) -> Quantity | None:
 
 
 def appraise_tool(need: ToolNeed, department: Department) -> Appraisal:
-    """The tools of a kind that reach the stated figure."""
+    """The tools of a kind that reach the stated figure, and that go into the lumen where they must."""
     found = Appraisal(purchase=_buy(need))
     for tool in department.tools:
         if tool.kind != need.kind:
             continue
-        if need.reach and not _reaches(need.reach, tool):
-            reach = Phrase("it reaches {range}", {"range": range_words(tool.range)}) if tool.range else None
-            found.refusals.append(Refusal(tool.id, tool.name, (reach or Phrase("it states no reach"),)))
+        faults = tuple(_tool_faults(need, tool))
+        if faults:
+            found.refusals.append(Refusal(tool.id, tool.name, faults))
         else:
             found.candidates.append(_tool_candidate(need, tool))
     return found
+
+
+def _tool_faults(need: ToolNeed, tool: Tool) -> Iterable[Words]:
+    if need.reach and not _reaches(need.reach, tool):
+        reach = Phrase("it reaches {range}", {"range": range_words(tool.range)}) if tool.range else None
+        yield reach or Phrase("it states no reach")
+    if need.bore_mm and tool.diameter and amount(tool.diameter, "mm") >= need.bore_mm:
+        yield Phrase("it is {size} across", {"size": str(tool.diameter)})
+    if need.through_mm and tool.length and amount(tool.length, "mm") < need.through_mm:
+        yield Phrase("its length is {size}", {"size": str(tool.length)})
 
 
 def _reaches(reach: Window, tool: Tool) -> bool:
@@ -212,45 +222,17 @@ def _tool_candidate(need: ToolNeed, tool: Tool) -> Candidate:
         bindings=(bound(ResourceKind.tool, tool.id, tool.name),),
         why=Phrase("{tool} at hand", {"tool": tool.name}),
         uses=uses,
+        excess=0.0 if _is_named(need, tool) else 1.0,
     )
+
+
+def _is_named(need: ToolNeed, tool: Tool) -> bool:
+    """Whether a tool fits what the step names: a Luer adaptor where it says Luer."""
+    said = need.said.casefold()
+    return any(fitting.casefold() in said for fitting in tool.fits)
 
 
 def _reach_used(reach: Window, tool: Tool) -> Quantity | None:
     if tool.kind == "lens" and tool.range:
         return tool.range.max or tool.range.min
     return reach.with_lowest()
-
-
-def appraise_packaging(need: PackagingNeed, department: Department) -> Appraisal:
-    """The packaging of a named kind that carries the device; its cycle is decided with the choice."""
-    found = Appraisal(purchase=_buy(need))
-    trays = [item for item in department.packaging if item.kind == "tray"]
-    for item in department.packaging:
-        faults = tuple(_packaging_faults(need, item))
-        if item.kind == "tray":
-            continue
-        if faults:
-            found.refusals.append(Refusal(item.id, item.name, faults))
-        else:
-            found.candidates.append(_packaging_candidate(need, item, trays))
-    return found
-
-
-def _packaging_faults(need: PackagingNeed, item: Packaging) -> Iterable[Words]:
-    if item.kind not in need.kinds:
-        yield Phrase("it is a {kind}", {"kind": Phrase(item.kind)})
-    if need.mass_kg and item.mass and amount(item.mass, "kg") < need.mass_kg:
-        yield Phrase("it carries {mass}", {"mass": str(item.mass)})
-
-
-def _packaging_candidate(need: PackagingNeed, item: Packaging, trays: list[Packaging]) -> Candidate:
-    bindings = [bound(ResourceKind.packaging, item.id, item.name)]
-    if "tray" in need.kinds and trays:
-        bindings.append(bound(ResourceKind.packaging, trays[0].id, trays[0].name))
-    remarks = () if need.names_kind else (Remark(PACKAGING_UNSAID, {"packaging": item.name}),)
-    return Candidate(
-        bindings=tuple(bindings),
-        why=Phrase("{packaging} carries it", {"packaging": item.name}),
-        remarks=remarks,
-        bears=item.air_removal,
-    )

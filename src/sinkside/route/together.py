@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from sinkside.department import Department
+from sinkside.department import Department, Station
 from sinkside.errors import BadInput
 from sinkside.findings import Finding, Level, Wording, worst_first
 from sinkside.instruction import FigureRole, Instruction
@@ -15,11 +15,12 @@ from sinkside.route import sizes
 from sinkside.route.candidates import Board, Cycle, program_of
 from sinkside.route.common_cycles import common_cycle_changes
 from sinkside.route.conflicts import barred, ranked
-from sinkside.route.document import Change, Load, Route, SetRoute, Station
+from sinkside.route.document import Change, Load, Route, SetRoute
 from sinkside.route.needs import Choice, GasNeed, SteamNeed
 from sinkside.route.phrases import Phrase, Together
 from sinkside.route.requirements import requirements_of
 from sinkside.route.resolving import resolve_on
+from sinkside.route.set_lumens import too_many_lumens
 from sinkside.route.sharing import Sharing, least_without_a_common_cycle, share
 from sinkside.route.windows import Window, amount
 from sinkside.sets import SetDocument
@@ -83,7 +84,10 @@ def route_set(
         )
         for name, instruction in members.items()
     )
-    conflicts = _too_heavy(document, members, department, language)
+    conflicts = [
+        *_too_heavy(document, members, department, language),
+        *too_many_lumens(document, choices, loads, department, language=language),
+    ]
     changes: list[Change] = []
     if len(loads) > 1:
         changes += [*common_cycle_changes(choices, department, language), _split(loads, language)]

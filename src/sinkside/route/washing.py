@@ -29,6 +29,7 @@ from sinkside.route.document import Binding, ChosenFigure, ResourceKind
 from sinkside.route.needs import PhaseNeed, WasherNeed
 from sinkside.route.other_machines import range_words
 from sinkside.route.phrases import Phrase, Words
+from sinkside.route.racks import rack_for, too_few_connections
 from sinkside.route.waters import water_reaches
 from sinkside.route.windows import Window, amount, same, span
 
@@ -58,7 +59,7 @@ def appraise_washer(need: WasherNeed, department: Department) -> Appraisal:
         for program in machine.programs:
             faults = washer_faults(need, program, stock)
             if rack is None and need.connections:
-                faults.append(_too_few(need, machine))
+                faults.append(too_few_connections(need.connections, machine))
             if faults:
                 found.refusals.append(_refusal(need, machine, program, faults))
             else:
@@ -170,13 +171,7 @@ def _rack(need: WasherNeed, machine: Machine) -> Rack | None:
     """The rack with the fewest connections that suffices; none needed without load or connection."""
     if not (need.loads or need.connections):
         return None
-    able = [rack for rack in machine.racks if rack.lumen_connections >= need.connections]
-    return min(able, key=lambda rack: rack.lumen_connections, default=None)
-
-
-def _too_few(need: WasherNeed, machine: Machine) -> Phrase:
-    most = max((rack.lumen_connections for rack in machine.racks), default=0)
-    return Phrase("its racks connect {most} of {needed} lumens", {"most": most, "needed": need.connections})
+    return rack_for(need.connections, machine)
 
 
 def _refusal(need: WasherNeed, machine: Machine, program: Program, faults: list[Words]) -> Refusal:

@@ -19,7 +19,8 @@ from sinkside.quantities import FigureQuantity
 from sinkside.route import conflicts, explaining
 from sinkside.route.appraisal import Candidate
 from sinkside.route.candidates import Board
-from sinkside.route.needs import Choice, Need, PackagingNeed, SteamNeed, Task
+from sinkside.route.needs import Choice, Need, PackagingNeed, Task
+from sinkside.route.packing import NamedCycle, bears_all, named_cycle
 
 #: Actions that wait; their time is nobody's work.
 _WAITING = {
@@ -36,7 +37,7 @@ _WAITING = {
 _WORKING = {None, FigureRole.exposure, FigureRole.drying}
 
 Cost = tuple[float, ...]
-Cycles = frozenset[str]
+Cycles = frozenset[NamedCycle]
 Option = tuple[Task, ...]
 
 
@@ -57,12 +58,14 @@ def best(choices: Sequence[Choice], board: Board) -> list[Way]:
         BadQuantity: if a figure carries a unit that measures something else than it should.
     """
     found: tuple[Cost, list[Way]] | None = None
-    known: dict[tuple[int, Cycles], Way] = {}
+    packing = {id(choice) for choice in choices if _packs(choice)}
+    known: dict[tuple[int, int, Cycles | None], Way] = {}
     for combination in combinations(choices):
         taken = []
         for choice, options in zip(choices, combination.options, strict=True):
-            key = (id(choice), combination.cycles)
-            if len(options) == 1 or key not in known:
+            # Only packaging hangs on the cycles; everything else is weighed once, whatever they are.
+            key = (id(options[0]), len(options), combination.cycles if id(choice) in packing else None)
+            if key not in known:
                 weighed = (weigh(option, combination.cycles, board) for option in options)
                 known[key] = min(weighed, key=lambda way: way.cost)
             taken.append(known[key])
@@ -74,7 +77,7 @@ def best(choices: Sequence[Choice], board: Board) -> list[Way]:
 
 @dataclass(frozen=True, slots=True)
 class Combination:
-    """One option of every sterilizing choice, every option of the others, and the ways of air removal."""
+    """One option of every sterilizing choice, every option of the others, and the cycles that are named."""
 
     options: tuple[tuple[Option, ...], ...]
     cycles: Cycles
@@ -87,20 +90,24 @@ def combinations(choices: Sequence[Choice]) -> Iterator[Combination]:
         fixed = dict(zip((id(choice) for choice in sterilizing), picks, strict=True))
         yield Combination(
             tuple((fixed[id(choice)],) if id(choice) in fixed else choice.options for choice in choices),
-            frozenset(way for option in picks for way in _ways_of(option)),
+            frozenset(cycle for option in picks for cycle in cycles_of(option)),
         )
+
+
+def _packs(choice: Choice) -> bool:
+    return any(
+        isinstance(need, PackagingNeed) for option in choice.options for task in option for need in task.needs
+    )
 
 
 def _sterilizes(choice: Choice) -> bool:
     return any(task.action is Action.sterilize for option in choice.options for task in option)
 
 
-def _ways_of(option: Sequence[Task]) -> Iterator[str]:
-    """The ways of air removal that an option's cycles use."""
-    for task in option:
-        for need in task.needs:
-            if isinstance(need, SteamNeed) and need.air_removal:
-                yield need.air_removal.value
+def cycles_of(tasks: Sequence[Task]) -> Iterator[NamedCycle]:
+    """The cycles that tasks name, as far as packaging must bear them."""
+    named = (named_cycle(need) for task in tasks for need in task.needs)
+    return (cycle for cycle in named if cycle is not None)
 
 
 def weigh(option: Option, cycles: Cycles, board: Board) -> Way:
@@ -112,7 +119,7 @@ def weigh(option: Option, cycles: Cycles, board: Board) -> Way:
         for need in task.needs:
             able = able_for(need, cycles, board)
             if able:
-                picked.append(min(able, key=_candidate_cost))
+                picked.append(able[0] if len(able) == 1 else min(able, key=_candidate_cost))
             else:
                 failed.append(need)
         chosen.append(tuple(picked))
@@ -125,7 +132,7 @@ def able_for(need: Need, cycles: Cycles, board: Board) -> list[Candidate]:
         return []
     able = board.appraisal(need).candidates
     if isinstance(need, PackagingNeed):
-        return [candidate for candidate in able if cycles <= set(candidate.bears)]
+        return [candidate for candidate in able if bears_all(candidate, cycles)]
     return able
 
 

@@ -9,10 +9,11 @@ import re
 from collections.abc import Iterable
 from typing import Literal
 
-from sinkside.department import ChemicalKind, WaterGrade
+from sinkside.department import ChemicalKind, PackagingKind, SterilizingMethod, WaterGrade
 
-ToolKind = Literal["lens", "syringe", "adaptor", "insulation-tester", "borescope", "cloth", "sponge", "scale"]
-PackagingKind = Literal["wrap", "pouch", "container", "tray"]
+ToolKind = Literal[
+    "lens", "light", "syringe", "adaptor", "insulation-tester", "borescope", "cloth", "sponge", "scale"
+]
 LubricantBase = Literal["water-soluble", "white-oil", "silicone"]
 
 #: Most particular first: "sterile water" is not "water".
@@ -51,6 +52,10 @@ _TOOLS: tuple[tuple[re.Pattern[str], ToolKind], ...] = (
     (re.compile(r"\bborescope", re.IGNORECASE), "borescope"),
     (re.compile(r"\bsponge", re.IGNORECASE), "sponge"),
     (re.compile(r"\bcloth|\bwipes?\b|\btowel", re.IGNORECASE), "cloth"),
+    (
+        re.compile(r"\blamp|\blight\s+source|\b(?:inspection|examination|work|bench)\s+light", re.IGNORECASE),
+        "light",
+    ),
     (re.compile(r"\blens\b|\bmagnif|\bloupe|\bmicroscope", re.IGNORECASE), "lens"),
     (re.compile(r"\bscales?\b", re.IGNORECASE), "scale"),
 )
@@ -60,6 +65,20 @@ _PACKAGING: tuple[tuple[re.Pattern[str], PackagingKind], ...] = (
     (re.compile(r"\bpouch", re.IGNORECASE), "pouch"),
     (re.compile(r"\bcontainer", re.IGNORECASE), "container"),
     (re.compile(r"\btrays?\b", re.IGNORECASE), "tray"),
+    (re.compile(r"\b(?:silicone\s+|finger\s+)?mats?\b", re.IGNORECASE), "mat"),
+    (re.compile(r"\btip[\s-]+(?:protect|guard)", re.IGNORECASE), "tip-protector"),
+)
+
+#: Most particular first: steam with formaldehyde is no steam cycle.
+_METHODS: tuple[tuple[re.Pattern[str], SterilizingMethod], ...] = (
+    (re.compile(r"\bformaldehyde|\bLTSF\b", re.IGNORECASE), SterilizingMethod.steam_formaldehyde),
+    (re.compile(r"\bethylene\s+oxide|\b(?-i:Et?O)\b", re.IGNORECASE), SterilizingMethod.ethylene_oxide),
+    (
+        re.compile(r"\bhydrogen\s+peroxide|\bH2O2\b|\bVH2?P\b", re.IGNORECASE),
+        SterilizingMethod.hydrogen_peroxide,
+    ),
+    (re.compile(r"\bperacetic", re.IGNORECASE), SterilizingMethod.peracetic_acid),
+    (re.compile(r"\bozone", re.IGNORECASE), SterilizingMethod.ozone),
 )
 
 _BASES: tuple[tuple[re.Pattern[str], LubricantBase], ...] = (
@@ -140,6 +159,15 @@ def tool_kinds(words: str) -> tuple[ToolKind, ...]:
 def packaging_kinds(words: str) -> tuple[PackagingKind, ...]:
     """The kinds of packaging that words name."""
     return tuple(kind for pattern, kind in _PACKAGING if pattern.search(words))
+
+
+def sterilizing_method(words: str) -> SterilizingMethod | None:
+    """What a cycle of gas or vapour sterilizes with; None if the words do not tell.
+
+    >>> sterilizing_method("hydrogen peroxide vapour"), sterilizing_method("vapour")
+    (<SterilizingMethod.hydrogen_peroxide: 'hydrogen-peroxide'>, None)
+    """
+    return next((method for pattern, method in _METHODS if pattern.search(words)), None)
 
 
 def lubricant_bases(words: str) -> tuple[LubricantBase, ...]:

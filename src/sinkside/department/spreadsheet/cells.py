@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, time
 from typing import Any, Final
 
 from sinkside.department.spreadsheet.columns import Column, ColumnKind
@@ -38,9 +38,11 @@ def read_cell(column: Column, cell: Any) -> Any:
 
 
 def _text(cell: Any) -> str:
-    """What a cell shows: a date as its day, a whole number without a decimal point."""
+    """What a cell shows: a date as its day, a time as a clock, a whole number without a decimal point."""
     if isinstance(cell, datetime | date):
         return cell.isoformat()[:10]
+    if isinstance(cell, time):
+        return cell.isoformat("minutes")
     if isinstance(cell, bool):
         return "yes" if cell else "no"
     if isinstance(cell, float):

@@ -26,7 +26,8 @@ class Column:
 class Sheet:
     """One sheet: its name, the field of the document that its rows fill, and whose rows they are part of.
 
-    `words` are what people call all of it, `one` a single row.
+    `words` are what people call all of it, `one` a single row; `named` are the fields that tell what a row is
+    called.
     """
 
     name: str
@@ -35,6 +36,7 @@ class Sheet:
     field: str
     owner: str
     about: str
+    named: tuple[str, ...]
     columns: tuple[Column, ...]
 
     @property
@@ -62,6 +64,7 @@ def sheets() -> dict[str, Sheet]:
             values.get("field", ""),
             values.get("owner", ""),
             values["about"],
+            tuple(values.get("named", ("name",))),
             tuple(
                 Column(heading, tuple(path.split(".")), kind, says, example)
                 for heading, path, kind, says, example in values["columns"]

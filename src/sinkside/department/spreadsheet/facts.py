@@ -13,7 +13,12 @@ from sinkside.department.spreadsheet.rows import value_at
 _ENDS: Final = (" from", " to")
 
 #: What other things are called in a row, and on which shelf they stand.
-_REFERENCES: Final = {"chemical": "chemicals", "water": "water"}
+_REFERENCES: Final = {
+    "chemical": "chemicals",
+    "water": "water",
+    "shift": "shifts",
+    "families": "families",
+}
 
 
 @dataclass(frozen=True)
@@ -44,7 +49,7 @@ def facts(sheet: Sheet, values: Mapping[str, Any], *, names: Mapping[str, str] |
 
 
 def names_in(department: Mapping[str, Any]) -> dict[str, str]:
-    """How the chemicals and water points of a department are called, by their ids."""
+    """How what other things of a department lean on is called, by its id."""
     return {one["id"]: one["name"] for shelf in _REFERENCES.values() for one in department.get(shelf, ())}
 
 
@@ -66,7 +71,8 @@ def _grouped(sheet: Sheet) -> Iterator[tuple[str, tuple[Column, ...]]]:
 def _text(values: Mapping[str, Any], column: Column, names: Mapping[str, str]) -> str:
     found = value_at(values, column.path)
     if column.heading in _REFERENCES:
-        return names.get(str(found), str(found)) if found else ""
+        named = found if isinstance(found, list) else [found] if found else []
+        return ", ".join(names.get(str(one), str(one)) for one in named)
     if isinstance(found, list) and not found:
         return ""
     written = write_cell(found)

@@ -9,7 +9,7 @@ from typing import Any, Final
 from sinkside.department.spreadsheet.columns import Sheet
 
 #: What stands on sheets of its own.
-PARTS: Final = {"programs", "racks", "phases"}
+PARTS: Final = {"programs", "racks", "phases", "lumen_claims"}
 
 #: Where a thing stands: its place on its shelf, behind the places of those that it belongs to.
 Place = tuple[int, ...]
@@ -17,8 +17,12 @@ Place = tuple[int, ...]
 
 @dataclass(frozen=True)
 class RowThing:
-    """One thing: its place, those that it belongs to (the machine, then the program), and its own values."""
+    """One thing: its place, those that it belongs to (the machine, then the program), and its own values.
 
+    `called` is what people call it by itself.
+    """
+
+    called: str
     place: Place
     owners: tuple[Mapping[str, Any], ...]
     values: Mapping[str, Any]
@@ -32,28 +36,37 @@ class RowThing:
     @property
     def name(self) -> str:
         """What people call it, with those that it belongs to before."""
-        own = self.values.get("name") or self.values.get("limit") or ""
-        return ", ".join([*(str(owner.get("name", "")) for owner in self.owners), str(own)])
+        return ", ".join([*(str(owner.get("name", "")) for owner in self.owners), self.called])
 
 
 def things(sheet: Sheet, values: Mapping[str, Any]) -> Iterator[RowThing]:
     """Every thing of a sheet, in the order of the document."""
     if not sheet.field:
         if values:
-            yield RowThing((), (), values)
+            yield RowThing(_called(sheet, values), (), (), values)
         return
+    for place, owners in _owners(sheet, values):
+        shelf = (owners[-1] if owners else values).get(sheet.field, ())
+        for at, thing in enumerate(shelf):
+            yield RowThing(_called(sheet, thing), (*place, at), owners, thing)
+
+
+def _owners(sheet: Sheet, values: Mapping[str, Any]) -> Iterator[tuple[Place, tuple[Mapping[str, Any], ...]]]:
+    """Whose things a sheet's are, with their places: the department's own, a machine's, a program's."""
     if not sheet.owner:
-        for place, thing in enumerate(values.get(sheet.field, ())):
-            yield RowThing((place,), (), thing)
+        yield (), ()
         return
     for at, machine in enumerate(values.get("machines", ())):
         if sheet.owner == "machine":
-            for place, thing in enumerate(machine.get(sheet.field, ())):
-                yield RowThing((at, place), (machine,), thing)
+            yield (at,), (machine,)
             continue
         for number, program in enumerate(machine.get("programs", ())):
-            for place, thing in enumerate(program.get(sheet.field, ())):
-                yield RowThing((at, number, place), (machine, program), thing)
+            yield (at, number), (machine, program)
+
+
+def _called(sheet: Sheet, values: Mapping[str, Any]) -> str:
+    said = (values.get(field) for field in sheet.named)
+    return ", ".join(str(one) for one in said if one)
 
 
 def value_at(values: Mapping[str, Any], path: tuple[str, ...]) -> Any:

@@ -29,6 +29,9 @@ _PARTS_OF_KINDS: Final[Mapping[str, frozenset[str]]] = {
     "drying-cabinet": frozenset({"exposure"}),
     "exposure": frozenset({"exposure", "aeration", "chamber", "probes", "not_recorded"}),
 }
+
+#: Headings under which several other things of the department are named by their ids.
+_NAMES_SEVERAL: Final = frozenset({"families"})
 _OF_GASES: Final = frozenset({"concentration", "humidity"})
 _LONGEST: Final = 500
 
@@ -69,7 +72,7 @@ def field_name(heading: str) -> str:
 
 
 def _is_ticks(sheet: Sheet, column: Column) -> bool:
-    return column.kind == "list" and bool(choices(sheet, column))
+    return column.kind == "list" and (bool(choices(sheet, column)) or column.heading in _NAMES_SEVERAL)
 
 
 def _form() -> type[Form]:
@@ -133,6 +136,8 @@ def field_groups(
     for column in sheet.own_columns:
         cell = cells.get(column.heading, "")
         if column.heading == "id" or (sheet.name == "programs" and not _is_asked(column, kind, cell)):
+            continue
+        if column.heading in _NAMES_SEVERAL and not references.get(column.heading):
             continue
         label = capital(column.heading.removesuffix(" from").removesuffix(" to"))
         groups.setdefault(label, []).append(_field(sheet, column, cell, references))

@@ -83,10 +83,14 @@ class ThingLine:
 
 @dataclass(frozen=True)
 class ThingList:
-    """Things of one kind: what they are called, the columns that any of them fills, where one is added."""
+    """Things of one kind: what they are called, the columns that any of them fills, where one is added.
+
+    `one` is one more of them in words: "a brush", "an air line"; `first` is what the first column holds.
+    """
 
     words: str
     one: str
+    first: str
     about: str
     columns: tuple[str, ...]
     things: tuple[ThingLine, ...]
@@ -149,12 +153,13 @@ def thing_list(
     columns = list(dict.fromkeys(label for row in known for label in row))
     in_order = [label for label in _labels(sheet) if label in columns]
     in_order += [label for label in columns if label not in in_order]
-    if sheet.key == "name":
-        in_order = [label for label in in_order if label != "phase"]
+    named = {column.heading for column in sheet.own_columns if column.path == sheet.named[:1]}
+    in_order = [label for label in in_order if label not in named]
     query = f"?under={under}" if under else ""
     return ThingList(
         words=sheet.words,
-        one=sheet.one,
+        one=with_article(sheet.one),
+        first=capital(next(iter(named), "name")),
         about=sheet.about,
         columns=tuple(capital(label) for label in in_order),
         things=tuple(
@@ -179,7 +184,16 @@ def facts_shown(sheet: Sheet, thing: Any, values: Any) -> tuple[FactShown, ...]:
 
 def own_name(thing: RowThing) -> str:
     """What people call a thing, without those that it belongs to."""
-    return str(thing.values.get("name") or thing.values.get("limit") or "")
+    return thing.called if "name" in thing.values else readable(thing.called)
+
+
+def with_article(one: str) -> str:
+    """One of a kind, in words.
+
+    >>> with_article("brush"), with_article("air line")
+    ('a brush', 'an air line')
+    """
+    return f"{'an' if one[0] in 'aeio' else 'a'} {one}"
 
 
 def place_words(thing: RowThing) -> str:

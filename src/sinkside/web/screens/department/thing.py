@@ -32,15 +32,24 @@ from sinkside.web.screens.department.overview import (
     readable,
     screen,
     thing_list,
+    with_article,
 )
 
 Under = Annotated[str, Query(max_length=20)]
 Kind = Annotated[str, Query(max_length=40)]
 
 #: What belongs to a thing of each kind, in the order in which it is shown.
-_PARTS: Final = {"machines": ("programs", "racks"), "programs": ("phases",)}
-_OF_WASHERS: Final = {"phases", "racks"}
-_WASHER: Final = "washer-disinfector"
+_PARTS: Final = {"machines": ("programs", "racks"), "programs": ("phases", "claims")}
+
+#: What only some machines, or some programs, have: by their kinds.
+_ONLY_OF: Final = {
+    "phases": {"washer-disinfector"},
+    "racks": {"washer-disinfector", "ultrasonic-bath"},
+    "claims": {"exposure"},
+}
+
+#: What a field that names other things takes, and on which shelf they stand.
+_NAMED: Final = {"chemical": "chemicals", "water": "water", "shift": "shifts", "families": "families"}
 
 #: A place counted from one: `4`, `4-2`, `4-2-1`.
 _PLACE_WORDS: Final = re.compile(r"[1-9][0-9]{0,3}(-[1-9][0-9]{0,3}){0,2}")
@@ -164,10 +173,10 @@ def new_thing(asked: Asked, family: str, *, under: Under = "", kind: Kind = "") 
     is_open = family == "programs" and not kind
     values = to_values(known.department)
     back = asked.at(f"/department/{_owner_sheet(sheet).name}/{under}" if owner else f"/department/{family}")
-    title = f"Add a {sheet.one}{f' of {own_name(owner)}' if owner else ''}"
+    title = f"Add {with_article(sheet.one)}{f' of {own_name(owner)}' if owner else ''}"
     cells: dict[str, Cell] = {"kind": kind}
     return NewThingPage(
-        title=title.replace("Add a own limit", "Add an own limit").replace("Add a air", "Add an air"),
+        title=title,
         address=f"{address}?{query}" if query else address,
         back=back,
         back_words=own_name(owner) if owner else sheet.words,
@@ -222,7 +231,7 @@ def _back(asked: Asked, sheet: Sheet, found: RowThing) -> tuple[str, str]:
 def _parts(asked: Asked, sheet: Sheet, found: RowThing, values: dict[str, Any]) -> tuple[ThingList, ...]:
     shown = []
     for name in _PARTS.get(sheet.name, ()):
-        if name in _OF_WASHERS and found.values.get("kind") != _WASHER:
+        if name in _ONLY_OF and found.values.get("kind") not in _ONLY_OF[name]:
             continue
         part = sheets()[name]
         own = [one for one in things(part, values) if one.place[:-1] == found.place]
@@ -232,10 +241,10 @@ def _parts(asked: Asked, sheet: Sheet, found: RowThing, values: dict[str, Any]) 
 
 
 def _references(values: dict[str, Any]) -> dict[str, tuple[Option, ...]]:
-    """What a phase may take: the chemicals and water points of the department, by name."""
+    """What a field that names other things may take, by name: the chemicals of the department, its shifts."""
     return {
         heading: tuple(Option(str(one["id"]), str(one["name"])) for one in values.get(shelf, ()))
-        for heading, shelf in (("chemical", "chemicals"), ("water", "water"))
+        for heading, shelf in _NAMED.items()
     }
 
 
