@@ -182,8 +182,10 @@ class Case:
         """The heading of a stage, or of the nearest stage that has one."""
         rank = STAGES.index(stage)
 
-        def distance(heading: Heading) -> int:
-            return abs(STAGES.index(heading.stage) - rank) if heading.stage else len(STAGES)
+        def distance(heading: Heading) -> tuple[int, bool]:
+            # Of two that are as near the later one: what is missing belongs in front of it.
+            behind = STAGES.index(heading.stage) - rank if heading.stage else len(STAGES)
+            return abs(behind), behind < 0
 
         headings = self.instruction.headings
         if headings:

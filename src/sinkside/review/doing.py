@@ -110,7 +110,8 @@ def until_cleaner(case: Case) -> Iterator[Step]:
             met = False  # cleaning by hand is often printed behind the machine, and is another way
         route = step.heading
         tells = step.with_ or any(figure.role != FigureRole.time_since_use for figure in step.figures)
-        if step.action in _BRINGS_CLEANER and step.stage is Stage.cleaning and tells:
+        is_water = step.action is Action.wash and not uses_cleaner(step) and says(words(step), "plain-water")
+        if step.action in _BRINGS_CLEANER and step.stage is Stage.cleaning and tells and not is_water:
             met = True
         # A machine's pre-rinse is the first water of its way, whatever was done by hand before.
         if not met or step.action is Action.pre_rinse:

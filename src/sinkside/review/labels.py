@@ -11,9 +11,10 @@ from sinkside.review.lexicon import references
 _NUMBERS = re.compile(r"\d+")
 _CAPTION_WORDS = 8
 
-#: What stands in front of a clause: "(dd) ", "R3 ", "6.1.2 ", "iv ".
+#: What stands in front of a clause: "(dd) ", "R3 ", "6.1.2 ", "iv ", "EN 4.1 ", "XIII. ".
 _LEADING = re.compile(
-    r"(?:^|[.;:]\s+|\|\s*)(?:§\s?)?\(?([A-Za-z]{1,3}|[A-Za-z]?\d+(?:\.\d+)*[a-z]?)[).:]*\s+(?=\S)"
+    r"(?:^|[.;:]\s+|\|\s*)(?:§\s?|[A-Z]{2}\s(?=\d))?\(?"
+    r"([A-Za-z]{1,3}|[IVXL]{1,7}|[A-Za-z]?\d+(?:\.\d+)*[a-z]?)[).:]*\s+(?=\S)"
 )
 #: "Table 2 lists the spare parts." stands over nothing.
 _IN_BRACKETS = re.compile(r"^\W*[\[<](\d{1,3}[a-z]?)[\]>]")
@@ -22,6 +23,8 @@ _IS_SENTENCE = re.compile(
     r"|sets out)\b",
     re.IGNORECASE,
 )
+_BEGINS = re.compile(r"^\W*(\d{1,3})[).:]?\s")
+_COUNTED = frozenset({"1", "2", "3", "4", "5"})
 _LETTERED = re.compile(r"(?:^|[.;:\s])\(([a-z]{1,3}|[ivx]+)\)\s")
 
 
@@ -38,9 +41,15 @@ def labels(case: Case) -> frozenset[str]:
 
 def has_numbers(case: Case) -> bool:
     """Whether steps or headings are numbered at all; where none is, no reference to one can be judged."""
-    steps = any(step.number for step in case.steps)
+    steps = any(step.number for step in case.steps) or _counts(case)
     steps = steps or any(_IN_BRACKETS.match(passage.text) for passage in case.passages)
     return steps or any(heading.number for heading in case.instruction.headings)
+
+
+def _counts(case: Case) -> bool:
+    """Whether sentences begin with numbers that count up: boxes and lines that no step took for its own."""
+    begun = {match[1] for passage in case.passages if (match := _BEGINS.match(passage.text))}
+    return begun >= _COUNTED
 
 
 def captions(case: Case, kind: str) -> frozenset[str]:

@@ -12,24 +12,32 @@ _CLAUSE_ENDS = re.compile(r"(?<!\d)[.;:!?()|]|[.;:!?()|](?!\d)")
 _FORBIDS_A_LIST = re.compile(r"\b(not(?: \w+)?|prohibited|forbidden|excluded)\s*:", re.IGNORECASE)
 _SENTENCE_ENDS = re.compile(r"(?<=[.;!?])\s+(?=[A-Z(]|[ivx]{1,4}\s)")
 _ENDS_DENIED = re.compile(r"\b(?:is|are|was|were)\s+not\s*$", re.IGNORECASE)
-#: "The insert is unsuitable for": what stands behind is ruled out.
+#: "The insert is unsuitable for", "does not stand", "is damaged by": what stands behind is ruled out.
 _ENDS_UNFIT = re.compile(
-    r"\b(?:unsuitable|unsuited|unfit|prohibited|forbidden|excluded|barred|banned)\s+(?:for|from|in|to)"
+    r"\b(?:(?:unsuitable|unsuited|unfit|prohibited|forbidden|excluded|barred|banned)\s+(?:for|from|in|to)"
+    r"|(?:not|cannot|never)\s+(?:be\s+)?(?:resistant\s+to|proof\s+against|compatible\s+with|exposed\s+to|subjected\s+to"
+    r"|withstand|tolerate|stand|survive|made\s+for|meant\s+for|tested\s+for|approved\s+for|validated\s+for|fit\s+for)"
+    r"|sensitive\s+to|(?:damaged|destroyed|ruined|harmed|attacked|loosened|impaired|spoil(?:t|ed))\s+by)"
     r"(?:\s+(?:use|treatment|cleaning|processing|be|any|the|an?)){0,4}\s*$",
+    re.IGNORECASE,
+)
+_HARMS = re.compile(
+    r"\s*(?:would\s+|will\s+|can\s+|may\s+|baths?\s+|cleaning\s+|treatment\s+)*"
+    r"(?:damages?|destroys?|ruins?|harms?|loosens?|cracks?|shatters?|dulls?|attacks?|corrodes?)\b",
     re.IGNORECASE,
 )
 _DIGIT = re.compile(r"\d")
 _FILES_OF_SENSES = ("senses.toml", "senses_practice.toml", "senses_told.toml")
 _WORDS_BEFORE = 7
-_WORDS_AFTER = 7
+_WORDS_AFTER = 10
 _SHORTEST_SUBJECT = 2
 _NUMBER = (
     r"(?-i:[b-z](?=[\s.,;:)]|$)|\d+(?:\.\d+)*[a-z]?(?!\w)|\([a-z]{1,3}\)|\([ivx]+\)"
-    r"|[A-Z]{1,2}\d+|[A-Z](?!\w))"
+    r"|[A-Z]{1,2}\d+|[IVXL]{2,7}(?!\w)|[A-Z](?!\w))"
 )
 _REFERENCE = re.compile(
     r"(?<![\w-])(?P<kind>steps?|chapters?|sections?|rows?|paragraphs?|points?|items?|clauses?|cards?|rules?|tables?"
-    r"|figures?|figs?\.?|pictures?|illustrations?|drawings?|photos?|sketch(?:es)?|diagrams?|images?|appendix"
+    r"|box(?:es)?|lines?|blocks?|panels?|tiles?|figures?|figs?\.?|pictures?|illustrations?|drawings?|photos?|sketch(?:es)?|diagrams?|images?|appendix"
     r"|annex|pages?|notes?|questions?|answers?)\s+"
     rf"(?P<first>{_NUMBER})(?:\s*(?:to|and|or|-|\u2013|,)\s*(?P<second>{_NUMBER}))?",
     re.IGNORECASE,
@@ -66,6 +74,7 @@ _KINDS = {
     "diagram": "figure",
     "image": "figure",
     "annex": "appendix",
+    "boxe": "box",
 }
 _BACK_TO = re.compile(
     r"\b(?:back to|go to|return to|again from|repeat from)\s+"
@@ -276,7 +285,9 @@ def _forbids(before: str, after: str) -> bool:
     near = _last_words(before)
     denied = says(near, "negation") and not says(f"{near} | {_first_words(after)}", "weak-negation")
     denied = denied or says(near, "keep-out") or _ENDS_UNFIT.search(near) is not None
-    if not (denied or says(_first_words(after), "forbidden")):
+    # "Ultrasound loosens the lens", but "repeated soaking dulls it" rules out no single one.
+    harms = _HARMS.match(after) is not None and not says(near, "too-much-of-it")
+    if not (denied or harms or says(_first_words(after), "forbidden")):
         return False
     rest = _pattern("no-condition").sub(" ", after)
     return not (_DIGIT.search(rest) or says(rest, "condition") or says(before, "hard-condition"))

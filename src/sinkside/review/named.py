@@ -22,9 +22,13 @@ def by_capitals(text: str) -> frozenset[str]:
     >>> sorted(by_capitals("the elevator channel (EC), 0.8 mm wide, cannot be brushed"))
     ['EC']
     """
-    explained = {short for thing, short in _EXPLAINED.findall(text) if says(thing, "component")}
-    named = {*_ACTS.findall(text), *explained}
+    named = {*_ACTS.findall(text), *explained_capitals(text)}
     return frozenset(name for name in named if not says(name, "agent-in-capitals"))
+
+
+def explained_capitals(text: str) -> frozenset[str]:
+    """The components that some words give a name in capitals: "the outer sheath (OS)"."""
+    return frozenset(short for thing, short in _EXPLAINED.findall(text) if says(thing, "component"))
 
 
 def all_capitals(text: str) -> frozenset[str]:

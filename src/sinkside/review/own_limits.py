@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Iterator, Mapping
 
 from sinkside.findings import Place
@@ -43,7 +44,7 @@ def hottest_allowed(case: Case) -> Iterator[tuple[Passage, Figure]]:
     instruction = case.instruction
     for limit in instruction.device.limits:
         if limit.quantity is FigureQuantity.temperature and limit.bound is not Bound.at_least:
-            yield Passage(f"{limit.limits} {limit.origin.text}", place_of(limit.origin)), limit
+            yield Passage(_said_of(limit), place_of(limit.origin)), limit
     for statement in instruction.statements:
         for stated in statement.figures:
             is_bound = stated.bound is Bound.at_most and statement.kind in _BINDING
@@ -53,6 +54,15 @@ def hottest_allowed(case: Case) -> Iterator[tuple[Passage, Figure]]:
             if stated.quantity is FigureQuantity.temperature and (is_bound or is_harm or is_named):
                 yield Passage(statement.origin.text, place_of(statement.origin)), stated
     yield from _ruled_in_steps(case)
+
+
+def _said_of(limit: DeviceLimit) -> str:
+    """The words of a limit; of "up to 137 °C, water jet up to 1.5 bar" none behind its comma."""
+    text = limit.origin.text
+    pieces = [piece for piece in re.split(r"[,;]\s", text) if limit.as_written and limit.as_written in piece]
+    if not pieces or text.endswith(pieces[0]):
+        return f"{limit.limits} {text}"
+    return text[: text.index(pieces[0]) + len(pieces[0])]
 
 
 def _ruled_in_steps(case: Case) -> Iterator[tuple[Passage, Figure]]:
@@ -237,7 +247,7 @@ def _bound_s(passage: Passage, limit: Figure, bound: Bound) -> float | None:
     """The bound in s; "longer than 15 min damages the seal" is, as worded a lower end, the most allowed."""
     low, high = limit.ends("s")
     forbids_longer = limit.bound is Bound.at_least and (
-        says(passage.text, "harm") or says(passage.text, "negation")
+        says(passage.text, "harm") or says(passage.text, "negation") or says(passage.text, "forbidden")
     )
     if bound is Bound.at_most:
         return low if forbids_longer else (high if limit.bound is Bound.at_most else None)

@@ -26,6 +26,7 @@ _CYCLE = re.compile(
     re.IGNORECASE,
 )
 _NEAR = 25
+_A_DAY_S = 86400.0
 _SENTENCE = re.compile(r"[.;]\s")
 _OTHER_METHODS = ("dry-heat", "ethylene-oxide", "peroxide", "formaldehyde")
 _AFTER_STEAM = frozenset({Action.dry, Action.cool, Action.release_check})
@@ -54,7 +55,13 @@ def _is_by_another_method(step: Step) -> bool:
 
 def is_cycle(step: Step) -> bool:
     """Whether a step sterilizes, by its action or by what it states."""
-    return step.action is Action.sterilize or _states_a_cycle(step)
+    return (step.action is Action.sterilize and not _is_kept(step)) or _states_a_cycle(step)
+
+
+def _is_kept(step: Step) -> bool:
+    """Whether a step that was read as a cycle tells of months on a shelf: "18 to 25 °C, 6 months"."""
+    times = step.figures_of(FigureQuantity.time)
+    return bool(times) and all(_A_DAY_S <= time.number("s") < math.inf for time in times)
 
 
 def _states_a_cycle(step: Step) -> bool:

@@ -242,7 +242,9 @@ def called_neutral(case: Case) -> Iterator[Trip]:
 
 
 def _is_first_rinse(step: Step) -> bool:
-    return step.action in _RINSES or (says(words(step), "first-rinse") and not says(words(step), "detergent"))
+    said = words(step)
+    is_water = says(said, "first-rinse") or (step.action is Action.wash and says(said, "plain-water"))
+    return step.action in _RINSES or (is_water and not says(said, "detergent"))
 
 
 def _is_of_soil(step: Step) -> bool:

@@ -6,8 +6,8 @@ import itertools
 import re
 from collections.abc import Iterator
 
-from sinkside.findings import Level
-from sinkside.instruction import Action, FigureRole, Stage, Step
+from sinkside.findings import Level, Place
+from sinkside.instruction import STAGES, Action, FigureRole, Stage, Step
 from sinkside.quantities import FigureQuantity
 from sinkside.review.case import WET_ACTIONS, Case, Passage, words
 from sinkside.review.doing import dries, rinses, time_told_nearby
@@ -97,13 +97,18 @@ def sterilizer_drying_missing(case: Case) -> Iterator[Trip]:
     if cycles:
         behind = case.steps[case.index(steam_steps(case)[0]) :]
         drying = [step for step in behind if dries(step) and step.stage is not Stage.storage]
-        timed = any(_is_drying_timed(step) or says(words(step), "deferred") for step in drying)
+        timed = any(_is_drying_timed(step) or _is_left_to_others(step) for step in drying)
         # A second time in a row of a table is its drying, whatever the column is called.
         has_second_time = any(len(step.figures_of(FigureQuantity.time)) > 1 for step in cycles)
         if not timed and not has_second_time:
             spoken = [p.place for p in case.sentences if _speaks_of_drying(case, p, behind)]
             places = [*spoken, *(case.place(step) for step in (*drying, *cycles))]
             yield Trip(places[0], more_places=tuple(places[1:]))
+
+
+def _is_left_to_others(step: Step) -> bool:
+    """Whether words leave a figure to other instructions; "according to experience" leaves it to nobody."""
+    return says(words(step), "deferred") and not says(words(step), "by-experience")
 
 
 @rule(
@@ -135,7 +140,8 @@ def flush_or_blow_without_figure(case: Case) -> Iterator[Trip]:
                 quantities = set()
             if not quantities & {FigureQuantity.pressure, FigureQuantity.time} and not step.until:
                 evidence = {"action": "blow", "missing": "pressure nor time"}
-                yield Trip(case.place(step), evidence, doubtful=bool(others))
+                is_vague = says(said, "vague-amount") or says(said, "vague-blow")
+                yield Trip(case.place(step), evidence, doubtful=bool(others) and not is_vague)
         elif not quantities and not step.until:
             evidence = {"action": "flush", "missing": "volume, time nor end"}
             is_vague = says(said, "vague-amount")
@@ -204,7 +210,14 @@ def stage_untold(case: Case) -> Iterator[Trip | Unjudged]:
         if not told & set(stages):
             names = " or ".join(stage.value for stage in stages)
             spoken_of = case.mentions(*(f"speaks-of-{stage.value}" for stage in stages))
-            yield Trip(case.heading_for(stages[0]), {"stage": names}, doubtful=spoken_of is not None)
+            place, behind = case.heading_for(stages[0]), _first_behind(case, stages[0])
+            yield Trip(place, {"stage": names}, behind, doubtful=spoken_of is not None)
+
+
+def _first_behind(case: Case, stage: Stage) -> tuple[Place, ...]:
+    """The first step of a later stage: in front of it the missing stage belongs."""
+    later = [step for step in case.steps if STAGES.index(step.stage) > STAGES.index(stage)]
+    return (case.place(later[0]),) if later else ()
 
 
 @rule(

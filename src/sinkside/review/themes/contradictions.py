@@ -29,6 +29,7 @@ _METHODS = {
     "formaldehyde": "formaldehyde",
 }
 
+_PRONOUNS = frozenset({"they", "these", "those", "them"})
 _ROUNDING = 1e-6
 _WORDS_OF_A_BARE_BAN = 4
 
@@ -202,7 +203,8 @@ def sterile_and_not_sterile(case: Case) -> Iterator[Trip]:
     for one in said["supplied-sterile"]:
         for other in said["supplied-non-sterile"]:
             about, others = (subjects(p.text, *_SUPPLIED, "whole-device") - whole for p in (one, other))
-            if about == others or about & others or (_is_everything(case, other) and _is_no_part(one)):
+            is_all = not others - _PRONOUNS or _is_everything(case, other)
+            if about == others or about & others or (is_all and _is_no_part(one)):
                 yield Trip(one.place, {}, (other.place,))
 
 

@@ -128,7 +128,8 @@ def life_untold(case: Case) -> Iterator[Trip]:
     """Texts with no figure and no words of life, wear or withdrawal."""
     told = any(lives(case)) or case.mentions("life-end") or case.doing(Action.retire, Action.count_use)
     if len(case.steps) >= _FEWEST_STEPS and not told:
-        yield Trip(case.heading_for(Stage.maintenance))
+        # Lives are mostly told at the end, so the last step is shown beside the heading.
+        yield Trip(case.heading_for(Stage.maintenance), {}, (case.place(case.steps[-1]),))
 
 
 @rule(
@@ -279,7 +280,8 @@ def insulation_not_tested(case: Case) -> Iterator[Trip]:
 def voltage_implausible(case: Case) -> Iterator[Trip]:
     """Voltages in words about insulation against our own bounds."""
     for passage in case.passages:
-        for stated in passage.figures if says(passage.text, "insulation") else ():
+        is_test = says(passage.text, "insulation") or says(passage.text, "voltage-tester")
+        for stated in passage.figures if is_test else ():
             if stated.quantity is not FigureQuantity.voltage:
                 continue
             if not LOWEST_TEST_V <= stated.number("V") <= HIGHEST_TEST_V:

@@ -10,6 +10,7 @@ from sinkside.findings import Level
 from sinkside.instruction import Action, PartUse, Stage, Step
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import clauses, found, negated, says, singular
+from sinkside.review.named import explained_capitals
 from sinkside.review.rule import Theme, Trip, book, rule
 from sinkside.review.themes.parts import single_use
 
@@ -90,6 +91,29 @@ def part_not_packed(case: Case) -> Iterator[Trip]:
             yield Trip(case.place(steps[0]), evidence, tuple(case.place(step) for step in steps[1:]))
 
 
+@rule(
+    Theme.packaging_and_sterilization,
+    Level.concern,
+    title="What fills a lumen lies in it in the pack.",
+    message="{part} fills the lumen in the pack, where steam and air must pass.",
+    remedy="Ask the maker whether the device is sterilized with {part} in place; else it lies beside.",
+    source=book("iso-17664-1"),
+)
+def lumen_filled_in_pack(case: Case) -> Iterator[Trip]:
+    """Stylets and the like, by name or letter, that go into something in words of packing."""
+    called = {p.id for p in case.instruction.device.parts if says(p.name, "fills-a-lumen") and p.id.isupper()}
+    for passage in case.sentences:
+        if case.stage_of(passage) not in _PACKS or not says(passage.text, "goes-inside-it"):
+            continue
+        for clause in clauses(passage.text):
+            named = found(clause, "fills-a-lumen") or frozenset(
+                one for one in called if re.search(rf"(?<![\w°.-]){re.escape(one)}(?![\w-])", clause)
+            )
+            is_denied = any(says(clause, s) for s in ("negation", "apart-words", "after-steam", "unshut"))
+            if named and says(clause, "goes-inside-it") and not is_denied:
+                yield Trip(passage.place, {"part": min(named)})
+
+
 def _joined_to(case: Case, packed: set[str]) -> set[str]:
     """What was put onto or into a part, and goes with it."""
     joined = [set(step.on) for step in case.doing(Action.put_together) if set(step.on) & packed]
@@ -106,7 +130,8 @@ def _lettered(case: Case) -> set[str]:
     """The letters of the parts that are used again, whatever list or sentence says of the others."""
     once = {part.id for part in single_use(case)}
     reusable = (p for p in case.instruction.device.parts if p.use is PartUse.reusable)
-    return {part.id for part in reusable if part.id.isupper()} - once
+    explained = frozenset().union(*(explained_capitals(passage.text) for passage in case.sentences))
+    return ({part.id for part in reusable if part.id.isupper()} | explained) - once
 
 
 def _taken_off(case: Case) -> Iterator[_Off]:
@@ -178,4 +203,4 @@ def _is_accounted_for(case: Case, passage: Passage) -> bool:
 
 _BECOMES = ("single-use", "new-part", "stays-off", "replaced")
 
-RULES = (part_not_put_back, part_not_packed)
+RULES = (part_not_put_back, part_not_packed, lumen_filled_in_pack)

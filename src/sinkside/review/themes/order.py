@@ -18,7 +18,9 @@ _NEEDS_PARTS_APART = frozenset({Action.soak, Action.brush, Action.sonicate, Acti
 #: Nothing that is done to a device takes as long as a pack keeps.
 _A_DAY_S = 86400.0
 
-_BEFORE_THE_PACK = frozenset({Stage.cleaning, Stage.disinfection, Stage.drying, Stage.inspection})
+_BEFORE_THE_PACK = frozenset(
+    {Stage.cleaning, Stage.disinfection, Stage.drying, Stage.inspection, Stage.maintenance}
+)
 _WHERE_PACKED = frozenset(Stage) - {
     Stage.point_of_use,
     Stage.transport,
@@ -114,6 +116,10 @@ def packed_before_dried(case: Case) -> Iterator[Trip]:
     behind = [step for step in case.steps[at + 1 : min(steam, default=len(case.steps))] if dries(step)]
     if wet and not dried_before and behind and behind[0].stage is not Stage.sterilization:
         yield Trip(case.place(packed[0]), {}, (case.place(behind[0]),))
+    for step in behind if dried_before else ():
+        # Dried once and once more inside the pack: "after wrapping, moisture is blown out".
+        if says(words(step), "after-packing") and step.stage is not Stage.sterilization:
+            yield Trip(case.place(step), {}, (case.place(packed[0]),))
 
 
 @rule(

@@ -139,14 +139,19 @@ def cellulose_in_peroxide(case: Case) -> Iterator[Trip]:
     """Packs of cellulose where peroxide is the cycle; beside steam cycles it is a doubt."""
     cycles = [
         step
-        for step in case.doing(Action.sterilize)
+        for step in case.steps
+        if step.action is Action.sterilize or step.stage is Stage.sterilization
         if says(words(step), "peroxide") and not negated(words(step), "peroxide")
     ]
     packs = [step for step in case.doing(Action.pack) if says(words(step), "cellulose")]
     packs = [step for step in packs if not negated(words(step), "cellulose")]
     if cycles and packs:
+        # "Peroxide may be used; pack in paper for it": told in one breath it is no doubt.
+        lines = {step.origin.line for step in cycles}
+        meant = [step for step in packs if step.origin.line in lines] or packs
         is_beside_steam = bool(steam_steps(case)) and len(case.doing(Action.pack)) > 1
-        yield Trip(case.place(packs[0]), {}, (case.place(cycles[0]),), doubtful=is_beside_steam)
+        is_doubt = is_beside_steam and meant[0].origin.line not in lines
+        yield Trip(case.place(meant[0]), {}, (case.place(cycles[0]),), doubtful=is_doubt)
 
 
 @rule(

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from sinkside.findings import Level
 from sinkside.instruction import Action, FeatureKind, PartUse, Stage, Step
 from sinkside.review.case import CLEANING_ACTIONS, Case, Passage, words
-from sinkside.review.lexicon import clauses, found, in_front_of, says
+from sinkside.review.lexicon import clauses, found, in_front_of, says, without
 from sinkside.review.rule import Theme, Trip, book, rule
 
 _CLEANS = frozenset({Stage.cleaning, Stage.disinfection})
@@ -24,6 +24,13 @@ _ITS_SUBJECT = re.compile(
     r"(?:the\s+|a\s+)?[a-z\s]{2,30})?\s+(?:is|are|come|comes|leave|leaves)\b[^,]*$",
     re.IGNORECASE,
 )
+
+#: "a sealing cap, which is intended for", "a sheath cap C (": the noun in front is meant.
+_RELATIVE = re.compile(
+    r"\b(?:a|an|the|its|one)\s+((?:[a-z]+[\s-])?[a-z]+),?\s+(?:which|that)\s+(?:is|are)\b[^,]*$",
+    re.IGNORECASE,
+)
+_IN_BRACKETS = re.compile(r"\b((?:[a-z]+[\s-])?[a-z]+)(?:\s[A-Z])?\s*\([^)]*$")
 
 #: "Twist drills: for single use."
 _BEFORE_COLON = re.compile(r"^\W*([A-Z][a-z]+(?:\s[a-z]+){0,2}):\s*(?:for|a)?\s*$")
@@ -162,7 +169,10 @@ def part_left_out(case: Case) -> Iterator[Trip]:
         named = {part_id for step in case.steps if step.stage in _CLEANS for part_id in step.on}
         for part in parts:
             if part.id not in named:
-                yield Trip(case.place(steps[0]), {"stage": Stage.cleaning.value, "part": part.name})
+                off = [step for step in case.steps[: case.index(steps[0])] if part.id in step.on][-1:]
+                places = [case.place(step) for step in (*off, steps[0])]
+                evidence = {"stage": Stage.cleaning.value, "part": part.name}
+                yield Trip(places[0], evidence, tuple(places[1:]))
 
 
 def _tried_in_pieces(case: Case) -> Iterator[Trip]:
@@ -244,6 +254,10 @@ def _said_of(case: Case) -> set[str]:
             match = _ITS_SUBJECT.match(_up_to_its_verb(in_front_of(clause, sense)))
             if match and says(match[1].split()[-1], "component"):
                 named.add(match[1].lower())
+            for pattern in (_RELATIVE, _IN_BRACKETS):
+                match = pattern.search(in_front_of(passage.text, sense))
+                if match and says(match[1].split()[-1], "component"):
+                    named.add(match[1].lower())
         if match := _BEFORE_COLON.match(in_front_of(passage.text, "single-use-strict")):
             named.add(match[1].lower())
     return named
@@ -303,11 +317,11 @@ def _asks_again(clause: str, part: _SingleUse) -> bool:
     """Whether a clause asks to clean the part or to put it back; "taken out, cleaned and refitted" does."""
     if not _is_called(clause, part) or not says(clause, "used-again"):
         return False
-    is_sure = says(clause, "surely-again")
-    others = (
-        ("negation", "replaced", "new-part") if is_sure else ("negation", "removal", "replaced", "single-use")
-    )
-    return not any(says(clause, sense) for sense in others)
+    if says(clause, "surely-again"):
+        # "Hook it in again after cleaning" renews nothing.
+        renewed = says(without(clause, "around-cleaning"), "replaced")
+        return not (renewed or says(clause, "negation") or says(clause, "new-part"))
+    return not any(says(clause, sense) for sense in ("negation", "removal", "replaced", "single-use"))
 
 
 def _is_denied(step: Step) -> bool:

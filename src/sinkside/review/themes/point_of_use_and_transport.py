@@ -50,6 +50,27 @@ def delay_untold(case: Case) -> Iterator[Trip]:
 @rule(
     Theme.point_of_use_and_transport,
     Level.concern,
+    title="The time until cleaning is told in words that nobody can check.",
+    message="“{words}” sets no time between use and cleaning, and the text gives none in figures.",
+    remedy="Ask the maker for the longest time between use and cleaning.",
+    source=book("iso-17664-1"),
+)
+def delay_in_words(case: Case) -> Iterator[Trip]:
+    """Vague words on the way to cleaning, in a text that gives no time until cleaning in figures."""
+    if list(delays(case)):
+        return
+    for passage in case.sentences:
+        step = passage.step
+        is_way = step is not None and (step.stage in _ON_THE_WAY or step.action is Action.start_cleaning)
+        is_way = is_way or (step is None and says(passage.text, "on-the-way"))
+        if is_way and says(passage.text, "soon-words") and not says(passage.text, "at-once"):
+            yield Trip(passage.place, {"words": min(found(passage.text, "soon-words"))})
+            return
+
+
+@rule(
+    Theme.point_of_use_and_transport,
+    Level.concern,
     title="Soil may dry for longer than published advice allows.",
     message="{time} may pass between use and cleaning; {limit} is the most that is advised.",
     remedy="Ask the maker whether the device was validated with soil that had dried so long.",
@@ -188,6 +209,7 @@ def _has_condition(passage: Passage) -> bool:
 
 RULES = (
     delay_untold,
+    delay_in_words,
     delay_too_long,
     waits_until_tomorrow,
     dry_for_too_long,

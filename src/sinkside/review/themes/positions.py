@@ -8,9 +8,10 @@ from collections.abc import Iterator
 from sinkside.findings import Evidence, Level
 from sinkside.instruction import Action, Stage, Step
 from sinkside.instruction.positions import Held
-from sinkside.review.case import CLEANING_ACTIONS, Case, words
-from sinkside.review.lexicon import clauses, says
+from sinkside.review.case import CLEANING_ACTIONS, Case, Passage, words
+from sinkside.review.lexicon import clauses, references, says
 from sinkside.review.rule import Theme, Trip, book, rule
+from sinkside.review.shutting import shuts
 from sinkside.review.stated import steam_steps
 
 #: The position in which each feature keeps liquid or steam away from what lies behind it.
@@ -95,6 +96,20 @@ def shut_in_bath(case: Case) -> Iterator[Trip]:
         into_machine = says(words(step), "machine-words") or says(words(step), "machine-washing")
         if capped and into_machine and not _port_is_no_lumens(case, step):
             yield Trip(case.place(step), _evidence("port"))
+
+    for passage in case.sentences:
+        of_washing = [step for step in _steps_named(case, passage) if step.action in CLEANING_ACTIONS]
+        is_note = passage.step is None or passage.step.action is Action.set_position
+        for feature in ("jaw", "ratchet", "port") if of_washing and is_note else ():
+            if _shuts(passage.text, feature):
+                yield Trip(passage.place, _evidence(feature), (case.place(of_washing[0]),))
+                break
+
+
+def _steps_named(case: Case, passage: Passage) -> list[Step]:
+    """The steps that a note is about by their numbers: "Rows 12 to 17: the ratchet is engaged"."""
+    named = {number for kind, number in references(passage.text) if kind in {"row", "step"}}
+    return [step for step in case.steps if (step.number or "").strip("(). ") in named]
 
 
 @rule(
@@ -247,7 +262,7 @@ def _shut_in_sterilizer(case: Case, feature: str) -> Iterator[Trip]:
 def _shuts(said: str, feature: str) -> bool:
     """Whether words of packing shut a feature, by themselves and without a condition."""
     return any(
-        says(clause, f"shut-{feature}")
+        (says(clause, f"shut-{feature}") or shuts(clause, feature))
         and not any(says(clause, sense) for sense in ("negation", "after-steam", "dry-socket", "unshut"))
         and not (feature == "port" and says(clause, "laid-aside") and says(clause, "cap-words"))
         for sentence in clauses(said)

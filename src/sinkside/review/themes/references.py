@@ -13,7 +13,20 @@ from sinkside.review.lexicon import references
 from sinkside.review.rule import Theme, Trip, Unjudged, rule
 
 _CHAPTERS = frozenset({"chapter", "section", "paragraph", "clause"})
-_NUMBERED = _CHAPTERS | {"step", "row", "point", "item", "rule", "note", "question", "answer"}
+_NUMBERED = _CHAPTERS | {
+    "step",
+    "row",
+    "point",
+    "item",
+    "rule",
+    "note",
+    "question",
+    "answer",
+    "box",
+    "block",
+    "panel",
+    "tile",
+}
 _CAPTIONED = frozenset({"card", "table", "appendix"})
 _NUMBERS = re.compile(r"\d+")
 _PART_CELL = re.compile(r"\|\s*([A-Z](?:\s*(?:,|/|\+|&|and)\s*[A-Z])*)\s*(?=\|)")

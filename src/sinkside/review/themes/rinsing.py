@@ -146,9 +146,18 @@ def channel_not_rinsed(case: Case) -> Iterator[Trip]:
                 flushed, rinsed = {}, {}
             flushed |= dict.fromkeys(names, passage)
         elif flushed and (says(passage.text, "good-water") or says(passage.text, "poor-water")):
-            everything = flushed if says(passage.text, "every-one") else {}
+            # "Rinse K, L and M" rinses the channels of all three.
+            is_all = says(passage.text, "every-one") or _names_parts(case, passage)
+            everything = flushed if is_all else {}
             rinsed |= dict.fromkeys((*names, *everything), passage)
     yield from _unrinsed(flushed, rinsed)
+
+
+def _names_parts(case: Case, passage: Passage) -> bool:
+    """Whether a step names parts of the list, and no channel of theirs."""
+    parts = {part.id for part in case.instruction.device.parts}
+    named = parts & set(passage.step.on if passage.step else ())
+    return len(named) >= _FEWEST_CHANNELS and not _CHANNEL.search(passage.text)
 
 
 def _ends_in_tap_water(said: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -28,6 +29,12 @@ _NEEDED = re.compile(
     r"(?:is )?(?P<state>[a-z]+)",
     re.IGNORECASE,
 )
+#: "Sleeve forward: hinge covered", "with the sleeve forward the hinge is hidden".
+_COVERED = re.compile(
+    r"\b(?P<thing>[a-z]+) (?P<state>[a-z]+)\s*[:=,]?\s*(?:the |its )?(?P<what>[a-z]+) "
+    r"(?:is |are |lies |stays )?(?:covered|hidden|shielded|concealed|out of reach)\b",
+    re.IGNORECASE,
+)
 _OPPOSITES = {
     "up": "down",
     "open": "closed",
@@ -48,6 +55,7 @@ class _Blocking:
     thing: str
     state: str
     passage: Passage
+    covers: str = ""
 
     def is_set_in(self, said: str) -> bool:
         """Whether words put the thing into the state."""
@@ -74,20 +82,30 @@ def together_against_own_words(case: Case) -> Iterator[Trip]:
             if _share_a_thing(one, other):
                 yield Trip(other.place, {}, (one.place,))
                 return
+    packed_apart = [
+        p
+        for p in sentences
+        if _is_packing(case, p) and _wants(p, "apart-words", "together-words", by_words=False)
+    ]
+    demanded = [p for p in together if says(p.text, "for-steam") and p not in packed_apart]
+    for one, other in itertools.product(packed_apart, demanded):
+        if not apart and _share_a_thing(one, other):
+            yield Trip(other.place, {}, (one.place,))
+            return
     yield from _left_together(case, apart)
 
 
 @rule(
     Theme.positions,
     Level.concern,
-    title="Liquid is pushed through in a state in which nothing flows.",
-    message="With the {thing} {state} nothing flows, and liquid is pushed through it so.",
-    remedy="Ask the maker in which state the {thing} is while liquid is pushed through.",
+    title="Something is cleaned in a state in which, by the text itself, it is not reached.",
+    message="With the {thing} {state} nothing gets there by the text itself, and it is cleaned so.",
+    remedy="Ask the maker in which state the {thing} is for this work.",
 )
 def flushed_in_blocking_state(case: Case) -> Iterator[Trip]:
     """States that the text itself says to block a way, against the flushes beside which they are set."""
     for blocking in _blocking(case):
-        for step in case.doing(*_PUSHES_LIQUID):
+        for step in _spoiled_by(case, blocking):
             setting = [one for one in case.beside(step) if blocking.is_set_in(words(one))]
             # "With the elevator UP, 30 ml into the EC" is told in the very words of the flush.
             before = [one for one in setting if case.index(one) <= case.index(step)]
@@ -95,6 +113,15 @@ def flushed_in_blocking_state(case: Case) -> Iterator[Trip]:
                 evidence: Evidence = {"thing": blocking.thing, "state": blocking.state}
                 others = (case.place(step), blocking.passage.place)
                 yield Trip(case.place(before[-1]), evidence, others)
+
+
+def _spoiled_by(case: Case, blocking: _Blocking) -> tuple[Step, ...]:
+    """The work that a state can spoil: what pushes liquid, or the cleaning of what the state covers."""
+    if not blocking.covers:
+        return case.doing(*_PUSHES_LIQUID)
+    covered = re.compile(rf"\b{blocking.covers}\b", re.IGNORECASE)
+    cleaning = case.doing(Action.brush, Action.flush, Action.rinse, Action.lubricate)
+    return tuple(step for step in cleaning if covered.search(words(step)))
 
 
 def _is_packing(case: Case, passage: Passage) -> bool:
@@ -150,6 +177,8 @@ def _blocking(case: Case) -> Iterator[_Blocking]:
             if key not in seen:
                 seen.add(key)
                 yield _Blocking(*key, passage)
+        for match in _COVERED.finditer(passage.text) if passage.step is None else ():
+            yield _Blocking(match["thing"].lower(), match["state"].lower(), passage, match["what"].lower())
         for match in _NEEDED.finditer(passage.text):
             opposite = _OPPOSITES.get(match["state"].lower())
             key = (match["thing"].lower(), opposite or "")

@@ -27,6 +27,10 @@ _FEWEST_STEPS = 3
 _SAME_SHARE = 0.1
 
 
+#: Nobody asks for air that is at least as damp as this; it is common practice to name a most.
+_DAMP_PERCENT = 50.0
+
+
 @rule(
     Theme.storage,
     Level.note,
@@ -119,15 +123,17 @@ def store_too_damp(case: Case) -> Iterator[Trip]:
     for passage in case.passages:
         stores = says(passage.text, "keeping") or (passage.step and passage.step.stage is Stage.storage)
         for stated in passage.figures if stores and says(passage.text, "humidity") else ():
-            if stated.quantity is not FigureQuantity.percent or stated.bound is Bound.at_least:
+            if stated.quantity is not FigureQuantity.percent:
                 continue
+            # "Not less than 70 %" asks for damp air: the bound is the wrong way round.
+            is_turned = stated.bound is Bound.at_least and stated.number("%") >= _DAMP_PERCENT
             most = stated.ends("%")[1]
-            if most > limit.value[0]:
+            if (is_turned or most > limit.value[0]) and (is_turned or stated.bound is not Bound.at_least):
                 evidence: Evidence = {
                     "humidity": shown(stated),
                     "limit": Measure(value=limit.value[0], unit="%"),
                 }
-                yield Trip(passage.place, evidence, doubtful=most <= DAMPEST_STORE_PERCENT)
+                yield Trip(passage.place, evidence, doubtful=not is_turned and most <= DAMPEST_STORE_PERCENT)
 
 
 @rule(
@@ -152,7 +158,9 @@ def _shelf_lives(case: Case) -> Iterator[tuple[Passage, Figure]]:
         step = passage.step
         stores = says(passage.text, "storing") or (step is not None and step.stage is Stage.storage)
         stores = stores or (says(passage.text, "too-old") and says(passage.text, "set-of-instruments"))
-        if says(passage.text, "service") or negated(passage.text, "pack-kind"):
+        stores = stores or (says(passage.text, "pack-kind") and says(passage.text, "keeps-for"))
+        is_denied = negated(passage.text, "pack-kind") and not says(passage.text, "older-words")
+        if says(passage.text, "service") or is_denied:
             continue
         if not stores or says(passage.text, "special-case") or (step is not None and step.condition):
             continue

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from sinkside.findings import Level
 from sinkside.instruction import Action, Stage, Step
 from sinkside.quantities import FigureQuantity
-from sinkside.review.case import Case, words
+from sinkside.review.case import Case, Passage, words
 from sinkside.review.doing import dose_stated, time_told_nearby, uses_cleaner
 from sinkside.review.lexicon import says
 from sinkside.review.rule import Theme, Trip, book, figure, rule
@@ -28,11 +28,31 @@ _FEWEST_STEPS = 3
     source=book("iso-17664-1"),
 )
 def dose_untold(case: Case) -> Iterator[Trip]:
-    """Steps with a cleaner in a text without a concentration and without leaving it to others."""
+    """Steps with a cleaner in a text without a concentration and without leaving it to others.
+
+    A dose that the machine is told is none of the bath that is made up by hand.
+    """
+    if case.mentions("deferred"):
+        return
     used = [step for step in case.steps if step.stage is Stage.cleaning and uses_cleaner(step)]
-    told = any(dose_stated(passage) for passage in case.passages) or case.mentions("deferred")
-    if used and not told:
-        yield Trip(case.place(used[0]))
+    made_up = [
+        s for s in case.doing(Action.prepare_solution) if says(words(s), "detergent") and not s.condition
+    ]
+    told = [passage for passage in case.passages if dose_stated(passage)]
+    by_hand = [passage for passage in told if not _is_for_the_machine(passage)]
+    if (used and not told) or (made_up and not by_hand and not _is_for_the_machine(_of(case, made_up[0]))):
+        yield Trip(case.place((made_up or used)[0]))
+
+
+def _of(case: Case, step: Step) -> Passage:
+    return Passage(words(step), case.place(step), step.figures, step.on, step)
+
+
+def _is_for_the_machine(passage: Passage) -> bool:
+    """Whether words on a dose are about what a machine doses for itself."""
+    step = passage.step
+    said = f"{step.heading or ''} {passage.text}" if step else passage.text
+    return (step is not None and step.action is Action.wash) or says(said, "by-machine-words")
 
 
 @rule(
