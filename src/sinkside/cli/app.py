@@ -21,6 +21,7 @@ from sinkside.cli.judge import judge
 from sinkside.cli.keeping import backup, check, restore, upgrade
 from sinkside.cli.limits import limits
 from sinkside.cli.lumens import lumens
+from sinkside.cli.moisture import moisture
 from sinkside.cli.output import let_go_of_output, say
 from sinkside.cli.print_paper import print_verbs
 from sinkside.cli.questions import questions
@@ -51,6 +52,7 @@ for verb in (
     route,
     fit,
     lumens,
+    moisture,
     judge,
     simulate,
     report,

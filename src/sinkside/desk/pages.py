@@ -7,6 +7,7 @@ from collections import defaultdict
 from sinkside.cycles.simulate.page import faults_page
 from sinkside.language import number
 from sinkside.limits import Limit, all_published, recognised_steam_temperatures
+from sinkside.moisture import moisture_page
 from sinkside.review import rules_page
 from sinkside.settings import settings_page
 from sinkside.sources import WAYS_OF_READING
@@ -18,6 +19,7 @@ def pages() -> dict[str, str]:
         "rules/README.md": rules_page(),
         "cycles/README.md": faults_page(),
         "sources.md": sources_page(),
+        "moisture.md": moisture_page(),
         "settings.md": settings_page(),
     }
 

@@ -14,6 +14,7 @@ from sinkside.findings import FindingsDocument
 from sinkside.flows import LumenReport
 from sinkside.instruction import Instruction
 from sinkside.limits import LimitsDocument
+from sinkside.moisture import Moisture, Things
 from sinkside.route import Route, SetRoute
 from sinkside.sets import SetDocument
 
@@ -30,6 +31,8 @@ DOCUMENTS: dict[str, type[BaseModel]] = {
     "reader": Reader,
     "limits": LimitsDocument,
     "lumens": LumenReport,
+    "things": Things,
+    "moisture": Moisture,
 }
 
 
