@@ -235,3 +235,35 @@ def test_figures_of_packaging_are_of_their_kind() -> None:
     ):
         with pytest.raises(BadDocument, match=expected):
             validate(Department, {"name": "d", "packaging": [{**pack, **wrong}]}, resource="d")
+
+
+@pytest.mark.parametrize(
+    ("mat", "told"),
+    [
+        ({"air_removal": ["prevacuum", "gravity"]}, None),
+        ({"air_removal": ["prevacuum"]}, "it is not made for air removal by gravity"),
+        ({"methods": ["hydrogen-peroxide"]}, "it is not made for steam"),
+        ({"temperature": {"max": "120 °C"}}, "it may be sterilized at ≤ 120 °C"),
+    ],
+)
+def test_what_a_member_of_a_set_lies_in_bears_the_cycle_of_its_load(
+    mat: dict[str, object], told: str | None
+) -> None:
+    """A mat that only the set names, and no text, is held against the load's program too."""
+    site = _site({"kind": "wrap"}, {"kind": "mat", **mat})
+    member = Member(instruction="a", holder="p1")
+    found = route_set(SetDocument(name="Set", members=(member,)), {"a": _packed("wrap", GRAVITY)}, site)
+    assert found.resolved is (told is None)
+    messages = [one.message.replace("\u00a0", " ") for one in found.conflicts]
+    assert messages == (
+        [f"In Set, pack 1 does not go through 121 °C, 30 min, drying 30 min (sterilizer-1): {told}."]
+        if told
+        else []
+    )
+
+
+def test_a_set_does_not_lie_in_a_mat_alone() -> None:
+    """A set that names a mat as its packaging lies in whatever barrier does; the mat is none."""
+    site = _site({"kind": "wrap"}, {"kind": "mat"})
+    document = SetDocument(name="Set", members=(Member(instruction="a"),), packaging="p1")
+    assert _packs(route_set(document, {"a": _packed("wrap", PREVACUUM)}, site).routes[0]) == ["p0"]

@@ -202,3 +202,12 @@ def test_what_is_not_there_is_not_there(house: House) -> None:
     elsewhere = house.caller("harbour-lead")
     assert elsewhere.get(address.replace("valley", "harbour")).status_code == 404
     assert _json(elsewhere, "/at/harbour/sets")["sets"] == []
+
+
+def test_what_lies_inside_is_offered_as_holder_and_never_as_packaging(house: House) -> None:
+    """Trays, mats and tip protectors hold a device; wraps, pouches and containers pack the set."""
+    lead = house.caller("lead")
+    form = _json(lead, f"{_address(lead, 'Hand surgery set 3')}/devices/new")
+    assert {one["id"] for one in form["holders"]} == {"", "tray-mesh", "mat", "tip-guards"}
+    packed = {one["id"] for one in _json(lead, f"{HOME}/new")["packaging"]}
+    assert packed == {"", "wrap-double", "pouch", "pouch-fibre", "container"}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 
 from sinkside.cycles.simulate.page import faults_page
+from sinkside.department.spreadsheet import department_page
 from sinkside.language import number
 from sinkside.limits import Limit, all_published, recognised_steam_temperatures
 from sinkside.moisture import moisture_page
@@ -20,6 +21,7 @@ def pages() -> dict[str, str]:
         "cycles/README.md": faults_page(),
         "sources.md": sources_page(),
         "moisture.md": moisture_page(),
+        "department.md": department_page(),
         "settings.md": settings_page(),
     }
 

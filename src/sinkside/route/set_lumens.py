@@ -44,7 +44,7 @@ def too_many_lumens(
         counts[member.instruction] = counts.get(member.instruction, 0) + member.count
     for load in loads:
         needs = {name: need for name in load.members if (need := _gas_need(choices[name]))}
-        program = _program(load, department)
+        program = program_of_load(load, department)
         if program is None or not needs:
             continue
         count = sum(len(need.lumens) * counts[name] for name, need in needs.items())
@@ -70,7 +70,8 @@ def _gas_need(choices: Sequence[Choice]) -> GasNeed | None:
     return next((need for need in every if isinstance(need, GasNeed)), None)
 
 
-def _program(load: Load, department: Department) -> Program | None:
+def program_of_load(load: Load, department: Department) -> Program | None:
+    """The program that a load goes through; None where it found none."""
     return next(
         (
             program

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from sinkside.department import Department, Station
+from sinkside.department import BARRIERS, Department, Station
 from sinkside.errors import BadInput
 from sinkside.findings import Finding, Level, Wording, worst_first
 from sinkside.instruction import FigureRole, Instruction
@@ -20,6 +20,7 @@ from sinkside.route.needs import Choice, GasNeed, SteamNeed
 from sinkside.route.phrases import Phrase, Together
 from sinkside.route.requirements import requirements_of
 from sinkside.route.resolving import resolve_on
+from sinkside.route.set_holders import holders_not_made_for
 from sinkside.route.set_lumens import too_many_lumens
 from sinkside.route.sharing import Sharing, least_without_a_common_cycle, share
 from sinkside.route.windows import Window, amount
@@ -87,6 +88,7 @@ def route_set(
     conflicts = [
         *_too_heavy(document, members, department, language),
         *too_many_lumens(document, choices, loads, department, language=language),
+        *holders_not_made_for(document, loads, department, language=language),
     ]
     changes: list[Change] = []
     if len(loads) > 1:
@@ -100,7 +102,7 @@ def route_set(
 
 def _packaging_of(document: SetDocument, department: Department) -> str | None:
     """What the set lies in, if the department knows it; a set that names none lies in whatever does."""
-    known = {item.id for item in department.packaging if item.kind != "tray"}
+    known = {item.id for item in department.packaging if item.kind in BARRIERS}
     return document.packaging if document.packaging in known else None
 
 

@@ -8,6 +8,7 @@ from typing import Annotated, Final
 from fastapi import Query
 from pydantic import Field
 
+from sinkside.department import BARRIERS
 from sinkside.desk import departments, set_editing, sets
 from sinkside.desk import shelf as instructions
 from sinkside.desk.people import names_of
@@ -167,7 +168,7 @@ def packaging_options(asked: Asked, *, trays: bool = False) -> tuple[Option, ...
     known = site.packaging if site else ()
     return (
         Option("", "not said"),
-        *(Option(one.id, one.name) for one in known if (one.kind == "tray") == trays),
+        *(Option(one.id, one.name) for one in known if (one.kind not in BARRIERS) == trays),
     )
 
 
