@@ -9,7 +9,14 @@ import pytest
 
 from sinkside.cycles import simulate, write_recorder_file
 from sinkside.department import Department, Machine, Program, Room, WaterPoint, Weekday
-from sinkside.desk import cycle_handing_in, cycle_records, departments, machine_checks, machine_standing
+from sinkside.desk import (
+    cycle_deciding,
+    cycle_handing_in,
+    cycle_records,
+    departments,
+    machine_checks,
+    machine_standing,
+)
 from sinkside.desk.machine_days import Clock, due_of, findings_of, machines_today
 from sinkside.desk.machine_own_checks import own_checks, replace_check
 from sinkside.desk.machine_pages import open_thing
@@ -66,8 +73,10 @@ def _ran(house: House, tape: Upload, *, minutes: float = 40) -> str:
     """A cycle of the sterilizer, some time later."""
     house.later(minutes=minutes)
     ran = cycle_handing_in.Ran(STERILIZER, PROGRAM.name)
+    # No two loads have the very same file: each tape says when it was torn off.
+    torn = Upload(tape.name, tape.media_type, tape.data + f"\ntorn off {house.now:%H:%M}\n".encode())
     handed = cycle_handing_in.hand_in_cycles(
-        house.archive, house.visitor("tom"), [tape], ran=ran, now=house.now
+        house.archive, house.visitor("tom"), [torn], ran=ran, now=house.now
     )
     return handed.cycles[0]
 
@@ -210,6 +219,35 @@ def test_without_a_good_test_every_load_is_asked_after(equipped: House, tape: Up
     """Where no leak rate test ever passed, all loads that are kept are listed."""
     ran = [_ran(equipped, tape) for _ in range(2)]
     assert [load.id for load in _check(equipped, "leak-rate", "3").loads] == ran[::-1]
+
+
+def test_one_file_counts_once_by_the_cycle_that_was_decided_on(house: House, tape: Upload) -> None:
+    """Judged by two programs a run counts once: by the latest, and once somebody decided by that one."""
+    longer = PROGRAM.model_copy(update={"name": "as the display says"})
+    machine = SITE.machines[0].model_copy(update={"programs": (PROGRAM, longer)})
+    site = SITE.model_copy(update={"machines": (machine, *SITE.machines[1:])})
+    departments.keep_department(house.archive, house.visitor("ada"), site, now=house.now)
+    tom, made = house.visitor("tom"), list[str]()
+    for program in (PROGRAM, longer):
+        house.later(minutes=5)
+        ran = cycle_handing_in.Ran(STERILIZER, program.name, reason="the display says so")
+        made += cycle_handing_in.hand_in_cycles(house.archive, tom, [tape], ran=ran, now=house.now).cycles
+    first, latest = made
+
+    def counted() -> list[tuple[str, str]]:
+        page = open_thing(house.archive, house.visitor("olga"), STERILIZER, now=house.now)
+        assert page.days[-1].cycles == 1
+        return [(load.cycle.id, load.cycle.also) for load in page.asked[0].loads]
+
+    _check(house, "leak-rate", "3")
+    assert counted() == [(latest, PROGRAM.name)]
+    ada = house.visitor("ada")
+    cycle_deciding.decide(
+        house.archive, ada, first, "held", verdict_revision=1, reason="asked", now=house.now
+    )
+    assert counted() == [(first, longer.name)]
+    for cycle in made:
+        assert cycle_records.open_cycle(house.archive, ada, cycle).counted == first
 
 
 def test_a_cycle_on_a_machine_out_of_use_says_so(equipped: House, tape: Upload) -> None:

@@ -12,6 +12,7 @@ from sinkside.desk.cycle_documents import Decided, Decision, goes_against
 from sinkside.desk.cycle_records import (
     DECISION,
     OpenCycle,
+    count_file_once,
     cycle_row,
     is_of_program,
     opened_cycle,
@@ -154,3 +155,5 @@ def _keep_decision(unit: Unit, who: Visitor, known: OpenCycle, decision: Decisio
         "against": decision.against_the_verdict,
     }
     unit.rows.put(replace(row, state=decision.decided, updated=now, due=None, fields=fields))
+    if known.others:
+        count_file_once(unit, who.department, known.record.file)

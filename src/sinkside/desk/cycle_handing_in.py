@@ -17,6 +17,7 @@ from sinkside.desk.cycle_records import (
     JUDGE_JOB,
     KIND,
     UNDECIDED,
+    count_file_once,
     cycles_of_file,
     is_of_program,
     keep_verdict,
@@ -179,6 +180,7 @@ def hand_in_cycles(
                 chosen="as-last-time" if ran.assumed else "by-person",
             )
             ids.append(_keep_record(unit, who, kept, ran.reason, now=now))
+            count_file_once(unit, who.department, kept.file)
             if answer is not None:
                 keep_verdict(unit, who, ids[-1], answer, now=now)
         remember(unit, who.department, uploads[0].data, of_machine.id, of_program.name, now=now)

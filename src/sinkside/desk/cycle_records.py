@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Final
@@ -11,7 +12,7 @@ from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.cycle_documents import CycleRecord, Decision, Judged
 from sinkside.desk.cycle_judging import is_judged_at_once, judged_here
 from sinkside.desk.keeping import from_revision, keep_next
-from sinkside.desk.machine_rows import note_verdict
+from sinkside.desk.machine_rows import count_once, note_verdict
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.recorder_files import cycles_of
 from sinkside.desk.uploads import Upload
@@ -35,7 +36,8 @@ UNDECIDED: Final = ("judging", "undecided")
 class OpenCycle:
     """A cycle with its record, its last verdict and every decision, the last one last.
 
-    `others` are the cycles here that the same recorder file was handed in as too, the latest first.
+    `others` are the cycles here that the same recorder file was handed in as too, the latest first; `counted`
+    is the one of them, or this one, by which the run counts at its machine.
     """
 
     row: Row
@@ -46,6 +48,7 @@ class OpenCycle:
     file: StoredFile | None
     handed_in: datetime
     others: tuple[Row, ...] = ()
+    counted: str = ""
 
     @property
     def decision(self) -> Decision | None:
@@ -167,6 +170,24 @@ def cycles_of_file(unit: Unit, department: str, digest: str) -> tuple[Row, ...]:
     return tuple(row for row in found if row is not None)
 
 
+def counted_of(cycles: Sequence[Row]) -> Row:
+    """Of cycles of one file and machine, the latest first, the one that counts: decided last, else first."""
+    decided = [row for row in cycles if row.state not in UNDECIDED]
+    return max(decided, key=lambda row: str(row.fields.get("decided_at") or ""), default=cycles[0])
+
+
+def count_file_once(unit: Unit, department: str, digest: str) -> None:
+    """Keep that a file, however often and by how many programs it was judged, is one run of its machine.
+
+    Where two machines are named for it, it stays with both: what is asked after begins wide.
+    """
+    by_machine: dict[str, list[Row]] = {}
+    for row in cycles_of_file(unit, department, digest):
+        by_machine.setdefault(str(row.fields["machine"]), []).append(row)
+    for cycles in by_machine.values():
+        count_once(unit, [row.id for row in cycles], counted_of(cycles).id)
+
+
 def is_of_program(row: Row, record: CycleRecord) -> bool:
     """Whether a cycle was judged by the program of the same machine that a record was."""
     return (row.fields.get("machine"), row.fields.get("program")) == (record.machine, record.program.name)
@@ -180,6 +201,8 @@ def opened_cycle(unit: Unit, row: Row) -> OpenCycle:
     kept = from_revision(handed_in, CycleRecord)
     verdict = unit.documents.get(VERDICT, row.id)
     decisions = unit.documents.revisions(DECISION, row.id)
+    of_file = cycles_of_file(unit, row.department, kept.file)
+    of_machine = [one for one in of_file if one.fields.get("machine") == kept.machine] or [row]
     return OpenCycle(
         row=row,
         record=kept,
@@ -188,7 +211,8 @@ def opened_cycle(unit: Unit, row: Row) -> OpenCycle:
         decisions=tuple(from_revision(one, Decision) for one in decisions),
         file=unit.files.get(kept.file),
         handed_in=handed_in.at,
-        others=tuple(one for one in cycles_of_file(unit, row.department, kept.file) if one.id != row.id),
+        others=tuple(one for one in of_file if one.id != row.id),
+        counted=counted_of(of_machine).id,
     )
 
 

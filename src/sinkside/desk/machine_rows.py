@@ -20,12 +20,18 @@ CHECK: Final = "machine-check"
 #: one machine stand together in the index, the latest first.
 CYCLE: Final = "machine-cycle"
 
+#: The state of a cycle that is one run with another of the same recorder file, which is the one that counts.
+COUNTED_OTHERWISE: Final = "counted-otherwise"
+
 IN_USE: Final = "in-use"
 OUT_OF_USE: Final = "out-of-use"
 MOST_CYCLES: Final = 500
 
 #: The field of a machine's row that changes whenever a verdict on one of its cycles was kept.
 JUDGED: Final = "judged"
+
+#: What a cycle's row says beside its figures.
+_NAMES: Final = ("file_name", "kind", "machine", "also")
 
 #: Kinds of program that test a machine and hold no load.
 TESTS: Final = frozenset({"leak-rate", "air-removal-test"})
@@ -44,7 +50,8 @@ class LastCheck:
 class MachineCycle:
     """One cycle of a machine: its id, when it was handed in, program and file, verdict, figures of trends.
 
-    `kind` is the program's.
+    `kind` is the program's; `also` names the other programs that the same file was judged by, and is empty
+    for nearly all.
     """
 
     id: str
@@ -55,6 +62,7 @@ class MachineCycle:
     file_name: str
     outcome: str
     figures: Mapping[str, float]
+    also: str = ""
 
     @property
     def is_load(self) -> bool:
@@ -129,7 +137,7 @@ def note_run(
         ran: what it ran.
         now: when the record was handed in.
     """
-    fields = {"file_name": ran.file_name, "kind": ran.kind}
+    fields = {"file_name": ran.file_name, "kind": ran.kind, "machine": machine[0], "also": ""}
     unit.rows.put(Row(CYCLE, cycle, department, machine[0], ran.program, now, fields=fields))
     row = machine_row(unit, department, machine[0], name=machine[1], now=now)
     unit.rows.put(replace(row, updated=now, fields={**row.fields, "used": now.isoformat()}))
@@ -141,9 +149,33 @@ def note_verdict(unit: Unit, cycle: str, *, outcome: str, figures: Mapping[str, 
     row = unit.rows.get(CYCLE, cycle)
     if row is None:
         return
-    names = {name: row.fields[name] for name in ("file_name", "kind")}
+    names = {name: row.fields[name] for name in _NAMES if name in row.fields}
     unit.rows.put(replace(row, fields={**figures, **names, "outcome": outcome}))
-    machine = unit.rows.get(MACHINE, row_id(row.department, row.state))
+    _note_judged(unit, row, cycle)
+
+
+def count_once(unit: Unit, cycles: Sequence[str], counted: str) -> None:
+    """Keep that cycles of one file are one run of their machine, and which of them tells it."""
+    rows = [row for row in (unit.rows.get(CYCLE, cycle) for cycle in cycles) if row is not None]
+    for row in rows:
+        machine = _machine_of(row)
+        others = dict.fromkeys(other.title for other in rows if other.title != row.title)
+        also = "; ".join(others) if row.id == counted else ""
+        state = machine if row.id == counted else COUNTED_OTHERWISE
+        changed = replace(row, state=state, fields={**row.fields, "machine": machine, "also": also})
+        if changed != row:
+            unit.rows.put(changed)
+            _note_judged(unit, changed, counted)
+
+
+def _machine_of(row: Row) -> str:
+    """The machine of a cycle, whether it counts or not."""
+    return str(row.fields.get("machine") or row.state)
+
+
+def _note_judged(unit: Unit, row: Row, cycle: str) -> None:
+    """Keep that what is known of a machine's cycles changed."""
+    machine = unit.rows.get(MACHINE, row_id(row.department, _machine_of(row)))
     if machine is not None:
         before = str(machine.fields.get(JUDGED, "0")).partition(" ")[0]
         unit.rows.put(replace(machine, fields={**machine.fields, JUDGED: f"{int(before) + 1} {cycle}"}))
@@ -157,7 +189,7 @@ def cycles_of(
     since: datetime | None = None,
     limit: int = MOST_CYCLES,
 ) -> list[MachineCycle]:
-    """The cycles of machines that were handed in since a moment, the latest first."""
+    """The cycles of machines since a moment of handing in, the latest first; a file judged twice once."""
     if not machines:
         return []
     wanted = WantedRows(states=machines, since=since, limit=limit)
@@ -179,6 +211,7 @@ def _cycle(row: Row) -> MachineCycle:
         file_name=str(row.fields.get("file_name", "")),
         outcome=str(row.fields.get("outcome", "")),
         figures=figures,
+        also=str(row.fields.get("also", "")),
     )
 
 

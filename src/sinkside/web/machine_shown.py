@@ -62,7 +62,10 @@ class ShownLine:
 
 @dataclass(frozen=True)
 class LoadLine:
-    """A load that is asked after: its cycle, file, program, when, verdict, and what was decided."""
+    """A load that is asked after: its cycle, file, program, when, verdict, and what was decided.
+
+    `also` names the other programs that the same file was judged by; it counts once.
+    """
 
     address: str
     file: str
@@ -71,6 +74,7 @@ class LoadLine:
     at: str
     outcome: str
     decided: str
+    also: str
 
 
 @dataclass(frozen=True)
@@ -140,6 +144,7 @@ def load_shown(load: Load, asked: Asked) -> LoadLine:
         at=shown_moment(cycle.at, asked.visitor.zone),
         outcome=cycle.outcome,
         decided=load.decided,
+        also=cycle.also,
     )
 
 

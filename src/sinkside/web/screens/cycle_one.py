@@ -66,12 +66,14 @@ class SameFile:
         decided: released or held; empty while nobody has decided.
         decided_by: by whom.
         again: why the file was judged by it although another program was said before.
+        counts: whether the run counts at its machine by this verdict.
     """
 
     address: str
     machine: str
     program: str
     is_other_program: bool
+    counts: bool
     outcome: str
     decided: str
     decided_by: str
@@ -94,6 +96,7 @@ class CyclePage:
         chosen: by whose word it was that program, in a sentence; empty where nobody kept that.
         again: why the file is judged by it although another program was said before.
         same_file: the other cycles of the same recorder file, those of another program first.
+        counts: whether the run counts at its machine by this verdict, or by one of those.
         profile: the limits in force.
         out_of_use: why the machine was out of use when the file was handed in; empty where it was in use.
         handed_in: when.
@@ -124,6 +127,7 @@ class CyclePage:
     chosen: str
     again: str
     same_file: tuple[SameFile, ...]
+    counts: bool
     profile: str
     out_of_use: str
     handed_in: str
@@ -188,6 +192,7 @@ def cycle(asked: Asked, cycle: str) -> CyclePage:
         chosen=_chosen(record, names[handed_in_by]),
         again=record.again,
         same_file=_same_file(asked, known, names),
+        counts=known.counted == known.row.id,
         profile=record.profile,
         out_of_use=record.out_of_use,
         handed_in=shown_moment(known.handed_in, asked.visitor.zone),
@@ -342,6 +347,7 @@ def _same_file(asked: Asked, known: OpenCycle, names: Mapping[str, str]) -> tupl
             machine=str(row.fields["machine_name"]),
             program=str(row.fields["program"]),
             is_other_program=not is_of_program(row, known.record),
+            counts=row.id == known.counted,
             outcome=str(row.fields.get("verdict") or ""),
             decided=row.state if row.state in DECIDED else "",
             decided_by=names.get(str(row.fields.get("decided_by") or ""), ""),
