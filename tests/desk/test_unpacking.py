@@ -6,11 +6,14 @@ import io
 import zipfile
 from pathlib import Path
 
+import numpy as np
+import polars as pl
 import pytest
 
+from sinkside.cycles.reading.reader import trace_from_bytes
 from sinkside.desk.unpacking import unpacked
 from sinkside.desk.uploads import Upload
-from sinkside.errors import UnreadableFile
+from sinkside.errors import BadInput, UnreadableFile
 
 MOST = 1_000_000
 TRACES = Path(__file__).parents[1] / "samples" / "traces"
@@ -97,3 +100,45 @@ def test_a_locked_archive_is_refused() -> None:
     strange[8] = strange[strange.index(b"PK\x01\x02") + 10] = 99
     with pytest.raises(UnreadableFile, match="locked, or packed in a way"):
         unpacked([Upload("week.zip", "application/zip", bytes(strange))], most_bytes=MOST)
+
+
+def table(programs: list[str]) -> Upload:
+    """A Parquet file of cycles, one for each program, that says its units beside its columns."""
+    pieces = [
+        pl.DataFrame({"cycle_id": [f"c{at}"] * 30, "program": [program] * 30}).with_columns(
+            t=pl.int_range(30), T1=pl.int_range(30) + 100.0 * at
+        )
+        for at, program in enumerate(programs)
+    ]
+    held = io.BytesIO()
+    pl.concat(pieces).write_parquet(held, metadata={"units": '{"T1": "°C", "t": "s"}'})
+    return Upload("week.parquet", "application/octet-stream", held.getvalue())
+
+
+def test_the_cycles_of_a_table_become_files_of_their_own() -> None:
+    """Each cycle of a Parquet file is a file with its rows and the units that the whole file says."""
+    found = unpacked([table(["P1", "P1", "P1"])], most_bytes=MOST)
+    assert [one.plain_name for one in found] == [f"week.parquet#c{at}" for at in range(3)]
+    trace = trace_from_bytes(found[1].data, name="c1")
+    np.testing.assert_allclose(trace.probes[0].values, np.arange(30) + 100.0)
+    assert trace.probes[0].unit == "°C"
+    assert trace.times_s.size == 30
+
+
+def test_a_table_of_one_cycle_stays_as_it_is() -> None:
+    """A Parquet file of one cycle is kept to the byte."""
+    one = table(["P1"])
+    assert unpacked([one], most_bytes=MOST) == [one]
+
+
+def test_cycles_of_several_programs_are_not_judged_by_one() -> None:
+    """Who hands a table in names one program; cycles of several are refused by name."""
+    with pytest.raises(BadInput, match=r"week\.parquet: its cycles name several programs \(P1, P2\)"):
+        unpacked([table(["P1", "P2"])], most_bytes=MOST)
+
+
+def test_a_damaged_table_is_refused() -> None:
+    """A Parquet file that is cut off gets one sentence."""
+    cut = Upload("week.parquet", "", table(["P1", "P1"]).data[:300])
+    with pytest.raises(UnreadableFile, match="damaged or cut off"):
+        unpacked([cut], most_bytes=MOST)

@@ -326,3 +326,41 @@ def test_a_technician_is_told_what_stays_here(fresh: House, short: str) -> None:
     assert "Nothing waits" not in text
     assert "what was processed stays here" in text
     assert _json(fresh.caller("lead"), "/at/valley/today")["others"] == []
+
+
+def test_what_a_file_does_not_tell_is_said_step_by_step(fresh: House, tmp_path: Path) -> None:
+    """A file of two cycles asks which, keeps what was said before, and the second is another run."""
+    caller = fresh.caller("technician")
+    one = _recorded(fresh, tmp_path).decode().splitlines()
+    head, *rows = one
+    numbered = [f"cycle;{head}".replace(",", ";"), *(f"7;{row}".replace(",", ";") for row in rows)]
+    numbered += [f"8;{row}".replace(",", ";") for row in rows]
+    tape = "\n".join(numbered).encode()
+    at = _hand_in(caller, ("both.csv", tape)).headers["location"]
+    page = caller.get(at)
+    assert "Which cycle of a file that holds several" in page.text
+    assert caller.post(f"{at}/reading", {"cycle": "2"}).status_code == 303
+    assert _json(caller, at)["outcome"] == "meets"
+    other = _hand_in(caller, ("both.csv", tape), cycle="1").headers["location"]
+    assert _json(caller, other)["outcome"] == "meets"
+    assert [_json(caller, each)["counts"] for each in (at, other)] == [True, True]
+
+
+def test_files_are_read_as_an_earlier_one_of_the_recorder(fresh: House, tmp_path: Path) -> None:
+    """What was said of one file holds for the next by naming its cycle; a head that changed is refused."""
+    caller = fresh.caller("technician")
+    head, *rows = _recorded(fresh, tmp_path).decode().splitlines()
+    bare = re.sub(r"_(?:C|kPa_abs)\b", "", head)
+    silent = "\n".join([bare, *rows]).encode()
+    said = {"temperature_unit": "°C", "pressure_unit": "kPa", "pressure": "absolute"}
+    first = _hand_in(caller, ("a.csv", silent), **said).headers["location"]
+    assert _json(caller, first)["outcome"] == "meets"
+    assert f"like={first}" in caller.get(first).text
+    next_head, *next_rows = _recorded(fresh, tmp_path, seed=2).decode().splitlines()
+    follower = "\n".join([re.sub(r"_(?:C|kPa_abs)\b", "", next_head), *next_rows]).encode()
+    second = _hand_in(caller, ("b.csv", follower), like=first).headers["location"]
+    assert _json(caller, second)["outcome"] == "meets"
+    changed = follower.replace(b"drain", b"outlet")
+    third = _hand_in(caller, ("c.csv", changed), like=first).headers["location"]
+    assert "the head of this recorder changed" in _json(caller, third)["summary"]
+    assert _hand_in(caller, ("d.csv", follower), like="c-none").status_code == 404

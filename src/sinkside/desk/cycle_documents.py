@@ -21,6 +21,7 @@ class CycleRecord(Value):
     `chosen` says whether a person chose the program or it was taken as last time (`unsaid` in older records),
     and `again` why the file is judged by it although another program was said before.
     `out_of_use` says why the machine was out of use when the file was handed in; empty where it was in use.
+    `in_file` is which cycle of a file that holds several; 0 where nobody said.
     """
 
     format: Literal["sinkside/cycle-1"] = "sinkside/cycle-1"
@@ -33,6 +34,7 @@ class CycleRecord(Value):
     chosen: Literal["by-person", "as-last-time", "unsaid"] = "unsaid"
     again: str = ""
     out_of_use: str = ""
+    in_file: int = 0
 
 
 class Judged(Value):

@@ -164,7 +164,7 @@ def hand_in_cycles(
         for upload in uploads
     ]
     with archive.unit() as unit:
-        again = _handed_in_just_now(unit, who, uploads, ran, now=now)
+        again = _handed_in_just_now(unit, who, uploads, ran, in_file=said.cycle or 0, now=now)
         if again is not None:
             return again
         ids = []
@@ -178,6 +178,7 @@ def hand_in_cycles(
                 file=file.digest,
                 file_name=upload.plain_name,
                 chosen="as-last-time" if ran.assumed else "by-person",
+                in_file=said.cycle or 0,
             )
             ids.append(_keep_record(unit, who, kept, ran.reason, now=now))
             count_file_once(unit, who.department, kept.file)
@@ -189,7 +190,7 @@ def hand_in_cycles(
 
 
 def _handed_in_just_now(
-    unit: Unit, who: Visitor, uploads: Sequence[Upload], ran: Ran, *, now: datetime
+    unit: Unit, who: Visitor, uploads: Sequence[Upload], ran: Ran, *, in_file: int, now: datetime
 ) -> CyclesHandedIn | None:
     """The cycles of a button that was pressed twice; none if one of the files is new."""
     known: list[Row] = []
@@ -198,6 +199,7 @@ def _handed_in_just_now(
             "file": hashlib.sha256(upload.data).hexdigest(),
             "machine": ran.machine,
             "program": ran.program,
+            "in_file": str(in_file),
             "handed_in_by": who.person,
         }
         wanted = WantedRows(states=UNDECIDED, fields=said, since=now - _SAME_CLICK, limit=1)
@@ -225,7 +227,7 @@ def _chosen(unit: Unit, who: Visitor, ran: Ran, reading: Reading) -> tuple[Machi
 
 
 def _keep_record(unit: Unit, who: Visitor, kept: CycleRecord, reason: str, *, now: datetime) -> str:
-    before = cycles_of_file(unit, who.department, kept.file)
+    before = cycles_of_file(unit, who.department, kept.file, in_file=str(kept.in_file))
     others = [row for row in before if not is_of_program(row, kept)]
     why = _why_again(others, kept, reason)
     cycle = new_id("c")
@@ -239,17 +241,8 @@ def _keep_record(unit: Unit, who: Visitor, kept: CycleRecord, reason: str, *, no
     )
     kept = kept.model_copy(update={"again": why, "out_of_use": out_of_use})
     revision = keep_next(unit, KIND, cycle, kept, by=who.person, now=now, note=why)
-    fields: dict[str, str | int | float | bool | None] = {
-        "machine": kept.machine,
-        "machine_name": kept.machine_name,
-        "program": kept.program.name,
-        "file": kept.file,
-        "file_name": kept.file_name,
-        "handed_in_by": who.person,
-        "again": why,
-        "other_program": bool(others),
-        "out_of_use": bool(out_of_use),
-    }
+    fields = _told_in_lists(kept)
+    fields |= {"handed_in_by": who.person, "other_program": bool(others)}
     unit.rows.put(Row(KIND, cycle, who.department, "judging", kept.file_name, now, due=now, fields=fields))
     note_cycle(unit, who.department, kept.file, cycle, now=now)
     for row in others:
@@ -265,6 +258,20 @@ def _keep_record(unit: Unit, who: Visitor, kept: CycleRecord, reason: str, *, no
     }
     record(unit, who, "cycle-handed-in", subject_of(cycle), now=now, data=data)
     return cycle
+
+
+def _told_in_lists(kept: CycleRecord) -> dict[str, str | int | float | bool | None]:
+    """What lists of cycles tell of a record."""
+    return {
+        "machine": kept.machine,
+        "machine_name": kept.machine_name,
+        "program": kept.program.name,
+        "file": kept.file,
+        "file_name": kept.file_name,
+        "in_file": str(kept.in_file),
+        "again": kept.again,
+        "out_of_use": bool(kept.out_of_use),
+    }
 
 
 def _why_again(others: Sequence[Row], kept: CycleRecord, reason: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Final
 
@@ -118,7 +118,8 @@ def judge_again(archive: Archive, who: Visitor, cycle: str, *, reading: Reading,
     upload = Upload(known.record.file_name, "", data)
     if not is_judged_at_once([upload]):
         raise BadInput("this file is too large to be judged at once; hand it in again", resource=cycle)
-    answer = judged_here(upload, known.record.program, profile=known.record.profile, reading=reading)
+    said = with_what_was_said(reading, known.judged.reading if known.judged else Reading())
+    answer = judged_here(upload, known.record.program, profile=known.record.profile, reading=said)
     with archive.unit() as unit:
         _undecided(opened_cycle(unit, cycle_row(unit, who, cycle)))
         keep_verdict(unit, who, cycle, answer, now=now)
@@ -133,14 +134,17 @@ def keep_verdict(unit: Unit, who: Visitor, cycle: str, judged: Judged, *, now: d
     kept = keep_next(unit, VERDICT, cycle, judged, by=who.person, now=now)
     data = {"outcome": judged.outcome, "verdict": kept.number, "digest": kept.digest}
     record(unit, who, "cycle-judged", subject_of(cycle), now=now, data=data)
-    fields = {
+    shown = {
         **row.fields,
         "verdict": judged.outcome,
         "verdict_revision": kept.number,
         "summary": judged.summary,
+        "in_file": str(judged.reading.cycle or row.fields.get("in_file") or 0),
         "job": None,
     }
-    unit.rows.put(replace(row, state="undecided", updated=now, due=row.due or now, fields=fields))
+    unit.rows.put(replace(row, state="undecided", updated=now, due=row.due or now, fields=shown))
+    if shown["in_file"] != row.fields.get("in_file"):
+        count_file_once(unit, row.department, str(row.fields["file"]))
     figures = judged.verdict.values if judged.verdict else {}
     note_verdict(
         unit, cycle, outcome=judged.outcome, figures={name: one.value for name, one in figures.items()}
@@ -164,14 +168,19 @@ def cycle_row(unit: Unit, who: Visitor, cycle: str) -> Row:
     return row
 
 
-def cycles_of_file(unit: Unit, department: str, digest: str) -> tuple[Row, ...]:
-    """The cycles here that one recorder file, told by its content, was handed in as; the latest first."""
+def cycles_of_file(
+    unit: Unit, department: str, digest: str, *, in_file: str | None = None
+) -> tuple[Row, ...]:
+    """The cycles here that one recorder file, told by its content, was handed in as; the latest first.
+
+    `in_file` leaves only those of one cycle in a file that holds several ("0": nobody said which).
+    """
     found = (unit.rows.get(KIND, cycle) for cycle in reversed(cycles_of(unit, department, digest)))
-    return tuple(row for row in found if row is not None)
+    return tuple(row for row in found if row is not None and in_file in {None, _in_file(row)})
 
 
 def counted_of(cycles: Sequence[Row]) -> Row:
-    """Of cycles of one file and machine, the latest first, the one that counts: decided last, else first."""
+    """Of cycles of one file and machine, the latest first, the one that counts: decided last, else latest."""
     decided = [row for row in cycles if row.state not in UNDECIDED]
     return max(decided, key=lambda row: str(row.fields.get("decided_at") or ""), default=cycles[0])
 
@@ -181,11 +190,35 @@ def count_file_once(unit: Unit, department: str, digest: str) -> None:
 
     Where two machines are named for it, it stays with both: what is asked after begins wide.
     """
-    by_machine: dict[str, list[Row]] = {}
+    runs: dict[tuple[object, object], list[Row]] = {}
     for row in cycles_of_file(unit, department, digest):
-        by_machine.setdefault(str(row.fields["machine"]), []).append(row)
-    for cycles in by_machine.values():
+        runs.setdefault(_run_of(row), []).append(row)
+    for cycles in runs.values():
         count_once(unit, [row.id for row in cycles], counted_of(cycles).id)
+
+
+def _run_of(row: Row) -> tuple[object, object]:
+    """The machine of a cycle of a file, and which cycle of the file it is."""
+    return row.fields.get("machine"), _in_file(row)
+
+
+def _in_file(row: Row) -> str:
+    return str(row.fields.get("in_file") or 0)
+
+
+def with_what_was_said(reading: Reading, before: Reading) -> Reading:
+    """What a person says of a file now, and what was said of it before and is not said anew.
+
+    >>> with_what_was_said(Reading(cycle=2), Reading(cycle=1, pressure="gauge")).pressure
+    'gauge'
+    """
+    silent = Reading()
+    kept = {
+        one.name: getattr(before, one.name)
+        for one in fields(Reading)
+        if getattr(reading, one.name) == getattr(silent, one.name)
+    }
+    return replace(reading, **kept)
 
 
 def is_of_program(row: Row, record: CycleRecord) -> bool:
@@ -201,8 +234,8 @@ def opened_cycle(unit: Unit, row: Row) -> OpenCycle:
     kept = from_revision(handed_in, CycleRecord)
     verdict = unit.documents.get(VERDICT, row.id)
     decisions = unit.documents.revisions(DECISION, row.id)
-    of_file = cycles_of_file(unit, row.department, kept.file)
-    of_machine = [one for one in of_file if one.fields.get("machine") == kept.machine] or [row]
+    of_file = cycles_of_file(unit, row.department, kept.file, in_file=_in_file(row))
+    of_run = [one for one in of_file if _run_of(one) == _run_of(row)] or [row]
     return OpenCycle(
         row=row,
         record=kept,
@@ -212,7 +245,7 @@ def opened_cycle(unit: Unit, row: Row) -> OpenCycle:
         file=unit.files.get(kept.file),
         handed_in=handed_in.at,
         others=tuple(one for one in of_file if one.id != row.id),
-        counted=counted_of(of_machine).id,
+        counted=counted_of(of_run).id,
     )
 
 

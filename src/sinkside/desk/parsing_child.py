@@ -7,6 +7,7 @@ The child is this module run by itself: it reads its request from a file and wri
 
 from __future__ import annotations
 
+import base64
 import contextlib
 import json
 import os
@@ -25,7 +26,7 @@ from sinkside.errors import BadDocument, BadInput, Fault, SinksideError, Unreada
 if TYPE_CHECKING:
     from sinkside.cycles import Unread, Verdict
 
-Task = Literal["department", "draft", "judge", "lines", "picture", "set"]
+Task = Literal["cycles", "department", "draft", "judge", "lines", "picture", "set"]
 
 _REQUEST: Final = "request.json"
 _ANSWER: Final = "answer.json"
@@ -167,6 +168,12 @@ def _limit(memory_bytes: int, processor_s: int) -> None:
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
 
 
+def _cycles(files: Sequence[Path], _: Mapping[str, Any]) -> Any:
+    from sinkside.cycles.many import taken_apart
+
+    return [[one.name, base64.b64encode(one.data).decode("ascii")] for one in taken_apart(files[0])]
+
+
 def _department(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
     from sinkside.department import Department
     from sinkside.department.spreadsheet import read_spreadsheet
@@ -231,6 +238,7 @@ def _set(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
 
 
 _TASKS: Final[Mapping[str, Callable[[Sequence[Path], Mapping[str, Any]], Any]]] = {
+    "cycles": _cycles,
     "department": _department,
     "draft": _draft,
     "judge": _judge,

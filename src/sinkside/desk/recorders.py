@@ -8,10 +8,13 @@ from pathlib import Path
 from sinkside import documents
 from sinkside.cycles import Reader, Reading, Unread, Verdict, judge, laid_beside, read_trace, reader_for
 from sinkside.department import Program
+from sinkside.desk.access import Visitor
 from sinkside.desk.cycle_judging import LARGEST_RECORD_BYTES
+from sinkside.desk.cycle_records import open_cycle, recorder_file
+from sinkside.desk.ports import Archive
 from sinkside.errors import BadInput
 
-__all__ = ["judge_with_probes", "open_reader", "save_reader"]
+__all__ = ["judge_with_probes", "open_reader", "reader_like", "save_reader"]
 
 
 def judge_with_probes(
@@ -39,6 +42,27 @@ def open_reader(path: Path) -> Reader:
         BadInput: if it cannot be read, or does not fit.
     """
     return documents.load(Reader, path)
+
+
+def reader_like(archive: Archive, who: Visitor, cycle: str) -> Reader:
+    """How the file of an earlier cycle was read, with what was said of it, to read others of that recorder.
+
+    Raises:
+        NotAllowed: without the right.
+        NotThere: if there is no such cycle here.
+        BadInput: if its file was never read.
+    """
+    known = open_cycle(archive, who, cycle)
+    if known.judged is None or known.judged.verdict is None:
+        raise BadInput(
+            f"the file of that cycle, {known.record.file_name}, was not read itself; name a judged one",
+            resource="like",
+        )
+    said = replace(known.judged.reading, needs_pressure=known.record.program.needs_pressure)
+    if said.reader is not None:
+        return said.reader
+    _, data = recorder_file(archive, who, cycle)
+    return reader_for(data, name=known.record.file_name, reading=said)
 
 
 def save_reader(path: Path, program: Path, out: Path, *, reading: Reading) -> None:

@@ -1,7 +1,8 @@
-"""Files handed in together in a zip archive, taken out within bounds."""
+"""Files handed in together, taken apart within bounds: of a zip archive, and cycles of a Parquet file."""
 
 from __future__ import annotations
 
+import base64
 import io
 import zipfile
 import zlib
@@ -10,12 +11,17 @@ from pathlib import PurePosixPath
 from typing import Final
 
 from sinkside.cycles.many import RECORDER_ENDINGS
+from sinkside.cycles.reading.parquet import PARQUET_MARK
+from sinkside.desk.parsing_child import ChildLimits, run_child
 from sinkside.desk.uploads import Upload
 from sinkside.errors import UnreadableFile
 
 #: What may come out of all archives of one upload; a few kilobytes can be made to unfold without end.
 _MOST_UNPACKED_BYTES: Final = 500_000_000
 _MOST_MEMBERS: Final = 2_000
+
+#: Somebody waits for the answer at a page.
+_LIMITS: Final = ChildLimits(processor_s=60, clock_s=60.0)
 _MARK: Final = b"PK\x03\x04"
 
 #: Workbooks and word-processor files are archives too, and no folders of recorder files.
@@ -23,18 +29,23 @@ _OFFICE: Final = "[Content_Types].xml"
 
 
 def unpacked(uploads: Iterable[Upload], *, most_bytes: int) -> list[Upload]:
-    """The files, with what a recorder may have written in place of each archive that holds it.
+    """The files, with what a recorder may have written in place of each archive or table that holds it.
 
     Args:
         uploads: as they were handed in.
         most_bytes: what one file may hold.
 
     Raises:
-        UnreadableFile: if an archive is damaged or locked, unfolds beyond bounds, or holds no recorder file.
+        UnreadableFile: if an archive is damaged or locked, unfolds beyond bounds, or holds no recorder file;
+            or if a Parquet file is damaged, or asks for too much.
+        BadInput: if a Parquet file's cycles are of several machines or programs.
     """
     files: list[Upload] = []
     left = _MOST_UNPACKED_BYTES
     for upload in uploads:
+        if upload.data.startswith(PARQUET_MARK):
+            files += _cycles_in(upload)
+            continue
         if not upload.data.startswith(_MARK):
             files.append(upload)
             continue
@@ -42,6 +53,13 @@ def unpacked(uploads: Iterable[Upload], *, most_bytes: int) -> list[Upload]:
         left -= sum(len(member.data) for member in inside)
         files += inside
     return files
+
+
+def _cycles_in(upload: Upload) -> list[Upload]:
+    """The cycles of a Parquet file that holds several; else the file as it is."""
+    apart = run_child("cycles", [(upload.plain_name, upload.data)], limits=_LIMITS)
+    media_type = upload.media_type
+    return [Upload(name, media_type, base64.b64decode(data)) for name, data in apart] or [upload]
 
 
 def _members(upload: Upload, most_bytes: int, left: int) -> Iterator[Upload]:

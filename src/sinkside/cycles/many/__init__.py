@@ -1,5 +1,6 @@
 """Many records: found in files, folders and data sets, shared out, and told in order."""
 
+from sinkside.cycles.many.apart import OneCycle, taken_apart
 from sinkside.cycles.many.columns import KeyColumns
 from sinkside.cycles.many.files import judge_many
 from sinkside.cycles.many.gathering import RECORDER_ENDINGS, Gathered, gather
@@ -14,12 +15,14 @@ __all__ = [
     "Asked",
     "Gathered",
     "KeyColumns",
+    "OneCycle",
     "Programs",
     "Record",
     "Told",
     "gather",
     "judge_many",
     "judge_records",
+    "taken_apart",
     "told_lost",
     "workers_for",
 ]

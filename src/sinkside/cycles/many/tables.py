@@ -99,16 +99,21 @@ def tables_of(records: Sequence[Record]) -> Iterator[tuple[Record, Table | BadIn
     for _, group in groupby(records, key=attrgetter("path")):
         together = list(group)
         try:
-            frames = _frames(together)
+            frames = frames_of(together)
         except BadInput as error:
             yield from ((record, error) for record in together)
             continue
-        said = _metadata(together[0].path)
+        said = metadata_of(together[0].path)
         tables = (table_of_frame(frame, said) for frame in frames)
         yield from zip(together, tables, strict=True)
 
 
-def _frames(records: Sequence[Record]) -> list[pl.DataFrame]:
+def frames_of(records: Sequence[Record]) -> list[pl.DataFrame]:
+    """The rows of records of one file, without the columns that tell cycles apart.
+
+    Raises:
+        UnreadableFile: if the file is damaged or cut off.
+    """
     import polars as pl
 
     wanted: dict[Path, list[Rows]] = {}
@@ -157,7 +162,8 @@ def _read(path: Path, columns: Sequence[str] | None, rows: Rows | None = None) -
         raise _damaged(path) from error
 
 
-def _metadata(path: Path) -> dict[str, str]:
+def metadata_of(path: Path) -> dict[str, str]:
+    """What a Parquet file says of itself beside its columns; nothing where that cannot be read."""
     import polars as pl
 
     try:

@@ -21,6 +21,7 @@ from sinkside.desk.cycle_handing_in import Ran
 from sinkside.desk.cycle_judging import LARGEST_RECORD_BYTES
 from sinkside.desk.cycle_list import CyclesFound, CyclesWanted, Shown, find_cycles
 from sinkside.desk.people import names_of
+from sinkside.desk.recorders import reader_like
 from sinkside.desk.unpacking import unpacked
 from sinkside.records import Row
 from sinkside.web.asked import Asked
@@ -117,6 +118,7 @@ class HandInPage:
     """The form for recorder files: the machines' programs that can be judged, each as value and words.
 
     `as_last_time` says whether the head of a file is enough to tell the program; else one must be chosen.
+    `like` is the cycle whose recorder's files these are; empty where nobody came from one.
     """
 
     title: str
@@ -124,6 +126,7 @@ class HandInPage:
     cycles: str
     programs: tuple[Option, ...]
     as_last_time: bool
+    like: str
 
 
 class Said(Form):
@@ -131,8 +134,11 @@ class Said(Form):
 
     pressure: Literal["absolute", "gauge"] | None = None
     temperature_unit: Literal["°C", "°F"] | None = None
-    pressure_unit: Literal["kPa", "mbar", "bar", "psi"] | None = None
-    time_unit: Literal["s", "min", "h"] | None = None
+    pressure_unit: Literal["kPa", "mbar", "bar", "MPa", "psi", "inHg", "mmHg"] | None = None
+    vacuum_unit: Literal["inHg", "mmHg", "cmHg"] | None = None
+    time_unit: Literal["s", "min", "h", "mm:ss", "hh:mm"] | None = None
+    date_order: Literal["day-month-year", "month-day-year", "year-month-day"] | None = None
+    cycle: int | None = Field(None, ge=1, le=10_000)
 
     @property
     def reading(self) -> Reading:
@@ -141,7 +147,10 @@ class Said(Form):
             pressure=self.pressure,
             temperature_unit=self.temperature_unit,
             pressure_unit=self.pressure_unit,
+            vacuum_unit=self.vacuum_unit,
             time_unit=self.time_unit,
+            date_order=self.date_order,
+            cycle=self.cycle,
         )
 
 
@@ -149,9 +158,11 @@ class HandIn(Said):
     """The machine's program that ran (`machine|program`); empty where the house remembers it.
 
     `reason` is why a file that was judged by another program is judged by this one too.
+    `like` is a cycle whose file was read: these are read the same way.
     """
 
     program: str = Field("", max_length=300)
+    like: str = Field("", max_length=200)
     reason: str = Field("", max_length=2000)
 
 
@@ -232,8 +243,8 @@ def _programs_of(machines: Iterable[Machine]) -> Iterable[Option]:
 
 
 @screen.page(f"{DEPARTMENT}/cycles/new", right=HAND_IN, template="cycles_new.html")
-def new_cycles(asked: Asked) -> HandInPage:
-    """The form for recorder files."""
+def new_cycles(asked: Asked, *, like: Words = "") -> HandInPage:
+    """The form for recorder files; `like` is a cycle whose file was read."""
     site = departments.open_department(asked.archive, asked.visitor)
     return HandInPage(
         title="Hand in recorder files",
@@ -241,6 +252,7 @@ def new_cycles(asked: Asked) -> HandInPage:
         cycles=asked.at("/cycles"),
         programs=tuple(_programs_of(site.machines)) if site else (),
         as_last_time=site is not None and cycle_handing_in.heads_tell_the_program(site),
+        like=like,
     )
 
 
@@ -250,11 +262,13 @@ def hand_in(asked: Asked, form: HandIn, files: tuple[Upload, ...]) -> Done:
     sent = unpacked([file.handed_in() for file in files], most_bytes=LARGEST_RECORD_BYTES)
     for upload in sent:
         handed.check_upload(upload, most_bytes=LARGEST_RECORD_BYTES)
-    made: list[str] = []
-    jobs: list[str] = []
+    reading, made, jobs = form.reading, list[str](), list[str]()
+    if form.like:
+        cycle = form.like.strip().rstrip("/").rpartition("/")[2]
+        reading = replace(reading, reader=reader_like(asked.archive, asked.visitor, cycle))
     for ran, group in _by_program(asked, form, sent).items():
         kept = cycle_handing_in.hand_in_cycles(
-            asked.archive, asked.visitor, group, ran=ran, reading=form.reading, now=asked.now
+            asked.archive, asked.visitor, group, ran=ran, reading=reading, now=asked.now
         )
         made += kept.cycles
         jobs += [kept.job] if kept.job else []

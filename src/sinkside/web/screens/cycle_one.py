@@ -33,6 +33,9 @@ _ALONG: Final = 0.5
 
 #: What a refusal of the reader asks for, told by a word of its sentence.
 _ASKED: Final = {
+    "--vacuum-unit": "vacuum_unit",
+    "--date-order": "date_order",
+    "--cycle": "cycle",
     "--pressure-unit": "pressure_unit",
     "--temperature-unit": "temperature_unit",
     "--time-unit": "time_unit",
