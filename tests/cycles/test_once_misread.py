@@ -266,3 +266,34 @@ def test_heads_of_a_cabinet(programs: dict[str, Program]) -> None:
         judge(trace, programs["cabinet"]).verdict
         == judge(recording.as_trace("a"), programs["cabinet"]).verdict
     )
+
+
+def test_a_probe_that_is_alone_has_the_pressure_beside_it(programs: dict[str, Program]) -> None:
+    """One probe that reads 1.3 K more from one sample to the next, with no change of pressure, is unclear."""
+    recording = calibration_changed(simulate(programs["134-3"], seed=5))
+    alone = replace(recording, probes_c=recording.probes_c[1:])
+    verdict = judge(alone.as_trace("record"), programs["134-3"])
+    assert verdict.verdict == "unclear"
+    assert "probe-changed-level" in {finding.rule for finding in verdict.findings}
+
+
+def test_a_leap_of_the_gauge_is_no_pulse(programs: dict[str, Program]) -> None:
+    """Where a pulse is missing, one sample of deep vacuum between the others does not stand for it."""
+    recording = simulate(programs["134-3"], "missing-pulse", seed=5)
+    pressure = kpa_of(recording).copy()
+    high = np.flatnonzero(pressure[: middle(recording, 134.0)] > 90.0)
+    pressure[high[high.size // 2]] = 4.0
+    verdict = judge(replace(recording, pressure_kpa=pressure).as_trace("record"), programs["134-3"])
+    assert verdict.verdict != "meets"
+    assert "impossible-readings" in {finding.rule for finding in verdict.findings}
+
+
+def test_a_broken_drain_probe_is_no_pipe(programs: dict[str, Program]) -> None:
+    """A drain that reads 25 °C and never moves is broken: it is not left out, and nothing meets."""
+    recording = simulate(programs["134-3"], seed=5)
+    lines = ["t [s],T chamber 1 [°C],T drain [°C],P abs [kPa]"]
+    for second, probes, kpa in zip(recording.times_s, recording.probes_c.T, kpa_of(recording), strict=True):
+        lines.append(f"{second:g},{probes[0]:.2f},25.00,{kpa:.2f}")
+    trace = trace_from_bytes("\n".join(lines).encode(), name="record")
+    assert len(trace.probes) == 2
+    assert judge(trace, programs["134-3"]).verdict != "meets"

@@ -15,6 +15,7 @@ import numpy as np
 from sinkside.cycles.clipped import FEWEST_AT_AN_END, FEWEST_FLAT_STEPS
 from sinkside.cycles.coarse import COARSEST_STEP_K
 from sinkside.cycles.frozen import FEWEST_REPEATED_STEPS
+from sinkside.cycles.leaps import smallest_leap
 from sinkside.cycles.noisy import FEWEST_LOUD, LOUD_SECOND_DIFFERENCE_K, LOUD_SECOND_DIFFERENCE_PA
 from sinkside.cycles.spans import Mask
 from sinkside.cycles.trace import Channel, ChannelKind
@@ -28,7 +29,6 @@ def surely_sound(
     table: FloatArray,
     *,
     possible: Sequence[tuple[float, float]],
-    spike_k: float,
 ) -> list[bool]:
     """Which channels surely have every reading, all of them possible, and none frozen, noisy or cut off.
 
@@ -36,7 +36,6 @@ def surely_sound(
         channels: Of the chamber: temperatures and pressure.
         table: Their values, shape (channels, n).
         possible: Between which readings each channel can lie.
-        spike_k: From what step on a temperature may be a spike.
     """
     if table.shape[1] < _FEWEST_SAMPLES:
         return [False] * len(channels)
@@ -56,8 +55,9 @@ def surely_sound(
     for at, (channel, (low, high)) in enumerate(zip(channels, possible, strict=True)):
         # A reading that is missing makes none of these comparisons true.
         within = bool(lowest[at] >= low and highest[at] <= high) and not loud[at]
+        within = within and bool(steepest[at] <= smallest_leap(channel.kind))
         if channel.kind is ChannelKind.temperature:
-            within = within and bool(steepest[at] <= spike_k) and not coarse[at]
+            within = within and not coarse[at]
         sound.append(within and not still[at] and not cut_off[at])
     return sound
 

@@ -17,6 +17,7 @@ from sinkside.cycles.clipped import clipped_spans
 from sinkside.cycles.coarse import is_too_coarse
 from sinkside.cycles.contradicted import units_contradicted
 from sinkside.cycles.frozen import frozen_spans
+from sinkside.cycles.leaps import is_lost, leaps_of
 from sinkside.cycles.noisy import noisy_spans
 from sinkside.cycles.screening import surely_sound
 from sinkside.cycles.spans import Mask, Span, spans_of
@@ -38,17 +39,11 @@ _CLOCK_WAS_SET_S: Final = 1800.0
 _POSSIBLE_C: Final = (-30.0, 200.0)
 _POSSIBLE_PA: Final = (-2_000.0, 1_000_000.0)
 
+#: In steam the pressure bears witness to a probe that is alone.
+_STEAM_C: Final = 105.0
+
 #: Of one kind on one channel; more say nothing new.
 _DOUBTS_KEPT: Final = 20
-
-#: Nothing in a chamber moves so far and back within one sample.
-_SPIKE_K: Final = 15.0
-_SPIKE_RETURNS_K: Final = 5.0
-_SPIKE_INTERVAL_S: Final = 5.0
-_SPIKE_SAMPLES: Final = 2
-
-#: A recorder that loses one reading writes a zero, in °F or °C; any other leap is a bad connection.
-_LOST_C: Final = 0.5
 
 
 class DoubtKind(StrEnum):
@@ -182,7 +177,7 @@ def _believed_of(
 ) -> tuple[FloatArray, list[Doubt]]:
     """The channels' believable values, shape (channels, n), and the doubts; `recorded` itself if all are."""
     ranges = [_possible(channel) for channel in channels]
-    sound = surely_sound(channels, recorded, possible=ranges, spike_k=_SPIKE_K)
+    sound = surely_sound(channels, recorded, possible=ranges)
     if all(sound):
         return recorded, []
     believed, doubts = recorded.copy(), list[Doubt]()
@@ -198,6 +193,11 @@ def _without_stepped(
 ) -> tuple[FloatArray, list[Doubt]]:
     """The believed table without probes that moved to another level for no reason, and the doubts."""
     steps = steps_of_probes(recorded[: len(trace.probes)])
+    if len(trace.probes) == 1 and trace.pressure is not None:
+        saturated_c = saturation_temperature_c(recorded[-1], outside="nan")
+        saturated_c[~(saturated_c > _STEAM_C)] = np.nan
+        witness = steps_of_probes(np.array([recorded[0], saturated_c]))
+        steps = [(probe, at) for probe, at in witness if probe == 0]
     if not steps:
         return believed, []
     rest = believed.copy()
@@ -278,7 +278,8 @@ def _believed(
 ) -> tuple[FloatArray, list[Doubt]]:
     """A channel's believable values, short holes bridged, and the doubts about it."""
     values, doubts = channel.values, list[Doubt]()
-    impossible = _impossible(channel, times_s)
+    leapt = leaps_of(channel, times_s)
+    impossible = _impossible(channel) | leapt
     if impossible.any():
         values = np.where(impossible, np.nan, values)
         doubts += _doubts(DoubtKind.impossible, spans_of(impossible), channel, times_s)
@@ -294,11 +295,11 @@ def _believed(
     holes = np.isnan(values)
     if not holes.any():
         return values, doubts
-    leapt = impossible & (channel.values > _LOST_C) & (channel.values <= _possible(channel)[1])
+    unknown = leapt & ~is_lost(channel)
     short = [
         span
         for span in spans_of(holes)
-        if _hole_s(span, times_s) <= longest_bridge_s and not leapt[span.samples].any()
+        if _hole_s(span, times_s) <= longest_bridge_s and not unknown[span.samples].any()
     ]
     known, values = ~holes, values.copy()
     for span in short:
@@ -326,21 +327,13 @@ def _possible(channel: Channel) -> tuple[float, float]:
     return _POSSIBLE_C if channel.kind is ChannelKind.temperature else _POSSIBLE_PA
 
 
-def _impossible(channel: Channel, times_s: FloatArray) -> Mask:
+def _impossible(channel: Channel) -> Mask:
     low, high = _possible(channel)
     values = channel.values
     mask: Mask = np.zeros(values.shape, dtype=np.bool_)
     # Whole channels are mostly possible; a missing reading makes neither comparison true.
     if not (values.min(initial=high) >= low and values.max(initial=low) <= high):
         mask = (values < low) | (values > high)
-    if channel.kind is ChannelKind.temperature and values.size > _SPIKE_SAMPLES:
-        steps = np.diff(values)
-        if max(-steps.min(), steps.max()) <= _SPIKE_K:
-            return mask
-        far = np.abs(steps) > _SPIKE_K
-        there_and_back, returns = far[:-1] & far[1:], np.abs(values[2:] - values[:-2])
-        quick = (times_s[2:] - times_s[:-2]) <= 2.0 * _SPIKE_INTERVAL_S
-        mask[1:-1] |= there_and_back & (returns < _SPIKE_RETURNS_K) & quick
     return mask
 
 

@@ -38,6 +38,9 @@ _A_CYCLE: Final = 40.0
 _STEAM_C: Final = 105.0
 _COLD_PIPE_C: Final = 60.0
 
+#: What stands still all through is no pipe, but a probe that is broken.
+_ALIVE_K: Final = 2.0
+
 _CONVERTED: Final = frozenset({ChannelKind.temperature, ChannelKind.pressure, ChannelKind.volume})
 _CLAUSES: Final = re.compile(r"[,;\t]|\b(?:and|und|et|y)\b")
 _VACUUM: Final = re.compile(r"va[ck]|vide|vuoto")
@@ -206,6 +209,7 @@ def without_drain_pipes(channels: Sequence[Channel]) -> list[Channel]:
         if _is_in_chamber(channel, drain=True)
         and hottest > _STEAM_C
         and float(np.nanmax(channel.values)) < _COLD_PIPE_C
+        and float(np.nanmin(channel.values)) < float(np.nanmax(channel.values)) - _ALIVE_K
         else channel
         for channel in channels
     ]

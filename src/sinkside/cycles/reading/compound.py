@@ -31,7 +31,7 @@ _FEWEST: Final = 3
 _NEAR_ZERO: Final = 0.5
 
 _CELL: Final = r"^\s*([+\-\x{2212}]?\d[\d.,]*)\s*([^\d\s.,+\-].*?)\s*$"
-_SOME_HG: Final = re.compile(r"hg|torr", re.IGNORECASE)
+_CELLS_LOOKED_AT: Final = 12
 _WORD_VACUUM: Final = re.compile(
     r"(?<=hg)[ .(\[]*v(?:ac\w*)?[)\]]?$|[ .(\[]vac\w*[)\]]?$|^vac\w* ", re.IGNORECASE
 )
@@ -95,9 +95,7 @@ def one_scale(column: pl.Series, name: str) -> tuple[pl.Series, UnitSaid] | None
     """
     import polars as pl
 
-    if column.dtype != pl.String or not _SOME_HG.search(
-        "".join(column.drop_nulls().gather_every(7).to_list())
-    ):
+    if column.dtype != pl.String or not _carries_units(column):
         return None
     parts = (
         column.alias("cell")
@@ -120,6 +118,14 @@ def one_scale(column: pl.Series, name: str) -> tuple[pl.Series, UnitSaid] | None
         pl.when(in_vacuum & ~bare.str.starts_with("-")).then(pl.lit("-") + bare).otherwise(bare)
     ).to_series()
     return signed, said
+
+
+def _carries_units(column: pl.Series) -> bool:
+    """Whether cells hold more than a number, as all of a compound gauge's do, some of them of mercury."""
+    first = column.head(_CELLS_LOOKED_AT).to_list()
+    if not any(char.isalpha() for cell in first for char in cell or ""):
+        return False
+    return bool(column.str.contains("(?i)hg|torr").any())
 
 
 def _unit_in_cell(text: str) -> UnitSaid | None:
