@@ -108,9 +108,26 @@ def test_no_sentence_offers_a_shorter_time() -> None:
     sentences = [one.sentence for one in found.helps] + [one.message for one in found.findings]
     assert not re.search(r"short|less time|reduce the (drying|time)", " ".join([*sentences, found.driver]))
     assert found.pack is not None
-    assert found.helps
-    assert all(one.left.high < found.pack.high for one in found.helps)
-    assert [one.left.high for one in found.helps] == sorted(one.left.high for one in found.helps)
+    *reckoned, last = found.helps
+    assert last.left is None
+    ends = [one.left.high for one in reckoned if one.left]
+    assert len(ends) == len(reckoned) > 1
+    assert ends == sorted(ends)
+    assert ends[-1] < found.pack.high
+
+
+def test_what_is_likely_dry_needs_no_help() -> None:
+    """A single light thing in a container with a liner is unlikely to be wet: no finding and nothing to change."""
+    alone = a_set(members=[{"instruction": "micro-scissors"}])
+    known = things(
+        {"name": "micro-scissors", "lies": "draining", "shape": "solid"},
+        things=[{"name": "micro-scissors", "lies": "draining", "shape": "solid"}],
+        packaging={**CONTAINER, "liner": True},
+    )
+    found = told(alone, known)
+    assert (found.risk, found.findings, found.helps) == (Risk.unlikely, (), ())
+    assert found.told
+    assert "processed again" in found.stands
 
 
 def test_every_figure_names_a_formula_that_is_told() -> None:

@@ -73,7 +73,10 @@ def _in_words(found: Moisture) -> list[str]:
         lines.append(f"  Most that a metal load may gain: {stands} ({_source(dry.source)})")
     if found.helps:
         lines.append("  What would leave less at the wetter end:")
-        lines += [f"    {one.sentence} Then {_grams(one.left)}." for one in found.helps]
+        lines += [
+            f"    {one.sentence} {f'Then {_grams(one.left)}' if one.left else 'Not reckoned'}."
+            for one in found.helps
+        ]
     lines += _mass(found.mass)
     lines += ["  Not reckoned with:", *(f"    {one}" for one in found.not_in_the_model)]
     return [*lines, f"  {found.stands}"]

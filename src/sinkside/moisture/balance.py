@@ -6,6 +6,7 @@ heat that a thing or the water had. Which numbers are put in is decided elsewher
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 from typing import Final
 
@@ -43,6 +44,7 @@ class SteamCycle:
     flash: Flash
 
 
+@functools.lru_cache(maxsize=1024)
 def steam_cycle(exposure_c: float, *, drying_pa: float, drying_s: float) -> SteamCycle:
     """The facts of a cycle, from its exposure temperature, drying pressure (absolute) and drying time.
 
@@ -190,7 +192,11 @@ def floor_water(kg: float, state: FloorState, cycle: SteamCycle, *, received_kg:
     return FloorWater(condensed, inside, received_kg, out, heat, boiled)
 
 
+#: A set has few kinds of wall, and each is asked after again and again.
+_share_given = functools.lru_cache(maxsize=4096)(slab_heat_given)
+
+
 def _heat_given(kg: float, material: Material, depth_m: float, cycle: SteamCycle) -> float:
     """Heat in J that a thing gives up while it cools to the drying temperature in the drying time."""
-    given = slab_heat_given(cycle.drying_s, depth_m=depth_m, diffusivity_m2_s=material.diffusivity_m2_s)
+    given = _share_given(cycle.drying_s, depth_m=depth_m, diffusivity_m2_s=material.diffusivity_m2_s)
     return given * material.mass(kg).sensible_heat(cycle.drying_c, cycle.exposure_c)

@@ -92,9 +92,10 @@ class PackBounds:
 
 
 @dataclass(frozen=True)
-class _ItemEnds:
-    """An item's water at the states that bound it: at either end, holding little and holding much."""
+class ItemEnds:
+    """An item, and its water at the states that bound it: at either end, holding little and holding much."""
 
+    item: Item
     dry_little: tuple[ItemWater, ...]
     dry_much: tuple[ItemWater, ...]
     wet_little: tuple[ItemWater, ...]
@@ -116,7 +117,13 @@ def bound(items: Sequence[Item], container: Container, cycle: SteamCycle, assume
     Raises:
         ValueError: if something starts hotter than the steam.
     """
-    ends = [_ends_of(item, cycle, assumed) for item in items]
+    return bound_ends([ends_of(item, cycle, assumed) for item in items], container, cycle, assumed)
+
+
+def bound_ends(
+    ends: Sequence[ItemEnds], container: Container, cycle: SteamCycle, assumed: Assumed
+) -> PackBounds:
+    """The water of a set whose things are reckoned already; otherwise `bound`."""
     dry, wet = (_floor_state(container, assumed, wet=wet) for wet in (False, True))
     least, most = (
         sum(min(one.drains_kg for one in end.dry_much) for end in ends),
@@ -124,7 +131,7 @@ def bound(items: Sequence[Item], container: Container, cycle: SteamCycle, assume
     )
     driest = floor_water(container.kg, dry, cycle, received_kg=least)
     wettest = floor_water(container.kg, wet, cycle, received_kg=most)
-    places = tuple(_bounds_of(item, end) for item, end in zip(items, ends, strict=True))
+    places = tuple(_bounds_of(end) for end in ends)
     floor = Bounds(
         container.name,
         Span(driest.condensed_kg, wettest.condensed_kg),
@@ -147,7 +154,7 @@ def bound(items: Sequence[Item], container: Container, cycle: SteamCycle, assume
 
 
 def _wettest_pack(
-    ends: Sequence[_ItemEnds], container: Container, cycle: SteamCycle, wet: FloorState
+    ends: Sequence[ItemEnds], container: Container, cycle: SteamCycle, wet: FloorState
 ) -> float:
     """What the wettest single state leaves in the pack.
 
@@ -163,7 +170,7 @@ def _wettest_pack(
     return max(floor_dry, floor_wet)
 
 
-def _ends_of(item: Item, cycle: SteamCycle, assumed: Assumed) -> _ItemEnds:
+def ends_of(item: Item, cycle: SteamCycle, assumed: Assumed) -> ItemEnds:
     """An item's water at the ends of what is assumed of it, for each material that it may be made of."""
     start = assumed["start-temperature"]
     stays = assumed[f"stays-{item.shape.value}-{item.lies.value}"]
@@ -183,7 +190,8 @@ def _ends_of(item: Item, cycle: SteamCycle, assumed: Assumed) -> _ItemEnds:
     def waters(share: float, *, wet: bool) -> tuple[ItemWater, ...]:
         return tuple(water(material, share, wet=wet) for material in item.materials)
 
-    return _ItemEnds(
+    return ItemEnds(
+        item=item,
         dry_little=waters(stays.low, wet=False),
         dry_much=waters(stays.high, wet=False),
         wet_little=waters(stays.low, wet=True),
@@ -191,9 +199,9 @@ def _ends_of(item: Item, cycle: SteamCycle, assumed: Assumed) -> _ItemEnds:
     )
 
 
-def _bounds_of(item: Item, end: _ItemEnds) -> Bounds:
+def _bounds_of(end: ItemEnds) -> Bounds:
     return Bounds(
-        item.name,
+        end.item.name,
         Span(
             min(one.condensed_kg for one in end.dry_little), max(one.condensed_kg for one in end.wet_little)
         ),

@@ -28,6 +28,10 @@ NOT_IN_THE_MODEL = (
 )
 
 
+#: What helps wherever water may be left, and no figure is given for it.
+SPREAD = "Spread the things out, nothing stacked or nested, so that water stands nowhere deep."
+
+
 class Risk(StrEnum):
     """How a wet pack stands after an estimate; a word, never a percentage."""
 
@@ -89,10 +93,10 @@ class Place(Value):
 
 
 class Help(Value):
-    """What would leave less: one sentence, and what the whole pack then holds."""
+    """What would leave less: one sentence, and what the whole pack then holds, where that can be reckoned."""
 
     sentence: str
-    left: Grams
+    left: Grams | None = None
 
 
 class LimitSeen(Value):

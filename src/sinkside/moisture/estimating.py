@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -13,6 +13,7 @@ from sinkside.limits import Profile
 from sinkside.moisture.balance import SteamCycle, steam_cycle
 from sinkside.moisture.bounds import Assumed, Bounds, Container, Item, Span
 from sinkside.moisture.document import (
+    SPREAD,
     AssumptionShown,
     CycleShown,
     FormulaShown,
@@ -21,9 +22,10 @@ from sinkside.moisture.document import (
     MaterialShown,
     Moisture,
     Place,
+    Risk,
 )
 from sinkside.moisture.gathering import gather
-from sinkside.moisture.helps import Pack, what_would_help
+from sinkside.moisture.helps import Change, Pack, what_would_help
 from sinkside.moisture.judging import driver_of, findings_of, risk_of
 from sinkside.moisture.tables import assumptions, formulas
 from sinkside.moisture.things import Things
@@ -77,7 +79,7 @@ def estimate(asked: Asked, chosen: Chosen | None) -> Moisture:
     cycle, refused = _cycle_of(chosen.program) if chosen else (None, (_NO_CYCLE,))
     if chosen is None or cycle is None or gathered.container is None or gathered.missing:
         return plain.model_copy(update={"not_told": (*refused, *gathered.missing)})
-    pack = Pack(gathered.items, gathered.container, cycle, assumed_by(asked.things))
+    pack = Pack.of(gathered.items, gathered.container, cycle, assumed_by(asked.things))
     longer = allows_longer_drying(asked.instructions)
     return plain.model_copy(update=_answer(pack, chosen, asked.limits, longer_allowed=longer))
 
@@ -147,16 +149,21 @@ def _answer(pack: Pack, chosen: Chosen, limits: Profile, *, longer_allowed: bool
             _floor(pack.container, now.floor),
         ),
         "driver": driver,
-        "helps": tuple(
-            Help(sentence=change.sentence, left=_grams(change.left, "residue"))
-            for change in what_would_help(pack, now, longer_allowed=longer_allowed)
-        ),
+        "helps": ()
+        if risk is Risk.unlikely
+        else _helps(what_would_help(pack, now, longer_allowed=longer_allowed)),
         "dryness": dryness_seen(kg, now.pack.left, limits),
         "findings": findings_of(now, risk, driver),
         "assumptions": tuple(AssumptionShown.of(pack.assumed[key]) for key in _leaned_on(pack)),
         "materials": tuple(MaterialShown.of(one) for one in used.values()),
         "formulas": tuple(FormulaShown.of(one) for one in formulas().values()),
     }
+
+
+def _helps(changes: Iterable[Change]) -> tuple[Help, ...]:
+    """What was reckoned, the best first, then what helps without a figure."""
+    reckoned = (Help(sentence=one.sentence, left=_grams(one.left, "residue")) for one in changes)
+    return (*reckoned, Help(sentence=SPREAD))
 
 
 def _cycle_shown(cycle: SteamCycle, chosen: Chosen) -> CycleShown:

@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
 from sinkside.moisture.balance import SteamCycle
-from sinkside.moisture.bounds import Assumed, Container, Item, PackBounds, Span, bound
+from sinkside.moisture.bounds import (
+    Assumed,
+    Container,
+    Item,
+    ItemEnds,
+    PackBounds,
+    Span,
+    bound_ends,
+    ends_of,
+)
 from sinkside.moisture.things import Lie
 
 #: How much longer is reckoned with, where the texts allow longer at all.
@@ -27,16 +36,26 @@ class Change:
 
 @dataclass(frozen=True)
 class Pack:
-    """Everything that an estimate is made of."""
+    """Everything that an estimate is made of; what is reckoned of a thing is kept while others change."""
 
-    items: tuple[Item, ...]
+    ends: tuple[ItemEnds, ...]
     container: Container
     cycle: SteamCycle
     assumed: Assumed
 
+    @classmethod
+    def of(cls, items: Iterable[Item], container: Container, cycle: SteamCycle, assumed: Assumed) -> Pack:
+        """A pack of things that are reckoned now."""
+        return cls(tuple(ends_of(item, cycle, assumed) for item in items), container, cycle, assumed)
+
+    @property
+    def items(self) -> tuple[Item, ...]:
+        """The things in it."""
+        return tuple(end.item for end in self.ends)
+
     def bounds(self) -> PackBounds:
         """Its water between the ends of what is assumed."""
-        return bound(self.items, self.container, self.cycle, self.assumed)
+        return bound_ends(self.ends, self.container, self.cycle, self.assumed)
 
 
 def what_would_help(pack: Pack, now: PackBounds, *, longer_allowed: bool) -> tuple[Change, ...]:
@@ -60,16 +79,16 @@ def _changes(pack: Pack, now: PackBounds, *, longer_allowed: bool) -> Iterator[t
     for at in _wettest(now):
         item = pack.items[at]
         if item.lies is not Lie.draining:
-            drained = replace(item, lies=Lie.draining)
+            drained = ends_of(replace(item, lies=Lie.draining), pack.cycle, pack.assumed)
             yield (
                 f"Lay {item.name} so that water runs off.",
-                replace(pack, items=_with(pack.items, at, drained)),
+                replace(pack, ends=(*pack.ends[:at], drained, *pack.ends[at + 1 :])),
             )
     movable = [at for at, item in enumerate(pack.items) if item.movable]
     if len(movable) > 1:
         at = max(movable, key=lambda place: now.items[place].condensed.high)
-        rest = (*pack.items[:at], *pack.items[at + 1 :])
-        yield f"Pack {pack.items[at].name} in another set.", replace(pack, items=rest)
+        rest = (*pack.ends[:at], *pack.ends[at + 1 :])
+        yield f"Pack {pack.items[at].name} in another set.", replace(pack, ends=rest)
     if not pack.container.liner:
         lined = replace(pack.container, liner=True)
         yield (
@@ -80,14 +99,10 @@ def _changes(pack: Pack, now: PackBounds, *, longer_allowed: bool) -> Iterator[t
         longer = replace(pack.cycle, drying_s=_LONGER * pack.cycle.drying_s)
         yield (
             f"Use a program validated to dry for {longer.drying_s / 60.0:g} min; the texts say 'at least'.",
-            replace(pack, cycle=longer),
+            Pack.of(pack.items, pack.container, longer, pack.assumed),
         )
 
 
 def _wettest(now: PackBounds) -> list[int]:
     """Places of the items that may hold the most, at most as many as are tried."""
     return sorted(range(len(now.items)), key=lambda at: now.items[at].left.high, reverse=True)[:_TRIED]
-
-
-def _with(items: Sequence[Item], at: int, item: Item) -> tuple[Item, ...]:
-    return (*items[:at], item, *items[at + 1 :])

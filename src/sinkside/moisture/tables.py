@@ -149,6 +149,7 @@ def materials_said(texts: tuple[str, ...]) -> tuple[Material, ...]:
     return tuple(dict.fromkeys(found))
 
 
+@functools.lru_cache(maxsize=4096)
 def _called(text: str) -> Material | None:
     words = text.casefold()
     return next(
