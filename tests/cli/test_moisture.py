@@ -86,4 +86,4 @@ def test_bad_input_is_one_sentence(things: str, capsys: pytest.CaptureFixture[st
     assert "there is no steam program 'boil' here; expected one of 134 °C, 3 min" in capsys.readouterr().err
     alone = [*ARGUMENTS[:2], *ARGUMENTS[3:], "--program", "134 °C, 5 min"]
     assert run(alone) == 2
-    assert "the instruction of 'bone-punch' is not given" in capsys.readouterr().err
+    assert "no instruction is given of bone-punch" in capsys.readouterr().err

@@ -117,7 +117,7 @@ def test_no_sentence_offers_a_shorter_time() -> None:
 
 
 def test_what_is_likely_dry_needs_no_help() -> None:
-    """A single light thing in a container with a liner is unlikely to be wet: no finding and nothing to change."""
+    """A single light thing in a container with a liner is unlikely to be wet: no finding, no help."""
     alone = a_set(members=[{"instruction": "micro-scissors"}])
     known = things(
         {"name": "micro-scissors", "lies": "draining", "shape": "solid"},
@@ -177,7 +177,7 @@ def test_what_is_not_known_is_asked_for_and_no_figure_given() -> None:
     assert found.not_told == (
         "modular-dissector: its mass and material",
         "tray-mesh: mass, material and shape of what the devices lie in",
-        "lidded container: whether it is a container, wrap or pouch, its empty mass and its material",
+        "lidded container: what it weighs empty, what its floor is made of",
     )
 
 
@@ -216,7 +216,7 @@ def test_what_the_scale_shows_beyond_the_things_is_asked_for() -> None:
     """A weighed mass well above the sum means that something that condenses is not known."""
     assert told(a_set(mass="3.3 kg")).told
     found = told(a_set(mass="4.5 kg"))
-    assert found.not_told == ("1.24 kg more: the scale showed 4.5 kg, the sum is 3.26 kg",)
+    assert found.not_told == ("1.24 kg is in no thing: the scale showed 4.5 kg, the sum is 3.26 kg",)
     assert (found.mass.kg, found.mass.weighed) == (4.5, True)
 
 
@@ -283,6 +283,38 @@ def test_what_is_said_of_a_thing_goes_before_its_instruction() -> None:
         known=things({"name": "modular-dissector, insulated sleeve", "lies": "holding", "shape": "tube"})
     )
     assert [place.lies for place in part.places[1:4]] == ["level", "holding", "level"]
+
+
+def test_what_the_set_lists_goes_before_the_text() -> None:
+    """Parts, counts, masses and names of the set's own list are reckoned with."""
+    parts = [{"part": "handle"}, {"part": "dissector insert", "count": 2, "mass": "20 g"}]
+    member = {"instruction": "x", "name": "modular-dissector", "count": 2, "parts": parts}
+    handle, insert, *_ = told(a_set(members=[member])).places
+    assert handle.name == "modular-dissector, handle with ratchet × 2"
+    assert insert.name == "modular-dissector, dissector insert × 4"
+    assert (handle.kg, insert.kg) == pytest.approx((0.192, 0.08))
+    whole = told(a_set(members=[{**member, "mass": "150 g"}])).places[0]
+    assert whole.name == "modular-dissector × 2"
+    assert whole.kg == pytest.approx(0.3)
+
+
+def test_the_mass_of_the_packaging_with_its_trays() -> None:
+    """What the set says of its packaging holds the trays: they are taken out once they are things."""
+    open_packed = {"material": "aluminium"}
+    apart = told(a_set(packaging_mass="3.1 kg"), things(packaging=open_packed))
+    assert apart.places == told().places
+    together = told(a_set(packaging_mass="3.1 kg"), things(things=[], packaging=open_packed))
+    assert together.told
+    assert together.places[-1].kg == pytest.approx(3.1)
+    assert together.mass.kg == pytest.approx(apart.mass.kg)
+    with pytest.raises(BadInput, match=r"trays and mats weigh 0\.9 kg, the packaging with them 800 g"):
+        told(a_set(packaging_mass="800 g"), things(packaging=open_packed))
+
+
+def test_a_member_without_its_text_is_refused() -> None:
+    """Without its text a member is bad input, by its name."""
+    with pytest.raises(BadInput, match="the instruction of 'tongs' is not given"):
+        told(a_set(members=[{"instruction": "tongs"}]))
 
 
 def test_own_assumptions_change_the_answer_and_carry_their_reason() -> None:

@@ -8,11 +8,12 @@ from pathlib import Path
 from sinkside import documents
 from sinkside.department import Department
 from sinkside.desk.machine_things import profile_of
+from sinkside.desk.set_checking import texts_of
 from sinkside.errors import BadInput
 from sinkside.instruction import Instruction
 from sinkside.moisture import Asked, Chosen, Moisture, Things, estimate
 from sinkside.route import Station, route_set
-from sinkside.sets import SetDocument
+from sinkside.sets import SetDocument, load_set
 
 
 def moisture_of(
@@ -36,18 +37,14 @@ def moisture_of(
         BadInput: if a file cannot be read, a member's instruction is not given, or the department has no such
             program.
     """
-    named = {**{one.device.name: one for one in instructions.values()}, **instructions}
-    document = documents.load(SetDocument, set_file)
+    document = load_set(set_file)
     things = documents.load(Things, things_file) if things_file else Things()
-    chosen = _named(department, program) if program else _on_route(document, named, department)
-    members = {member.instruction: _given(named, member.instruction) for member in document.members}
-    return estimate(Asked(document, members, department, profile_of(department), things), chosen)
-
-
-def _given(instructions: Mapping[str, Instruction], name: str) -> Instruction:
-    if name not in instructions:
-        raise BadInput(f"the instruction of '{name}' is not given", resource=name)
-    return instructions[name]
+    texts = texts_of(document, instructions)
+    without = [member.called for member in document.members if member.called not in texts]
+    if without:
+        raise BadInput(f"no instruction is given of {', '.join(without)}", resource=document.name)
+    chosen = _named(department, program) if program else _on_route(document, texts, department)
+    return estimate(Asked(document, texts, department, profile_of(department), things), chosen)
 
 
 def _named(department: Department, name: str) -> Chosen:
@@ -61,10 +58,10 @@ def _named(department: Department, name: str) -> Chosen:
 
 
 def _on_route(
-    document: SetDocument, instructions: Mapping[str, Instruction], department: Department
+    document: SetDocument, texts: Mapping[str, Instruction], department: Department
 ) -> Chosen | None:
     """The steam program of the one load that all members share; none where they share none."""
-    found = route_set(document, instructions, department)
+    found = route_set(document.by_name(), texts, department)
     loads = [load for load in found.loads if load.station is Station.sterilizer]
     if len(loads) != 1:
         return None

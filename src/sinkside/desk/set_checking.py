@@ -45,11 +45,7 @@ def check_file(
     """
     document = load_set(path)
     known = _by_name(instructions)
-    texts = {
-        member.called: known[folded(member.instruction)]
-        for member in document.members
-        if folded(member.instruction) in known
-    }
+    texts = texts_of(document, instructions)
     substitutes = {
         one.instruction: known[folded(one.instruction)]
         for member in document.members
@@ -61,6 +57,16 @@ def check_file(
     missing = [no_text_for(without)] if without else []
     found = worst_first([*missing, *answer.of_the_route, *answer.findings])
     return CheckedSet(document, answer, tuple(found))
+
+
+def texts_of(document: SetDocument, instructions: Mapping[str, Instruction]) -> dict[str, Instruction]:
+    """The texts of a set's members by what the set calls them; a member without one is left out."""
+    known = _by_name(instructions)
+    return {
+        member.called: known[folded(member.instruction)]
+        for member in document.members
+        if folded(member.instruction) in known
+    }
 
 
 def split_file(checked: CheckedSet) -> Sequence[SetDocument]:

@@ -135,6 +135,7 @@ def _answer(pack: Pack, chosen: Chosen, limits: Profile, *, longer_allowed: bool
     now = pack.bounds()
     risk = risk_of(now, pack.assumed["visible-water"])
     driver = driver_of(now)
+    changes = what_would_help(pack, now, longer_allowed=longer_allowed)
     kg = sum(item.kg for item in pack.items) + pack.container.kg
     used = {one.key: one for item in pack.items for one in item.materials}
     used[pack.container.material.key] = pack.container.material
@@ -149,9 +150,7 @@ def _answer(pack: Pack, chosen: Chosen, limits: Profile, *, longer_allowed: bool
             _floor(pack.container, now.floor),
         ),
         "driver": driver,
-        "helps": ()
-        if risk is Risk.unlikely
-        else _helps(what_would_help(pack, now, longer_allowed=longer_allowed)),
+        "helps": () if risk is Risk.unlikely else _helps(changes),
         "dryness": dryness_seen(kg, now.pack.left, limits),
         "findings": findings_of(now, risk, driver),
         "assumptions": tuple(AssumptionShown.of(pack.assumed[key]) for key in _leaned_on(pack)),

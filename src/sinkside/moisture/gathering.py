@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from sinkside.department import Department
 from sinkside.errors import BadInput
-from sinkside.instruction import Device, FeatureKind, Instruction, Part, PartUse
+from sinkside.instruction import Device, FeatureKind, Instruction, Part
 from sinkside.moisture.bounds import Container, Item
 from sinkside.moisture.tables import Material, material, materials_said
 from sinkside.moisture.things import Lie, Packed, Shape, Thing, Things
 from sinkside.quantities import Quantity
-from sinkside.sets import Member, SetDocument
-
-#: What of a device lies in the tray; the rest was thrown away, or comes sterile to the field.
-_IN_THE_TRAY: Final = {PartUse.reusable, PartUse.new_at_assembly}
+from sinkside.sets import NEVER_IN_THE_TRAY, Member, SetDocument
+from sinkside.sets.contents import part_of
 
 #: A sum this much below what the scale showed still is the whole set (common practice, no source).
 _SCALE: Final = 0.05
@@ -61,69 +59,87 @@ class _Piece:
 
 
 def gather(
-    document: SetDocument, instructions: Mapping[str, Instruction], department: Department, known: Things
+    document: SetDocument, texts: Mapping[str, Instruction], department: Department, known: Things
 ) -> Gathered:
     """The things of a set and its packaging, and what is missing to reckon with them.
 
-    What is known else goes before what an instruction says: by the name of a piece, else of its member.
-    Things that no member is called stand beside the members: trays, mats, holders.
+    What is known else goes before what set and texts say: by the name of a piece, else of its member. Things
+    that no member is called stand beside the members: trays, mats, holders.
 
     Args:
         document: the set.
-        instructions: the members' instructions by the name that the set calls them by.
+        texts: the members' texts by what the set calls them.
         department: what the site has.
         known: what else is known of its things.
 
     Raises:
-        BadInput: if a member's instruction is not given, or things and department differ on the packaging.
+        BadInput: if a member's text is not given, or things and department differ on the packaging.
     """
     said = {thing.name: thing for thing in known.things}
-    pieces = [piece for member in document.members for piece in _pieces_of(member, instructions, said)]
+    pieces = [piece for member in document.members for piece in _pieces_of(member, texts, said)]
     ours = {name for piece in pieces for name in (piece.name, piece.member)}
     beside = [thing for thing in known.things if thing.name not in ours]
     missing: list[str] = []
-    items = [_item(piece, said, missing) for piece in pieces]
-    items += [_item(_piece_of(thing), said, missing) for thing in beside]
+    items = [_item(piece, said, missing) for piece in (*pieces, *map(_piece_of, beside))]
+    found = tuple(item for item in items if item is not None)
     holders = dict.fromkeys(member.holder for member in document.members if member.holder)
-    missing += [
-        f"{holder}: mass, material and shape of what the devices lie in"
-        for holder in holders
-        if holder not in said
-    ]
-    container = _container(document, department, known.packaging, missing)
-    missing += _unaccounted(document, [item for item in items if item], container)
-    return Gathered(tuple(item for item in items if item is not None), container, tuple(missing))
+    if document.packaging_mass is None:
+        missing += [
+            f"{holder}: mass, material and shape of what the devices lie in"
+            for holder in holders
+            if holder not in said
+        ]
+    container = _container(document, department, known.packaging, beside, missing)
+    missing += _unaccounted(document, found, container)
+    return Gathered(found, container, tuple(missing))
 
 
 def _pieces_of(
-    member: Member, instructions: Mapping[str, Instruction], said: Mapping[str, Thing]
+    member: Member, texts: Mapping[str, Instruction], said: Mapping[str, Thing]
 ) -> Iterator[_Piece]:
     """The parts of a member one by one where each has a mass, else the device as one piece."""
-    name = member.instruction
-    if name not in instructions:
+    name = member.called
+    if name not in texts:
         raise BadInput(f"the instruction of '{name}' is not given", resource=name)
-    device = instructions[name].device
-    parts = [part for part in device.parts if part.use in _IN_THE_TRAY]
-    weighed_whole = name in said and said[name].mass is not None
-    if len(parts) > 1 and all(part.mass for part in parts) and not weighed_whole:
-        for part in parts:
+    device = texts[name].device
+    whole = said[name].mass if name in said else None
+    listed = _listed(member, texts[name])
+    if len(listed) > 1 and all(mass for _, _, mass in listed) and not (whole or member.mass):
+        for part, count, mass in listed:
             yield _Piece(
                 name=f"{name}, {part.name}",
                 member=name,
-                count=member.count,
-                mass=part.mass,
+                count=member.count * count,
+                mass=mass,
                 materials=materials_said(part.materials),
                 shape=_shape(device, (part,)),
             )
         return
+    parts = [part for part, _, _ in listed]
     yield _Piece(
         name=name,
         member=name,
         count=member.count,
-        mass=device.mass or (parts[0].mass if len(parts) == 1 else None),
+        mass=member.mass or device.mass or (listed[0][2] if len(listed) == 1 else None),
         materials=materials_said(tuple(text for part in parts for text in part.materials)),
         shape=_shape(device, parts),
     )
+
+
+def _listed(member: Member, text: Instruction) -> list[tuple[Part, int, Quantity | None]]:
+    """The parts of one device that lie in the tray: those of the set's list, else those of the text."""
+    if not member.parts:
+        return [(part, 1, part.mass) for part in text.device.parts if part.use not in NEVER_IN_THE_TRAY]
+    found = [(part_of(piece, text), piece) for piece in member.parts]
+    return [
+        (
+            part or Part(id=piece.part, name=piece.part),
+            piece.count,
+            piece.mass or (part.mass if part else None),
+        )
+        for part, piece in found
+        if part is None or part.use not in NEVER_IN_THE_TRAY
+    ]
 
 
 def _piece_of(thing: Thing) -> _Piece:
@@ -168,11 +184,18 @@ def _unaccounted(document: SetDocument, items: Sequence[Item], container: Contai
         return
     weighed, summed = document.mass.to("kg"), sum(item.kg for item in items) + container.kg
     if summed < (1.0 - _SCALE) * weighed:
-        yield f"{weighed - summed:.2f} kg more: the scale showed {document.mass}, the sum is {summed:.2f} kg"
+        yield (
+            f"{weighed - summed:.2f} kg is in no thing: the scale showed {document.mass}, "
+            f"the sum is {summed:.2f} kg"
+        )
 
 
 def _container(
-    document: SetDocument, department: Department, packed: Packed | None, missing: list[str]
+    document: SetDocument,
+    department: Department,
+    packed: Packed | None,
+    beside: Iterable[Thing],
+    missing: list[str],
 ) -> Container | None:
     """What the set lies in; what is not known of it is added to what is missing."""
     known = next((one for one in department.packaging if one.id == document.packaging), None)
@@ -182,14 +205,42 @@ def _container(
             f"{', '.join(one.id for one in department.packaging) or 'none'}",
             resource=document.name,
         )
-    name = known.name if known else f"the {packed.kind}" if packed else "the packaging"
-    kind = packed.kind if packed else known.kind if known else None
-    if known and packed and known.kind != packed.kind:
+    if known and packed and packed.kind and known.kind != packed.kind:
         raise BadInput(
             f"the set lies in {known.name} ({known.kind}), its things say {packed.kind}; expected the same",
             resource=document.name,
         )
-    if kind is None or kind == "tray" or packed is None or packed.mass is None or packed.material is None:
-        missing.append(f"{name}: whether it is a container, wrap or pouch, its empty mass and its material")
+    kind = (packed.kind if packed else None) or (known.kind if known else None)
+    name = known.name if known else f"the {kind}" if kind else "the packaging"
+    kg = _empty_kg(document, packed, beside)
+    made_of = packed.material if packed else None
+    lacking = [
+        word
+        for word, value in (
+            ("whether it is a container, wrap or pouch", kind if kind != "tray" else None),
+            ("what it weighs empty", kg),
+            ("what its floor is made of", made_of),
+        )
+        if not value
+    ]
+    if kind is None or kg is None or made_of is None or lacking:
+        missing.append(f"{name}: {', '.join(lacking)}")
         return None
-    return Container(name, kind, packed.mass.to("kg"), material(packed.material), liner=packed.liner)
+    return Container(name, kind, kg, material(made_of), liner=packed is not None and packed.liner)
+
+
+def _empty_kg(document: SetDocument, packed: Packed | None, beside: Iterable[Thing]) -> float | None:
+    """What the packaging weighs empty: as said, else what the set says less its trays, mats and holders."""
+    if packed and packed.mass:
+        return packed.mass.to("kg")
+    if document.packaging_mass is None:
+        return None
+    trays = sum(thing.count * thing.mass.to("kg") for thing in beside if thing.mass)
+    rest = document.packaging_mass.to("kg") - trays
+    if rest <= 0.0:
+        raise BadInput(
+            f"trays and mats weigh {trays:g} kg, the packaging with them {document.packaging_mass}; "
+            "expected them to be lighter",
+            resource=document.name,
+        )
+    return rest

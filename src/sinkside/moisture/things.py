@@ -95,13 +95,13 @@ class Packed(Value):
     """What the set lies in: its kind, what it weighs empty, what it is made of, and whether a liner is in it.
 
     Attributes:
-        kind: container, wrap (with its tray as a thing of its own) or pouch.
-        mass: what it weighs empty.
+        kind: container, wrap (its tray is a thing of its own) or pouch; as the department has it unless said.
+        mass: what it weighs empty, without trays; that of the set less its trays unless said.
         material: what its floor is made of.
         liner: whether an absorbent liner lies on the floor.
     """
 
-    kind: Literal["container", "wrap", "pouch"]
+    kind: Literal["container", "wrap", "pouch"] | None = None
     mass: StatedMass | None = None
     material: StatedMaterial | None = None
     liner: bool = False
