@@ -22,6 +22,7 @@ from sinkside.desk import (
     cycle_handing_in,
     cycle_records,
     editing,
+    sets,
     shelf,
 )
 from sinkside.desk.access import Visitor, visitor_in
@@ -150,6 +151,7 @@ def lived_in_house(folder: Path) -> GalleryHouse:
     fill_house(house.archive, now=house.now)
     _work(house)
     _name_instructions(house)
+    _name_sets(house)
     _decide(house)
     _approve_and_follow(house)
     _answer(house)
@@ -174,6 +176,11 @@ def _name_instructions(house: GalleryHouse) -> None:
         for name in ("forceps", "suction", "orlet"):
             if name in f"{word} {row.title.lower()}":
                 house.where[name] = row.id
+
+
+def _name_sets(house: GalleryHouse) -> None:
+    for row in sets.list_sets(house.archive, house.visitor("lead"), limit=10):
+        house.where[row.title.partition(" ")[0].lower()] = f"/at/valley/sets/{row.id}"
 
 
 def _hand_in(house: GalleryHouse, by: str, text: str, *, follows: str | None = None) -> str:
