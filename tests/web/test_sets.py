@@ -9,8 +9,15 @@ from typing import Any, Final
 import pytest
 from openpyxl import Workbook, load_workbook
 
+from sinkside.desk import shelf
+from sinkside.desk.access import visitor_in
+from sinkside.desk.jobs import work_once
+from sinkside.desk.uploads import Upload
+from sinkside.instruction import Instruction
 from support.browserless import Caller
-from web.conftest import House
+from support.desk_house import ReadAs
+from support.set_house import a_device
+from web.conftest import NOW, House
 
 HOME: Final = "/at/valley/sets"
 XLSX: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -211,3 +218,31 @@ def test_what_lies_inside_is_offered_as_holder_and_never_as_packaging(house: Hou
     assert {one["id"] for one in form["holders"]} == {"", "tray-mesh", "mat", "tip-guards"}
     packed = {one["id"] for one in _json(lead, f"{HOME}/new")["packaging"]}
     assert packed == {"", "wrap-double", "pouch", "pouch-fibre", "container"}
+
+
+def test_whoever_approves_sees_which_sets_that_touches(fresh: House) -> None:
+    """A text that waits for approval names the sets that have its device, to whoever may approve alone."""
+    educator = fresh.caller("educator")
+    made = educator.post(f"{HOME}/new", {"name": "Knee set 5", "device": "QUARL 3  hook"})
+    assert made.status_code == 303
+    text = f"/at/valley/instructions/{_read(fresh, a_device('Quarl 3 hook'))}"
+    page = _json(educator, text)
+    assert [one["name"] for one in page["approval"]["sets"]] == ["Knee set 5"]
+    assert "1 set has it and is to be looked at again" in educator.get(text).text
+    assert _json(fresh.caller("technician"), text)["approval"]["sets"] == []
+
+
+def _read(house: House, text: Instruction) -> str:
+    """A text that the lead handed in and that was read; what else waits to be read is let go."""
+    with house.archive.unit() as unit:
+        for job in unit.jobs.all(["valley"], states=["waiting"]):
+            unit.jobs.cancel(job.id)
+        lead = unit.people.by_sign_in("lead")
+        assert lead is not None
+        who = visitor_in(unit, lead.id, "valley", NOW)
+    upload = Upload("hook.txt", "text/plain", b"Dry the device.")
+    handed = shelf.hand_in(house.archive, who, upload, now=NOW)
+    done = work_once(house.archive, {shelf.DRAFT_JOB: ReadAs(text=text)}, worker="w", clock=lambda: NOW)
+    assert done is not None
+    assert done.state == "done", done.error
+    return handed.instruction
