@@ -10,13 +10,20 @@ from CoolProp.CoolProp import PropsSI
 from scipy import constants
 from scipy.integrate import solve_ivp
 
+from sinkside.errors import OutsideValidity
 from sinkside.limits import published
 from sinkside.moisture.balance import ItemState, item_water, steam_cycle
 from sinkside.moisture.tables import material
 from sinkside.quantities import convert
-from sinkside.science.flash import flash, liquid_enthalpy
+from sinkside.science.flash import flash
 from sinkside.science.heat import Mass, condensate_of_load
 from sinkside.science.radiation import STEFAN_BOLTZMANN, radiant_power
+from sinkside.science.saturated_water import (
+    latent_heat_clapeyron,
+    liquid_density_iapws,
+    liquid_enthalpy_iapws,
+    vapour_density_iapws,
+)
 from sinkside.science.slab import slab_heat_given
 from sinkside.science.steam import ICE_POINT_K, latent_heat, saturation_temperature_c
 
@@ -35,7 +42,7 @@ def test_flash_of_condensate_let_down_to_the_atmosphere(
     second quotient is computed from them.
     """
     hot_c = saturation_temperature_c(pressure_bar * 1e5)
-    assert liquid_enthalpy(hot_c) / 1000.0 == pytest.approx(printed_kj_kg, rel=2e-3)
+    assert liquid_enthalpy_iapws(hot_c) / 1000.0 == pytest.approx(printed_kj_kg, rel=2e-3)
     assert 100.0 * flash(hot_c, 100.0).fraction == pytest.approx(percent, abs=0.05)
 
 
@@ -45,17 +52,37 @@ def test_flash_in_british_units() -> None:
     Worked example of a public page on flash steam, read as a stored copy.
     """
     hot_c = saturation_temperature_c(convert(100.0 + 14.696, "psi", "kPa") * 1000.0)
-    assert liquid_enthalpy(hot_c) / 2326.0 == pytest.approx(308.8, rel=2e-3)
+    assert liquid_enthalpy_iapws(hot_c) / 2326.0 == pytest.approx(308.8, rel=2e-3)
     assert 100.0 * flash(hot_c, 100.0).fraction == pytest.approx(100.0 * (308.8 - 180.0) / 970.3, abs=0.06)
 
 
-@pytest.mark.parametrize("temperature_c", [5.0, 25.0, 45.8, 80.0, 100.0, 121.0, 134.0, 138.0])
-def test_latent_heat_and_liquid_agree_with_iapws_95(temperature_c: float) -> None:
-    """Latent heat and heat of the liquid agree with IAPWS-95 (CoolProp's own equation of state) to 0.05 %."""
+@pytest.mark.parametrize(
+    "temperature_c", [0.01, 5.0, 25.0, 45.8, 80.0, 100.0, 121.0, 134.0, 138.0, 200.0, 300.0]
+)
+def test_saturated_water_agrees_with_iapws_95(temperature_c: float) -> None:
+    """Densities and latent heat agree with IAPWS-95 (CoolProp) to 0.03 %, the liquid's heat to 0.3 kJ/kg."""
     kelvin = temperature_c + ICE_POINT_K
-    vapour, liquid = (PropsSI("H", "T", kelvin, "Q", quality, "Water") for quality in (1, 0))
-    assert latent_heat(temperature_c) == pytest.approx(vapour - liquid, rel=5e-4)
-    assert liquid_enthalpy(temperature_c) == pytest.approx(liquid, rel=5e-4, abs=20.0)
+    (vapour, vapour_density), (liquid, liquid_density) = (
+        [PropsSI(what, "T", kelvin, "Q", quality, "Water") for what in ("H", "D")] for quality in (1, 0)
+    )
+    assert liquid_density_iapws(temperature_c) == pytest.approx(liquid_density, rel=3e-4)
+    assert vapour_density_iapws(temperature_c) == pytest.approx(vapour_density, rel=3e-4)
+    assert latent_heat_clapeyron(temperature_c) == pytest.approx(vapour - liquid, rel=3e-4)
+    assert liquid_enthalpy_iapws(temperature_c) == pytest.approx(liquid, abs=300.0)
+
+
+@pytest.mark.parametrize("temperature_c", [30.0, 45.8, 121.0, 134.0, 138.0])
+def test_both_latent_heats_of_the_house_are_one(temperature_c: float) -> None:
+    """The closed form agrees to 0.03 % with the latent heat of IAPWS-IF97 regions 1 and 2."""
+    assert latent_heat_clapeyron(temperature_c) == pytest.approx(latent_heat(temperature_c), rel=3e-4)
+
+
+@pytest.mark.parametrize("temperature_c", [-1.0, 351.0, math.nan])
+def test_saturated_water_outside_its_range(temperature_c: float) -> None:
+    """Ice, water near the critical point and no number at all are refused."""
+    for model in (liquid_density_iapws, vapour_density_iapws, latent_heat_clapeyron, liquid_enthalpy_iapws):
+        with pytest.raises(OutsideValidity, match="saturated water, temperature"):
+            model(temperature_c)
 
 
 def test_flash_ends_where_a_constant_enthalpy_expansion_ends() -> None:

@@ -14,8 +14,9 @@ from sinkside.moisture.tables import Material
 from sinkside.science.flash import Flash, flash
 from sinkside.science.heat import condensate_of_load
 from sinkside.science.radiation import radiant_power
+from sinkside.science.saturated_water import latent_heat_clapeyron
 from sinkside.science.slab import slab_heat_given
-from sinkside.science.steam import latent_heat, saturation_temperature_c
+from sinkside.science.steam import saturation_temperature_c
 from sinkside.science.validity import Validity, refuse_unless_positive
 
 #: Saturated steam as sterilizers use it, with what a band may add.
@@ -59,7 +60,9 @@ def steam_cycle(exposure_c: float, *, drying_pa: float, drying_s: float) -> Stea
     _DRYING.refuse_unless_covered(drying_pa)
     refuse_unless_positive(drying_time=drying_s)
     drying_c = saturation_temperature_c(drying_pa)
-    return SteamCycle(exposure_c, drying_c, drying_s, latent_heat(exposure_c), flash(exposure_c, drying_c))
+    return SteamCycle(
+        exposure_c, drying_c, drying_s, latent_heat_clapeyron(exposure_c), flash(exposure_c, drying_c)
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,32 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
 
-from sinkside.science.steam import ICE_POINT_K, latent_heat
-from sinkside.science.validity import Validity, refuse_negative
-
-_LIQUID_RANGE: Final = Validity("enthalpy of saturated water, temperature", 0.01, 350.0, "°C")
-
-
-def liquid_enthalpy(temperature_c: float) -> float:
-    """Specific enthalpy of saturated liquid water, in J/kg.
-
-    Args:
-        temperature_c: Temperature in °C; 0.01 to 350 °C.
-
-    Raises:
-        OutsideValidity: if the temperature is outside the range.
-
-    Source: IAPWS R7-97(2012), region 1 on the saturation line, computed by CoolProp.
-
-    >>> round(liquid_enthalpy(100.0) / 1000, 1)
-    419.1
-    """
-    _LIQUID_RANGE.refuse_unless_covered(temperature_c)
-    from CoolProp.CoolProp import PropsSI
-
-    return float(PropsSI("H", "T", temperature_c + ICE_POINT_K, "Q", 0, "IF97::Water"))
+from sinkside.science.saturated_water import latent_heat_clapeyron, liquid_enthalpy_iapws
+from sinkside.science.validity import refuse_negative
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,4 +62,5 @@ def flash(from_c: float, to_c: float) -> Flash:
     """
     if not to_c <= from_c:
         raise ValueError(f"water of {from_c:g} °C does not flash at {to_c:g} °C")
-    return Flash(from_c, to_c, liquid_enthalpy(from_c) - liquid_enthalpy(to_c), latent_heat(to_c))
+    heat = liquid_enthalpy_iapws(from_c) - liquid_enthalpy_iapws(to_c)
+    return Flash(from_c, to_c, heat, latent_heat_clapeyron(to_c))
