@@ -64,6 +64,9 @@ def test_work_without_headings_goes_in_order() -> None:
         ("Screw the caps onto both ports.", Action.put_together, {"port": "capped"}),
         ("Screw the cap nut onto the port.", Action.put_together, {}),
         ("Connect the cable to the handle.", Action.connect, {}),
+        ("Screw the hose onto the luer port.", Action.put_together, {"port": "connected"}),
+        ("Fit the port with its stopper.", Action.put_together, {"port": "capped"}),
+        ("The cap is not put on the side port.", Action.put_together, {}),
     ],
 )
 def test_connecting_and_capping_leave_a_port_so(words: str, action: Action, expected: dict[str, str]) -> None:
@@ -78,6 +81,10 @@ def test_connecting_and_capping_leave_a_port_so(words: str, action: Action, expe
         ("The tips stand apart.", {"jaw": "open"}),
         ("The jaws stay agape.", {"jaw": "open"}),
         ("It is closed to the first click.", {"ratchet": "engaged"}),
+        ("Lay it in the basket with its hinge in the open state.", {"jaw": "open"}),
+        ("Needle holder: ratchet on the first tooth.", {"ratchet": "engaged"}),
+        ("Handle unlocked, nothing fitted to the port.", {}),
+        ("Open the blades and flush the port.", {"jaw": "open"}),
     ],
 )
 def test_states_are_told_in_many_words(words: str, expected: dict[str, str]) -> None:
@@ -147,3 +154,35 @@ def test_a_longest_time_and_the_end_of_a_life_are_steps() -> None:
     assert [step.stage for step in exposure] == [Stage.sterilization]
     worn = draft_text("Service life\n\nThe service life is determined by wear.\n").steps
     assert [step.stage for step in worn] == [Stage.maintenance]
+
+
+def test_units_of_a_second_row_of_heads_may_stand_under_empty_cells() -> None:
+    """Without outer strokes an empty first cell still counts, so every unit stands under its own head."""
+    text = """CHART
+
+Row | Step        | Agent     | Time | Temp. | Remarks
+    |             |           | min  | °C    |
+1   | Soak        | enzymatic | 10   | 35-43 | -
+2   | WD: heat    | water     | 5    | 93    | A0 3000
+3   | WD: hot air | -         | 20   | 110   | -
+4   | Rest on rack | -        | 30   | -     | -
+5   | Stock       | -         | -    | 15-25 | 12 months
+"""
+    steps = draft_text(text).steps
+    assert [[figure.unit for figure in step.figures] for step in steps] == [
+        ["min", "°C"],
+        ["min", "°C", "s"],
+        ["min", "°C"],
+        ["min"],
+        ["°C", "month"],
+    ]
+    stages = [step.stage for step in steps]
+    assert stages[:3] == [Stage.cleaning, Stage.disinfection, Stage.drying]
+    assert stages[-1] is Stage.storage
+
+
+def test_a_heading_that_was_only_guessed_leads_nothing_that_never_belongs_there() -> None:
+    """Under 'AFTER THAT' the device is looked at, and what is blown through before that is dried."""
+    text = "CLEANING\n\nRinse it for 1 min.\n\nAFTER THAT\n\nBlow it through for 15 s. Look at the tip."
+    steps = draft_text(text + " Inspect it. Check the jaw.\n\nPACKING\n\nPack it.\n").steps
+    assert [step.stage for step in steps][1:3] == [Stage.drying, Stage.inspection]

@@ -23,10 +23,29 @@ def attached(reading: Reading, action: Action, first: int = 0, last: int | None 
     end = len(reading.tokens) if last is None else last
     closures = _closures(reading, first, end)
     if closures and (port or any(x.value == "port" for x in closures)):
-        return _closed(reading, action, closures[0].last, end)
+        return _closed(reading, action, closures[0], end)
     denied = any(reading.at(place, "negation") for place in range(first, end))
     touches = not denied and (port or reading.all("washer_side", first=first, last=end))
-    return {"port": "connected"} if action is Action.connect and touches else {}
+    if action is Action.connect:
+        return {"port": "connected"} if touches else {}
+    return {"port": "connected"} if action in _PUTS_ON and touches and _joins(reading, first, end) else {}
+
+
+def _joins(reading: Reading, first: int, last: int) -> bool:
+    """'Screw the hose onto the port': what water comes from and the port, with the word that joins them."""
+    sides = reading.all("washer_side", first=first, last=last)
+    ports = [
+        x
+        for kind in ("feature", "position_noun")
+        for x in reading.all(kind, first=first, last=last)
+        if x.value == "port"
+    ]
+    return any(
+        reading.at(place, "onto")
+        for side in sides
+        for port in ports
+        for place in range(min(side.last, port.last), max(side.first, port.first))
+    )
 
 
 def _closures(reading: Reading, first: int, last: int) -> list[Lexeme]:
@@ -44,15 +63,18 @@ def _is_other(reading: Reading, closure: Lexeme) -> bool:
     return behind or before in {",", ";", ":", "and", "then"}
 
 
-def _closed(reading: Reading, action: Action, first: int, last: int) -> dict[str, str]:
+def _closed(reading: Reading, action: Action, closure: Lexeme, last: int) -> dict[str, str]:
     """A cap on a port closes it, one that is taken off opens it."""
-    behind = range(first, last)
+    behind = range(closure.last, last)
     if any(reading.at(place, "negation") for place in behind):
         return {}
     if action in _TAKES_OFF:
         return {"port": "open"}
     onto = any(reading.at(place, "onto") for place in behind)
-    return {"port": "capped"} if action in _PUTS_ON and onto else {}
+    fitted = any(
+        reading.tokens[place].norm == "with" for place in range(max(0, closure.first - 2), closure.first)
+    )
+    return {"port": "capped"} if action in _PUTS_ON and (onto or fitted) else {}
 
 
 def _names_port(reading: Reading, first: int, last: int | None) -> bool:

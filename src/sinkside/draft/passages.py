@@ -290,7 +290,9 @@ class _Reader:
 
 
 def _cells_of(text: str, heads: int) -> tuple[str, ...]:
-    """The cells between strokes; without outer strokes the last may be empty, or left out."""
+    """The cells between strokes; without outer strokes the first and last may be empty, or left out."""
+    if heads and text.count("|") == heads - 1:
+        return tuple(cell.strip() for cell in text.split("|"))
     outer = text.startswith("|")
     cells = [cell.strip() for cell in (text[1:].removesuffix("|") if outer else text).split("|")]
     if not outer and len(cells) == heads + 1 and not cells[-1]:

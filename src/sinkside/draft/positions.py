@@ -76,9 +76,12 @@ def positions_in(reading: Reading, first: int = 0, last: int | None = None) -> d
             claim = _claim(reading, feature, state)
             if claim and (claim.feature not in chosen or _stronger(claim, chosen[claim.feature])):
                 chosen[claim.feature] = claim
+    _leave_to_ratchet(chosen)
     found = {claim.feature: claim.position for claim in chosen.values()}
+    taken = {place for claim in chosen.values() for place in range(claim.state.first, claim.state.last)}
     for phrase in reading.all("position", first=first, last=end):
-        if not _is_denied(reading, phrase) and phrase.first not in unmet:
+        own = taken.isdisjoint(range(phrase.first, phrase.last)) or not phrase.value.startswith("jaw")
+        if own and not _is_denied(reading, phrase) and phrase.first not in unmet:
             name, position = phrase.value.split(":")
             found.setdefault(name, position)
     told = {claim.state for claim in chosen.values()}
@@ -86,6 +89,13 @@ def positions_in(reading: Reading, first: int = 0, last: int | None = None) -> d
         if state.value in _WHOLE and state not in told and _stands_alone(reading, state):
             found.setdefault("part", _WHOLE[state.value])
     return found
+
+
+def _leave_to_ratchet(chosen: dict[str, _Claim]) -> None:
+    """'Needle holder: ratchet at the first step' locks the ratchet, and says nothing of the jaw."""
+    jaw, ratchet = chosen.get("jaw"), chosen.get("ratchet")
+    if jaw and ratchet and jaw.state == ratchet.state and jaw.state.value == "engaged":
+        del chosen["jaw"]
 
 
 def _features(reading: Reading, first: int, last: int) -> list[Lexeme]:
@@ -175,7 +185,7 @@ def _linked(reading: Reading, between: tuple[int, int], *, behind: bool) -> bool
         modifier = modifier and not (reading.at(place, "action") and reading.at(place - 1, "adverb"))
         led = modifier and any(reading.at(x, "determiner") for x in range(between[0], place))
         led = led or (behind and place >= between[1] - _MOST_MODIFIERS and _says_how(reading, place))
-        if not (link or letter or state or led or token.norm in {":", "="}):
+        if not (link or letter or state or led or token.norm in {":", "=", "("}):
             return False
         place = state.last if state and not link else place + 1
     return True

@@ -12,12 +12,13 @@ from sinkside.instruction import Stage
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A heading with what it means for the sentences below it."""
+    """A heading with what it means for the sentences below it; `guessed`: no word of it names its stage."""
 
     heading: str | None = None
     number: str | None = None
     stages: tuple[Stage, ...] = ()
     describing: bool = False
+    guessed: bool = False
 
     def under(
         self,
@@ -37,9 +38,10 @@ class Section:
             return replace(self, describing=False)
         if forbids_alone(passage.text, language):
             return self
-        stages = stages_named(passage.text, language) or ((guessed,) if guessed else ())
+        named = stages_named(passage.text, language)
+        stages = named or ((guessed,) if guessed else ())
         describing = (opening or is_describing(passage.text, language, begun=begun)) and not stages
         inside = bool(passage.number and self.number and passage.number.startswith(f"{self.number}."))
         if inside and not stages and not describing:
             return replace(self, heading=passage.text)
-        return Section(passage.text, passage.number, stages, describing)
+        return Section(passage.text, passage.number, stages, describing, guessed=not named and bool(stages))

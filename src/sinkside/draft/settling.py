@@ -12,7 +12,7 @@ from sinkside.instruction import Stage
 
 _ORDER = tuple(Stage)
 #: Work goes on in its stage: where it can belong there, where it can belong anywhere, within one item.
-_GOES_ON = 1.2
+_GOES_ON = 0.9
 _GOES_ON_ANYWHERE = 0.5
 _SAME_ITEM = 0.5
 _CARRIED_ON = 6.0

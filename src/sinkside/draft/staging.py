@@ -160,6 +160,7 @@ def cues_of(reading: Reading, clause: Clause) -> tuple[Stage, ...]:
     told = [x.value for x in reading.all("stage_cue", first=clause.first, last=clause.last)]
     if clause.first == 0 and clause.action in _TAKES_APART:
         told += [x.value for x in reading.all("stage_cue_alone", last=clause.last)]
-    if clause.action is Action.blow and reading.has("substance", "air"):
+    wet = reading.has("substance", "water") or reading.has("substance", "detergent")
+    if clause.action is Action.blow and (reading.has("substance", "air") or not wet):
         told.append(Stage.drying)
     return tuple(dict.fromkeys(Stage(stage) for stage in told))

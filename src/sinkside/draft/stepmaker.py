@@ -14,7 +14,7 @@ from sinkside.draft.passage import Passage
 from sinkside.draft.positions import positions_in
 from sinkside.draft.roles import with_roles
 from sinkside.draft.sections import Section
-from sinkside.draft.stages import DEFAULT_ACTIONS
+from sinkside.draft.stages import ACTION_STAGES, DEFAULT_ACTIONS
 from sinkside.draft.staging import WorkAsked, cues_of, spoken_of, stage_of
 from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words, is_unit_letter, origin_of
 from sinkside.draft.veiled import THROWN_AWAY
@@ -50,7 +50,7 @@ class StepMaker:
         last = self.last
         asked = WorkAsked(
             action,
-            self._stages(reading, clause),
+            self._stages(reading, clause, action),
             last.stage if last else None,
             same_item=last is not None and last.item == passage.item,
             cues=cues_of(reading, clause),
@@ -78,9 +78,14 @@ class StepMaker:
         self.last = step
         return step
 
-    def _stages(self, reading: Reading, clause: Clause) -> tuple[Stage, ...]:
-        """The stages of the heading, unless the sentence opens with another: 'For transport, …'."""
+    def _stages(self, reading: Reading, clause: Clause, action: Action) -> tuple[Stage, ...]:
+        """The stages of the heading, unless the sentence opens with another: 'For transport, …'.
+
+        One that was only guessed leads nothing that never belongs there.
+        """
         stages = self.section.stages
+        if self.section.guessed and not set(stages) & set(ACTION_STAGES.get(action, stages)):
+            stages = ()
         on_its_way = reading.at(0, "sending_opener")
         if on_its_way and clause.first == 0:
             return (Stage(on_its_way.value),)

@@ -17,7 +17,7 @@ from sinkside.draft.passage import Passage
 from sinkside.draft.positions import positions_in
 from sinkside.draft.rows import EMPTY, RowCells, cells_by_use, unit_of_head
 from sinkside.draft.sections import Section
-from sinkside.draft.stages import DEFAULT_ACTIONS, stages_for, stages_named
+from sinkside.draft.stages import DEFAULT_ACTIONS, names_only_a_stage, stages_for, stages_named
 from sinkside.draft.stepmaker import StepMaker, add_figures
 from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words
 from sinkside.instruction import Action, Stage
@@ -25,6 +25,7 @@ from sinkside.quantities import FigureQuantity
 
 #: In the row of a whole machine cycle these keep the stage that is theirs.
 _LABEL_AND_VALUE = 2
+_LONGEST_LABEL = 3
 #: No cycle is as cool as a store room; gas is the coolest, at some 37 °C (common practice, no source).
 _WARMEST_ROOM_C = 30.0
 #: These name a stage in a label, and are done in others too.
@@ -77,6 +78,9 @@ class RowReader:
 
     def _section(self, passage: Passage, cells: RowCells, outer: Section) -> Section:
         heads = tuple(cell.head for cell in passage.cells)
+        own = "" if cells.text("stage") else self._own_label(cells.text("action"))
+        if own:
+            return Section(own, None, stages_named(own, self.language))
         stages = self._stages(cells.text("stage"), outer)
         section = Section(cells.text("stage") or outer.heading, None, stages or outer.stages)
         if not stages:
@@ -84,6 +88,13 @@ class RowReader:
             section = self._above if same_table and self._above else outer
         self._heads, self._above = heads, section if stages or section is self._above else None
         return section
+
+    def _own_label(self, text: str) -> str:
+        """'WD: hot air', 'Stock': without a cell for the stage, the words of a row may name its own."""
+        label, colon, _ = text.partition(":")
+        label = label if colon else text
+        short = len(label.split()) <= _LONGEST_LABEL and names_only_a_stage(label, self.language)
+        return label if short and noun_action(read_words(label.lower(), self.language)) is None else ""
 
     def _stages(self, label: str, outer: Section) -> tuple[Stage, ...]:
         """The stages of a label; 'First flush' under 'After use' only says what is done there."""
@@ -103,6 +114,8 @@ class RowReader:
         """The step of a row: from its action, else its stage; under sterilization a hot row is a cycle."""
         if Stage.sterilization in self.maker.section.stages and self._is_hot(cells):
             return self._step(passage, cells, Action.sterilize)
+        if self._is_lethal(cells):
+            return self._step(passage, cells, Action.disinfect)
         readings = [read_words(cell.text, self.language) for cell in cells.cells("action", "stage", "value")]
         for reading in readings:
             clauses = clauses_of(reading)
@@ -116,6 +129,16 @@ class RowReader:
             return self._step(passage, cells, named)
         stages = self.maker.section.stages
         return self._step(passage, cells, DEFAULT_ACTIONS.get(stages[0], Action.other)) if stages else None
+
+    def _is_lethal(self, cells: RowCells) -> bool:
+        """'Heat … A0 3000' disinfects, where nothing in its row is asked for by name."""
+        named = (noun_action(read_words(cell.text, self.language)) for cell in cells.cells("action", "stage"))
+        if any(action not in {None, Action.wash} for action in named):
+            return False
+        found = [one for cell in cells.asking() for one in self._cell(cell.text, cell.head)[1]]
+        return any(
+            x.quantity is FigureQuantity.lethality and x.unit == "s" for one in found for x in one.figures
+        )
 
     def _is_hot(self, cells: RowCells) -> bool:
         found = [one for cell in cells.asking() for one in self._cell(cell.text, cell.head)[1]]
