@@ -96,6 +96,7 @@ def test_small_drawings_leave_out_what_would_run_together(shown: float, *, has_l
     drawing = draw(DEVICES["shaft"], {"jaw": "open"}, shown_mm=shown)
     root = ET.fromstring(svg(drawing, key="k"))  # noqa: S314 # our own drawing
     assert bool(root.findall(f".//{SVG}text")) is has_letters
+    assert bool(drawing.key) is has_letters
     widths = {float(path.get("stroke-width", "0")) for path in root.findall(f".//{SVG}path")} - {0.0}
     if not has_letters:
         assert min(widths) / drawing.millimetre >= 0.3

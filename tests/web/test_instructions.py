@@ -200,6 +200,20 @@ def test_a_selected_step_lights_the_words_it_came_from(fresh: House, spine: str)
     assert re.search(r"<mark>Steam sterilization with pre-vacuum, 143 C", html)
 
 
+def test_a_step_shows_the_device_as_it_must_stand(fresh: House, spine: str) -> None:
+    """The chosen step draws the device in the positions it needs; a step that moves nothing draws nothing."""
+    caller = fresh.caller("educator")
+    steps = [one["id"] for one in _steps(_json(caller, spine))]
+    drawn = {step: _json(caller, f"{spine}?step={step}")["device_svg"] for step in steps}
+    engaged = [step for step, svg in drawn.items() if "ratchet engaged" in svg]
+    assert engaged
+    assert "" in drawn.values()
+    for step, svg in drawn.items():
+        page = caller.get(f"{spine}?step={step}").text
+        assert ('class="device-drawing"' in page) is bool(svg)
+    assert 'class="device-drawing"' not in caller.get(spine).text
+
+
 def test_a_pdf_is_shown_as_a_picture_with_rectangles_over_the_words(fresh: House) -> None:
     """The demo's PDF: a PNG of the page, and rectangles that lie within it, told in words too."""
     _work(fresh)

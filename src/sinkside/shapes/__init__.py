@@ -3,6 +3,7 @@
 from sinkside.shapes.drawing import Drawing, draw
 from sinkside.shapes.flow import FlowPath, flow_path
 from sinkside.shapes.lines import Anchor, Box, Line, Opening, Point, Shape, Stroke
+from sinkside.shapes.moving import drawable
 from sinkside.shapes.outlines import outlines
 from sinkside.shapes.svg import svg
 
@@ -17,6 +18,7 @@ __all__ = [
     "Shape",
     "Stroke",
     "draw",
+    "drawable",
     "flow_path",
     "outlines",
     "svg",

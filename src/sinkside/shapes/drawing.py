@@ -60,6 +60,7 @@ def draw(
     *,
     shown_mm: float = 140.0,
     with_flow: bool = False,
+    with_letters: bool = True,
 ) -> Drawing:
     """A device drawn in the positions that a step needs.
 
@@ -68,6 +69,7 @@ def draw(
         positions: by the vocabulary; what is not stated is drawn at rest, and the words say so.
         shown_mm: how wide it will be shown, 8 to 420 mm.
         with_flow: whether arrows show where a flush goes in and out.
+        with_letters: whether parts and features are lettered, for a list beside it; never below 40 mm.
 
     Raises:
         BadInput: if a position is none of the vocabulary, or the width lies outside its range.
@@ -86,25 +88,31 @@ def draw(
     path = flow_path(shape.openings) if with_flow else None
     if path:
         shape += flow_arrows(path)
-    return _finished(cast, shape, stated=stated, path=path, shown_mm=shown_mm)
+    is_lettered = with_letters and shown_mm >= SMALL_MM
+    return _finished(cast, shape, stated=stated, path=path, shown_mm=shown_mm, is_lettered=is_lettered)
 
 
 def _finished(
-    cast: Cast, shape: Shape, *, stated: Mapping[str, str], path: FlowPath | None, shown_mm: float
+    cast: Cast,
+    shape: Shape,
+    *,
+    stated: Mapping[str, str],
+    path: FlowPath | None,
+    shown_mm: float,
+    is_lettered: bool,
 ) -> Drawing:
     """The drawing with its letters, its frame and its words."""
     named = names_of(cast, shape)
-    key = tuple((letter_of(index), name) for index, name in enumerate(named))
+    letter = {name: letter_of(index) if is_lettered else "" for index, name in enumerate(named)}
     height = _letter_height(_width(cast, shape), shown_mm)
-    letters = lettered(shape, key, height=height) if shown_mm >= SMALL_MM else ()
-    frame = _frame(shape, letters, height, least=_width(cast, shape))
+    letters = lettered(shape, letter, height=height) if is_lettered else ()
     return Drawing(
         title=cast.device.name,
-        description=described(cast, shape, {name: letter for letter, name in key}, stated=stated, path=path),
+        description=described(cast, shape, letter, stated=stated, path=path),
         shape=shape,
         letters=letters,
-        key=tuple((letter, named[name]) for letter, name in key),
-        frame=frame,
+        key=tuple((letter[name], words) for name, words in named.items() if is_lettered),
+        frame=_frame(shape, letters, height, least=_width(cast, shape)),
         letter_height=height,
         shown_mm=shown_mm,
         is_known=cast.form is not Form.blocks,

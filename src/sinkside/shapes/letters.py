@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -50,18 +50,18 @@ def letter_of(index: int) -> str:
     return (letter_of(rest - 1) if rest else "") + _LETTERS[place]
 
 
-def lettered(shape: Shape, letters: Sequence[tuple[str, str]], *, height: float) -> tuple[Letter, ...]:
+def lettered(shape: Shape, letters: Mapping[str, str], *, height: float) -> tuple[Letter, ...]:
     """Every letter in the best free place near what it names.
 
     Args:
         shape: what is drawn.
-        letters: letter and id, in order.
+        letters: letter by id, in order.
         height: of a letter, in mm of the drawing.
     """
     segments = _segments(shape, step=0.5 * height)
     reach = (_DISTANCES[-1] + 1.0) * height
     placed: list[Letter] = []
-    for letter, name in letters:
+    for name, letter in letters.items():
         anchor = next(one for one in shape.anchors if name in one.names)
         near = _near(segments, anchor.point, reach)
         placed.append(_best(letter, name, anchor, segments=near, placed=placed, height=height))

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from sinkside.instruction import FeatureKind
-from sinkside.shapes.cast import Cast, Form
+from collections.abc import Mapping
+
+from sinkside.instruction import Device, FeatureKind
+from sinkside.shapes.cast import Cast, Form, cast_of
 
 #: Kinds of feature that a vocabulary position moves.
 MOVERS: dict[str, frozenset[FeatureKind]] = {
@@ -22,6 +24,18 @@ _MOVES_IN: dict[str, frozenset[Form]] = {
     "port": frozenset({Form.shaft, Form.tube, Form.needle}),
     "knob": frozenset({Form.shaft}),
 }
+
+
+def drawable(device: Device, positions: Mapping[str, str]) -> dict[str, str]:
+    """Those of some positions that a drawing of the device can show.
+
+    >>> from sinkside.instruction import Feature
+    >>> device = Device(name="Sinus forceps", features=(Feature(id="j", kind=FeatureKind.jaw),))
+    >>> drawable(device, {"jaw": "open", "ratchet": "released"})
+    {'jaw': 'open'}
+    """
+    cast = cast_of(device)
+    return {mover: position for mover, position in positions.items() if can_draw(cast, mover)}
 
 
 def can_draw(cast: Cast, mover: str) -> bool:

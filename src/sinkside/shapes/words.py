@@ -51,7 +51,7 @@ def described(
     Args:
         cast: the device.
         shape: what is drawn of it.
-        letters: letter by id of what is drawn.
+        letters: letter by id of what is drawn; empty where it has none.
         stated: the positions that somebody stated.
         path: the way of a flush, where it is drawn.
     """
@@ -71,16 +71,22 @@ def _what(cast: Cast) -> str:
 
 def _lists(cast: Cast, letters: Mapping[str, str]) -> list[str]:
     parts = [
-        f"{one.name} ({letters[of_part(one.id)]})" for one in cast.device.parts if of_part(one.id) in letters
+        _lettered(one.name, letters[of_part(one.id)])
+        for one in cast.device.parts
+        if of_part(one.id) in letters
     ]
     features = [
-        f"{one.name or one.kind.value.replace('-', ' ')} ({letters[one.id]})"
+        _lettered(one.name or one.kind.value.replace("-", " "), letters[one.id])
         for one in cast.device.features
         if one.id in letters
     ]
     if _is_one_piece(cast):
         parts = [cast.device.parts[0].name]
     return [f"{head}: {_and(names)}." for head, names in (("Parts", parts), ("Features", features)) if names]
+
+
+def _lettered(name: str, letter: str) -> str:
+    return f"{name} ({letter})" if letter else name
 
 
 def _positions(cast: Cast, stated: Mapping[str, str]) -> list[str]:

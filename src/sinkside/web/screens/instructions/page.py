@@ -25,6 +25,7 @@ from sinkside.desk.lumens import has_lumens
 from sinkside.desk.people import names_of
 from sinkside.desk.shelf import OpenInstruction
 from sinkside.desk.source_pages import SourcePage, is_picture, source_page
+from sinkside.desk.step_drawing import step_drawing
 from sinkside.errors import NotThere
 from sinkside.instruction import Action, Origin, Stage, Step
 from sinkside.web.asked import Asked
@@ -87,6 +88,7 @@ class InstructionPage:
         general: findings that stand beside no step.
         left_over: figures that found no place.
         selected: the id of the selected step, if any.
+        device_svg: the device in the positions that this step needs, where that can be drawn.
         before: the address of the step before the selected one.
         after: the address of the step after it, or of the first.
         finding: the finding that is being answered.
@@ -121,6 +123,7 @@ class InstructionPage:
     general: tuple[FindingShown, ...]
     left_over: tuple[LeftOver, ...]
     selected: str
+    device_svg: str
     before: str
     after: str
     finding: str
@@ -215,6 +218,7 @@ def _page(looking: _Looking, view: InstructionView, finding: str) -> Instruction
         general=view.general,
         left_over=view.left_over,
         selected=looking.selected.id if looking.selected else "",
+        device_svg=step_drawing(opened, looking.selected) if looking.selected else "",
         before=before,
         after=after,
         finding=finding,
