@@ -175,6 +175,10 @@ def test_a_small_part_alone_does_not_stand_for_the_device() -> None:
     assert {stroke.part for stroke in drawing.shape.strokes if stroke.is_body} == {""}
     assert "Drawn as a box, because shape and place are not known: sealing cap." in drawing.description
     assert "two grips, whose shape is not stated" in drawing.description
+    plain = draw(device, with_letters=False)
+    assert {stroke.line for stroke in plain.shape.strokes}.isdisjoint({"unknown"})
+    assert "Not drawn, because shape or place is not known: sealing cap." in plain.description
+    assert plain.letters == plain.key == ()
 
 
 def test_a_handle_that_nobody_lists_is_no_part() -> None:

@@ -11,7 +11,7 @@ from sinkside.shapes.cast import Cast, Form, cast_of
 from sinkside.shapes.flow import FlowPath, flow_arrows, flow_path
 from sinkside.shapes.letters import Letter, letter_of, lettered
 from sinkside.shapes.lines import Box, Shape
-from sinkside.shapes.posing import posed
+from sinkside.shapes.posing import posed, with_boxes
 from sinkside.shapes.sizes import drawn_sizes, life_sizes
 from sinkside.shapes.stance import Stance
 from sinkside.shapes.words import described, names_of
@@ -69,7 +69,8 @@ def draw(
         positions: by the vocabulary; what is not stated is drawn at rest, and the words say so.
         shown_mm: how wide it will be shown, 8 to 420 mm.
         with_flow: whether arrows show where a flush goes in and out.
-        with_letters: whether parts and features are lettered, for a list beside it; never below 40 mm.
+        with_letters: whether parts and features are lettered, for a list beside it, and parts of unknown
+            shape have a box; never below 40 mm.
 
     Raises:
         BadInput: if a position is none of the vocabulary, or the width lies outside its range.
@@ -85,10 +86,12 @@ def draw(
     stance = Stance.of(stated)
     cast = cast_of(device)
     shape = posed(cast, drawn_sizes(life_sizes(cast), cast.form), stance, stated)
+    is_lettered = with_letters and shown_mm >= SMALL_MM
+    if is_lettered:
+        shape = with_boxes(cast, shape)
     path = flow_path(shape.openings) if with_flow else None
     if path:
         shape += flow_arrows(path)
-    is_lettered = with_letters and shown_mm >= SMALL_MM
     return _finished(cast, shape, stated=stated, path=path, shown_mm=shown_mm, is_lettered=is_lettered)
 
 

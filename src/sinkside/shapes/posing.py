@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 
 from sinkside.instruction import POSITIONS, Part
@@ -50,7 +50,7 @@ _GHOSTLY = ("jaw", "sleeve")
 
 
 def posed(cast: Cast, sizes: Sizes, stance: Stance, stated: Mapping[str, str]) -> Shape:
-    """The device with what is known of it drawn, and a box for each part of unknown shape.
+    """The device with what is known of it drawn; where nothing is, a box for each part.
 
     Args:
         cast: the device.
@@ -67,9 +67,14 @@ def posed(cast: Cast, sizes: Sizes, stance: Stance, stated: Mapping[str, str]) -
     else:
         # Behind everything, so that a ghost is seen only where the device is not.
         shape = Shape(strokes=_ghosts(cast, sizes, stance, stated, shape)) + shape
-    drawn = shape.parts()
-    shape += Shape(anchors=tuple(_unnamed(shape, drawn)))
-    left_over = [part for part in cast.device.parts if part.id not in drawn]
+    return shape + Shape(anchors=tuple(_unnamed(shape)))
+
+
+def with_boxes(cast: Cast, shape: Shape) -> Shape:
+    """The shape with a box for each part that it does not show, since nobody stated shape or place of it."""
+    if cast.form is Form.blocks:
+        return shape
+    left_over = [part for part in cast.device.parts if part.id not in shape.parts()]
     frame = shape.box()
     return shape + blocks(left_over, left=frame.left, top=frame.bottom + _BELOW)
 
@@ -84,10 +89,10 @@ def is_apart(cast: Cast, stance: Stance) -> bool:
     return stance.part == "apart" and can_draw(cast, "part")
 
 
-def _unnamed(shape: Shape, parts: Iterable[str]) -> Iterator[Anchor]:
+def _unnamed(shape: Shape) -> Iterator[Anchor]:
     """A place to letter every drawn part that has none: on top of the middle of its longest body."""
     named = {name for anchor in shape.anchors for name in anchor.names}
-    for part in parts:
+    for part in shape.parts():
         if of_part(part) not in named:
             bodies = [one for one in shape.strokes if one.part == part and one.is_body]
             frame = max((Box.round_points(one.points) for one in bodies), key=lambda box: box.width)

@@ -143,8 +143,15 @@ def _unknown(cast: Cast, shape: Shape, letters: Mapping[str, str]) -> list[str]:
     if boxes and cast.form is not Form.blocks:
         sentences.append(f"Drawn as a box, because shape and place are not known: {_and(boxes)}.")
     missing = [
-        one.name or one.kind.value.replace("-", " ") for one in cast.device.features if one.id not in letters
+        *(one.name for one in cast.device.parts if of_part(one.id) not in letters),
+        *(
+            one.name or one.kind.value.replace("-", " ")
+            for one in cast.device.features
+            if one.id not in letters
+        ),
     ]
+    if _is_one_piece(cast):
+        missing.remove(cast.device.parts[0].name)
     if missing:
         sentences.append(f"Not drawn, because shape or place is not known: {_and(missing)}.")
     return sentences
