@@ -178,7 +178,8 @@ def test_a_small_part_alone_does_not_stand_for_the_device() -> None:
     plain = draw(device, with_letters=False)
     assert {stroke.line for stroke in plain.shape.strokes}.isdisjoint({"unknown"})
     assert "Not drawn, because shape or place is not known: sealing cap." in plain.description
-    assert plain.letters == plain.key == ()
+    assert not plain.letters
+    assert not plain.key
 
 
 def test_a_handle_that_nobody_lists_is_no_part() -> None:

@@ -203,7 +203,6 @@ def _page(looking: _Looking, view: InstructionView, finding: str) -> Instruction
     before, after = _neighbours(looking)
     history = desk_shelf.history(asked.archive, asked.visitor, row.id)
     names = _names(looking, view, [line.by for line in history])
-    fields = row.fields
     return InstructionPage(
         title=view.name,
         address=looking.address,
@@ -235,7 +234,7 @@ def _page(looking: _Looking, view: InstructionView, finding: str) -> Instruction
         revisions=_revisions(looking, history, names),
         compare=f"{looking.address}/compare?after={opened.revision.number}" if len(history) > 1 else "",
         lumens=f"{looking.address}/lumens" if has_lumens(opened.instruction) else "",
-        reading=f"{looking.address}/reading" if fields.get("job") else "",
+        reading=f"{looking.address}/reading" if row.fields.get("job") else "",
         names=names,
         may_hand_in=asked.visitor.may("instruction-upload"),
     )
