@@ -9,7 +9,7 @@ import pytest
 from sinkside.department import Department, LumenClaim, Machine, Program
 from sinkside.documents import validate
 from sinkside.errors import BadDocument
-from sinkside.instruction import Action, Feature, FeatureKind, Instruction, Part, PartUse, Stage, Step
+from sinkside.instruction import Action, Feature, FeatureKind, Instruction, Origin, Part, PartUse, Stage, Step
 from sinkside.quantities import Quantity
 from sinkside.route import resolve, route_set
 from sinkside.route.lumens import Lumen, outside, unsaid
@@ -133,6 +133,23 @@ def test_a_program_without_claims_is_a_concern_for_lumens_alone() -> None:
     assert [one.rule for one in resolve(tubular, _vapour()).findings] == ["route-lumens-not-claimed"]
     assert resolve(solid, _vapour()).findings == ()
     assert resolve(solid, _vapour(STEEL)).findings == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "is_found"),
+    [
+        ("Sterilize with hydrogen peroxide vapour at 50 °C for 28 minutes.", True),
+        ("Sterilize with ethylene oxide at 50 °C for 28 minutes.", False),
+        ("Sterilize with steam at 50 °C for 28 minutes, never with hydrogen peroxide.", False),
+        ("Sterilize with low-temperature steam and formaldehyde at 50 °C for 28 minutes.", False),
+        ("Sterilize at 50 °C for 28 minutes.", False),
+    ],
+)
+def test_the_agent_is_read_in_the_sentence_where_no_field_tells_it(text: str, *, is_found: bool) -> None:
+    """A step that was read from a text names its agent in the sentence alone; steam stays steam."""
+    read = _cycle().model_copy(update={"with_": None, "origin": Origin(line=9, text=text)})
+    route = resolve(an_instruction(read), _vapour(STEEL))
+    assert route.resolved is is_found
 
 
 def test_claims_make_no_cycle_named() -> None:

@@ -95,15 +95,17 @@ def _steam_words(
 
 
 def gas_need(steps: Sequence[Step], facts: Facts) -> GasNeed:
-    """The cycle of gas or vapour that a sterilizing step names."""
+    """The cycle of gas or vapour that a sterilizing step names, in its own words or else in its sentence."""
     head = steps[0]
+    method = words.sterilizing_method(head.origin.text)
+    agent = said(head).strip() or (method.value.replace("-", " ") if method else "")
     temperature = _exposing(head, FigureQuantity.temperature)
     exposure = _exposing(head, FigureQuantity.time)
     stated = tuple(Phrase("{figure}", {"figure": figure}) for figure in (temperature, exposure) if figure)
     return GasNeed(
         tuple(steps),
-        Together((Phrase("{agent}", {"agent": said(head).strip()}), *stated)),
-        said(head).strip(),
+        Together((Phrase("{agent}", {"agent": agent}), *stated)),
+        agent,
         window_of(temperature, "°C"),
         window_of(exposure, "s"),
         facts.lumens,

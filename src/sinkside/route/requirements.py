@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sinkside.department import BARRIERS, PackagingKind, WaterGrade
+from sinkside.department import BARRIERS, PackagingKind, SterilizingMethod, WaterGrade
 from sinkside.instruction import Action, FigureRole, Instruction, Stage, Step
 from sinkside.quantities import FigureQuantity
 from sinkside.route import words
@@ -120,10 +120,15 @@ def _task(block: Sequence[Step], facts: Facts, solutions: Solutions) -> Task:
 
 
 def _is_steam(step: Step) -> bool:
-    named = said(step).casefold()
-    if words.sterilizing_method(named):
+    """Whether a cycle is one of steam: its own words tell, else its sentence; steam where neither does."""
+    if step.air_removal is not None:
+        return True
+    named = said(step).strip()
+    method = words.sterilizing_method(named or step.origin.text)
+    if method is SterilizingMethod.steam_formaldehyde:
         return False
-    return step.air_removal is not None or "steam" in named or not named.strip()
+    is_said = "steam" in (named or step.origin.text).casefold()
+    return is_said or (method is None and not named)
 
 
 def _needs(step: Step, facts: Facts, solutions: Solutions) -> list[Need]:

@@ -74,7 +74,7 @@ _METHODS: tuple[tuple[re.Pattern[str], SterilizingMethod], ...] = (
     (re.compile(r"\bformaldehyde|\bLTSF\b", re.IGNORECASE), SterilizingMethod.steam_formaldehyde),
     (re.compile(r"\bethylene\s+oxide|\b(?-i:Et?O)\b", re.IGNORECASE), SterilizingMethod.ethylene_oxide),
     (
-        re.compile(r"\bhydrogen\s+peroxide|\bH2O2\b|\bVH2?P\b", re.IGNORECASE),
+        re.compile(r"\bhydrogen\s+peroxide|\bH2O2\b|\bplasma\b", re.IGNORECASE),
         SterilizingMethod.hydrogen_peroxide,
     ),
     (re.compile(r"\bperacetic", re.IGNORECASE), SterilizingMethod.peracetic_acid),
