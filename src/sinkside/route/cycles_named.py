@@ -94,11 +94,16 @@ def _steam_words(
     return Together(tuple(parts))
 
 
+def agent_of(step: Step) -> str:
+    """With what a cycle of gas or vapour sterilizes, in the step's own words or else in its sentence's."""
+    method = words.sterilizing_method(step.origin.text)
+    return said(step).strip() or (method.value.replace("-", " ") if method else "")
+
+
 def gas_need(steps: Sequence[Step], facts: Facts) -> GasNeed:
-    """The cycle of gas or vapour that a sterilizing step names, in its own words or else in its sentence."""
+    """The cycle of gas or vapour that a sterilizing step names."""
     head = steps[0]
-    method = words.sterilizing_method(head.origin.text)
-    agent = said(head).strip() or (method.value.replace("-", " ") if method else "")
+    agent = agent_of(head)
     temperature = _exposing(head, FigureQuantity.temperature)
     exposure = _exposing(head, FigureQuantity.time)
     stated = tuple(Phrase("{figure}", {"figure": figure}) for figure in (temperature, exposure) if figure)

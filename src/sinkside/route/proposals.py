@@ -110,8 +110,10 @@ def _packaging(need: PackagingNeed, common: _Common) -> Edit | None:
     if not need.kinds:
         return None
     mass = Quantity(need.mass_kg, "kg") if need.mass_kg else None
-    bores = [lumen.bore for lumen in need.lumens if lumen.bore]
-    lengths = [lumen.length for lumen in need.lumens if lumen.length]
+    # What lies open or breathes on every side tells no lumens; a container does.
+    reached = need.lumens if need.kinds[0] == "container" else ()
+    bores = [lumen.bore for lumen in reached if lumen.bore]
+    lengths = [lumen.length for lumen in reached if lumen.length]
     return Provided(
         packaging=Packaging(
             **common,

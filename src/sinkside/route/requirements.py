@@ -10,7 +10,14 @@ from sinkside.department import BARRIERS, PackagingKind, SterilizingMethod, Wate
 from sinkside.instruction import Action, FigureRole, Instruction, Stage, Step
 from sinkside.quantities import FigureQuantity
 from sinkside.route import words
-from sinkside.route.cycles_named import cabinet_need, connections_of, gas_need, steam_need, washer_need
+from sinkside.route.cycles_named import (
+    agent_of,
+    cabinet_need,
+    connections_of,
+    gas_need,
+    steam_need,
+    washer_need,
+)
 from sinkside.route.explaining import station_of
 from sinkside.route.facts import Facts
 from sinkside.route.grouping import (
@@ -34,7 +41,7 @@ from sinkside.route.needs import (
     ToolNeed,
     WaterNeed,
 )
-from sinkside.route.phrases import Phrase, Together
+from sinkside.route.phrases import Phrase, Together, Words
 from sinkside.route.skills import Skills
 from sinkside.route.solutions import Solutions
 from sinkside.route.windows import Window, window_of
@@ -319,19 +326,41 @@ def _packaging(step: Step, facts: Facts) -> list[Need]:
     validated = _packaging_of_cycles(facts)
     barriers = packed & validated if packed and validated else packed | validated
     named = bool(packed or validated)
-    named_here = (Phrase(kind) for kind in kinds if kind in packed)
-    wanted = Together(tuple(named_here)) if packed else Phrase("a sterile barrier")
-    barrier = PackagingNeed(
-        (step,), wanted, tuple(sorted(barriers if named else BARRIERS)), facts.mass_kg, named, facts.lumens
-    )
-    inside = (kind for kind in kinds if kind not in BARRIERS)
-    return [
-        barrier,
-        *(
-            PackagingNeed((step,), Phrase(_INSIDE[kind]), (kind,), facts.mass_kg, True, facts.lumens)
-            for kind in inside
-        ),
+    wanted = Together(tuple(Phrase(kind) for kind in kinds if kind in packed))
+    barrier = wanted if packed else Phrase("a sterile barrier")
+    cycle = _one_cycle(facts)
+    found: list[Need] = [
+        PackagingNeed(
+            (step,),
+            _for_cycle(barrier, cycle),
+            tuple(sorted(barriers if named else BARRIERS)),
+            facts.mass_kg,
+            named,
+            facts.lumens,
+        )
     ]
+    for kind in (kind for kind in kinds if kind not in BARRIERS):
+        inside = _for_cycle(Phrase(_INSIDE[kind]), cycle)
+        found.append(PackagingNeed((step,), inside, (kind,), facts.mass_kg, True, facts.lumens))
+    return found
+
+
+def _for_cycle(packaging: Words, cycle: Phrase | None) -> Words:
+    if cycle is None:
+        return packaging
+    return Phrase("{packaging} for {cycle}", {"packaging": packaging, "cycle": cycle})
+
+
+def _one_cycle(facts: Facts) -> Phrase | None:
+    """By what the text sterilizes, in words; None where it names several ways, of which one will be taken."""
+    steps = (step for step in facts.instruction.steps if step.action is Action.sterilize)
+    named = dict.fromkeys(
+        f"{step.air_removal.value if step.air_removal else ''} steam".strip()
+        if _is_steam(step)
+        else agent_of(step)
+        for step in steps
+    )
+    return Phrase(next(iter(named))) if len(named) == 1 else None
 
 
 def _packaging_of_cycles(facts: Facts) -> set[PackagingKind]:
