@@ -79,6 +79,9 @@ def test_every_lumen_lies_inside_one_claim(device: Instruction, *, is_held: bool
     route = resolve(device, _vapour(STEEL, PTFE))
     assert route.resolved is is_held
     assert route.resolved or [one.rule for one in route.conflicts] == ["route-no-gas-program"]
+    reached = "every lumen lies inside its claims"
+    in_the_load = device.device.parts[0].use is not PartUse.discard_after_use
+    assert [reached in one.why for one in route.operations] == ([in_the_load] if is_held else [])
 
 
 def test_a_refusal_names_the_nearest_claim_and_the_smallest_that_would_do() -> None:

@@ -31,8 +31,17 @@ def appraise_gas(need: GasNeed, department: Department) -> Appraisal:
             else:
                 uses = exposure_uses(program, need.temperature, need.exposure)
                 able = candidate(machine, program, uses)
-                found.candidates.append(replace(able, sterilizes=True, remarks=_remarks(need, program)))
+                remarks = _remarks(need, program)
+                why = _why(machine, program) if need.lumens and not remarks else able.why
+                found.candidates.append(replace(able, why=why, sterilizes=True, remarks=remarks))
     return found
+
+
+def _why(machine: Machine, program: Program) -> Phrase:
+    return Phrase(
+        "{program} on {machine} keeps every stated figure, and every lumen lies inside its claims",
+        {"program": program.name, "machine": machine.name},
+    )
 
 
 def _faults(need: GasNeed, program: Program) -> dict[str, Words]:
