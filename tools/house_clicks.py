@@ -50,6 +50,7 @@ class _Clicking:
         self._revision = 1
         self._accepted = 0
         self._decided = 0
+        self._seen = 0
 
     def go_on_until(self, end: float) -> None:
         """Click until then."""
@@ -78,9 +79,14 @@ class _Clicking:
     def _decide(self) -> None:
         """Decide on a cycle, each time otherwise than before."""
         decided = ("held", "released")[self._decided % 2]
-        form = {"decided": decided, "verdict_revision": 1, "reason": f"reason {self._decided}"}
+        form = {
+            "decided": decided,
+            "verdict_revision": 1,
+            "seen": self._seen,
+            "reason": f"reason {self._decided}",
+        }
         self._decided += 1
-        self._write(f"{self.who.cycle}/decision", form)
+        self._seen += self._write(f"{self.who.cycle}/decision", form)
 
     def _write(self, path: str, form: dict[str, object]) -> bool:
         body = urlencode({"csrf": self.who.csrf, **form})

@@ -250,9 +250,33 @@ def test_a_later_decision_needs_a_reason_and_keeps_the_earlier(equipped: House, 
     with pytest.raises(BadInput, match="already"):
         cycle_deciding.decide(archive, ada, cycle, "released", verdict_revision=1, now=equipped.now)
     cycle_deciding.decide(
-        archive, ada, cycle, "held", verdict_revision=1, now=equipped.now, reason="indicator unchanged"
+        archive,
+        ada,
+        cycle,
+        "held",
+        verdict_revision=1,
+        seen=1,
+        now=equipped.now,
+        reason="indicator unchanged",
     )
     assert [one.decided for one in _open(equipped, cycle).decisions] == ["released", "held"]
+
+
+def test_who_did_not_see_the_last_decision_does_not_decide(equipped: House, tmp_path: Path) -> None:
+    """A load that was held meanwhile is not released from a window that still says nobody decided."""
+    (cycle,) = _hand_in(equipped, [_record(tmp_path)]).cycles
+    cycle_deciding.decide(
+        equipped.archive,
+        equipped.visitor("ada"),
+        cycle,
+        "held",
+        verdict_revision=1,
+        now=equipped.now,
+        reason="A wet pack was found",
+    )
+    with pytest.raises(Conflict, match="decided on meanwhile"):
+        _release(equipped, cycle)
+    assert _open(equipped, cycle).row.state == "held"
 
 
 def test_a_record_judged_again_waits_for_who_has_seen_the_new_verdict(

@@ -33,6 +33,7 @@ from support.served import Guest, all_gone, guest, served
 AT = "/at/valley"
 CLIENTS = 3
 SEE_OTHER = 303
+CONFLICT = 409
 
 
 @dataclass
@@ -47,6 +48,7 @@ class Client:
     files: list[str] = field(default_factory=list)
     accepted: list[str] = field(default_factory=list)
     reasons: list[str] = field(default_factory=list)
+    seen: int = 0
     turns: itertools.count[int] = field(default_factory=itertools.count)
     started: threading.Event = field(default_factory=threading.Event)
 
@@ -77,18 +79,27 @@ class Client:
         step, base = self.steps[done], done + 1
         path = f"{AT}/instructions/{self.instruction}/steps/{step}/accept"
         status, _ = self.who.post(port, path, {"base": base})
-        assert status in {SEE_OTHER, 409}
+        assert status in {SEE_OTHER, CONFLICT}
         self.accepted.append(step)
 
     def _decide(self, port: int, number: int) -> None:
         for decided in ("held", "released"):
             reason = f"{self.name} {number} {decided}"
-            form = {"decided": decided, "verdict_revision": 1, "reason": reason}
-            status, _ = self.who.post(port, f"{AT}/cycles/{self.cycle}/decision", form)
+            status = self._decided(port, {"decided": decided, "verdict_revision": 1, "reason": reason})
             # What a kill left unacknowledged may stand already; the same decision twice is refused.
             assert status in {SEE_OTHER, 422}
             if status == SEE_OTHER:
                 self.reasons.append(reason)
+                self.seen += 1
+
+    def _decided(self, port: int, form: dict[str, object]) -> int:
+        """Decide on what was seen; look again where a decision stands that nobody acknowledged."""
+        path = f"{AT}/cycles/{self.cycle}/decision"
+        status, _ = self.who.post(port, path, {**form, "seen": self.seen})
+        if status == CONFLICT:
+            self.seen += 1
+            status, _ = self.who.post(port, path, {**form, "seen": self.seen})
+        return status
 
 
 def _clients(house: Path) -> list[Client]:

@@ -37,6 +37,7 @@ def decide(
     verdict_revision: int,
     now: datetime,
     reason: str = "",
+    seen: int = 0,
 ) -> Decision:
     """Hold or release what a cycle processed, as a named person; a later decision replaces an earlier one.
 
@@ -48,11 +49,12 @@ def decide(
         verdict_revision: the verdict that the person had before them.
         now: the moment.
         reason: why, which must be said where `reasons_needed` has this decision.
+        seen: how many decisions the person had before them.
 
     Raises:
         NotAllowed: without the right.
         NotThere: if there is none here.
-        Conflict: if there is another verdict by now.
+        Conflict: if there is another verdict by now, or another decision.
         BadInput: if it is not judged yet, or a reason is missing.
     """
     require(who, "cycle-decide")
@@ -67,6 +69,8 @@ def decide(
         outcome = known.judged.outcome
         if known.decision and known.decision.decided == decided:
             raise BadInput(f"it is {decided} already", resource=cycle)
+        if len(known.decisions) != seen:
+            raise Conflict("it was decided on meanwhile; look at that first", resource=cycle)
         needed = before_release(unit, who, known, now=now)
         if decided == "released":
             _refuse_without(needed)

@@ -166,10 +166,11 @@ class TracePage:
 
 
 class Decide(Form):
-    """A decision on the verdict that the person saw; the reason is asked for where it goes against that."""
+    """A decision on the verdict and after the decisions that the person saw; against them with a reason."""
 
     decided: Literal["released", "held"]
     verdict_revision: int = Field(ge=1, le=1_000_000)
+    seen: int = Field(0, ge=0, le=1_000_000)
     reason: str = Field("", max_length=4000)
 
 
@@ -260,6 +261,7 @@ def decide(asked: Asked, form: Decide, cycle: str) -> Done:
         form.decided,
         verdict_revision=form.verdict_revision,
         reason=form.reason,
+        seen=form.seen,
         now=asked.now,
     )
     word = "Released" if decision.decided == "released" else "Held"
