@@ -13,7 +13,7 @@ from sinkside.desk.still_to_do import counted
 from sinkside.desk.uploads import Upload
 from sinkside.errors import BadInput, Conflict, NotAllowed, NotThere, UnreadableFile
 from sinkside.findings import Level
-from sinkside.instruction import Instruction, PictureReading
+from sinkside.instruction import Device, Instruction, PictureReading
 from sinkside.quantities import Figure
 from sinkside.records import Grant
 from support.desk_house import ELSEWHERE, LETTER, House, ReadAs, drafted, grasper, settle, steam_step
@@ -304,6 +304,15 @@ def test_nothing_is_approved_that_nobody_looked_at(house: House) -> None:
     )
     assert _open(house, instruction).row.state == "ready"
     _approve(house, "ada", instruction, 2)
+
+
+def test_a_text_of_which_nothing_was_read_is_not_approved(house: House) -> None:
+    """A tale without a step waits for somebody to hand in the right document; no paper is made of it."""
+    tale = Instruction(device=Device(name="The fox"))
+    instruction = drafted(house, "eve", tale)
+    assert _open(house, instruction).to_do.words == "no step was read"
+    with pytest.raises(NotAllowed, match="no step could be read"):
+        _approve(house, "ada", instruction, 1)
 
 
 def test_several_findings_are_accepted_together_or_none(house: House) -> None:

@@ -20,13 +20,15 @@ def read_words(instructions: Iterable[Instruction], *, left: int | None = None, 
 
     >>> from sinkside.instruction import Device
     >>> read_words([Instruction(device=Device(name="Forceps"))])
-    '0 steps with 0 figures; every figure found a place, whether the right one, a person compares'
+    'no step could be read'
     """
     texts = list(instructions)
     if left is None:
         left = sum(len(one.not_understood) for one in texts)
     steps = sum(len(one.steps) for one in texts)
     figures = sum(len(step.figures) for one in texts for step in one.steps)
+    if not steps and not left:
+        return render("no step could be read", {}, language)
     found = "every figure found a place, whether the right one, a person compares"
     if left:
         found = "{left} figure found no place" if left == 1 else "{left} figures found no place"

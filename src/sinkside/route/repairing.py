@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -62,7 +62,8 @@ def smallest_repair(choices: Sequence[Choice], board: Board, language: str = "en
         BadQuantity: if a figure carries a unit that measures something else than it should.
         BadInput: if the language is unknown.
     """
-    covers = (_Cover(combination, board, language).solved() for combination in combinations(choices))
+    remedies = _Remedies(board, language)
+    covers = (_Cover(combination, board, remedies).solved() for combination in combinations(choices))
     return min(covers, key=lambda cover: cover.size)
 
 
@@ -77,17 +78,37 @@ def key_of(sentence: str, edit: Edit | None) -> str:
     return to_json(edit, compact=True) if edit else sentence
 
 
-#: The least changes for some needs, by the needs' identities.
-_Known = dict[tuple[int, ...], tuple[int, frozenset[str]]]
+class _Remedies:
+    """The remedies of needs on a board, found once for all covers; needs are told apart by identity."""
+
+    def __init__(self, board: Board, language: str) -> None:
+        self._board, self._language = board, language
+        self._known: dict[int, tuple[Remedy, ...]] = {}
+
+    def of(self, need: Need) -> tuple[Remedy, ...]:
+        """Those of a need."""
+        if id(need) not in self._known:
+            self._known[id(need)] = remedies_of(need, self._board, self._language)
+        return self._known[id(need)]
+
+
+#: What covers some needs, and the least changes for them.
+_Known = dict[frozenset[tuple[str, ...]], tuple[int, frozenset[str]]]
 
 #: So many combinations of ways are tried one by one; the solver takes longer to load than to find more.
 _MOST_TRIED: Final = 32
+#: So many remainders of a cover are looked at before the solver is asked.
+_MOST_REMAINDERS: Final = 2_000
+
+
+class _TooMany(Exception):
+    """A cover has more remainders than are tried one by one."""
 
 
 class _Cover:
-    """One combination of sterilizing options as a cover: which options and which changes."""
+    """The options that keep to some cycles as a cover: which options and which changes."""
 
-    def __init__(self, combination: Combination, board: Board, language: str) -> None:
+    def __init__(self, combination: Combination, board: Board, remedies: _Remedies) -> None:
         self.board = board
         self.cycles: Cycles = combination.cycles
         self.ways = [
@@ -95,7 +116,7 @@ class _Cover:
             for options in combination.options
         ]
         failed = [need for options in self.ways for way in options for need in way.failed]
-        own = {id(need): remedies_of(need, board, language) for need in failed}
+        own = {id(need): remedies.of(need) for need in failed}
         every = {remedy.key: (need, remedy) for need in failed for remedy in own[id(need)]}
         self.remedies = {key: remedy for key, (_, remedy) in every.items()}
         self.covering = {
@@ -115,7 +136,10 @@ class _Cover:
 
     def solved(self) -> SmallestRepair:
         """The cover of least size."""
-        return self._by_search() or self._by_solver()
+        try:
+            return self._by_search() or self._by_solver()
+        except _TooMany:
+            return self._by_solver()
 
     def _by_search(self) -> SmallestRepair | None:
         """The cover by trying everything, where that is little; else none.
@@ -152,27 +176,28 @@ class _Cover:
 
     def _covered(self, ways: Sequence[Way]) -> SmallestRepair:
         """The least changes with which some ways are open."""
-        size, keys = self._least([need for way in ways for need in way.failed], {})
-        return SmallestRepair(tuple(ways), keys, size)
+        covering = [tuple(self.covering[id(need)]) for way in ways for need in way.failed]
+        beyond = sum(not keys for keys in covering)
+        size, keys = self._least(_hardest(filter(None, covering)), {})
+        return SmallestRepair(tuple(ways), keys, size + conflicts.NO_CHANGE_WOULD_DO * beyond)
 
-    def _least(self, needs: Sequence[Need], known: _Known) -> tuple[int, frozenset[str]]:
-        """The size and the keys of the least changes that serve all of some needs; `known` remembers them."""
-        asked = tuple(map(id, needs))
+    def _least(self, needs: frozenset[tuple[str, ...]], known: _Known) -> tuple[int, frozenset[str]]:
+        """The size and the keys of the least changes that serve all of some needs, told by what covers each.
+
+        `known` remembers remainders; past so many of them it is given up.
+        """
         if not needs:
             return 0, frozenset()
-        if asked not in known:
-            first = min(needs, key=lambda need: len(self.covering[id(need)]))
+        if needs not in known:
+            if len(known) > _MOST_REMAINDERS:
+                raise _TooMany
             covers = []
-            for key in self.covering[id(first)]:
-                left = [need for need in needs if key not in self.covering[id(need)]]
+            for key in min(needs, key=lambda covering: (len(covering), covering)):
+                left = frozenset(covering for covering in needs if key not in covering)
                 size, keys = self._least(left, known)
                 covers.append((size + self.remedies[key].size, keys | {key}))
-            if not covers:
-                left = [need for need in needs if need is not first]
-                size, keys = self._least(left, known)
-                covers = [(size + conflicts.NO_CHANGE_WOULD_DO * (len(needs) - len(left)), keys)]
-            known[asked] = min(covers, key=lambda cover: cover[0])
-        return known[asked]
+            known[needs] = min(covers, key=lambda cover: cover[0])
+        return known[needs]
 
     def _by_solver(self) -> SmallestRepair:
         # Loaded here alone: it takes a second, and most departments never need it.
@@ -219,3 +244,16 @@ class _Cover:
                     covering = [made[key] for key in self.covering[id(need)]]
                     model.add_bool_or([*covering, beyond, ~variable])
         return without
+
+
+def _hardest(covering: Iterable[tuple[str, ...]]) -> frozenset[tuple[str, ...]]:
+    """Needs told by what covers each, without those that every cover of a harder one serves too.
+
+    Two steps that ask for the same brush are one need here.
+    """
+    distinct = sorted(set(covering), key=len)
+    kept: list[tuple[str, ...]] = []
+    for keys in distinct:
+        if not any(set(harder) <= set(keys) for harder in kept):
+            kept.append(keys)
+    return frozenset(kept)

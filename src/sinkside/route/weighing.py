@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import product
+from typing import Final
 
 from sinkside.findings import Level
 from sinkside.instruction import Action, FigureRole
@@ -36,6 +36,9 @@ _WAITING = {
 #: Parts that a time can play in a step of work; how long ago the device was used is none.
 _WORKING = {None, FigureRole.exposure, FigureRole.drying}
 
+#: So many sets of cycles are tried: all there are of six cycles.
+_MOST_UNIONS: Final = 64
+
 Cost = tuple[float, ...]
 Cycles = frozenset[NamedCycle]
 Option = tuple[Task, ...]
@@ -59,16 +62,16 @@ def best(choices: Sequence[Choice], board: Board) -> list[Way]:
     """
     found: tuple[Cost, list[Way]] | None = None
     packing = {id(choice) for choice in choices if _packs(choice)}
-    known: dict[tuple[int, int, Cycles | None], Way] = {}
+    known: dict[tuple[int, Cycles | None], Way] = {}
     for combination in combinations(choices):
         taken = []
         for choice, options in zip(choices, combination.options, strict=True):
             # Only packaging hangs on the cycles; everything else is weighed once, whatever they are.
-            key = (id(options[0]), len(options), combination.cycles if id(choice) in packing else None)
-            if key not in known:
-                weighed = (weigh(option, combination.cycles, board) for option in options)
-                known[key] = min(weighed, key=lambda way: way.cost)
-            taken.append(known[key])
+            cycles = combination.cycles if id(choice) in packing else None
+            for option in options:
+                if (id(option), cycles) not in known:
+                    known[id(option), cycles] = weigh(option, combination.cycles, board)
+            taken.append(min((known[id(option), cycles] for option in options), key=lambda way: way.cost))
         total = tuple(map(sum, zip(*(way.cost for way in taken), strict=True)))
         if found is None or total < found[0]:
             found = (total, taken)
@@ -77,21 +80,45 @@ def best(choices: Sequence[Choice], board: Board) -> list[Way]:
 
 @dataclass(frozen=True, slots=True)
 class Combination:
-    """One option of every sterilizing choice, every option of the others, and the cycles that are named."""
+    """The options of every choice that name no other cycles than these, which packaging must bear."""
 
     options: tuple[tuple[Option, ...], ...]
     cycles: Cycles
 
 
 def combinations(choices: Sequence[Choice]) -> Iterator[Combination]:
-    """Every way of sterilizing that the choices leave open, with all that is decided beside it."""
-    sterilizing = [choice for choice in choices if _sterilizes(choice)]
-    for picks in product(*(choice.options for choice in sterilizing)):
-        fixed = dict(zip((id(choice) for choice in sterilizing), picks, strict=True))
+    """Every set of cycles that the choices can come to, with the options that keep to it.
+
+    Packaging alone hangs on the cycles, and what bears several bears each of them. So the cheapest of all
+    ways is among the cheapest for each set, and no pick of single options need be tried by itself.
+    """
+    sterilizing = {id(choice) for choice in choices if _sterilizes(choice)}
+    named = {
+        id(option): frozenset(cycles_of(option))
+        for choice in choices
+        if id(choice) in sterilizing
+        for option in choice.options
+    }
+    for cycles in _unions([[named[id(o)] for o in c.options] for c in choices if id(c) in sterilizing]):
         yield Combination(
-            tuple((fixed[id(choice)],) if id(choice) in fixed else choice.options for choice in choices),
-            frozenset(cycle for option in picks for cycle in cycles_of(option)),
+            tuple(
+                tuple(o for o in choice.options if named.get(id(o), cycles) <= cycles) for choice in choices
+            ),
+            cycles,
         )
+
+
+def _unions(named: Sequence[Sequence[Cycles]]) -> list[Cycles]:
+    """What the cycles of one option of each choice come to together; of very many only some, and all of them.
+
+    Beyond that many the least way may be missed, and every way that is found is still one.
+    """
+    unions: dict[Cycles, None] = {frozenset(): None}
+    for options in named:
+        unions = {union | cycles: None for union in unions for cycles in options}
+        everything = frozenset[NamedCycle]().union(*unions)
+        unions = {**dict.fromkeys(list(unions)[:_MOST_UNIONS]), everything: None}
+    return list(unions)
 
 
 def _packs(choice: Choice) -> bool:
