@@ -38,8 +38,8 @@ def _set(*devices: str, name: str = "Hand set") -> SetDocument:
     return read_set({"name": name, "members": members, "packaging": "box", "packaging_mass": "2 kg"})
 
 
-def _made(house: House, *devices: str) -> str:
-    return sets.make_set(house.archive, house.visitor("eve"), _set(*devices), now=house.now)
+def _made(house: House, *devices: str, name: str = "Hand set") -> str:
+    return sets.make_set(house.archive, house.visitor("eve"), _set(*devices, name=name), now=house.now)
 
 
 def _seen(house: House, key: str) -> sets.SeenSet:
@@ -230,8 +230,11 @@ def test_the_sets_that_an_approval_touches_are_known(house: House) -> None:
     """By the instruction's id or by the device's name, and none that is out of use."""
     hook = approved(house, HOOK)
     eve = house.visitor("eve")
-    keys = [_made(house, hook), _made(house, "Quarl 3 hook"), _made(house, "Quarl 5 punch")]
-    gone = _made(house, hook)
+    keys = [
+        _made(house, device, name=name)
+        for device, name in ((hook, "First"), ("Quarl 3 hook", "Second"), ("Quarl 5 punch", "Third"))
+    ]
+    gone = _made(house, hook, name="Fourth")
     sets.take_out_of_use(house.archive, eve, gone, base=1, why="Sold.", now=house.now)
     row = instruction_row(house.archive, eve, hook)
     with house.archive.unit(writes=False) as unit:
@@ -247,3 +250,16 @@ def test_without_a_department_or_a_text_there_is_no_route(house: House) -> None:
     assert seen.answer.route is None
     assert [one.rule for one in seen.findings] == ["set-text-missing", "set-mass-unknown"]
     assert [line.member for line in seen.answer.contents] == ["Unknown clip"]
+
+
+def test_a_name_belongs_to_one_set_in_use(house: House) -> None:
+    """Sent twice it is one set; another of its name is refused, by renaming too, until the first is gone."""
+    key = _made(house, "Quarl 3 hook")
+    assert _made(house, "Quarl 3 hook") == key
+    with pytest.raises(BadInput, match="another set in use here is called"):
+        _made(house, "Quarl 5 punch", name="HAND  set")
+    eve, other = house.visitor("eve"), _made(house, "Quarl 5 punch", name="Foot set")
+    with pytest.raises(BadInput, match="another set in use here is called"):
+        sets.change_set(house.archive, eve, other, _set("Quarl 5 punch"), base=1, now=house.now)
+    sets.take_out_of_use(house.archive, eve, key, base=1, why="Sold.", now=house.now)
+    assert sets.change_set(house.archive, eve, other, _set("Quarl 5 punch"), base=1, now=house.now) == 2

@@ -18,6 +18,7 @@ from sinkside.desk.set_texts import (
     TextFound,
     changed_since,
     device_name,
+    folded,
     look_in,
     look_of,
     standing_findings,
@@ -42,6 +43,7 @@ OUT_OF_USE: Final = "out-of-use"
 STATES: Final = (IN_USE, SPLIT, OUT_OF_USE)
 
 _LONGEST_WHY: Final = 2000
+_MOST: Final = 5_000
 _MOST_NAMES_KEPT: Final = 60
 
 
@@ -149,16 +151,22 @@ def see_set(archive: Archive, who: Visitor, key: str, *, now: datetime, number: 
 
 
 def make_set(archive: Archive, who: Visitor, document: SetDocument, *, now: datetime, note: str = "") -> str:
-    """Keep a new set, and say its id.
+    """Keep a new set, and say its id; the same one sent twice by a person is one.
 
     Raises:
         NotAllowed: without the right.
+        BadInput: if another set in use here is called so.
         BadDocument: if it contradicts itself.
     """
     require(who, EDIT)
     checked(document)
     key = new_id("s")
     with archive.unit() as unit:
+        for row in _of_name(unit, who, document.name):
+            kept = unit.documents.get(KIND, row.id)
+            if kept and kept.by == who.person and from_revision(kept, SetDocument) == document:
+                return row.id
+        _refuse_same_name(unit, who, document.name)
         _keep(unit, who, key, document, now=now, note=_short(note))
     return key
 
@@ -188,7 +196,7 @@ def change_set(
         NotAllowed: without the right.
         NotThere: if there is none here.
         Conflict: if there is a later revision already, or the set is not in use.
-        BadInput: if nothing would change.
+        BadInput: if nothing would change, or another set in use here is called so.
         BadDocument: if it contradicts itself.
     """
     require(who, EDIT)
@@ -197,6 +205,7 @@ def change_set(
         opened = _open_for_change(unit, who, key, base)
         if document == opened.document:
             raise BadInput("nothing was changed; change a field first", resource=key)
+        _refuse_same_name(unit, who, document.name, but=key)
         return _keep(unit, who, key, document, now=now, note=_short(note)).number
 
 
@@ -227,7 +236,7 @@ def split_set(archive: Archive, who: Visitor, key: str, *, base: int, now: datet
         NotAllowed: without the right.
         NotThere: if there is none here.
         Conflict: if there is a later revision already, or the set is not in use.
-        BadInput: if one cycle is common to all.
+        BadInput: if one cycle is common to all, or another set in use here is called as a part would be.
     """
     require(who, EDIT)
     with archive.unit() as unit:
@@ -239,6 +248,7 @@ def split_set(archive: Archive, who: Visitor, key: str, *, base: int, now: datet
             raise BadInput("one cycle is common to all devices; there is nothing to split", resource=key)
         made = []
         for part in part_set(document, parts_of(document, answer)):
+            _refuse_same_name(unit, who, part.name)
             made.append(new_id("s"))
             _keep(unit, who, made[-1], part, now=now, note=f"Split from {document.name}, revision {base}")
         row = replace(
@@ -318,6 +328,19 @@ def _open_for_change(unit: Unit, who: Visitor, key: str, base: int) -> OpenSet:
             resource=key,
         )
     return opened
+
+
+def _of_name(unit: Unit, who: Visitor, name: str) -> list[Row]:
+    """The sets in use here that are called so, in whatever case."""
+    word = next(iter(name.split()), "")
+    rows = unit.rows.all(KIND, [who.department], states=[IN_USE], text=word, limit=_MOST)
+    return [row for row in rows if folded(row.title) == folded(name)]
+
+
+def _refuse_same_name(unit: Unit, who: Visitor, name: str, *, but: str = "") -> None:
+    """Refuse a second set of one name: whoever fetches a set by its name must get the right one."""
+    if any(row.id != but for row in _of_name(unit, who, name)):
+        raise BadInput(f"another set in use here is called '{name}'; give it another name", resource="name")
 
 
 def _keep(unit: Unit, who: Visitor, key: str, document: SetDocument, *, now: datetime, note: str) -> Revision:

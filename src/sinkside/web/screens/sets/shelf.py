@@ -17,6 +17,7 @@ from sinkside.desk.set_texts import READ as WITH_A_TEXT
 from sinkside.desk.set_texts import device_name
 from sinkside.desk.set_touched import sets_to_look_at
 from sinkside.records import Row
+from sinkside.sets.sheet import COLUMNS
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Option, Screen
@@ -68,7 +69,8 @@ class SetsPage:
 class NewSetPage:
     """The form of a new set with its first device, and where a file is handed in instead.
 
-    `devices` are those that have a text here; `packaging` what the department packs in.
+    `devices` are those that have a text here; `packaging` what the department packs in; `columns` what each
+    heading of the sheet holds.
     """
 
     title: str
@@ -78,6 +80,7 @@ class NewSetPage:
     template: str
     devices: tuple[str, ...]
     packaging: tuple[Option, ...]
+    columns: tuple[tuple[str, str], ...]
 
 
 class SetForm(Form):
@@ -139,6 +142,7 @@ def new(asked: Asked) -> NewSetPage:
         template=f"{address}/template",
         devices=known_devices(asked),
         packaging=packaging_options(asked),
+        columns=tuple((column.heading, f"{column.says} Such as: {column.example}") for column in COLUMNS),
     )
 
 
