@@ -116,3 +116,26 @@ def test_units_that_change_far_from_zero_are_no_compound_gauge(cycle: Trace, gau
     ]
     with pytest.raises(BadInput, match="far from zero"):
         trace_from_bytes(record(cycle, "Pressure", cells), name="record")
+
+
+def test_vacuum_and_overpressure_in_two_columns_are_one_gauge(
+    cycle: Trace, gauge_kpa: FloatArray, programs: dict[str, Program]
+) -> None:
+    """Two columns of which one is zero at each moment are the two sides of one scale, and it is said so."""
+    sides = [f"{max(-value, 0.0) / INHG:.2f},{max(value, 0.0) / PSI:.2f}" for value in gauge_kpa.tolist()]
+    data = record(cycle, "Vacuum (inHg),Pressure (psig)", sides)
+    trace = trace_from_bytes(data, name="record")
+    assert trace.pressure_kpa is not None
+    np.testing.assert_allclose(trace.pressure_kpa, gauge_kpa + ATMOSPHERE, atol=0.1)
+    assert any("the same gauge below zero" in note for note in trace.inferred)
+    assert judge(trace, programs["132-4"]).verdict == "meets"
+
+
+def test_two_gauges_of_their_own_are_not_joined(
+    cycle: Trace, gauge_kpa: FloatArray, programs: dict[str, Program]
+) -> None:
+    """A vacuum that stays deep while the chamber is under pressure is no other side, and meets nothing."""
+    sides = [f"20.00,{max(value, 0.0) / PSI:.2f}" for value in gauge_kpa.tolist()]
+    trace = trace_from_bytes(record(cycle, "Vacuum (inHg),Pressure (psig)", sides), name="record")
+    assert not any("the same gauge" in note for note in trace.inferred)
+    assert judge(trace, programs["132-4"]).verdict != "meets"

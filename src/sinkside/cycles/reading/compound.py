@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -12,7 +13,7 @@ from sinkside.cycles.reading.conversion import in_trace_units
 from sinkside.cycles.reading.heads import Head
 from sinkside.cycles.reading.options import Reading
 from sinkside.cycles.reading.spelling import UnitSaid, VacuumUnit, unit_written
-from sinkside.cycles.trace import ChannelKind
+from sinkside.cycles.trace import Channel, ChannelKind, Role
 from sinkside.errors import BadInput
 from sinkside.science.steam import standard_atmosphere
 from sinkside.science.validity import FloatArray
@@ -26,6 +27,11 @@ _DEEPEST: Final[dict[VacuumUnit, float]] = {"inHg": -31.0, "cmHg": -79.0, "mmHg"
 #: A sensor's zero may be off by so much.
 _ZERO_PA: Final = 3_000.0
 _FEWEST: Final = 3
+
+#: A vacuum that is one; and the share of samples in which one side of a scale is near zero.
+_SOME_VACUUM_PA: Final = 20_000.0
+_NEARLY_ALL: Final = 0.99
+_NAMES_VACUUM: Final = re.compile(r"va[ck]u|\bvac\b|\bvide\b|vuoto|vacío", re.IGNORECASE)
 
 #: Where the unit of the cells changes, a compound gauge is near zero: within this share of a full vacuum.
 _NEAR_ZERO: Final = 0.5
@@ -156,3 +162,53 @@ def _refuse_unless_near_zero(bare: pl.Series, in_vacuum: np.ndarray, said: UnitS
             f"the column '{name}' changes between {said.vacuum_unit} and {said.unit} far from zero, as no "
             "compound gauge does; export it in one unit"
         )
+
+
+def joined_gauges(
+    channels: Sequence[Channel], heads: Sequence[Head]
+) -> tuple[list[Channel], list[Head], list[str]]:
+    """Vacuum and overpressure of one chamber, which stand in two columns, as one gauge pressure.
+
+    They are two sides of one scale where one of them is near zero at each moment. Nothing else is touched.
+
+    Args:
+        channels: As recorded, pressures in Pa.
+        heads: What the heads say, by name.
+    """
+    gauges = [c for c in channels if c.kind is ChannelKind.pressure and c.role is Role.chamber]
+    vacuums = [c for c in gauges if _NAMES_VACUUM.search(c.name)]
+    rest = [c for c in gauges if c not in vacuums]
+    if (
+        len(vacuums) != 1
+        or len(rest) != 1
+        or any(h.reference == "absolute" for h in heads if _is_of(h, gauges))
+    ):
+        return list(channels), list(heads), []
+    vacuum, above = np.abs(vacuums[0].values), rest[0].values
+    either = np.fmin(vacuum, np.abs(above))
+    known = np.isfinite(either)
+    if (
+        not known.any()
+        or np.quantile(either[known], _NEARLY_ALL) > _ZERO_PA
+        or not _is_one_sided(vacuums[0], above)
+    ):
+        return list(channels), list(heads), []
+    together = replace(rest[0], values=above - vacuum)
+    note = f"{vacuums[0].name} is the same gauge below zero as {rest[0].name} above: read as one"
+    kept = [together if c is rest[0] else c for c in channels if c is not vacuums[0]]
+    told = [replace(h, reference="gauge") if h.name == rest[0].name else h for h in heads]
+    return kept, told, [note]
+
+
+def _is_of(head: Head, channels: Sequence[Channel]) -> bool:
+    return any(channel.name == head.name for channel in channels)
+
+
+def _is_one_sided(vacuum: Channel, above: FloatArray) -> bool:
+    """Whether vacuum was drawn and shown with one sign, and overpressure never below zero."""
+    values = vacuum.values[np.isfinite(vacuum.values)]
+    return bool(
+        np.abs(values).max() > _SOME_VACUUM_PA
+        and (values.min() > -_ZERO_PA or values.max() < _ZERO_PA)
+        and np.nanmin(above) > -_ZERO_PA
+    )

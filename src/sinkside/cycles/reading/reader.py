@@ -16,7 +16,7 @@ from sinkside.cycles.reading.channels import (
     without_drain_pipes,
     without_duplicates,
 )
-from sinkside.cycles.reading.compound import gauge_values, one_scale
+from sinkside.cycles.reading.compound import gauge_values, joined_gauges, one_scale
 from sinkside.cycles.reading.figures import is_figure
 from sinkside.cycles.reading.heads import Head, read_head
 from sinkside.cycles.reading.layout import Table
@@ -218,7 +218,8 @@ def _as_channels(columns: _Columns, table: Table, reading: Reading) -> tuple[lis
         if channel.kind is not ChannelKind.other or np.isfinite(values).any():
             channels.append(channel)
     channels, more = without_duplicates(channels)
-    return without_drain_pipes(channels), [*notes, *more]
+    channels, columns.heads[:], joined = joined_gauges(channels, columns.heads)
+    return without_drain_pipes(channels), [*notes, *more, *joined]
 
 
 def _channel(head: Head, values: FloatArray, reading: Reading) -> Channel:

@@ -70,6 +70,7 @@ _PRESSURES = {
     "megapascal": "MPa", "mbar": "mbar", "millibar": "mbar", "mb": "mbar", "bar": "bar", "bars": "bar",
     "psi": "psi", "lb/in2": "psi", "lbf/in2": "psi", "mmhg": "mmHg", "torr": "mmHg", "inhg": "inHg",
     "cmhg": "cmHg",
+    "кпа": "kPa", "мпа": "MPa", "\u0431\u0430\u0440": "bar", "мбар": "mbar", "па": "Pa",
     "atm": "atm", "at": "kgf/cm**2", "kg/cm2": "kgf/cm**2", "kgf/cm2": "kgf/cm**2", "kp/cm2": "kgf/cm**2",
 }  # fmt: skip
 _SUFFIXES: dict[str, PressureReference] = {

@@ -19,14 +19,14 @@ def _words(*words: str, anywhere: tuple[str, ...] = ()) -> re.Pattern[str]:
 
 ABSOLUTE: Final = _words(
     r"abs(?:ol\w*)?", r"assol\w*", r"bezwzgl\w*", "psia", "bara", "mbara", "kpaa", "hpaa", "mpaa", "ata",
-    "bar a", "kpa a", anywhere=(r"\(a\)", r"\[a\]"),
+    "bar a", "kpa a", "\u0430\u0431\u0441\\w*", anywhere=(r"\(a\)", r"\[a\]"),
 )  # fmt: skip
 GAUGE: Final = _words(
     "gau?ge", r"rel(?:ati\w*)?", r"wzgl\w*", "psig", "barg", "mbarg", "kpag", "mpag", "bar g", "kpa g", "atü",
     "barü", "bar ü", "kpa ü",
     anywhere=(
         r"\(g\)", r"\[g\]", "manom", ".berdruck", "ueberdruck", "overdruk", "overpress", ".vertryck",
-        "nadci.n",
+        "nadci.n", "избыточн",
     ),
 )  # fmt: skip
 
@@ -41,7 +41,7 @@ PRESSURE: Final = _words(
     r"p\d*", r"pt\d{1,2}",
     anywhere=(
         "press", "druck", "druk", "presi.n", "ci.n", "tlak", "try[ck]k?", "paine", "nyom", "bas.n",
-        "va[ck]u", "vide(?!o)", "pr(?:e|é|è)?ssur",
+        "va[ck]u", "vide(?!o)", "pr(?:e|é|è)?ssur", "давлен",
     ),
 )  # fmt: skip
 TIME: Final = _words(
@@ -110,7 +110,8 @@ _PLACES: Final[tuple[tuple[Place, re.Pattern[str]], ...]] = (
             "waste",
             anywhere=(
                 "waste.?water", "effluent", "sewer", "abwasser", "eaux? us[ée]e", "égout", "residuales",
-                "alcantarilla", "ścieki", "ściek", "acque? reflu", "afvalwater", "riool", "spillvatten",
+                "alcantarilla", "ścieki", "ściek", "acque? reflu", "fogn", "esgoto", "afvalwater", "riool",
+                "spillvatten", "viemäri", "kloak", "kanaliz", "сточн", "слив",
                 "odpadní", "szennyv", "排水",
             ),
         ),
