@@ -53,6 +53,10 @@ def _is_delay(passage: Passage, stated: Figure) -> bool:
     said = passage.text
     if says(said, "after-use"):
         return says(said, "cleaning-begins") or says(said, "waiting")
+    if (passage.step is not None and passage.step.action is Action.start_cleaning) or says(
+        said, "until-cleaning"
+    ):
+        return not says(said, "not-waiting")
     is_on_the_way = passage.step is None or passage.step.stage in _ON_THE_WAY
     is_denied = says(said, "not-waiting") or says(said, "negation")
     return is_on_the_way and says(said, "waiting") and not is_denied

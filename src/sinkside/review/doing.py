@@ -38,6 +38,9 @@ _HAS_ITS_OWN_TIME = frozenset(
     }
 )
 
+#: What a sentence that was read as a wash may be: a wash, a bath of ultrasound, or water.
+_TOLD_AS_WASH = ("speaks-of-cleaning", "ultrasonic", "good-water", "poor-water")
+
 #: What a machine does can be told in the phases behind "Start the program"; what a bath does cannot.
 _IN_A_BATH = frozenset({Action.soak, Action.sonicate, Action.disinfect})
 _NOT_IN_A_BATH = frozenset(
@@ -95,7 +98,7 @@ def time_told_nearby(case: Case, step: Step) -> bool:
 
 def _has_its_own_time(other: Step, step: Step) -> bool:
     """Whether the time of another step is that of its own work: 'Wash for 5 min', not '10 min are needed'."""
-    if other.action is Action.wash and not says(words(other), "speaks-of-cleaning"):
+    if other.action is Action.wash and not any(says(words(other), sense) for sense in _TOLD_AS_WASH):
         return False
     own = _HAS_ITS_OWN_TIME | (_NOT_IN_A_BATH if step.action in _IN_A_BATH else frozenset())
     return other.action in own - {step.action}

@@ -60,7 +60,9 @@ _SEE_BRACKET = re.compile(
 )
 #: "see N7", "as in R3": labels of a letter and a number.
 _SEE_LABEL = re.compile(
-    r"\b(?:see|as in|as per|under|follow|repeat|back to)\s+(?P<first>(?-i:[A-Z]{1,2}\d{1,2}))(?!\w)"
+    r"\b(?:see|as in|as per|under|follow|repeat|back to|again (?:at|from|with)|go(?:es)? (?:on )?(?:to|with)"
+    r"|straight on to|on to|continue (?:at|with|from)|start (?:at|from|with)|according to|described in)\s+"
+    r"(?P<first>(?-i:[A-Z]{1,2}\d{1,2}))(?!\w)"
 )
 _KINDS = {
     "fig": "figure",

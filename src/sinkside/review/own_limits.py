@@ -67,7 +67,7 @@ def _said_of(limit: DeviceLimit) -> str:
 
 def _ruled_in_steps(case: Case) -> Iterator[tuple[Passage, Figure]]:
     for passage in _rules_read_as_steps(case):
-        for stated in passage.figures if says(passage.text, "withstanding") else ():
+        for stated in passage.figures if _sets_a_limit(passage) else ():
             is_bound = stated.bound in {Bound.at_most, Bound.value}
             if stated.quantity is FigureQuantity.temperature and is_bound:
                 yield passage, stated
@@ -137,7 +137,7 @@ def pressures_allowed(case: Case) -> Iterator[tuple[Place, Figure]]:
 def _pressures_by_words(case: Case) -> Iterator[tuple[Place, Figure]]:
     """Bounds in sentences that were read as steps, and in words of harm: "air above 3 bar damages it"."""
     for passage in _rules_read_as_steps(case):
-        for stated in passage.figures if says(passage.text, "withstanding") else ():
+        for stated in passage.figures if _sets_a_limit(passage) else ():
             if stated.quantity is FigureQuantity.pressure and stated.bound is Bound.at_most:
                 yield passage.place, stated
     for passage in case.sentences:
@@ -167,8 +167,14 @@ def _rules_read_as_steps(case: Case) -> Iterator[Passage]:
     """Sentences that were read as something to do, and rule: "may be immersed for at most 20 minutes"."""
     for passage in case.sentences:
         is_one = len({figure.quantity for figure in passage.figures}) == 1
-        if passage.step is not None and is_one and says(passage.text, "ruling"):
+        rules = says(passage.text, "ruling") or says(passage.text, "sets-a-limit")
+        if passage.step is not None and is_one and rules:
             yield passage
+
+
+def _sets_a_limit(passage: Passage) -> bool:
+    """Whether words tell what a thing withstands, or the most that is allowed, whatever they were read as."""
+    return says(passage.text, "withstanding") or says(passage.text, "sets-a-limit")
 
 
 def own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:

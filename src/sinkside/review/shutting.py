@@ -20,6 +20,7 @@ _PORTS = (
 )
 _JAWS = r"(?:jaws?|tips|blades|branches|mouth|mouth\s+parts?|beaks?|cups|grasping\s+arms)"
 _RATCHETS = r"(?:ratchets?|catch|locks?|latch|rack|locking\s+mechanism|box\s+ratchet)"
+_BORES = r"(?:tubes?|channels?|lumens?|bores?|cannulas?|shafts?|sheaths?|ends?|openings?)"
 _COVERS = r"(?:caps?|plugs?|stoppers?|bungs?|closures?)"
 _TOOTH = r"(?:first|second|third|last|final|\d(?:st|nd|rd|th)|one)\s+(?:tooth|notch|step|click|stop|position)"
 
@@ -38,6 +39,10 @@ _SHUT = {
             _PORTS,
             r"closed|shut|plugged|capped|sealed|blocked|stoppered|turned\s+off|screwed\s+down|locked\s+down|off",
             r"close|shut|plug|cap|seal|block|stopper|turn\s+off|shut\s+off",
+        ),
+        re.compile(
+            rf"\b(?:plug|stopper|cap|seal\s+off|stop\s+up)\s+(?:the|each|both|its)\s+(?:[\w-]+\s+)?{_BORES}\b",
+            re.IGNORECASE,
         ),
         re.compile(
             rf"\b{_COVERS}{_LINK}(?:fitted|in\s+place|screwed\s+on|inserted|mounted|attached|put\s+on|on)\b"

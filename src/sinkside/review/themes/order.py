@@ -92,7 +92,9 @@ def taken_apart_after_cleaning(case: Case) -> Iterator[Trip]:
 def inspected_after_packing(case: Case) -> Iterator[Trip]:
     """The first inspection against the first packing."""
     packed, inspected = _packing(case), case.doing(Action.inspect, Action.test)
-    if packed and inspected and case.index(inspected[0]) > case.index(packed[0]):
+    # A list of what is in the tray, in front of all work, may be read as packing.
+    is_first = bool(packed) and case.index(packed[0]) < case.first_cleaning < len(case.steps)
+    if packed and not is_first and inspected and case.index(inspected[0]) > case.index(packed[0]):
         yield Trip(case.place(inspected[0]), more_places=(case.place(packed[0]),))
 
 

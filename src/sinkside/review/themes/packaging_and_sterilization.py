@@ -164,10 +164,12 @@ def cellulose_in_peroxide(case: Case) -> Iterator[Trip]:
 )
 def cycle_without_drying(case: Case) -> Iterator[Trip]:
     """Steam cycles that leave drying out, unless they are for immediate use."""
-    for step in steam_steps(case):
-        said = words(step)
-        if says(said, "no-drying") and not says(said, "immediate-use"):
-            yield Trip(case.place(step), {"words": min(found(said, "no-drying"))})
+    cycles = {words(step) for step in steam_steps(case)}
+    for passage in case.sentences:
+        said = passage.text
+        is_of_steam = said in cycles or (bool(cycles) and says(said, "sterilizing") and says(said, "drying"))
+        if is_of_steam and says(said, "no-drying") and not says(said, "immediate-use"):
+            yield Trip(passage.place, {"words": min(found(said, "no-drying"))})
 
 
 @rule(

@@ -41,6 +41,7 @@ _TAKES_OFF = re.compile(
 )
 _COMES_FROM = re.compile(r"\b(?:from|out of|off)\s+(?:the\s+|its\s+)[a-z\s-]+", re.IGNORECASE)
 
+_PIECES = re.compile(r"[,;.]\s|\band\b|\bthen\b")
 _FEWEST_STEPS = 3
 _FEWEST_PARTS = 2
 
@@ -310,6 +311,10 @@ def _is_worked_on(step: Step, part: _SingleUse) -> bool:
     if part.use is PartUse.discard_after_use:
         works = works or step.action in _STERILIZES
     is_named = (part.id in step.on or part.id == part.name) and _is_called(said, part)
+    # "Suck water through and drop the diaphragm in the waste" cleans no diaphragm.
+    pieces = _PIECES.split(said)
+    if any(_is_called(piece, part) and says(piece, "throws-away") for piece in pieces):
+        return False
     return works and is_named and not any(says(said, sense) for sense in _NOT_CLEANED)
 
 

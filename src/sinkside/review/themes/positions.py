@@ -24,6 +24,7 @@ _SETS = frozenset({Action.set_position, Action.load, Action.put_together})
 _WHERE_PACKED = frozenset({Stage.packaging, Stage.sterilization})
 _NOT_CLEANED = frozenset({Stage.transport, Stage.packaging, Stage.sterilization, Stage.storage})
 _PIECES = re.compile(r",|\bthen\b", re.IGNORECASE)
+_NAMED = frozenset({"jaw", "ratchet"})
 _TRIED = frozenset({Stage.inspection, Stage.maintenance})
 
 
@@ -214,7 +215,11 @@ def moved_inside_pack(case: Case) -> Iterator[Trip]:
     packed: dict[str, tuple[str, Step]] = {}
     for step in case.steps:
         if step.stage is Stage.packaging:
-            packed |= {feature: (position, step) for feature, position in step.positions.items()}
+            # "Close the tray" closes no jaw, whatever was read from it.
+            told = [
+                one for one in step.positions.items() if one[0] not in _NAMED or says(words(step), one[0])
+            ]
+            packed |= {feature: (position, step) for feature, position in told}
         elif step.action is Action.sterilize:
             for feature, asked in step.positions.items():
                 position, where = packed.get(feature, (asked, step))
@@ -245,7 +250,9 @@ def _shut_in_sterilizer(case: Case, feature: str) -> Iterator[Trip]:
     spoiled: dict[str, list[Step]] = {}
     for moment in case.moments:
         held = moment.during.get(feature)
-        if moment.step.action is Action.sterilize and held and _is_shut(case, feature, held):
+        # What a trial shuts is let go again: "engage the ratchet once, it must hold".
+        is_tried = held is not None and _is_a_trial(case.instruction.step(held.since))
+        if moment.step.action is Action.sterilize and held and not is_tried and _is_shut(case, feature, held):
             shutting = _said_in(case, feature, held, before=moment.step)
             if not _is_elsewhere(words(shutting), feature):
                 spoiled.setdefault(shutting.id, []).append(moment.step)
@@ -255,8 +262,13 @@ def _shut_in_sterilizer(case: Case, feature: str) -> Iterator[Trip]:
     if not spoiled and (case.doing(Action.sterilize) or steam_steps(case)):
         for passage in case.sentences:
             is_packing = case.stage_of(passage) in _WHERE_PACKED or says(passage.text, "wrapping")
-            if is_packing and _shuts(passage.text, feature):
+            if is_packing and _shuts(passage.text, feature) and not says(passage.text, "tries-it"):
                 yield Trip(passage.place, _evidence(feature))
+
+
+def _is_a_trial(step: Step) -> bool:
+    """Whether a step tries something: "engage the ratchet once, it must hold"."""
+    return says(words(step), "tries-it")
 
 
 def _shuts(said: str, feature: str) -> bool:

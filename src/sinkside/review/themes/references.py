@@ -38,7 +38,8 @@ _FEWEST_PARTS = 2
 _NOTE = re.compile(r"^\W*notes?\s+(\w{1,3})\b(?=\s*[:.)–-])", re.IGNORECASE)
 _OF_WORK = frozenset({"step", "row", "chapter", "section", "clause", "answer"})
 _SAME_NAME = re.compile(
-    r"(?<![\w.-])([\w.-]*?[-./])([A-Z]|\d+)\s*\(?\s*(?:which\s)?(?:supersedes|replaces)\s+(?:\w+\s)?\1([A-Z]|\d+)\b"
+    r"(?<![\w.-])([\w.-]*?[-./])([A-Z]|\d+)\b[^.;:]{0,30}?\(?\s*(?:which\s)?(?:supersedes|replaces|cancels)\s+"
+    r"(?:\w+\s)?\1([A-Z]|\d+)\b"
 )
 _SUPERSEDES = re.compile(
     r"\b(?:revision|rev\.?|version|issue|edition)\s+([A-Z]|\d+(?:\.\d+)*)\s*[,(]?\s*(?:\w+\s+)?"

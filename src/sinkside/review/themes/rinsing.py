@@ -82,7 +82,7 @@ def last_rinse_in_tap_water(case: Case) -> Iterator[Trip]:
         elif pure and says(passage.text, "poor-water") and not says(passage.text, "first-phase"):
             poor = passage
         if _ends_in_tap_water(passage.text):
-            pure, poor = passage, passage
+            pure, poor = pure or passage, passage
     if pure and poor:
         yield Trip(poor.place, {}, () if pure is poor else (pure.place,))
 

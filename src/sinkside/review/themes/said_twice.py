@@ -13,7 +13,7 @@ from sinkside.instruction import Action, FigureRole, Stage
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.case import Case, Passage
 from sinkside.review.lexicon import found, says, sentence_with
-from sinkside.review.rule import Theme, Trip, rule
+from sinkside.review.rule import Theme, Trip, book, rule
 from sinkside.review.stated import exposures, held, shown, steam_steps
 
 #: A label that a list of agents gives: "Cleaner P1", "| P3 | cleaner for the washer |".
@@ -112,6 +112,39 @@ def sterilizer_dryings_differ(case: Case) -> Iterator[Trip]:
             return
 
 
+@rule(
+    Theme.contradictions,
+    Level.concern,
+    title="A cycle is offered behind words that nothing else was tested.",
+    message="The text says that nothing else was tested, and offers {kind} behind it.",
+    remedy="Get the maker's written answer: which cycles were validated; until then only the first are used.",
+    source=book("iso-17664-1"),
+)
+def cycle_behind_exclusion(case: Case) -> Iterator[Trip]:
+    """Cycles of a kind that stands nowhere in front of the words which rule all others out."""
+    sentences = [p for p in case.sentences if _is_where_cycles_are(case, p)]
+    ends = [
+        n for n, p in enumerate(sentences) if says(p.text, "nothing-else") and says(p.text, "excludes-it")
+    ]
+    if not ends:
+        return
+    before = frozenset().union(*(found(p.text, "way-of-steam") for p in sentences[: ends[0] + 1]))
+    for passage in sentences[ends[0] + 1 :]:
+        kinds = found(passage.text, "way-of-steam") - before
+        is_denied = says(passage.text, "negation") or says(passage.text, "forbidden")
+        if kinds and before and not is_denied and _has(passage, FigureQuantity.time):
+            yield Trip(passage.place, {"kind": min(kinds)}, (sentences[ends[0]].place,))
+
+
+def _excludes_others(text: str) -> bool:
+    return says(text, "nothing-else") and says(text, "excludes-it")
+
+
+def _is_where_cycles_are(case: Case, passage: Passage) -> bool:
+    stages = {case.stage_of(passage), passage.step and case.stage_of_heading(passage.step)}
+    return Stage.sterilization in stages
+
+
 def _doses(case: Case) -> Iterator[_Dose]:
     """Every dose of a cleaner that has no condition and is the only one of its sentence."""
     for passage in case.sentences:
@@ -193,4 +226,4 @@ def _meet(one: Figure, other: Figure) -> bool:
     return low <= most + _SECOND and least <= high + _SECOND and not math.isnan(low)
 
 
-RULES = (doses_differ, exposure_of_no_cycle, sterilizer_dryings_differ)
+RULES = (doses_differ, exposure_of_no_cycle, sterilizer_dryings_differ, cycle_behind_exclusion)

@@ -153,13 +153,16 @@ def _things(passage: Passage) -> frozenset[str]:
 
 def _left_together(case: Case, apart: list[Passage]) -> Iterator[Trip]:
     """An assembly in front of the pack that nothing undoes, where words demand parts apart in steam."""
-    demands = [p for p in apart if says(p.text, "demanding")]
+    demands = [p for p in apart if says(p.text, "demanding") or says(p.text, "sterilized-so")]
     packs = [step for step in case.steps if step.stage is Stage.packaging]
-    joined = [step for step in case.doing(Action.put_together) if step.stage is not Stage.packaging]
-    if not demands or not packs or not joined:
+    at_work = frozenset(Stage) - {Stage.packaging, Stage.storage}
+    joined = [step for step in case.doing(Action.put_together) if step.stage in at_work]
+    if not demands or not packs or not joined or case.index(joined[-1]) > case.index(packs[-1]):
         return
     behind = case.steps[case.index(joined[-1]) + 1 :]
-    if not any(_comes_apart(step) for step in behind if step.stage is not Stage.storage):
+    told = {demand.text for demand in demands}
+    undone = [step for step in behind if step.stage is not Stage.storage and words(step) not in told]
+    if not any(_comes_apart(step) for step in undone):
         others = (demands[0].place, case.place(joined[-1]))
         yield Trip(case.place(packs[0]), {}, others)
 

@@ -187,7 +187,8 @@ def celsius_for_fahrenheit(case: Case) -> Iterator[Trip]:
         for stated in step.figures_of(FigureQuantity.temperature):
             said = words(step)
             is_of_air = stated.role == FigureRole.drying or says(said, "drying") or says(said, "air")
-            if stated.unit == "°C" and stated.number() > plausible.BOILING_C and not is_of_air:
+            is_other = is_of_air or says(said, "sets-a-limit")
+            if stated.unit == "°C" and stated.number() > plausible.BOILING_C and not is_other:
                 evidence: Evidence = {
                     "temperature": shown(stated),
                     "probably_meant": f"{stated.number():g} °F",
