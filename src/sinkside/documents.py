@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 import re
-from collections.abc import Hashable
+from collections.abc import Hashable, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -26,6 +26,13 @@ _YAML_ENDINGS = {".yaml", ".yml"}
 _PLAIN_WORDS = {
     "extra_forbidden": "unknown field",
     "missing": "missing; it is required",
+    "string_too_long": "expected at most {max_length} characters",
+    "string_too_short": "expected at least {min_length} characters",
+    "greater_than_equal": "expected {ge} or more",
+    "less_than_equal": "expected {le} or less",
+    "int_parsing": "expected a whole number",
+    "float_parsing": "expected a number",
+    "bool_parsing": "expected true or false",
 }
 
 #: Faults of a word that is none of those that a field takes; so much of it is told.
@@ -186,11 +193,23 @@ def faults_of(error: ValidationError) -> list[Fault]:
         path = ""
         for key in detail["loc"]:
             path += f"[{key}]" if isinstance(key, int) else f".{key}" if path else str(key)
-        words = _PLAIN_WORDS.get(detail["type"], detail["msg"].removeprefix("Value error, "))
+        words = plain_words(detail["type"], detail["msg"], detail.get("ctx", {}))
         if detail["type"] in _ONE_OF_SOME and isinstance(detail["input"], str):
             words = f"'{detail['input'][:_LONGEST_TOLD]}' is none of these; {words}"
-        faults.append(Fault(path, words.replace("Input should be", "expected")))
+        faults.append(Fault(path, words))
     return faults
+
+
+def plain_words(kind: str, message: str, context: Mapping[str, Any]) -> str:
+    """A fault in plain words, by what the validating library calls it.
+
+    >>> plain_words("string_too_long", "String should have at most 3 characters", {"max_length": 3})
+    'expected at most 3 characters'
+    """
+    words = _PLAIN_WORDS.get(kind)
+    if words is None:
+        return message.removeprefix("Value error, ").replace("Input should be", "expected")
+    return words.format(**context)
 
 
 def load(kind: type[Document], path: Path) -> Document:

@@ -173,11 +173,15 @@ class Job:
 
 @dataclass(frozen=True)
 class Wanted:
-    """Which events are wanted; `text` is searched in kind, subject and data, `before` is a sequence."""
+    """Which events are wanted; `text` is searched in kind, subject and data, `before` is a sequence.
+
+    `named` are people and subjects: of events with them who did it or what it concerns is one of them.
+    """
 
     kinds: Sequence[str] = ()
     subject: str | None = None
     actor: str | None = None
+    named: Sequence[str] = ()
     text: str | None = None
     since: datetime | None = None
     until: datetime | None = None

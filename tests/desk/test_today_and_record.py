@@ -145,6 +145,23 @@ def test_the_record_book_tells_and_is_searched(house: House) -> None:
         record_book.read_record(house.archive, olga, Wanted(limit=100_000))
 
 
+def test_the_record_book_is_searched_by_names_it_does_not_hold(house: House) -> None:
+    """Who did it and what it concerns are found by the names that people read, though events hold ids."""
+    instruction = drafted(house, "eve")
+    settle(house, "uma", instruction)
+    title = shelf.open_instruction(house.archive, house.visitor("uma"), instruction).row.title
+    for words in (title, title[2:7].upper()):
+        found = record_book.read_record(house.archive, house.visitor("uma"), Wanted(text=words))
+        assert instruction in {entry.id for entry in found.entries}, words
+    name = "Uma"
+    found = record_book.read_record(house.archive, house.visitor("uma"), Wanted(text=name, limit=500))
+    assert any(entry.actor_name.startswith(name) for entry in found.entries)
+    numbers = [entry.sequence for entry in found.entries]
+    assert numbers == sorted(set(numbers), reverse=True)
+    nothing = record_book.read_record(house.archive, house.visitor("uma"), Wanted(text="heron"))
+    assert nothing.entries == ()
+
+
 def test_a_technician_reads_no_record_book(house: House) -> None:
     """Reading, taking out and checking each need their right; the history of one thing does not."""
     tom = house.visitor("tom")

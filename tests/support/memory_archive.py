@@ -460,6 +460,7 @@ def _is_wanted(event: Event, wanted: Wanted) -> bool:
             not wanted.kinds or event.kind in wanted.kinds,
             wanted.subject in {None, event.subject},
             wanted.actor in {None, event.actor},
+            not wanted.named or bool({event.subject, event.actor} & set(wanted.named)),
             wanted.text is None or wanted.text.casefold() in told,
             wanted.since is None or event.at >= wanted.since,
             wanted.until is None or event.at < wanted.until,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Iterator
 
-from sqlalchemy import ColumnElement, Executable, and_, bindparam, insert, select, update
+from sqlalchemy import ColumnElement, Executable, and_, bindparam, insert, or_, select, update
 
 from sinkside.archive.connection import ESCAPE, Transaction, holding, unindexed
 from sinkside.archive.schema import event_words, events, heads
@@ -116,6 +116,7 @@ def _values(wanted: Wanted) -> dict[str, object]:
         "kinds": tuple(wanted.kinds) or None,
         "subject": wanted.subject,
         "actor": wanted.actor,
+        "named": tuple(wanted.named) or None,
         "since": wanted.since,
         "until": wanted.until,
     }
@@ -150,6 +151,10 @@ def _conditions(asked: frozenset[str]) -> list[ColumnElement[bool]]:
         "kinds": kind.in_(bindparam("kinds", expanding=True)),
         "subject": events.c.subject == bindparam("subject"),
         "actor": actor == bindparam("actor"),
+        "named": or_(
+            events.c.subject.in_(bindparam("named", expanding=True)),
+            events.c.actor.in_(bindparam("named", expanding=True)),
+        ),
         "since": at >= bindparam("since"),
         "until": at < bindparam("until"),
     }

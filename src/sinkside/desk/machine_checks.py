@@ -35,6 +35,7 @@ from sinkside.records import Row, WantedRows
 _YES_NO: Final = ("yes", "no")
 _LONGEST: Final = 2000
 _LONGEST_SAID: Final = 300
+_BELOW_ZERO: Final = frozenset({"°C", "°F"})
 
 
 @dataclass(frozen=True)
@@ -197,13 +198,17 @@ def _number(asked: Asked, said: str, verdict: Verdict | None, *, field: str) -> 
 
 
 def read_number(said: str, unit: str, *, field: str) -> float:
-    """A number as people write it, with a point or a comma.
+    """A number as people write it, with a point or a comma; only temperatures go below zero.
 
     Raises:
         BadInput: if it is none.
 
     >>> read_number("1,3", "mbar/min", field="answer_1")
     1.3
+    >>> read_number("-5", "mbar/min", field="answer_1")
+    Traceback (most recent call last):
+    ...
+    sinkside.errors.BadInput: answer_1: '-5' is below zero; expected zero or more
     """
     try:
         value = float(said.replace(",", ".") if said.count(",") == 1 and "." not in said else said)
@@ -214,6 +219,8 @@ def read_number(said: str, unit: str, *, field: str) -> float:
         raise BadInput(
             f"'{said[:_LONGEST_SAID]}' is no number; expected one such as {example}", resource=field
         )
+    if value < 0.0 and unit not in _BELOW_ZERO:
+        raise BadInput(f"'{said[:_LONGEST_SAID]}' is below zero; expected zero or more", resource=field)
     return value
 
 

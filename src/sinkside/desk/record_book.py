@@ -10,6 +10,9 @@ from datetime import datetime
 
 from sinkside.desk import cycle_records, shelf
 from sinkside.desk.access import Visitor, require
+from sinkside.desk.departments import department_in
+from sinkside.desk.indicators import INDICATOR, LOT
+from sinkside.desk.machine_things import Thing, things_of
 from sinkside.desk.people import name_of
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.record_sentences import sentence
@@ -19,6 +22,11 @@ from sinkside.records import Wanted
 
 _MOST_AT_ONCE = 500
 _PERSON = "person"
+_THING = "machine"
+_MOST_NAMED = 50
+
+#: The kinds of rows that events are about.
+_SEARCHED = (shelf.KIND, cycle_records.KIND, LOT, INDICATOR, "solution", "set")
 
 
 @dataclass(frozen=True)
@@ -73,6 +81,8 @@ class ChainCheck:
 def read_record(archive: Archive, who: Visitor, wanted: Wanted) -> RecordPage:
     """What happened in this department, newest first.
 
+    Words are looked for in the events, and in the names of people and things that the events only point at.
+
     Raises:
         NotAllowed: without the right.
         BadInput: if more is asked for at once than is given.
@@ -82,7 +92,11 @@ def read_record(archive: Archive, who: Visitor, wanted: Wanted) -> RecordPage:
         raise BadInput(f"expected 1 to {_MOST_AT_ONCE} events at once", resource="limit")
     with archive.unit(writes=False) as unit:
         events = unit.journal.events(who.department, wanted)
-        entries = _entries(unit, events)
+        if wanted.text and (named := _named(unit, who, wanted.text)):
+            pointed = unit.journal.events(who.department, replace(wanted, text=None, named=named))
+            every = {event.sequence: event for event in (*events, *pointed)}
+            events = [every[sequence] for sequence in sorted(every, reverse=True)][: wanted.limit]
+        entries = _entries(unit, who, events)
         head = unit.journal.head(who.department)
     more = len(events) == wanted.limit and events[-1].sequence > 1
     return RecordPage(entries, events[-1].sequence if more else None, head)
@@ -105,7 +119,7 @@ def history_of(
             require(who, "cycle-read")
             cycle_records.cycle_row(unit, who, thing)
         wanted = Wanted(subject=f"{noun}:{thing}", limit=limit)
-        return _entries(unit, unit.journal.events(who.department, wanted))
+        return _entries(unit, who, unit.journal.events(who.department, wanted))
 
 
 def export_record(archive: Archive, who: Visitor) -> Iterator[bytes]:
@@ -140,6 +154,24 @@ def check_chain(archive: Archive, who: Visitor, *, kept: Head | None = None) -> 
         return ChainCheck(counted.number, head, fault)
 
 
+def _named(unit: Unit, who: Visitor, text: str) -> tuple[str, ...]:
+    """People, rows and things of the department whose names hold some words, as events point at them."""
+    said = text.casefold()
+    people = [person.id for person in unit.people.all() if said in person.name.casefold()]
+    rows = [
+        f"{kind}:{row.id}"
+        for kind in _SEARCHED
+        for row in unit.rows.all(kind, [who.department], text=text, limit=_MOST_NAMED)
+    ]
+    things = [f"{_THING}:{one.id}" for one in _things(unit, who) if said in one.name.casefold()]
+    return (*people, *(f"{_PERSON}:{person}" for person in people), *rows, *things)
+
+
+def _things(unit: Unit, who: Visitor) -> tuple[Thing, ...]:
+    site = department_in(unit, who.department)
+    return things_of(site) if site else ()
+
+
 class _Counted:
     """Events counted as they go by."""
 
@@ -163,7 +195,7 @@ def _lines(archive: Archive, who: Visitor) -> Iterator[bytes]:
         yield canonical_bytes({"head": str(head), "sequence": head.sequence, "digest": head.digest}) + b"\n"
 
 
-def _entries(unit: Unit, events: Sequence[Event]) -> tuple[Entry, ...]:
+def _entries(unit: Unit, who: Visitor, events: Sequence[Event]) -> tuple[Entry, ...]:
     """Events as people read them; each person and each thing is looked up once."""
     named = functools.cache(functools.partial(name_of, unit))
     things: dict[str, set[str]] = {}
@@ -172,6 +204,8 @@ def _entries(unit: Unit, events: Sequence[Event]) -> tuple[Entry, ...]:
         things.setdefault(noun, set()).add(thing)
     titles = {noun: unit.rows.titles(noun, ids) for noun, ids in things.items() if noun != _PERSON}
     titles[_PERSON] = {thing: named(thing) for thing in things.get(_PERSON, ())}
+    if _THING in things:
+        titles[_THING] = {one.id: one.name for one in _things(unit, who)}
     return tuple(replace(_entry(event, named, titles), reason=_reason(unit, event)) for event in events)
 
 

@@ -10,7 +10,6 @@ from sinkside.desk.standing import Standing
 from sinkside.findings import Level
 from sinkside.instruction import Instruction
 
-
 _NOTHING_READ: Final = "no step could be read: hand in the right document, or add its steps"
 
 

@@ -9,7 +9,7 @@ from fastapi.exceptions import RequestValidationError
 from pydantic import BaseModel, ValidationError
 from starlette.exceptions import HTTPException
 
-from sinkside.documents import faults_of
+from sinkside.documents import faults_of, plain_words
 from sinkside.errors import (
     BadDocument,
     BadInput,
@@ -20,6 +20,7 @@ from sinkside.errors import (
     NotThere,
     OutsideValidity,
     SinksideError,
+    UnreadableFile,
 )
 from sinkside.web.asked import FieldFault, Problem
 
@@ -93,17 +94,11 @@ def as_problem(error: Exception, typed: dict[str, tuple[str, ...]]) -> Problem:
         )
     else:
         message = error.message if isinstance(error, SinksideError) else str(error)
+        if isinstance(error, UnreadableFile) and error.resource:
+            message = f"{error.resource}: {message}"
         resource = error.resource if isinstance(error, SinksideError) else ""
         faults = (FieldFault(resource if resource in typed else "", _sentence(message)),)
     return Problem(faults=faults, typed=typed)
-
-
-#: What the framework says of an address that does not fit, in plain words.
-_PLAINLY: Final = {
-    "int_parsing": "expected a whole number",
-    "bool_parsing": "expected true or false",
-    "missing": "missing; it is required",
-}
 
 
 def as_bad_document(error: RequestValidationError | ValidationError) -> BadDocument:
@@ -113,7 +108,7 @@ def as_bad_document(error: RequestValidationError | ValidationError) -> BadDocum
     faults = [
         Fault(
             ".".join(str(key) for key in fault["loc"][1:]),
-            _PLAINLY.get(fault["type"], fault["msg"].removeprefix("Value error, ")),
+            plain_words(fault["type"], fault["msg"], fault.get("ctx", {})),
         )
         for fault in error.errors()
     ]
@@ -139,4 +134,6 @@ def _sentence(text: str) -> str:
     text = text.strip()
     if not text:
         return "This cannot be used."
-    return text[0].upper() + text[1:] + ("" if text[-1] in ".!?" else ".")
+    # A name of a file or of a field keeps its letters.
+    first = text if "." in text.split(maxsplit=1)[0].rstrip(".:") else text[0].upper() + text[1:]
+    return first + ("" if text[-1] in ".!?" else ".")
