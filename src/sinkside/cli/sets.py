@@ -152,7 +152,8 @@ def _in_words(found: CheckedSet) -> list[str]:
     mass = f"{answer.mass.kg:.2f} kg" if answer.mass.kg is not None else "mass not known"
     lines = [f"{document.name}: {document.counted} pieces, {mass}"]
     lines += [
-        f"  {', '.join(load.members)}: {load.machine} {load.program}".rstrip(" :") for load in answer.loads
+        f"  {', '.join(load.members)}: {f'{load.machine} {load.program}'.strip() or 'no cycle here'}"
+        for load in answer.loads
     ]
     lines += [
         f"  {MARKS[one.level.value]} {one.level.value}: {one.message} {one.remedy}" for one in found.findings
