@@ -168,6 +168,18 @@ def test_a_change_that_was_made_meanwhile_is_no_longer_there() -> None:
         _open(house, instruction).change("0" * 16)
 
 
+def test_what_the_text_most_likely_does_not_mean_is_not_made_true() -> None:
+    """A cycle of 143 °C is questioned by the review: nobody says that the department has it now."""
+    house, instruction = _house(a_text("Hot", named_cycle(143, 4, 30)), SITE_HAS)
+    shown = _open(house, instruction)
+    assert shown.questioned
+    asked_for = [change for change in shown.route.changes if change.edit is not None]
+    assert asked_for
+    assert all(shown.asks_first(change) for change in asked_for)
+    with pytest.raises(Conflict, match="ask the maker first"):
+        shown.change(change_id(asked_for[0]))
+
+
 def test_an_instruction_of_another_shelf_opens_only_for_who_may_read_there() -> None:
     """Held against South, a text of North opens for who reads in both, not for who reads in one."""
     house, instruction = _house(ASKED, SITE_HAS)

@@ -17,7 +17,8 @@ from sinkside.desk.fit_page import READS, SEES, number_of, visitors_of
 from sinkside.desk.keeping import from_revision
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.shelf import KIND as INSTRUCTION
-from sinkside.errors import NotThere
+from sinkside.desk.shelf import opened
+from sinkside.errors import Conflict, NotThere
 from sinkside.findings import Level
 from sinkside.instruction import Instruction
 from sinkside.records import Making, Revision, Row, Site
@@ -38,6 +39,7 @@ class OpenFit:
         kept: the latest revision of what the department has.
         route: the route, or why there is none.
         word: how it stands, in a word.
+        questioned: the steps on which the text has an open stop; the maker is asked before all else.
         earlier: what was said before it said something else; none if it never did.
         texts_since: the revisions of the instruction since then.
         departments_since: the revisions of the department since then.
@@ -49,6 +51,7 @@ class OpenFit:
     kept: Revision
     route: Route
     word: FitWord
+    questioned: frozenset[str]
     earlier: EarlierAnswer | None
     texts_since: tuple[Making, ...] = ()
     departments_since: tuple[Making, ...] = ()
@@ -89,16 +92,28 @@ class OpenFit:
         least = {change.sentence for change in self.route.smallest_repair}
         return tuple(change for change in self.route.changes if change.sentence not in least)
 
+    def asks_first(self, change: Change) -> bool:
+        """Whether a change would fulfil what the text most likely does not mean."""
+        return bool(self.questioned & set(change.resolves))
+
     def change(self, wanted: str) -> Change:
         """The change with an id.
 
         Raises:
             NotThere: if nothing that would help has it, as when it was made meanwhile.
+            Conflict: if the text itself is questioned where the change would help.
         """
         for change in (*self.route.smallest_repair, *self.route.changes):
             if change_id(change) == wanted:
+                if self.asks_first(change):
+                    raise Conflict("the text is questioned here; ask the maker first", resource=wanted)
                 return change
         raise NotThere("this change is no longer asked for here", resource=wanted)
+
+
+def _questioned(unit: Unit, row: Row) -> frozenset[str]:
+    stops = opened(unit, row).open_stops
+    return frozenset(one.finding.place.step for one in stops if one.finding.place.step)
 
 
 def change_id(change: Change) -> str:
@@ -140,6 +155,7 @@ def open_fit(
             kept=kept,
             route=route_of(text, kept),
             word=word,
+            questioned=_questioned(unit, row),
             earlier=earlier,
             texts_since=_since(unit, INSTRUCTION, row.id, earlier.instruction if earlier else None),
             departments_since=_since(

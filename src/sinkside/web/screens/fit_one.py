@@ -35,10 +35,14 @@ Line = Annotated[str, Field(max_length=200)]
 
 @dataclass(frozen=True)
 class ChangeShown:
-    """A change that would help: its sentence, and where it is said to be true, empty where it cannot be."""
+    """A change that would help: its sentence, and where it is said to be true, empty where it cannot be.
+
+    `asks_first` says that the text itself has an open stop there.
+    """
 
     sentence: str
     address: str
+    asks_first: bool
 
 
 @dataclass(frozen=True)
@@ -279,7 +283,9 @@ def _opened(asked: Asked, instruction: str) -> OpenFit:
 
 def _change(asked: Asked, shown: OpenFit, change: Change) -> ChangeShown:
     address = f"/fit/{shown.row.id}/changes/{change_id(change)}"
-    return ChangeShown(change.sentence, asked.at(address) if change.edit else "")
+    asks_first = shown.asks_first(change)
+    is_open = change.edit is not None and not asks_first
+    return ChangeShown(change.sentence, asked.at(address) if is_open else "", asks_first)
 
 
 def _earlier(earlier: EarlierAnswer | None, zone: str) -> EarlierShown | None:
