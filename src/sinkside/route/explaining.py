@@ -87,5 +87,8 @@ def _reason(candidate: Candidate) -> Phrase:
 
 
 def is_by_machine(chosen: Sequence[Candidate]) -> bool:
-    """Whether a machine does the work of an operation."""
-    return any(binding.kind is ResourceKind.program for candidate in chosen for binding in candidate.bindings)
+    """Whether a machine does the work of an operation: what runs a program is bound to it first."""
+    for candidate in chosen:
+        if candidate.bindings and candidate.bindings[0].kind is ResourceKind.program:
+            return True
+    return False
