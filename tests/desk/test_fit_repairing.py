@@ -15,6 +15,7 @@ from sinkside.desk.fit_job import WorkOutFits, ask_to_work_out
 from sinkside.desk.fit_one import OpenFit, change_id, open_fit
 from sinkside.desk.fit_repairing import Said, make_repair, repairs_made
 from sinkside.desk.jobs import FIT_JOB, work_once
+from sinkside.draft import draft_text
 from sinkside.errors import BadInput, Conflict, NotAllowed, NotThere
 from sinkside.instruction import Instruction
 from sinkside.records import Grant, Wanted
@@ -169,10 +170,12 @@ def test_a_change_that_was_made_meanwhile_is_no_longer_there() -> None:
 
 
 def test_what_the_text_most_likely_does_not_mean_is_not_made_true() -> None:
-    """A cycle of 143 °C is questioned by the review: nobody says that the department has it now."""
-    house, instruction = _house(a_text("Hot", named_cycle(143, 4, 30)), SITE_HAS)
+    """A dose of 5 mL in each mL is questioned by the review: nobody says that such a chemical is there now."""
+    text = draft_text(
+        "Hot forceps\n\nCleaning\n1. Immerse it for 10 minutes in a neutral detergent solution of 5 mL/mL.\n"
+    )
+    house, instruction = _house(text, SITE_HAS)
     shown = _open(house, instruction)
-    assert shown.questioned
     asked_for = [change for change in shown.route.changes if change.edit is not None]
     assert asked_for
     assert all(shown.asks_first(change) for change in asked_for)
