@@ -6,11 +6,13 @@ import itertools
 import math
 
 import pytest
+from hypothesis import given, settings
 from shapely import LineString, Polygon
 from shapely import box as shapely_box
 from shapely.geometry import Point as ShapelyPoint
 
 from sinkside.errors import BadInput
+from sinkside.instruction import Device
 from sinkside.shapes import draw, outlines
 from sinkside.shapes.cast import cast_of
 from sinkside.shapes.lines import Line, Shape, band, ring, smooth
@@ -18,7 +20,7 @@ from sinkside.shapes.posing import built
 from sinkside.shapes.sizes import drawn_sizes, life_sizes
 from sinkside.shapes.stance import Stance
 from sinkside.shapes.tubes import bent
-from support.drawn_devices import DEVICES
+from support.drawn_devices import DEVICES, devices, positions
 
 SHAPED = [name for name in DEVICES if name != "unknown"]
 STANCES: tuple[dict[str, str], ...] = (
@@ -51,6 +53,15 @@ def test_outlines_for_the_tray_are_simple_and_closed(name: str, positions: dict[
         assert polygon.is_valid
         assert polygon.exterior.is_simple
         assert polygon.area > 10.0
+
+
+@settings(max_examples=150, deadline=None)
+@given(device=devices(), stated=positions())
+def test_random_devices_have_proper_outlines(device: Device, stated: dict[str, str]) -> None:
+    """Whatever parts, features and sizes a text lists, each outline and each body is a valid polygon."""
+    assert all(Polygon(points).is_valid for points in outlines(device, stated).values())
+    bodies = [one for one in draw(device, stated).shape.strokes if one.is_body]
+    assert [one for one in bodies if not Polygon(one.points).is_valid] == []
 
 
 def test_an_outline_has_the_stated_length() -> None:
