@@ -170,7 +170,7 @@ def test_a_change_that_was_made_meanwhile_is_no_longer_there() -> None:
 
 
 def test_what_the_text_most_likely_does_not_mean_is_not_made_true() -> None:
-    """A dose of 5 mL in each mL is questioned by the review: nobody says that such a chemical is there now."""
+    """A dose of 5 mL in each mL is questioned by the review: nobody says that there is such a chemical."""
     text = draft_text(
         "Hot forceps\n\nCleaning\n1. Immerse it for 10 minutes in a neutral detergent solution of 5 mL/mL.\n"
     )
