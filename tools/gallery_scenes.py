@@ -285,6 +285,14 @@ HOUSE_SCENES: Final[tuple[Scene, ...]] = (
         prints=True,
     ),
     Scene(
+        "lumens",
+        "What goes through the lumens",
+        "Exchanges, speed, pressure and drying of each flush and blow; each number opens to its formula.",
+        f"{_FORCEPS}/lumens",
+        who="educator",
+        dark=True,
+    ),
+    Scene(
         "poster",
         "The poster",
         "What hangs at the sink: dated, revisioned, with a code that opens the live page.",
