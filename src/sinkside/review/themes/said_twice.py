@@ -21,6 +21,7 @@ _LABEL = re.compile(r"(?<![\w.-])[A-Z]{1,2}\d{1,2}(?![\w.])")
 _NOT_LABELS = frozenset({"A0", "F0"})
 _ML_IN_A_LITRE = 1000.0
 _SAME = 1.06
+_LONGEST_FIRST_S = 4 * 3600.0
 _STEM = 5
 _SECOND = 1.0
 _NO_AGENT = ("alcohol", "saline", "peroxide", "chloride-free", "humid-words")
@@ -115,6 +116,34 @@ def sterilizer_dryings_differ(case: Case) -> Iterator[Trip]:
 @rule(
     Theme.contradictions,
     Level.concern,
+    title="Two different times are given until the first treatment after use.",
+    message="{first} is given here and {second} elsewhere for the same work straight after use.",
+    remedy="Ask the maker which time holds; until then the shorter one does.",
+)
+def first_treatments_differ(case: Case) -> Iterator[Trip]:
+    """Times until a wipe, a rinse or a flush at the table, against those of the same work elsewhere."""
+    told = [(p, time) for p in case.sentences for time in _until_treated(case, p)]
+    for (one, first), (other, second) in itertools.combinations(told, 2):
+        acts, others = (frozenset(a[:_STEM] for a in found(p.text, "soil-acts")) for p in (one, other))
+        is_same = math.isclose(first.ends("s")[1], second.ends("s")[1], rel_tol=_SAME - 1.0)
+        if acts & others and one.text != other.text and not is_same:
+            yield Trip(one.place, {"first": shown(first), "second": shown(second)}, (other.place,))
+            return
+
+
+def _until_treated(case: Case, passage: Passage) -> Iterator[Figure]:
+    """The one upper bound on the time until soil is taken off that some words set without a condition."""
+    is_where = case.stage_of(passage) is Stage.point_of_use or says(passage.text, "after-use")
+    if not is_where or not says(passage.text, "soil-acts") or says(passage.text, "special-case"):
+        return
+    times = [f for f in passage.figures if f.quantity is FigureQuantity.time]
+    if len(times) == 1 and times[0].bound is Bound.at_most and times[0].ends("s")[1] <= _LONGEST_FIRST_S:
+        yield times[0]
+
+
+@rule(
+    Theme.contradictions,
+    Level.concern,
     title="A cycle is offered behind words that nothing else was tested.",
     message="The text says that nothing else was tested, and offers {kind} behind it.",
     remedy="Get the maker's written answer: which cycles were validated; until then only the first are used.",
@@ -122,7 +151,7 @@ def sterilizer_dryings_differ(case: Case) -> Iterator[Trip]:
 )
 def cycle_behind_exclusion(case: Case) -> Iterator[Trip]:
     """Cycles of a kind that stands nowhere in front of the words which rule all others out."""
-    sentences = [p for p in case.sentences if _is_where_cycles_are(case, p)]
+    sentences = [p for p in case.sentences if _is_where_cycles_are(case, p) or _excludes_others(p.text)]
     ends = [
         n for n, p in enumerate(sentences) if says(p.text, "nothing-else") and says(p.text, "excludes-it")
     ]
@@ -137,7 +166,8 @@ def cycle_behind_exclusion(case: Case) -> Iterator[Trip]:
 
 
 def _excludes_others(text: str) -> bool:
-    return says(text, "nothing-else") and says(text, "excludes-it")
+    is_tested = says(text, "tested-words") or says(text, "sterilizing")
+    return is_tested and says(text, "nothing-else") and says(text, "excludes-it")
 
 
 def _is_where_cycles_are(case: Case, passage: Passage) -> bool:
@@ -226,4 +256,10 @@ def _meet(one: Figure, other: Figure) -> bool:
     return low <= most + _SECOND and least <= high + _SECOND and not math.isnan(low)
 
 
-RULES = (doses_differ, exposure_of_no_cycle, sterilizer_dryings_differ, cycle_behind_exclusion)
+RULES = (
+    doses_differ,
+    exposure_of_no_cycle,
+    sterilizer_dryings_differ,
+    cycle_behind_exclusion,
+    first_treatments_differ,
+)
