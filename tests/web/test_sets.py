@@ -181,7 +181,7 @@ def test_a_set_comes_as_a_document_and_goes_out_as_one(caller: Callable[..., Cal
     text = '{"format": "sinkside/set-1", "name": "Knee set 3", "members": [{"instruction": "hook"}]}'
     bad = text.replace('"hook"', '"hook", "count": 0')
     answer = lead.post(f"{HOME}/hand-in", files={"file": (f"knee.{ending}", bad.encode(), "text/plain")})
-    assert "Members[0].count: expected greater than or equal to 1" in answer.text
+    assert "members[0].count: expected 1 or more" in answer.text
     made = lead.post(f"{HOME}/hand-in", files={"file": (f"knee.{ending}", text.encode(), "text/plain")})
     assert made.status_code == 303, made.text
     out = lead.get(f"{made.headers['location']}/document")
