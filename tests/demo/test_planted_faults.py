@@ -23,6 +23,7 @@ PLANTED = {
         "nylon brush 5.0 mm in diameter",
         "(80 mL total)",
         "Brush the seal NB-28S",
+        "Put the seal NB-28S back",  # where the same fault ends
         "180 °F (90 °C)",
         "the cap stays on the port during sterilization",
     ),
