@@ -186,3 +186,14 @@ def test_a_heading_that_was_only_guessed_leads_nothing_that_never_belongs_there(
     text = "CLEANING\n\nRinse it for 1 min.\n\nAFTER THAT\n\nBlow it through for 15 s. Look at the tip."
     steps = draft_text(text + " Inspect it. Check the jaw.\n\nPACKING\n\nPack it.\n").steps
     assert [step.stage for step in steps][1:3] == [Stage.drying, Stage.inspection]
+
+
+def test_a_limit_of_some_rows_is_none_of_the_device() -> None:
+    """'Up to row 10 nothing warmer than 40 °C' holds there; 'never above 135 °C' holds for the device."""
+    scoped = draft_text(
+        "Rules\n\nUp to and including row 10 nothing warmer than 40 °C may touch the parts.\n"
+    )
+    assert scoped.device.limits == ()
+    assert [figure.max for told in scoped.statements for figure in told.figures] == [40.0]
+    (whole,) = draft_text("Rules\n\nNothing warmer than 135 °C may touch the parts.\n").device.limits
+    assert whole.max == 135.0

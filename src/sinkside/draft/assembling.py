@@ -43,6 +43,7 @@ from sinkside.instruction import (
 from sinkside.quantities import Figure
 
 _WORDS_AROUND = 3
+_LIMITS_OF_STEPS = {"temperature", "water-temperature", "pressure"}
 
 #: Phases of a machine cycle; a run-in list of them is a list of items, each with its own words.
 _PHASES = {Action.pre_rinse, Action.wash, Action.rinse, Action.disinfect, Action.dry}
@@ -308,8 +309,11 @@ class Assembly:
         self.device.note_sizes(passage, reading, found)
         kept: list[Figure] = []
         origin = origin_of(passage)
+        # 'Up to row 10 nothing warmer than 40 °C' limits those rows, and not the device.
+        scoped = bool(numerals_in(reading, 0, len(reading.tokens)))
         for figure in (figure for one in found for figure in one.figures):
             limits = limits_of(figure, reading) if can_limit(kind, figure) else None
+            limits = None if limits in _LIMITS_OF_STEPS and scoped else limits
             if limits:
                 self.limits.append(limit_from(figure, limits, origin))
             else:

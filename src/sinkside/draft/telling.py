@@ -31,8 +31,12 @@ def told(reading: Reading, stages: tuple[Stage, ...] = ()) -> tuple[Action | Non
     denied = [place for place, token in enumerate(reading.tokens) if token.norm in _DENIES]
     end = denied[0] if denied else len(reading.tokens)
     aside = asides(reading)
-    for verb in action_words(reading):
-        if verb.first < end and verb.first not in aside and _is_told(reading, verb):
+    verbs = [verb for verb in action_words(reading) if verb.first not in aside]
+    agents = [*verbs[:1], *reading.all("substance")[:1]]
+    for verb in verbs:
+        # 'Brushing removes biofilm', 'The foam keeps it moist' tell what work and agents do.
+        about_work = any(agent.first < verb.first for agent in agents)
+        if verb.first < end and not about_work and _is_told(reading, verb):
             return _fitting(Action(verb.value), stages), "told in the present tense"
     if Stage.inspection in stages and not denied and _is_found_so(reading):
         return Action.inspect, "a criterion that is told"
@@ -56,13 +60,7 @@ def _is_told(reading: Reading, verb: Lexeme) -> bool:
         return False
     if any(reading.at(verb.first - 1, kind) for kind in _NO_SUBJECT):
         return False
-    return not _is_about_work(reading, verb.first) and _goes_on(reading, verb.last)
-
-
-def _is_about_work(reading: Reading, end: int) -> bool:
-    """'Brushing removes biofilm', 'The foam keeps it moist' tell what work and agents do."""
-    worked = any(x.first < end and x.first not in asides(reading) for x in action_words(reading))
-    return worked or bool(reading.all("substance", last=end))
+    return _goes_on(reading, verb.last)
 
 
 def _goes_on(reading: Reading, place: int) -> bool:
