@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from sinkside.cli.options import Json, OutFile
-from sinkside.cli.output import say, show, show_document
-
-if TYPE_CHECKING:
-    from sinkside.department import DepartmentChange
+from sinkside.cli.output import faults_line_by_line, show, show_changes
 
 department_verbs = typer.Typer(
     help="What a department has: to and from one spreadsheet, and what changed.",
@@ -58,17 +55,12 @@ def from_table(
     from sinkside.department import compare_departments
     from sinkside.desk import department_tables, routes
     from sinkside.documents import save
-    from sinkside.errors import BadDocument
 
     before = routes.open_department(onto) if onto else None
-    try:
+    with faults_line_by_line(table):
         found = department_tables.department_of(table, onto=before)
-    except BadDocument as error:
-        for fault in error.faults:
-            say(f"{table}: {fault}")
-        raise typer.Exit(2) from error
     save(found, out)
-    _tell(compare_departments(before, found), json=json)
+    show_changes(compare_departments(before, found), json=json)
     if not json:
         show(f"{found.name} → {out}")
 
@@ -84,14 +76,4 @@ def compare(
     from sinkside.desk import routes
 
     was, is_now = routes.open_department(before), routes.open_department(after)
-    _tell(compare_departments(was, is_now), json=json)
-
-
-def _tell(changes: tuple[DepartmentChange, ...], *, json: bool) -> None:
-    for change in changes:
-        if json:
-            show_document(change, compact=True)
-        else:
-            show(change.sentence)
-    if not changes and not json:
-        show("nothing changed")
+    show_changes(compare_departments(was, is_now), json=json)

@@ -6,14 +6,22 @@ import json
 import os
 import re
 import sys
-from collections.abc import Iterable
-from contextlib import suppress
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from sinkside.errors import UnreadableFile
+import typer
+
+from sinkside.errors import BadDocument, UnreadableFile
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
+
+    from sinkside.department import DepartmentChange
+    from sinkside.sets import SetChange
+
+    Told = DepartmentChange | SetChange
 
 Item = TypeVar("Item")
 
@@ -86,6 +94,28 @@ def show_document(document: BaseModel, *, compact: bool = False) -> None:
     from sinkside.documents import to_json
 
     show(to_json(document, compact=compact))
+
+
+def show_changes(changes: Sequence[Told], *, json: bool) -> None:
+    """Print what changed between two files, a line each, in words or as JSON."""
+    for change in changes:
+        if json:
+            show_document(change, compact=True)
+        else:
+            show(change.sentence)
+    if not changes and not json:
+        show("nothing changed")
+
+
+@contextmanager
+def faults_line_by_line(table: Path) -> Iterator[None]:
+    """Tell every fault of a spreadsheet on a line of its own, and end with status 2."""
+    try:
+        yield
+    except BadDocument as error:
+        for fault in error.faults:
+            say(f"{table}: {fault}")
+        raise typer.Exit(2) from error
 
 
 def with_progress(items: Iterable[Item], *, total: int, doing: str) -> Iterable[Item]:

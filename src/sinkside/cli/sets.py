@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sinkside.cli.options import DepartmentFile, Json, OutFile, Profile
-from sinkside.cli.output import MARKS, say, show, show_document
+from sinkside.cli.output import MARKS, faults_line_by_line, show, show_changes, show_document
 
 if TYPE_CHECKING:
     from sinkside.desk.set_checking import CheckedSet
-    from sinkside.sets import SetDocument
 
 set_verbs = typer.Typer(
     help="Sets: checked, split, compared, to and from one sheet of a spreadsheet.",
@@ -107,21 +106,17 @@ def from_table(
     """Read the contents of a set from one sheet, and tell what changes; every fault by row and column."""
     from sinkside.desk import set_files
     from sinkside.documents import save
-    from sinkside.errors import BadDocument, BadInput
-    from sinkside.sets import load_set
+    from sinkside.errors import BadInput
+    from sinkside.sets import compare_sets, load_set
 
     if not name and onto is None:
         raise BadInput("say what the set is called, with --name, or the set as it stands, with --onto")
     before = load_set(onto) if onto else None
-    try:
+    with faults_line_by_line(table):
         found = set_files.set_of(table, name=name, onto=before)
-    except BadDocument as error:
-        for fault in error.faults:
-            say(f"{table}: {fault}")
-        raise typer.Exit(2) from error
     save(found, out)
     if before is not None:
-        _tell(before, found, json=json)
+        show_changes(compare_sets(before, found), json=json)
     if not json:
         show(f"{found.name}, {found.counted} pieces → {out}")
 
@@ -133,9 +128,9 @@ def compare(
     json: Json = False,
 ) -> None:
     """Tell what changed between two files of a set, in the trade's terms."""
-    from sinkside.sets import load_set
+    from sinkside.sets import compare_sets, load_set
 
-    _tell(load_set(before), load_set(after), json=json)
+    show_changes(compare_sets(load_set(before), load_set(after)), json=json)
 
 
 def _checked(set_file: Path, instruction: list[Path], department: Path | None, profile: str) -> CheckedSet:
@@ -163,16 +158,3 @@ def _in_words(found: CheckedSet) -> list[str]:
         for called, stops in answer.stops_of_members.items()
     ]
     return lines
-
-
-def _tell(before: SetDocument, after: SetDocument, *, json: bool) -> None:
-    from sinkside.sets import compare_sets
-
-    changes = compare_sets(before, after)
-    for change in changes:
-        if json:
-            show_document(change, compact=True)
-        else:
-            show(change.sentence)
-    if not changes and not json:
-        show("nothing changed")
