@@ -451,8 +451,8 @@ def test_what_was_done_stands_in_the_record_book(equipped: House) -> None:
         equipped.archive, equipped.visitor("ada"), Wanted(subject=f"machine:{STERILIZER}", limit=10)
     )
     assert [entry.sentence for entry in page.entries] == [
-        "Ada returned machine sterilizer-1 to use.",
-        "Tom recorded the check leak-rate of machine sterilizer-1: passed.",
-        "Tom took machine sterilizer-1 out of use (failed check).",
-        "Tom recorded the check leak-rate of machine sterilizer-1: not passed.",
+        "Ada returned Sterilizer 1 to use.",
+        "Tom recorded the check leak-rate of Sterilizer 1: passed.",
+        "Tom took Sterilizer 1 out of use (failed check).",
+        "Tom recorded the check leak-rate of Sterilizer 1: not passed.",
     ]

@@ -81,7 +81,7 @@ def test_thirty_litres_take_150_ml_by_the_chemicals_own_dose(house: House) -> No
         (replace(SAID, temperature="52"), "temperature", "at 52 °C; Enzymatic works at 20 °C to 45 °C"),
         (replace(SAID, temperature=""), "temperature", "how warm is the water"),
         (replace(SAID, temperature="138"), "temperature", "water is not at 138 °C"),
-        (replace(SAID, hardness="-1"), "hardness", "is no hardness"),
+        (replace(SAID, hardness="-1"), "hardness", "is below zero"),
         (replace(SAID, hardness="8", hardness_unit="drops"), "hardness_unit", "°dH"),
         (replace(SAID, point="well"), "point", "expected one of cold tap"),
         (Said("foam", "10"), "dose", "the dose of Foam is not known"),

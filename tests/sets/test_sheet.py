@@ -95,10 +95,10 @@ def test_every_fault_is_told_by_row_and_column() -> None:
     assert _faults(
         ("device", "count", "mass", "order of use"), ("hook", 0, "9 min", None), ("rod", 1, "wide", 0)
     ) == [
-        "row 2, count: expected greater than or equal to 1",
+        "row 2, count: expected 1 or more",
         "row 2, mass: '9 min' is no mass; expected one such as 210 g",
         "row 3, mass: 'wide' is no quantity; expected a number and a unit, such as '4 min'",
-        "row 3, order of use: expected greater than or equal to 1",
+        "row 3, order of use: expected 1 or more",
     ]
     assert _faults(
         ("device", "kept apart from", "may be replaced by"), ("hook", "rod", None), ("rod", None, "x")

@@ -26,6 +26,7 @@ SAID: dict[str, str | list[str]] = {
     "confirm_by": "2027-03-01",
     "days": "1",
     "decided": "held",
+    "device": "none",
     "biological_lot": "t-none",
     "changed": "yes",
     "chemical_lot": "t-none",
@@ -96,6 +97,8 @@ def _of_the_valley(house: House) -> dict[str, str]:
         "solution": next(row.id for row in rows if row.kind == SOLUTION),
         "table": table.headers["location"].rpartition("/")[2],
         "family": "machines",
+        "key": next(row.id for row in rows if row.kind == "set"),
+        "number": "1",
     }
 
 
