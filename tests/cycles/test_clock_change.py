@@ -10,8 +10,9 @@ import numpy as np
 import polars as pl
 import pytest
 
-from sinkside.cycles import Trace, judge, read_trace
+from sinkside.cycles import Reading, Trace, judge, read_trace
 from sinkside.cycles.reading.reader import trace_from_bytes
+from sinkside.cycles.reading.spelling import DateOrder
 from sinkside.department import Program
 
 
@@ -38,7 +39,6 @@ def record(cycle: Trace, stamps: list[str]) -> bytes:
     ("zone", "utc", "written", "went"),
     [
         ("Europe/Berlin", datetime(2026, 10, 25, 0, 45, tzinfo=UTC), "%d.%m.%Y %H:%M:%S", "back"),
-        ("Europe/Berlin", datetime(2026, 10, 25, 0, 45, tzinfo=UTC), "%H:%M:%S", "back"),
         ("Europe/Lisbon", datetime(2026, 10, 25, 0, 45, tzinfo=UTC), "%Y-%m-%d %H:%M:%S", "back"),
         ("America/Chicago", datetime(2026, 11, 1, 6, 45, tzinfo=UTC), "%m/%d/%Y %I:%M:%S %p", "back"),
         ("Australia/Sydney", datetime(2026, 4, 4, 15, 45, tzinfo=UTC), "%d/%m/%Y %H:%M:%S", "back"),
@@ -50,11 +50,24 @@ def test_a_cycle_across_the_change_is_judged(
 ) -> None:
     """The samples go on at their own interval, so durations are known; the verdict says what was inferred."""
     stamps = [wall_clock(zone, utc, second).strftime(written) for second in cycle.times_s.tolist()]
-    trace = trace_from_bytes(record(cycle, stamps), name="record")
+    order: DateOrder = "month-day-year" if written.startswith("%m") else "day-month-year"
+    reading = Reading(date_order=None if written.startswith("%Y") else order)
+    trace = trace_from_bytes(record(cycle, stamps), name="record", reading=reading)
     np.testing.assert_allclose(trace.times_s, cycle.times_s)
     verdict = judge(trace, programs["132-4"])
     assert verdict.verdict == "meets"
     assert any(f"the clock went {went} by an hour" in note for note in verdict.recorder.inferred)
+
+
+@pytest.mark.parametrize("written", ["%H:%M:%S", "%m/%d/%Y %H:%M:%S"])
+def test_without_a_day_that_is_known_nothing_is_settled(
+    written: str, cycle: Trace, programs: dict[str, Program]
+) -> None:
+    """Stamps without a date, or with one of two orders, may be of a clock that somebody set: unclear."""
+    utc = datetime(2026, 11, 1, 6, 45, tzinfo=UTC)
+    stamps = [wall_clock("America/Chicago", utc, at).strftime(written) for at in cycle.times_s.tolist()]
+    trace = trace_from_bytes(record(cycle, stamps), name="record")
+    assert judge(trace, programs["132-4"]).verdict == "unclear"
 
 
 def test_typed_stamps_across_the_change(cycle: Trace, tmp_path: Path) -> None:

@@ -1,8 +1,8 @@
 """The night when the clocks change: wall-clock stamps as elapsed seconds where the samples settle it.
 
 The hour that comes twice is never settled in silence. Stamps step back by an hour at a full hour of the night
-and go on at the recorder's own interval: then the samples ran on, and it is said so. Whatever fits less well
-stays a clock that was set.
+and go on at the recorder's own interval, on a Sunday when clocks change: then the samples ran on, and it is
+said so. Whatever fits less well stays a clock that was set, and so does a change on a day that nobody knows.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ _LATER: Final = 0.5
 _LATER_S: Final = 1.0
 
 #: The Sundays on which clocks go back and forward, as month, first and last day (the same rules, from
-#: memory): Europe and North America, then the southern half. Stamps without a date say less.
+#: memory): Europe and North America, then the southern half.
 _BACK: Final = ((10, 25, 31), (11, 1, 7), (4, 1, 7))
 _FORWARD: Final = ((3, 25, 31), (3, 8, 14), (9, 24, 30), (9, 2, 8), (10, 1, 7))
 _SUNDAY: Final = 6
@@ -44,8 +44,9 @@ def over_clock_change(seconds: FloatArray, *, dated: bool) -> tuple[FloatArray, 
             (so that whole days are ordinals of dates).
         dated: Whether the days are known.
 
-    >>> back = np.array([3.0 * 3600.0 - 1.0, 2.0 * 3600.0, 2.0 * 3600.0 + 1.0])
-    >>> told, notes = over_clock_change(back, dated=False)
+    >>> sunday = date(2026, 10, 25).toordinal() * 86_400.0
+    >>> back = sunday + np.array([3.0 * 3600.0 - 1.0, 2.0 * 3600.0, 2.0 * 3600.0 + 1.0])
+    >>> told, notes = over_clock_change(back, dated=True)
     >>> np.diff(told).tolist(), notes[0][:47]
     ([1.0, 1.0], 'the clock went back by an hour from 3:00 to 2:0')
     """
@@ -76,14 +77,12 @@ def _turned_at(before_s: float, longest_s: float, *, shift: float, dated: bool) 
     """The full hour of the night, in seconds of the day, at which the clock was turned; None if it was none.
 
     `before_s` is the last stamp before, `longest_s` how much later the next sample may be. Without a date
-    only the autumn night is looked for: an hour that is missing may as well be a pause.
+    any clock that was set at a full hour would look the same.
     """
     hour = float(np.floor(before_s / _HOUR_S) + 1.0) * _HOUR_S
     of_day = hour % _DAY_S
-    if hour - before_s > longest_s or of_day > _LATEST_S:
+    if not dated or hour - before_s > longest_s or of_day > _LATEST_S:
         return None
-    if not dated:
-        return of_day if shift > 0.0 and of_day > 0.0 else None
     day = date.fromordinal(int(hour // _DAY_S))
     return of_day if _is_among(day, _BACK if shift > 0.0 else _FORWARD) else None
 
