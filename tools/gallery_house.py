@@ -56,7 +56,7 @@ Cleaning
 
 Open the jaw. Rinse the forceps under running tap water of at most 35 °C for at least {rinse} minutes.
 Brush the jaw hinge with a soft brush, 3 times, until no soil is seen.
-Clean in the washer-disinfector with a neutral cleaner, pH 6 to 8, at 55 °C for 10 minutes.
+Clean in the washer-disinfector with 5 mL/L of a neutral cleaner, pH 6 to 8, at 55 °C for 10 minutes.
 
 Disinfection
 

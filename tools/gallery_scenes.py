@@ -86,6 +86,7 @@ def _refuse_figures(page: Page) -> None:
 
 def _approve_what_changed(page: Page) -> None:
     page.evaluate("document.querySelector('#approval [name=base]').value = 1")
+    page.evaluate("document.querySelectorAll('#approval button').forEach((one) => (one.disabled = false))")
     page.locator("#approval button", has_text="Approve revision").click()
 
 
