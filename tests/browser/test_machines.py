@@ -105,8 +105,9 @@ def test_from_a_failing_leak_test_back_into_use(visit: Visiting, tapes: list[Pat
 
 
 def _unfolded(page: Page, name: str) -> Locator:
-    """The first trend of a figure, unfolded; one that drifts is so already."""
-    trend = page.locator("details.trend", has_text=name).first
+    """The longest trend of a figure, unfolded; one that drifts is so already."""
+    trends = page.locator("details.trend", has_text=name).all()
+    trend = max(trends, key=lambda one: one.locator("tbody tr").count())
     if trend.get_attribute("open") is None:
         trend.locator("summary").first.click()
     return trend
