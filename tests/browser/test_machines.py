@@ -105,7 +105,7 @@ def test_from_a_failing_leak_test_back_into_use(visit: Visiting, tapes: list[Pat
 
 
 def _unfolded(page: Page, name: str) -> Locator:
-    """The longest trend of a figure, unfolded; one that drifts is so already."""
+    """The longest trend of a figure, unfolded; whether it drifts hangs on what other tests handed in."""
     trends = page.locator("details.trend", has_text=name).all()
     trend = max(trends, key=lambda one: one.locator("tbody tr").count())
     if trend.get_attribute("open") is None:
@@ -113,7 +113,7 @@ def _unfolded(page: Page, name: str) -> Locator:
     return trend
 
 
-def test_a_drifting_figure_is_read_point_by_point_by_keyboard(visit: Visiting) -> None:
+def test_a_trend_is_read_point_by_point_by_keyboard(visit: Visiting) -> None:
     """Arrow keys on the chart tell each cycle with its value, as the table does; Enter opens that cycle."""
     window = visit()
     window.sign_in("lead")
