@@ -231,6 +231,21 @@ def test_a_file_that_is_missing_empty_or_binary_is_told(
         load(_Tree, path)
 
 
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "latin-1"])
+def test_text_is_read_whatever_its_encoding(encoding: str, tmp_path: Path) -> None:
+    """What a plain editor may save a text as comes back letter by letter."""
+    text = "Spülen Sie das Gerät 5 min bei 35 °C.\n" * 3
+    path = tmp_path / "text.txt"
+    path.write_bytes(text.encode(encoding))
+    assert read_text(path) == text
+
+
+def test_zeros_that_stand_anywhere_are_no_text() -> None:
+    """Only the zeros of every other byte speak for UTF-16: others belong to a binary file."""
+    with pytest.raises(UnreadableFile, match="this is a binary file; expected text"):
+        documents.decoded(bytes([0, 0, 0, 7, 65, 0, 9, 8, 0, 0, 66, 67] * 50))
+
+
 def test_a_folder_is_no_file(tmp_path: Path) -> None:
     """A folder is told as a folder."""
     with pytest.raises(UnreadableFile, match="this is a folder; expected a file"):

@@ -22,6 +22,12 @@ LARGEST_DOCUMENT_BYTES = 20_000_000
 #: YAML can say in a line what fills a memory; no document of ours has nearly so many values.
 MOST_VALUES = 200_000
 
+#: Plain text in UTF-16 begins with a mark, or nearly every other byte of its head is zero.
+_UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
+_LOOKED_AT = 4096
+_ZEROS_OF_UTF16 = (0.3, 0.6)
+_ON_ONE_SIDE = 0.9
+
 _YAML_ENDINGS = {".yaml", ".yml"}
 _PLAIN_WORDS = {
     "extra_forbidden": "unknown field",
@@ -82,15 +88,43 @@ def read_text(path: Path) -> str:
     Raises:
         UnreadableFile: if it is missing, a folder, empty, too large or no text.
     """
-    data = read_bytes(path)
+    return decoded(read_bytes(path), resource=str(path))
+
+
+def decoded(data: bytes, *, resource: str = "", expected: str = "text") -> str:
+    r"""The text of some bytes: UTF-8, UTF-16 where its mark or its zeros say so, or Latin-1.
+
+    Raises:
+        UnreadableFile: if it is no text.
+
+    >>> decoded("für 5 min".encode("utf-16"))
+    'für 5 min'
+    """
+    try:
+        if data.startswith(_UTF16_MARKS):
+            return data.decode("utf-16")
+        if unmarked := _unmarked_utf16(data):
+            return data.decode(unmarked)
+    except UnicodeDecodeError as error:
+        raise UnreadableFile("this is no text that can be read", resource=resource) from error
     if b"\0" in data:
-        raise UnreadableFile("this is a binary file; expected text", resource=str(path))
-    for encoding in ("utf-8-sig", "latin-1"):
-        try:
-            return data.decode(encoding)
-        except UnicodeDecodeError:
-            continue
-    raise UnreadableFile("this is no text", resource=str(path))
+        raise UnreadableFile(f"this is a binary file; expected {expected}", resource=resource)
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("latin-1")
+
+
+def _unmarked_utf16(data: bytes) -> str:
+    """Which of the two orders of bytes, if text has no mark but the zeros of plain text; else nothing."""
+    head = data[:_LOOKED_AT]
+    zeros, leading = head.count(0), head[::2].count(0)
+    low, high = (share * len(head) for share in _ZEROS_OF_UTF16)
+    if not low < zeros < high or len(data) % 2:
+        return ""
+    if leading >= zeros * _ON_ONE_SIDE:
+        return "utf-16-be"
+    return "utf-16-le" if zeros - leading >= zeros * _ON_ONE_SIDE else ""
 
 
 def read_bytes(path: Path, *, most: int = LARGEST_DOCUMENT_BYTES) -> bytes:

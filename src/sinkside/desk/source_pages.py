@@ -17,6 +17,7 @@ from sinkside.desk.parsing_child import ChildLimits, run_child
 from sinkside.desk.ports import Archive
 from sinkside.desk.remembered import Remembered
 from sinkside.desk.shelf import OpenInstruction, makers_document
+from sinkside.documents import decoded
 from sinkside.errors import UnreadableFile
 from sinkside.instruction import Origin
 from sinkside.records import StoredFile
@@ -170,7 +171,7 @@ def source_page(
         if file.name.lower().endswith(".docx"):
             lines = _WORD_LINES.get(file.digest, lambda: _word_lines(archive, file))
             return _text_page(file, lines, origin, page=shown)
-        return _text_page(file, _decoded(_content(archive, file)), origin, page=shown)
+        return _text_page(file, decoded(_content(archive, file)), origin, page=shown)
     except UnreadableFile as error:
         return SourcePage(file.name, file.digest, shown, 1, trouble=error.message)
 
@@ -293,10 +294,3 @@ def _lit_lines(lines: list[str], origin: Origin | None, before: int) -> tuple[li
         counted += len(line.split()) if is_named else 0
         shown.append(TextLine(before + number, parts, any(part.lit for part in parts)))
     return shown, " ".join(words[place] for place in sorted(places))
-
-
-def _decoded(data: bytes) -> str:
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return data.decode("latin-1")

@@ -5,13 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from sinkside.errors import UnreadableFile
+from sinkside.documents import decoded
 
-_UTF16_MARKS: Final = (b"\xff\xfe", b"\xfe\xff")
-_LOOKED_AT: Final = 4096
-
-#: Nearly every other byte of plain text in UTF-16 is zero.
-_ZEROS: Final = (0.3, 0.6)
 _BLANK: Final = " ;,\t|\x0c\x1a"
 _HEAD_LINES: Final = 40
 
@@ -37,7 +32,7 @@ def lines_of(data: bytes, *, resource: str) -> Lines:
     >>> lines_of(b"a,b\r\n,,\r\n1,2", resource="x").numbers
     [1, 3]
     """
-    every = _decoded(data, resource).splitlines()
+    every = decoded(data, resource=resource, expected="delimited text or Parquet").splitlines()
     numbers = list(range(1, len(every) + 1))
     if any(text.count('"') % 2 for text in every[:_HEAD_LINES]):
         _join_broken(every, numbers)
@@ -56,22 +51,3 @@ def _join_broken(every: list[str], numbers: list[int]) -> None:
             every[at : at + 2] = [f"{every[at]} {every[at + 1]}"]
             del numbers[at + 1]
         at += 1
-
-
-def _decoded(data: bytes, resource: str) -> str:
-    try:
-        if data.startswith(_UTF16_MARKS):
-            return data.decode("utf-16")
-        zeros = data[:_LOOKED_AT].count(0)
-        low, high = (share * len(data[:_LOOKED_AT]) for share in _ZEROS)
-        if low < zeros < high and len(data) % 2 == 0:
-            big = data[:_LOOKED_AT][::2].count(0) > zeros / 2
-            return data.decode("utf-16-be" if big else "utf-16-le")
-    except UnicodeDecodeError as error:
-        raise UnreadableFile("this is no text that can be read", resource=resource) from error
-    if zeros:
-        raise UnreadableFile("this is a binary file; expected delimited text or Parquet", resource=resource)
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return data.decode("latin-1")
