@@ -10,6 +10,7 @@ import pytest
 
 from sinkside.cycles import Channel, ChannelKind, Role, Trace, Verdict, judge, simulate
 from sinkside.department import Program
+from sinkside.quantities import Quantity
 
 #: Corners of an invented cycle that the sample washer program accepts: seconds and °C.
 GOOD = [
@@ -147,3 +148,18 @@ def test_air_that_warms_up_disinfects_nothing(programs: dict[str, Program]) -> N
     verdict = judge(washed(corners), programs["washer"])
     assert verdict.verdict == "fails"
     assert "disinfection-temperature" in missed(verdict)
+
+
+def test_a_dose_that_was_reached_in_too_short_a_stay_says_what_was_missed(
+    programs: dict[str, Program],
+) -> None:
+    """A program may ask for a stay as well as for A0: the summary names the stay, not the dose alone."""
+    program = programs["washer"]
+    asks_a_stay = [
+        phase.model_copy(update={"time": Quantity.parse("10 min")}) if phase.name == "disinfection" else phase
+        for phase in program.phases
+    ]
+    verdict = judge(washed(GOOD), program.model_copy(update={"phases": tuple(asks_a_stay)}))
+    assert missed(verdict) == {"disinfection-time"}
+    stay = next(item.measured for item in verdict.criteria if item.id == "disinfection-time")
+    assert f"isinfection missed: time at temperature {stay:,.4g} s of 600 (A0" in verdict.summary

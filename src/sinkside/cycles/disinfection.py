@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Final
 
 import numpy as np
@@ -15,6 +16,9 @@ from sinkside.findings import Finding, Measure
 from sinkside.science.lethality import A0_FROM_C, Lethality, a0
 
 _FEWEST: Final = 2
+
+#: What a sentence calls a criterion; every other one is the time of a phase.
+_CALLED: Final = {"disinfection-temperature": "temperature", "probe-spread": "spread of the probes"}
 
 
 def judge_disinfection(cycle: Cycle, found: list[PhaseFound], dose: Lethality | None) -> Requirement:
@@ -43,15 +47,24 @@ def judge_disinfection(cycle: Cycle, found: list[PhaseFound], dose: Lethality | 
     if cycle.may_be_drying:
         criteria = [item.model_copy(update={"met": None, "margin": None}) for item in criteria]
     outcome = outcome_of(criteria)
-    return Requirement(
-        "disinfection", outcome, tuple(criteria), _disinfection_said(outcome, dose, cycle), tuple(findings)
+    said = _disinfection_said(outcome, dose, cycle, why=_what_was_missed(criteria))
+    return Requirement("disinfection", outcome, tuple(criteria), said, tuple(findings))
+
+
+def _what_was_missed(criteria: Iterable[Criterion]) -> str:
+    """Each criterion that was missed, with its figures; the dose is told by itself."""
+    return ", ".join(
+        f"{_CALLED.get(item.id, 'time at temperature')} {item.measured:,.4g} {item.unit} of {item.required:,.4g}"
+        for item in criteria
+        if item.met is False and item.id != "a0" and item.measured is not None
     )
 
 
-def _disinfection_said(outcome: Outcome, dose: Lethality | None, cycle: Cycle) -> str:
+def _disinfection_said(outcome: Outcome, dose: Lethality | None, cycle: Cycle, *, why: str) -> str:
     required = cycle.program.disinfection
     figure = f" (A0 {dose.value:,.0f}" + (f" of {required.a0:,.0f})" if required else ")") if dose else ""
-    return {"met": f"disinfected{figure}", "missed": f"disinfection missed{figure}"}.get(
+    missed = f"disinfection missed: {why}" if why else "disinfection missed"
+    return {"met": f"disinfected{figure}", "missed": f"{missed}{figure}"}.get(
         outcome, "disinfection not evidenced"
     )
 
