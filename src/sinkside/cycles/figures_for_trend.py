@@ -61,8 +61,8 @@ class TrendFigure:
 #: By the name under which a verdict's values carry it.
 TREND_FIGURES: Final[Mapping[str, TrendFigure]] = {
     "come-up": TrendFigure("the come-up time", "s", "higher", 1.0, decimals=0),
-    "pulse-depth": TrendFigure("the shallowest vacuum pulse", "kPa", "higher", 0.05),
-    "pulse-height": TrendFigure("the lowest pressure pulse", "kPa", "lower", 0.5),
+    "pulse-depth": TrendFigure("the pressure left by the shallowest vacuum pulse", "kPa", "higher", 0.05),
+    "pulse-height": TrendFigure("the pressure reached by the lowest pulse", "kPa", "lower", 0.5),
     "leak-rate": TrendFigure("the leak rate", "kPa/min", "higher", 0.005, decimals=3),
     "plateau-margin": TrendFigure("the margin of the coldest probe", "K", "lower", 0.02),
     "probe-spread": TrendFigure("the spread of the probes", "K", "higher", 0.02),

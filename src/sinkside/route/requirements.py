@@ -286,7 +286,8 @@ def _tools(step: Step, facts: Facts) -> list[Need]:
 
 def _tool(step: Step, kind: words.ToolKind, reach: Window | None) -> ToolNeed:
     name = Phrase(_TOOL_NAMES[kind])
-    wanted = Phrase("{tool} of {reach}", {"tool": name, "reach": reach.figure}) if reach else name
+    template = "{tool} that magnifies {reach} times" if kind == "lens" else "{tool} of {reach}"
+    wanted = Phrase(template, {"tool": name, "reach": reach.figure}) if reach else name
     return ToolNeed((step,), wanted, kind, reach, said=said(step))
 
 

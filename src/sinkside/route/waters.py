@@ -37,7 +37,7 @@ def water_reaches(point: WaterPoint | None, grade: WaterGrade) -> bool:
 def appraise_water(need: WaterNeed, department: Department) -> Appraisal:
     """The water points: grade, temperature and chloride."""
     thing = functools.partial(proposals.thing_for, need)
-    words = Phrase("A point that draws {wanted}.", {"wanted": need.wanted})
+    words = Phrase("A water point that gives {wanted}.", {"wanted": need.wanted})
     found = Appraisal(purchase=Repair(words, sizes.WATER, thing))
     for point in department.water:
         faults = _faults(need, point)

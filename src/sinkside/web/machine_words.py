@@ -32,7 +32,8 @@ def due_words(due: Due) -> str:
 def when_words(due: Due, zone: str) -> str:
     """When a check was last done, and when it is due again."""
     if due.last is None:
-        return "never done here"
+        # Indicators may be in the incubator while nobody has read one.
+        return "no result read here" if due.needed.check.record == "indicator" else "never done here"
     last = local_day(due.last, zone).isoformat()
     if due.state == "failed":
         return f"did not pass on {last}"

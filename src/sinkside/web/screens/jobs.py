@@ -124,4 +124,7 @@ def _leads_to(asked: Asked, job: Job) -> str:
         return ""
     if "instruction" in job.result:
         return asked.at(f"/instructions/{job.result['instruction']}")
+    cycles = job.result.get("cycles", "").split()
+    if len(cycles) == 1:
+        return asked.at(f"/cycles/{cycles[0]}")
     return asked.at(_LEADS[job.kind]) if job.kind in _LEADS else ""
