@@ -18,6 +18,7 @@ from sinkside.science.lethality import A0_FROM_C, Lethality, a0
 _FEWEST: Final = 2
 
 #: What a sentence calls a criterion; every other one is the time of a phase.
+_A_STAY: Final = "time at temperature"
 _CALLED: Final = {"disinfection-temperature": "temperature", "probe-spread": "spread of the probes"}
 
 
@@ -54,7 +55,7 @@ def judge_disinfection(cycle: Cycle, found: list[PhaseFound], dose: Lethality | 
 def _what_was_missed(criteria: Iterable[Criterion]) -> str:
     """Each criterion that was missed, with its figures; the dose is told by itself."""
     return ", ".join(
-        f"{_CALLED.get(item.id, 'time at temperature')} {item.measured:,.4g} {item.unit} of {item.required:,.4g}"
+        f"{_CALLED.get(item.id, _A_STAY)} {item.measured:,.4g} {item.unit} of {item.required:,.4g}"
         for item in criteria
         if item.met is False and item.id != "a0" and item.measured is not None
     )
