@@ -64,7 +64,7 @@ def test_names_that_look_like_markup_stay_names() -> None:
 
 def test_the_list_has_one_line_a_letter() -> None:
     """Several alike are one line with a count; position, holder, turn, order and mass stand in it."""
-    pair = {
+    pair: dict[str, Any] = {
         "member": "sinus forceps",
         "lies": {"jaw": "open", "part": "assembled"},
         "order": 2,
