@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
@@ -39,6 +39,19 @@ def set_pdf(package: str, template: str, values: Mapping[str, Any], *, resource:
         said = "; ".join(warning.message for warning in warnings) or "no PDF was made"
         raise SinksideError(f"the paper cannot be set: {said}", resource=resource)
     return pdf
+
+
+def texts_of(values: Any) -> Iterator[str]:
+    """Every text of some values, without drawings, to look for signs that the typeface lacks."""
+    if isinstance(values, str):
+        yield values
+    elif isinstance(values, list):
+        for value in values:
+            yield from texts_of(value)
+    elif isinstance(values, dict):
+        for name, value in values.items():
+            if name != "svg":
+                yield from texts_of(value)
 
 
 @functools.cache

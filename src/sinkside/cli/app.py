@@ -24,6 +24,7 @@ from sinkside.cli.lumens import lumens
 from sinkside.cli.moisture import moisture
 from sinkside.cli.output import let_go_of_output, say
 from sinkside.cli.print_paper import print_verbs
+from sinkside.cli.print_sets import count_sheet, downtime, labels, load_label
 from sinkside.cli.questions import questions
 from sinkside.cli.report import report
 from sinkside.cli.review import review
@@ -66,6 +67,8 @@ for verb in (
     upgrade,
 ):
     app.command()(verb)
+for paper in (count_sheet, labels, load_label, downtime):
+    print_verbs.command()(paper)
 app.add_typer(print_verbs, name="print")
 app.add_typer(department_verbs, name="department")
 app.add_typer(set_verbs, name="set")

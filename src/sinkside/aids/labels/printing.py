@@ -9,7 +9,7 @@ from sinkside.aids.fonts import refuse_missing_signs
 from sinkside.aids.labels.request import LabelRequest, LabelSize, SetLabel
 from sinkside.aids.labels.symbol import Symbol, gs1_symbol, plain_symbol
 from sinkside.aids.poster.paper import broken, sheets
-from sinkside.aids.typesetting import set_pdf
+from sinkside.aids.typesetting import set_pdf, texts_of
 from sinkside.errors import NotForTheFloor
 
 #: How large the type is, from what is tried first to the least that is read at arm's length on a pack.
@@ -41,7 +41,7 @@ def labels_pdf(request: LabelRequest) -> bytes:
     )
     content = _content(request, symbol)
     name = content["title"]
-    refuse_missing_signs(_texts(content), resource=name)
+    refuse_missing_signs(texts_of(content), resource=name)
     drawn = {"code": content.pop("code")}
     words = broken(_tied(content))
     for scale in _SCALES:
@@ -106,8 +106,3 @@ def _tied(values: Any) -> Any:
     if isinstance(values, list):
         return [_tied(value) for value in values]
     return _BEFORE_A_UNIT.sub("\u00a0", values) if isinstance(values, str) else values
-
-
-def _texts(content: dict[str, Any]) -> list[str]:
-    words = [content["title"], content["above"], content["foot"], *content["number"]]
-    return words + [text for row in content["rows"] for text in row.values()]

@@ -1,0 +1,158 @@
+"""`sinkside print`: the papers of a set and of a load: count sheet and labels."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from sinkside.cli.options import DepartmentFile, OutFile
+from sinkside.cli.output import show
+
+if TYPE_CHECKING:
+    from sinkside.desk.set_checking import CheckedSet
+    from sinkside.instruction import Instruction
+
+SetFile = Annotated[Path, typer.Argument(metavar="SET", help="The set (.yaml, .json).")]
+Texts = Annotated[
+    list[Path] | None,
+    typer.Argument(metavar="[INSTRUCTION...]", help="Its devices' instructions or documents."),
+]
+Site = Annotated[Path | None, typer.Option("--department", metavar="FILE", help="What the department has.")]
+Roll = Annotated[
+    Literal["50x30", "76x51", "100x50"], typer.Option("--size", help="Of a label, width by height in mm.")
+]
+Copies = Annotated[int, typer.Option("--copies", metavar="N", min=1, max=500, help="How many alike.")]
+Gtin = Annotated[str, typer.Option("--gtin", metavar="DIGITS", help="The GS1 number of a trade item.")]
+Grai = Annotated[str, typer.Option("--grai", metavar="DIGITS", help="The GS1 number of a returnable asset.")]
+Giai = Annotated[
+    str, typer.Option("--giai", metavar="NUMBER", help="The GS1 number of an individual asset, prefix first.")
+]
+Own = Annotated[
+    str,
+    typer.Option("--number", metavar="TEXT", help="The department's own number, where there is no GS1 key."),
+]
+
+
+def count_sheet(
+    set_file: SetFile,
+    out: OutFile,
+    instruction: Texts = None,
+    department: Site = None,
+    size: Annotated[Literal["a4", "letter"], typer.Option("--size", help="Of the paper.")] = "a4",
+    inside: Annotated[
+        bool, typer.Option("--inside", help="It is to lie in the pack; outside unless told.")
+    ] = False,
+) -> None:
+    """Print what is counted of a set before and after use and at its return."""
+    from sinkside import wiring
+    from sinkside.desk.paper_files import SheetSize, print_count_sheet
+
+    checked, texts = _opened(set_file, instruction, department)
+    print_count_sheet(checked, texts, out=out, printed_on=wiring.today(), size=SheetSize(size), inside=inside)
+    show(f"{checked.document.name}, {checked.document.counted} pieces → {out}")
+
+
+def labels(
+    set_file: SetFile,
+    out: OutFile,
+    instruction: Texts = None,
+    department: Site = None,
+    gtin: Gtin = "",
+    grai: Grai = "",
+    giai: Giai = "",
+    number: Own = "",
+    serial: Annotated[str, typer.Option("--serial", help="Which of several alike; not with a GIAI.")] = "",
+    lot: Annotated[str, typer.Option("--lot", help="The lot; with a GTIN only.")] = "",
+    use_by: Annotated[
+        datetime | None,
+        typer.Option(
+            "--use-by",
+            formats=["%Y-%m-%d"],
+            metavar="DAY",
+            help="The last day of use; in the code with a GTIN only.",
+        ),
+    ] = None,
+    load: Annotated[str, typer.Option("--load", help="The load it goes into.")] = "",
+    packed_by: Annotated[str, typer.Option("--packed-by", help="Who packed it.")] = "",
+    packed_on: Annotated[
+        datetime | None,
+        typer.Option("--packed-on", formats=["%Y-%m-%d"], metavar="DAY", help="When it was packed."),
+    ] = None,
+    size: Roll = "76x51",
+    copies: Copies = 1,
+) -> None:
+    """Print labels of a set, with a GS1 DataMatrix or the department's own number."""
+    from sinkside.desk.paper_files import LabelSize, Packed, print_set_labels
+    from sinkside.desk.paper_numbers import SaidNumber
+
+    checked, _ = _opened(set_file, instruction, department)
+    said = SaidNumber(gtin, grai, giai, number, serial=serial, lot=lot, use_by=_day(use_by), load=load)
+    packed = Packed(packed_by, _day(packed_on))
+    print_set_labels(checked, said, out=out, size=LabelSize(size), copies=copies, packed=packed)
+    show(f"{_so_many(copies)} of {size} mm, {checked.document.name} → {out}")
+
+
+def load_label(
+    out: OutFile,
+    machine: Annotated[str, typer.Option("--machine", help="What the machine is called.")],
+    load: Annotated[str, typer.Option("--load", help="The number of the load.")],
+    department: Annotated[str, typer.Option("--department", metavar="NAME", help="Whose it is.")] = "",
+    program: Annotated[str, typer.Option("--program", help="Which program.")] = "",
+    started: Annotated[str, typer.Option("--started", help="When it was started.")] = "",
+    by: Annotated[str, typer.Option("--by", help="Who loaded it.")] = "",
+    holds: Annotated[list[str] | None, typer.Option("--set", help="A set in it; may be given again.")] = None,
+    giai: Giai = "",
+    number: Own = "",
+    size: Roll = "76x51",
+    copies: Copies = 1,
+) -> None:
+    """Print labels of a load: the code has the machine's GIAI and the load, or an own number."""
+    from sinkside.desk.paper_files import LabelSize, LoadLabel, print_load_labels
+    from sinkside.desk.paper_numbers import SaidNumber
+
+    said = SaidNumber(giai=giai, own=number, load=load)
+    label = LoadLabel(machine, load, department, program, started, by, tuple(holds or ()))
+    print_load_labels(label, said, out=out, size=LabelSize(size), copies=copies)
+    show(f"{_so_many(copies)} of {size} mm, {machine}, load {load} → {out}")
+
+
+def downtime(
+    department: DepartmentFile,
+    out: OutFile,
+    size: Annotated[Literal["a4", "letter"], typer.Option("--size", help="Of the paper.")] = "a4",
+    sheets: Annotated[
+        int, typer.Option("--sheets", metavar="N", min=1, max=40, help="How many of each form.")
+    ] = 1,
+) -> None:
+    """Print the paper pack for when the screens do not answer: forms with the department's machines."""
+    from sinkside import wiring
+    from sinkside.desk import routes
+    from sinkside.desk.paper_files import SheetSize, print_downtime
+
+    site = routes.open_department(department)
+    print_downtime(site, out=out, printed_on=wiring.today(), size=SheetSize(size), sheets=sheets)
+    show(f"{site.name}, forms for downtime → {out}")
+
+
+def _opened(
+    set_file: Path, instruction: list[Path] | None, department: Path | None
+) -> tuple[CheckedSet, dict[str, Instruction]]:
+    """The set, held against its texts, and the texts by what the set calls them."""
+    from sinkside.desk import instructions, routes
+    from sinkside.desk.set_checking import check_file, texts_of
+
+    site = routes.open_department(department) if department else None
+    opened = {path.stem: instructions.open_instruction(path) for path in instruction or ()}
+    checked = check_file(set_file, opened, site)
+    return checked, texts_of(checked.document, opened)
+
+
+def _day(moment: datetime | None) -> date | None:
+    return moment.date() if moment else None
+
+
+def _so_many(copies: int) -> str:
+    return "1 label" if copies == 1 else f"{copies} labels"

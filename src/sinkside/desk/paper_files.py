@@ -1,0 +1,169 @@
+"""Papers of a set from files: its count sheet, its labels, and the labels of a load."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from sinkside import documents
+from sinkside.aids.count_sheet import CountSheetRequest, MadeFrom, SheetSize, TrayMap, count_sheet_pdf
+from sinkside.aids.downtime import DowntimeRequest, downtime_pdf
+from sinkside.aids.labels import LabelRequest, LabelSize, LoadLabel, SetLabel, labels_pdf
+from sinkside.department import Department
+from sinkside.desk.paper_numbers import SaidNumber, numbered
+from sinkside.desk.set_answers import SetAnswer
+from sinkside.desk.set_checking import CheckedSet
+from sinkside.instruction import Instruction
+from sinkside.sets import SetDocument
+
+__all__ = [
+    "LabelSize",
+    "LoadLabel",
+    "Packed",
+    "SheetSize",
+    "count_sheet_of",
+    "print_count_sheet",
+    "print_downtime",
+    "print_load_labels",
+    "print_set_labels",
+    "set_label",
+]
+
+
+@dataclass(frozen=True)
+class Packed:
+    """What is known when a set is packed; what is empty leaves a line to write on."""
+
+    by: str = ""
+    on: date | None = None
+
+
+def count_sheet_of(
+    checked: CheckedSet,
+    texts: Mapping[str, Instruction],
+    *,
+    printed_on: date,
+    size: SheetSize = SheetSize.a4,
+    tray_map: TrayMap | None = None,
+    inside: bool = False,
+) -> bytes:
+    """The count sheet of a set from a file.
+
+    Args:
+        checked: the set, held against its texts.
+        texts: the texts of its members by what the set calls them.
+        printed_on: the day.
+        size: of the paper.
+        tray_map: where each thing lies, where the tray was laid out.
+        inside: whether it is to lie in the pack.
+
+    Raises:
+        NotForTheFloor: if a sign cannot be shown.
+    """
+    site = checked.answer.site
+    return count_sheet_pdf(
+        CountSheetRequest(
+            document=checked.document,
+            contents=checked.answer.contents,
+            mass=checked.answer.mass,
+            printed=printed_on.isoformat(),
+            department=site.name if site else "",
+            made_from=tuple(made_from(text) for text in texts.values()),
+            size=size,
+            tray_map=tray_map,
+            inside=inside,
+        )
+    )
+
+
+def made_from(text: Instruction, digest: str = "") -> MadeFrom:
+    """What a sheet says of a text that it rests on."""
+    document = text.device.document
+    return MadeFrom(text.device.name, document.title or "", document.revision or "", digest)
+
+
+def set_label(
+    document: SetDocument, answer: SetAnswer, *, load: str, packed: Packed, use_by: date | None
+) -> SetLabel:
+    """What stands on the label of a set: a cycle only where one is common to all its devices."""
+    site, loads = answer.site, answer.loads
+    cycle = f"{loads[0].machine}, {loads[0].program}" if len(loads) == 1 and loads[0].program else ""
+    return SetLabel(
+        name=document.name,
+        department=site.name if site else "",
+        pieces=document.counted,
+        mass=f"{answer.mass.kg:.2f} kg" if answer.mass.kg is not None else "",
+        cycle=cycle,
+        load=load,
+        packed_by=packed.by,
+        packed_on=packed.on.isoformat() if packed.on else "",
+        use_by=use_by.isoformat() if use_by else "",
+    )
+
+
+def print_count_sheet(
+    checked: CheckedSet,
+    texts: Mapping[str, Instruction],
+    *,
+    out: Path,
+    printed_on: date,
+    size: SheetSize,
+    inside: bool = False,
+) -> None:
+    """Print the count sheet of a set from a file.
+
+    Raises:
+        NotForTheFloor: if a sign cannot be shown.
+        UnreadableFile: if it cannot be written.
+    """
+    pdf = count_sheet_of(checked, texts, printed_on=printed_on, size=size, inside=inside)
+    documents.write_bytes(out, pdf)
+
+
+def print_downtime(
+    site: Department, *, out: Path, printed_on: date, size: SheetSize, sheets: int = 1
+) -> None:
+    """Print the paper pack of a department from a file.
+
+    Raises:
+        BadInput: if there are to be no sheets, or more than anybody needs.
+        NotForTheFloor: if a sign cannot be shown.
+        UnreadableFile: if it cannot be written.
+    """
+    pdf = downtime_pdf(DowntimeRequest(site, printed_on.isoformat(), size, sheets))
+    documents.write_bytes(out, pdf)
+
+
+def print_set_labels(
+    checked: CheckedSet,
+    said: SaidNumber,
+    *,
+    out: Path,
+    size: LabelSize,
+    copies: int = 1,
+    packed: Packed,
+) -> None:
+    """Print labels of a set from a file.
+
+    Raises:
+        BadInput: if the number is none, or its code does not fit the size.
+        NotForTheFloor: if the words do not fit the size.
+        UnreadableFile: if it cannot be written.
+    """
+    label = set_label(checked.document, checked.answer, load=said.load, packed=packed, use_by=said.use_by)
+    documents.write_bytes(out, labels_pdf(LabelRequest(label, numbered(said), size, copies)))
+
+
+def print_load_labels(
+    label: LoadLabel, said: SaidNumber, *, out: Path, size: LabelSize, copies: int = 1
+) -> None:
+    """Print labels of a load.
+
+    Raises:
+        BadInput: if the number is none, or its code does not fit the size.
+        NotForTheFloor: if the words do not fit the size.
+        UnreadableFile: if it cannot be written.
+    """
+    documents.write_bytes(out, labels_pdf(LabelRequest(label, numbered(said), size, copies)))
