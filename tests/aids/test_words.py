@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from sinkside.aids import words
+from sinkside.aids.plain import templates
 from sinkside.aids.words import plain_words, position_words
 from sinkside.instruction import POSITIONS, Action, AirRemoval, Instruction, Origin, Part, Step
 from sinkside.route import Binding, Operation, ResourceKind, Route, Station
@@ -55,17 +55,17 @@ def test_sentences_are_easy_to_read(route: Route, forceps: Instruction) -> None:
 
 def test_no_template_holds_a_figure() -> None:
     """No word of ours carries a digit, so that a figure can only come from the instruction."""
-    templates = [*words._STEAM.values(), *words._SET.values(), *words._HELD.values()]
-    templates += [template for pair in words._HEADLINES.values() for template in pair]
-    assert not [template for template in templates if re.search(r"\d", template)]
+    ours = [*templates.STEAM.values(), *templates.SET.values(), *templates.HELD.values()]
+    ours += [template for pair in templates.HEADLINES.values() for template in pair]
+    assert not [template for template in ours if re.search(r"\d", template)]
 
 
 def test_every_position_has_words() -> None:
     """Each position of the vocabulary can be asked for and held in words."""
     for feature, positions in POSITIONS.items():
         for position in positions:
-            assert (feature, position) in words._SET
-            assert position_words({feature: position}) == (words._HELD[feature, position],)
+            assert (feature, position) in templates.SET
+            assert position_words({feature: position}) == (templates.HELD[feature, position],)
 
 
 def test_things_are_called_by_their_names(forceps: Instruction) -> None:

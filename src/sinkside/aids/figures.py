@@ -5,42 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
+from sinkside.aids.plain.counted import COUNTED, ENGLISH_ONE, TIMES
+from sinkside.aids.plain.figures import LABELS
+from sinkside.aids.plain.pairing import dose_sign, figures_by_step, repeated, repeats, says_the_same
 from sinkside.instruction import Action, FigureRole, Step
 from sinkside.language import figure_text, render
 from sinkside.language.numbers import NO_BREAK
-from sinkside.quantities import Bound, Figure, FigureQuantity, Quantity
+from sinkside.quantities import Figure, FigureQuantity
 from sinkside.quantities.figure import FigureValue
 from sinkside.route import ChosenFigure, Operation
 
 #: What a bare number counts; a sign that stays beside the number.
-_COUNTED: Mapping[str, str] = {
-    FigureRole.repeats: "×",
-    FigureRole.actuations: "×",
-    FigureRole.magnification: "×",
-    FigureRole.strokes: "strokes",
-    FigureRole.drops: "drops",
-    FigureRole.pulses: "pulses",
-    FigureRole.life: "uses",
-}
-_COUNTED_ONCE: Mapping[str, str] = {
-    FigureRole.strokes: "stroke",
-    FigureRole.drops: "drop",
-    FigureRole.pulses: "pulse",
-    FigureRole.life: "use",
-}
-
-#: What tells one figure from another of the same unit.
-_LABELS: Mapping[str, str] = {
-    FigureRole.total: "in total",
-    FigureRole.drying: "to dry",
-    FigureRole.dose: "dose",
-    FigureRole.brush_diameter: "brush across",
-    FigureRole.brush_length: "brush length",
-    FigureRole.time_since_use: "after use",
-    FigureRole.set_mass: "whole set",
-    FigureRole.magnification: "lens",
-    FigureRole.actuations: "to and fro",
-}
+_COUNTED: Mapping[str, str] = {**dict.fromkeys(TIMES, "×"), **COUNTED}
 
 
 @dataclass(frozen=True)
@@ -81,17 +57,10 @@ def shown_phases(
 
     A machine program carries out several steps in one go, and each figure must say which.
     """
-    left = list(operation.figures)
-    phases: list[tuple[Step | None, tuple[ShownFigure, ...]]] = []
-    for step in steps:
-        own = []
-        for figure in step.figures:
-            chosen = next((one for one in left if one.required == figure), None)
-            if chosen is not None:
-                left.remove(chosen)
-                own.append(chosen)
-        phases.append((step, _shown(own, step.action, language)))
-    return (*phases, (None, _shown(left, operation.action, language))) if left else tuple(phases)
+    return tuple(
+        (step, _shown(own, step.action if step else operation.action, language))
+        for step, own in figures_by_step(operation, steps)
+    )
 
 
 def _shown(figures: Iterable[ChosenFigure], action: Action, language: str) -> tuple[ShownFigure, ...]:
@@ -101,7 +70,7 @@ def _shown(figures: Iterable[ChosenFigure], action: Action, language: str) -> tu
     while chosen:
         first = chosen.pop(0)
         figure = shown_figure(first, language)
-        if chosen and _repeats(first) and _repeated(chosen[0]):
+        if chosen and repeats(first) and repeated(chosen[0]):
             volume = shown_figure(chosen.pop(0), language)
             figure = ShownFigure(f"{figure.text} {volume.number}", volume.unit, volume.label, volume.must)
         is_plain = action is Action.dry and first.required.role == FigureRole.drying
@@ -112,9 +81,9 @@ def _shown(figures: Iterable[ChosenFigure], action: Action, language: str) -> tu
 def shown_figure(chosen: ChosenFigure, language: str = "en") -> ShownFigure:
     """One figure: what will be used, and what it must lie in where that says more."""
     required = chosen.required
-    label = render(_LABELS.get(required.role or "", ""), {}, language)
+    label = render(LABELS.get(required.role or "", ""), {}, language)
     number, unit = split_figure(required, language)
-    if chosen.use is None or _says_the_same(chosen.use, required):
+    if chosen.use is None or says_the_same(chosen.use, required):
         return ShownFigure(number, unit, label)
     used = FigureValue(quantity=required.quantity, value=chosen.use.value, unit=chosen.use.unit)
     number, unit = split_figure(used, language, role=required.role)
@@ -136,28 +105,7 @@ def split_figure(figure: FigureValue, language: str = "en", *, role: str | None 
         return whole, ""
     unit = whole.removeprefix(bare).strip(NO_BREAK)
     if figure.quantity is FigureQuantity.lethality:
-        return f"{_dose_sign(figure)}{NO_BREAK}{bare}", unit if unit != "s" else ""
-    words = _COUNTED_ONCE if figure.value == 1 else {}
-    return bare, unit or render({**_COUNTED, **words}.get(role or "", ""), {}, language)
-
-
-def _dose_sign(figure: FigureValue) -> str:
-    """A0 is counted in seconds and F0 in minutes."""
-    return "F0" if figure.unit == "min" or "F0" in figure.as_written else "A0"
-
-
-def _says_the_same(use: Quantity, required: Figure) -> bool:
-    """Whether the bound already names the figure that will be used, in the unit it was written in."""
-    if required.bound is Bound.between or use.unit != required.unit:
-        return False
-    return use.value == required.number()
-
-
-def _repeats(chosen: ChosenFigure) -> bool:
-    required = chosen.required
-    is_count = required.quantity is FigureQuantity.counted and required.role in {None, FigureRole.repeats}
-    return is_count and chosen.use is None
-
-
-def _repeated(chosen: ChosenFigure) -> bool:
-    return chosen.required.quantity is FigureQuantity.volume and chosen.required.role is None
+        return f"{dose_sign(figure)}{NO_BREAK}{bare}", unit if unit != "s" else ""
+    counted = _COUNTED.get(role or "", "")
+    word = ENGLISH_ONE.get(counted, counted) if figure.value == 1 else counted
+    return bare, unit or render(word, {}, language)

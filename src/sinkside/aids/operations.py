@@ -38,7 +38,8 @@ _STATIONS_OF_ACTIONS: Mapping[Action, Station] = {
 _MACHINE_GOES_ON = frozenset({Action.rinse, Action.disinfect, Action.dry, Action.other})
 _MACHINE_STAGES = frozenset({Stage.cleaning, Stage.disinfection, Stage.drying})
 
-_LABELS: Mapping[Station, str] = {
+#: Where work is done, as people call it.
+STATION_LABELS: Mapping[Station, str] = {
     Station.theatre: "Point of use",
     Station.transport: "Transport",
     Station.sink: "Sink",
@@ -123,7 +124,7 @@ def station_label(station: Station, language: str = "en") -> str:
     >>> station_label(Station.theatre)
     'Point of use'
     """
-    return render(_LABELS[station], {}, language)
+    return render(STATION_LABELS[station], {}, language)
 
 
 def stations_of(steps: Iterable[Step]) -> dict[str, Station]:

@@ -1,10 +1,17 @@
 """Words in the reader's language, and numbers and units as that language writes them."""
 
-from sinkside.language.catalogue import REFERENCE_LANGUAGE, Catalogue, Message, catalogue, read_catalogue
+from sinkside.language.catalogue import (
+    REFERENCE_LANGUAGE,
+    Catalogue,
+    Message,
+    catalogue,
+    key_of,
+    read_catalogue,
+)
 from sinkside.language.computed import computed, computed_range
 from sinkside.language.figures import bounds_text, figure_text
-from sinkside.language.numbers import measure, number
-from sinkside.language.render import render
+from sinkside.language.numbers import locale_of, measure, number
+from sinkside.language.render import filled, render
 
 __all__ = [
     "REFERENCE_LANGUAGE",
@@ -15,6 +22,9 @@ __all__ = [
     "computed",
     "computed_range",
     "figure_text",
+    "filled",
+    "key_of",
+    "locale_of",
     "measure",
     "number",
     "read_catalogue",

@@ -17,6 +17,9 @@ from sinkside.errors import BadInput
 REFERENCE_LANGUAGE = "en"
 _FOLDER = "catalogues"
 
+#: What stands between a context and its message (GNU gettext manual, "MO Files"; from memory).
+_CONTEXT_ENDS = "\x04"
+
 
 @dataclass(frozen=True)
 class Message:
@@ -46,6 +49,19 @@ class Catalogue:
             return Message(english, reviewed=True)
         return self.messages.get(english, Message(english, reviewed=False))
 
+    def found(self, english: str, context: str = "") -> Message | None:
+        """The message that the catalogue itself holds, under a context where one is told; else none."""
+        return self.messages.get(key_of(english, context))
+
+
+def key_of(english: str, context: str = "") -> str:
+    r"""Under which key a message stands: with its context before it, as gettext's own files join the two.
+
+    >>> key_of("strokes", "few")
+    'few\x04strokes'
+    """
+    return f"{context}{_CONTEXT_ENDS}{english}" if context else english
+
 
 def read_catalogue(stream: IO[bytes], language: str) -> Catalogue:
     """The catalogue that a `.po` file holds.
@@ -60,7 +76,7 @@ def read_catalogue(stream: IO[bytes], language: str) -> Catalogue:
     except (PoFileError, UnicodeDecodeError) as error:
         raise BadInput(f"this is no .po file: {error}", resource=language) from error
     messages = {
-        entry.id: Message(entry.string, reviewed=not entry.fuzzy)
+        key_of(entry.id, entry.context or ""): Message(entry.string, reviewed=not entry.fuzzy)
         for entry in entries
         if isinstance(entry.id, str) and isinstance(entry.string, str) and entry.id and entry.string
     }
@@ -68,15 +84,19 @@ def read_catalogue(stream: IO[bytes], language: str) -> Catalogue:
 
 
 @functools.cache
-def catalogue(language: str) -> Catalogue:
+def catalogue(language: str, collection: str = "") -> Catalogue:
     """The catalogue of a language that comes with Sinkside; an empty one where there is none.
+
+    Args:
+        language: the language's code.
+        collection: the folder that it stands in; letters and findings need none.
 
     >>> catalogue("en").message("Open the jaw.").reviewed
     True
     """
     if language == REFERENCE_LANGUAGE:
         return Catalogue(language)
-    file = resources.files("sinkside.language").joinpath(_FOLDER, f"{language}.po")
+    file = resources.files("sinkside.language").joinpath(_FOLDER, collection, f"{language}.po")
     if not language.replace("-", "").isalnum() or not file.is_file():
         return Catalogue(language)
     with file.open("rb") as stream:

@@ -43,7 +43,19 @@ def render(template: str, values: Mapping[str, object], language: str = "en") ->
     >>> render("Held for {held:.1} s at {set} °C.", {"held": 247.04, "set": 132.0})
     'Held for 247 s at 132 °C.'
     """
-    text = catalogue(language).message(template).text
+    return filled(catalogue(language).message(template).text, values, language, template=template)
+
+
+def filled(text: str, values: Mapping[str, object], language: str, *, template: str) -> str:
+    """A text in some language with its fields filled in; `template` is the English that errors name.
+
+    Raises:
+        BadInput: if the language is unknown.
+        SinksideError: if a field has no value, or one that cannot be written.
+
+    >>> filled("{n} Hübe", {"n": 3}, "de", template="{n} strokes")
+    '3 Hübe'
+    """
     pieces = []
     for literal, field, spec, _ in string.Formatter().parse(text):
         pieces.append(literal)
