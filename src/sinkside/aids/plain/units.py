@@ -23,10 +23,10 @@ def in_units(figure: FigureValue, units: Units) -> FigureValue:
     The least that a bound asks for is rounded up and the most down, so that what keeps to the converted
     figure keeps to the maker's.
 
-    >>> warm = Figure(quantity="temperature", max=45, unit="°C")
+    >>> warm = FigureValue(quantity="temperature", max=45, unit="°C")
     >>> in_units(warm, Units(temperature="°F")).max
     113.0
-    >>> in_units(Figure(quantity="pressure", max=2, unit="bar"), Units(pressure="psi")).max
+    >>> in_units(FigureValue(quantity="pressure", max=2, unit="bar"), Units(pressure="psi")).max
     29.0
     """
     unit = {
