@@ -14,7 +14,7 @@ import pypdfium2
 from PIL import Image
 
 from sinkside.aids.fonts import font_folder
-from sinkside.aids.poster import sheets
+from sinkside.aids.papers import sheets
 
 ROOT = Path(__file__).parents[1]
 LARGEST_BYTES = 300_000

@@ -7,6 +7,7 @@ import string
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from sinkside.aids.placing import placed
 from sinkside.instruction import Action, Instruction, Stage, Step
 from sinkside.language import render
 from sinkside.route import ChosenFigure, Operation, Route, Station
@@ -34,6 +35,8 @@ _STATIONS_OF_ACTIONS: Mapping[Action, Station] = {
     Action.wash: Station.washer,
     Action.disinfect: Station.washer,
 }
+
+_IN_A_SOLUTION = frozenset({Action.soak, Action.sonicate, Action.brush, Action.wipe})
 
 _MACHINE_GOES_ON = frozenset({Action.rinse, Action.disinfect, Action.dry, Action.other})
 _MACHINE_STAGES = frozenset({Stage.cleaning, Stage.disinfection, Stage.drying})
@@ -71,9 +74,9 @@ class StationGroup:
 def shown_operations(route: Route | None, instruction: Instruction) -> tuple[Operation, ...]:
     """The operations of a route; without one, the steps of the text, bound to nothing."""
     if route is not None and route.operations:
-        return route.operations
+        return placed(route.operations)
     stations = stations_of(instruction.steps)
-    return tuple(
+    return placed(
         _unbound(letter, step, stations[step.id])
         for letter, step in zip(_letters(), instruction.steps, strict=False)
     )
@@ -91,11 +94,34 @@ def rows_of(operations: Iterable[Operation]) -> tuple[Row, ...]:
     """Operations in their order, those that only complete the one before attached to it."""
     rows: list[Row] = []
     for operation in operations:
-        if rows and _completes(operation, rows[-1]):
+        if rows and _mixes(operation, rows[-1]):
+            rows[-1] = _with_its_solution(rows[-1].operation, operation)
+        elif rows and _completes(operation, rows[-1]):
             rows[-1] = Row(rows[-1].operation, (*rows[-1].attached, operation))
         else:
             rows.append(Row(operation))
     return tuple(rows)
+
+
+def _mixes(operation: Operation, row: Row) -> bool:
+    """Whether an operation mixes what the row before it soaks in: "Immerse in 5 mL/L for 10 minutes"."""
+    last = row.operation
+    return (
+        operation.action is Action.prepare_solution
+        and last.action in _IN_A_SOLUTION
+        and not row.attached
+        and bool(operation.origin.text)
+        and operation.origin == last.origin
+        and operation.station is last.station
+    )
+
+
+def _with_its_solution(bath: Operation, mixed: Operation) -> Row:
+    """A bath with all figures of its sentence, so that none of them stands with the mixing alone."""
+    return Row(
+        bath.model_copy(update={"figures": (*bath.figures, *mixed.figures)}),
+        (mixed.model_copy(update={"figures": ()}),),
+    )
 
 
 def _completes(operation: Operation, row: Row) -> bool:

@@ -32,13 +32,13 @@ def kept_limits(instruction: Instruction) -> tuple[str, ...]:
 
 def _told(origins: Iterable[Origin]) -> tuple[str, ...]:
     ordered = sorted(origins, key=lambda one: (one.page, one.line))
-    return tuple(dict.fromkeys(filter(None, (_plain(origin.text) for origin in ordered))))
+    return tuple(dict.fromkeys(filter(None, (plain_sentence(origin.text) for origin in ordered))))
 
 
-def _plain(text: str) -> str:
+def plain_sentence(text: str) -> str:
     """A maker's sentence without its label and list marks, as a sentence.
 
-    >>> _plain("CAUTION: Do not soak in saline")
+    >>> plain_sentence("CAUTION: Do not soak in saline")
     'Do not soak in saline.'
     """
     words = _LABEL.sub("", text.strip()).strip(" ;•–-|")

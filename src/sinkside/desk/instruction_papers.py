@@ -9,8 +9,8 @@ from zoneinfo import ZoneInfo
 from sinkside import documents
 from sinkside.aids.letter import Letterhead, letter, letter_text
 from sinkside.aids.names import calm_name
-from sinkside.aids.poster import PosterRequest, poster_pdf
-from sinkside.aids.poster.request import Approval as Approved
+from sinkside.aids.papers import Approval as Approved
+from sinkside.aids.papers import PaperRequest, paper_pdf
 from sinkside.desk import approving
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.departments import department_in
@@ -58,8 +58,8 @@ def instruction_poster(
         shown = opened(unit, row_of(unit, who, instruction), revision)
         site = department_in(unit, who.department)
         approval = _approval(unit, shown, who)
-    pdf = poster_pdf(
-        PosterRequest(
+    pdf = paper_pdf(
+        PaperRequest(
             instruction=shown.instruction,
             printed=now.astimezone(ZoneInfo(who.zone)).date().isoformat(),
             route=resolve(shown.instruction, site) if site else None,

@@ -10,8 +10,7 @@ from sinkside import documents
 from sinkside.aids.figures import shown_figures
 from sinkside.aids.names import calm_name
 from sinkside.aids.operations import shown_operations, station_label
-from sinkside.aids.poster import PosterRequest, poster_pdf
-from sinkside.aids.poster.paper import sheets
+from sinkside.aids.papers import PaperRequest, paper_pdf, sheets
 from sinkside.aids.reading_words import read_words
 from sinkside.aids.report import CycleReport, DeviceReport, ReportInput, report_html
 from sinkside.aids.words import plain_words
@@ -118,8 +117,8 @@ def poster(device: DeviceFile, *, printed_on: date, proof: bool = False) -> byte
     Raises:
         NotForTheFloor: while a stop is open or there is no route, unless a proof is asked for.
     """
-    return poster_pdf(
-        PosterRequest(
+    return paper_pdf(
+        PaperRequest(
             instruction=device.instruction,
             printed=printed_on.isoformat(),
             route=device.route,

@@ -1,14 +1,16 @@
-"""What a poster is made from."""
+"""What a paper is made from."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Final
 
-from sinkside.errors import NotForTheFloor
+from sinkside.aids.papers.kinds import NAMES, SHEETS, SIZES, Kind, Sheet, Size
+from sinkside.errors import BadInput, NotForTheFloor
 from sinkside.findings import Finding, Level
 from sinkside.instruction import Instruction
-from sinkside.route import Route
+from sinkside.language.catalogue import REFERENCE_LANGUAGE
+from sinkside.route import Route, Station
 
 #: So many stops are named where a paper is refused; the page and the proof have them all.
 _STOPS_NAMED: Final = 3
@@ -23,30 +25,63 @@ class Approval:
 
 
 @dataclass(frozen=True)
-class PosterRequest:
-    """One poster: an instruction, its route in a department, and what is known to be wrong with both.
+class PaperRequest:
+    """One paper: an instruction, its route in a department, and what is known to be wrong with both.
 
     Args:
         instruction: the text as data.
+        printed: the day of printing, ISO 8601.
+        kind: which paper.
         route: the text resolved in a department; none gives a proof of the text alone.
         findings: what the review found; the route brings its own.
-        printed: the day of printing, ISO 8601.
         digest: the digest of the instruction, where the route does not carry it.
         live_url: where the living page is served; none without a server.
         approval: who approved it; none marks the paper a draft.
         proof: print it in spite of open stops, loudly marked.
-        language: the reader's language.
+        languages: the reader's, and one to stand beside it; English stands beside any other unless told.
+        size: of the sheet; the kind's first size unless told.
+        station: where a card hangs.
     """
 
     instruction: Instruction
     printed: str
+    kind: Kind = Kind.poster
     route: Route | None = None
     findings: tuple[Finding, ...] = ()
     digest: str = ""
     live_url: str | None = None
     approval: Approval | None = None
     proof: bool = False
-    language: str = "en"
+    languages: tuple[str, ...] = (REFERENCE_LANGUAGE,)
+    size: Size | None = None
+    station: Station | None = None
+
+    @property
+    def language(self) -> str:
+        """The reader's language."""
+        return self.languages[0]
+
+    @property
+    def beside(self) -> str | None:
+        """The language that stands beside the reader's, or none."""
+        if len(self.languages) > 1:
+            return self.languages[1]
+        return None if self.language == REFERENCE_LANGUAGE else REFERENCE_LANGUAGE
+
+    @property
+    def paper(self) -> Size:
+        """The size of the sheet."""
+        return self.size or SIZES[self.kind][0]
+
+    @property
+    def sheet(self) -> Sheet:
+        """The sheet that it is printed on."""
+        return SHEETS[self.paper]
+
+    @property
+    def department(self) -> str:
+        """The department whose route it shows; nothing without a route."""
+        return self.route.department if self.route else ""
 
     @property
     def text_stops(self) -> tuple[Finding, ...]:
@@ -69,11 +104,13 @@ class PosterRequest:
         return self.route is not None and self.route.resolved
 
     def refuse_unless_fit(self) -> None:
-        """Refuse a poster for the floor that has open stops or no route.
+        """Refuse a paper that cannot be, and one for the floor that has open stops or no route.
 
         Raises:
-            NotForTheFloor: unless a proof was asked for.
+            BadInput: if the sheet is none that this paper comes on, or a card names no station.
+            NotForTheFloor: for the floor, unless a proof was asked for.
         """
+        self._refuse_what_cannot_be()
         if self.proof:
             return
         name = self.instruction.device.name
@@ -83,6 +120,15 @@ class PosterRequest:
             raise NotForTheFloor(
                 "the department has no route for it; ask for a proof to see it", resource=name
             )
+
+    def _refuse_what_cannot_be(self) -> None:
+        name = NAMES[self.kind]
+        if self.paper not in SIZES[self.kind]:
+            known = ", ".join(SIZES[self.kind])
+            raise BadInput(f"'{self.paper}' is no size of this paper; expected one of {known}", resource=name)
+        if self.kind is Kind.card and self.station is None:
+            known = ", ".join(Station)
+            raise BadInput(f"no station is named; expected one of {known}", resource=name)
 
     def _told(self) -> str:
         """How many stops are open, where, and the first of them by name."""

@@ -1,0 +1,139 @@
+"""Taking apart and putting together, with the device drawn apart and what must be here now."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sinkside.aids.operations import shown_operations
+from sinkside.aids.papers import blocks
+from sinkside.aids.papers.drawings import Drawings, lettered
+from sinkside.aids.papers.heads import head, open_stops
+from sinkside.aids.papers.request import PaperRequest
+from sinkside.aids.papers.rows import RowMaker
+from sinkside.aids.papers.setting import Values
+from sinkside.aids.words import thing_name
+from sinkside.errors import BadInput, NotForTheFloor
+from sinkside.instruction import Action, Instruction, Part, PartUse
+from sinkside.language import render
+from sinkside.route import Operation
+
+_TO_COME_APART = 2
+_APART = frozenset({Action.take_apart, Action.discard_part})
+_TOGETHER = frozenset({Action.put_together, Action.replace_part})
+_BESIDE_APART = frozenset({Action.set_position, Action.actuate, Action.inspect, Action.other, Action.load})
+_BESIDE_TOGETHER = frozenset({Action.set_position, Action.actuate, Action.test, Action.lubricate})
+
+_DRAWING_MM = 124.0
+_STATE_MM = 58.0
+
+#: What must be here of a part that is used once, when it is apart, clean, and together again.
+_ONCE = {
+    PartUse.discard_after_use: ("thrown away", "–", "–"),
+    PartUse.new_at_assembly: ("–", "–", "a new one"),
+    PartUse.sterile_at_field: ("–", "–", "–"),
+}
+
+
+def parts_sheet(request: PaperRequest) -> Values:
+    """How a device comes apart and goes together again.
+
+    Raises:
+        BadInput: if it does not come apart, or the language is unknown.
+        NotForTheFloor: if its form cannot be drawn apart.
+    """
+    instruction, language = request.instruction, request.language
+    device = instruction.device
+    if len(device.parts) < _TO_COME_APART:
+        raise BadInput(
+            "the text names fewer than two parts, so nothing comes apart; expected a device of several parts",
+            resource=device.name,
+        )
+    operations = shown_operations(request.route, instruction)
+    apart, together = taken_apart(operations), put_together(operations)
+    drawing = lettered(device, {"part": "apart"}, width_mm=_DRAWING_MM * request.sheet.type_scale)
+    if drawing is None:
+        raise NotForTheFloor(
+            "there is no drawing of its parts, as its form is not known", resource=device.name
+        )
+    maker = RowMaker(
+        instruction,
+        language,
+        request.beside,
+        Drawings(instruction, width_mm=_STATE_MM * request.sheet.type_scale, is_apart_shown=True),
+    )
+    return {
+        **head(request, (*apart, *together)),
+        "stops": open_stops(request),
+        "blocks": [
+            {**drawing, "caption": ""},
+            *_section("Take apart", apart, maker, language),
+            blocks.section(
+                render("What must be here now", {}, language),
+                render("Count and tick. A piece is missing: stop, tell theatre at once.", {}, language),
+            ),
+            _counts(instruction, language, {name: letter for letter, name in _key(drawing)}),
+            *_section("Put together", together, maker, language),
+        ],
+    }
+
+
+def taken_apart(operations: Sequence[Operation]) -> tuple[Operation, ...]:
+    """The first run of operations that takes a device apart, with what is set before and counted after."""
+    return _run(operations, _APART, _BESIDE_APART, from_the_end=False)
+
+
+def put_together(operations: Sequence[Operation]) -> tuple[Operation, ...]:
+    """The last run of operations that puts a device together, with the oil before and the test after."""
+    return _run(operations, _TOGETHER, _BESIDE_TOGETHER, from_the_end=True)
+
+
+def _run(
+    operations: Sequence[Operation],
+    wanted: frozenset[Action],
+    beside: frozenset[Action],
+    *,
+    from_the_end: bool,
+) -> tuple[Operation, ...]:
+    """Operations of some actions that follow each other, with others around them that belong to them."""
+    at = [index for index, one in enumerate(operations) if one.action in wanted]
+    if not at:
+        return ()
+    first = last = at[-1] if from_the_end else at[0]
+    belongs = wanted | beside
+    while first > 0 and operations[first - 1].action in belongs:
+        first -= 1
+    while last + 1 < len(operations) and operations[last + 1].action in belongs:
+        last += 1
+    return tuple(operations[first : last + 1])
+
+
+def _section(label: str, operations: Sequence[Operation], maker: RowMaker, language: str) -> list[Values]:
+    if not operations:
+        said = blocks.words(render("The text does not say how.", {}, language), is_large=True)
+        return [blocks.section(render(label, {}, language)), said]
+    return [blocks.section(render(label, {}, language)), blocks.rows(maker.rows(operations))]
+
+
+def _key(drawing: Values) -> list[tuple[str, str]]:
+    return [(named["letter"], named["name"]) for named in drawing["key"]]
+
+
+def _counts(instruction: Instruction, language: str, letters: dict[str, str]) -> Values:
+    """A row for each part: its letter on the drawing, its name, and a box for each time it is counted."""
+    heads = ("", "Part", "Taken apart", "Clean and dry", "Put together")
+    return blocks.table(
+        [render(one, {}, language) for one in heads],
+        [_count(part, instruction, language, letters) for part in instruction.device.parts],
+        widths=(0.5, 3.2, 1.5, 1.5, 1.5),
+        ruled=True,
+    )
+
+
+def _count(part: Part, instruction: Instruction, language: str, letters: dict[str, str]) -> tuple[str, ...]:
+    name = thing_name(part.id, instruction, language)
+    here = _ONCE.get(part.use, (blocks.TICK,) * 3)
+    return (
+        letters.get(name, ""),
+        name,
+        *(one if one == blocks.TICK else render(one, {}, language) for one in here),
+    )

@@ -1,0 +1,103 @@
+"""Papers set as PDF by the typesetter: words and figures go in as data, never as markup."""
+
+from __future__ import annotations
+
+import functools
+import json
+import re
+from collections.abc import Iterator
+from importlib import resources
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from sinkside.aids.fonts import font_folder, refuse_missing_signs
+from sinkside.errors import SinksideError
+
+if TYPE_CHECKING:
+    from typst import Compiler
+
+Values = dict[str, Any]
+
+#: A word of more letters than the narrowest column takes, and the pieces it may be broken into.
+_TOO_LONG = re.compile(r"\S{25,}")
+_PIECE = re.compile(r".{1,22}")
+
+#: Drawings go in as they are.
+_IS_DRAWING = "<svg"
+
+
+def typeset(content: Values, template: str) -> bytes:
+    """Set some values by one of the templates in `typ/`, as PDF/UA-1; the same values give the same bytes.
+
+    Raises:
+        NotForTheFloor: if the typeface lacks a sign.
+        SinksideError: if the typesetter has anything to say.
+    """
+    refuse_missing_signs(texts_of(content), resource=content["title"])
+    data = json.dumps(broken(content), ensure_ascii=False)
+    pdf, warnings = _compiler().compile_with_warnings(
+        str(_templates() / f"{template}.typ"),
+        format="pdf",
+        sys_inputs={"data": data},
+        pdf_standards=["ua-1"],
+        timestamp=0,
+    )
+    if warnings or not isinstance(pdf, bytes):
+        said = "; ".join(warning.message for warning in warnings) or "no PDF was made"
+        raise SinksideError(f"the paper cannot be set: {said}", resource=content["title"])
+    return pdf
+
+
+def texts_of(values: Any) -> Iterator[str]:
+    """Every text in some plain values that is set as text."""
+    if isinstance(values, str):
+        if not values.startswith(_IS_DRAWING):
+            yield values
+    elif isinstance(values, dict):
+        for value in values.values():
+            yield from texts_of(value)
+    elif isinstance(values, list):
+        for value in values:
+            yield from texts_of(value)
+
+
+def broken(values: Any) -> Any:
+    r"""Plain values in which words too long for a column may be broken, so that none runs off the sheet.
+
+    >>> broken({"detail": "abcdefghijklmnopqrstuvwxyz"})["detail"].split("\u200b")
+    ['abcdefghijklmnopqrstuv', 'wxyz']
+    """
+    if isinstance(values, dict):
+        return {name: broken(value) for name, value in values.items()}
+    if isinstance(values, list):
+        return [broken(value) for value in values]
+    if isinstance(values, str) and not values.startswith(_IS_DRAWING):
+        return _TOO_LONG.sub(lambda word: "\u200b".join(_PIECE.findall(word[0])), values)
+    return values
+
+
+def sheets(pdf: bytes) -> int:
+    """How many sheets a PDF has."""
+    import pypdfium2
+
+    document = pypdfium2.PdfDocument(pdf)
+    try:
+        return len(document)
+    finally:
+        document.close()
+
+
+@functools.cache
+def _compiler() -> Compiler:
+    """One compiler for all papers: reading fonts costs more than setting a page."""
+    import typst
+
+    fonts = typst.Fonts(
+        include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(font_folder())]
+    )
+    return typst.Compiler(root=str(_templates()), font_paths=fonts, ignore_system_fonts=True)
+
+
+@functools.cache
+def _templates() -> Path:
+    return Path(str(resources.files("sinkside.aids.papers").joinpath("typ")))
