@@ -7,7 +7,7 @@ from typing import Final
 from sinkside.aids.count_sheet.content import count_sheet_content
 from sinkside.aids.count_sheet.request import CountSheetRequest
 from sinkside.aids.fonts import refuse_missing_signs
-from sinkside.aids.poster.paper import broken
+from sinkside.aids.papers.setting import broken
 from sinkside.aids.typesetting import set_pdf, texts_of
 
 #: What holds drawings, which are not to be broken like words.

@@ -8,7 +8,7 @@ from typing import Any, Final
 from sinkside.aids.count_sheet import SheetSize
 from sinkside.aids.downtime.forms import forms_of
 from sinkside.aids.fonts import refuse_missing_signs
-from sinkside.aids.poster.paper import broken
+from sinkside.aids.papers.setting import broken
 from sinkside.aids.typesetting import set_pdf, texts_of
 from sinkside.department import Department
 from sinkside.errors import BadInput

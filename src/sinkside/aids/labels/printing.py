@@ -8,7 +8,7 @@ from typing import Any, Final
 from sinkside.aids.fonts import refuse_missing_signs
 from sinkside.aids.labels.request import LabelRequest, LabelSize, SetLabel
 from sinkside.aids.labels.symbol import Symbol, gs1_symbol, plain_symbol
-from sinkside.aids.poster.paper import broken, sheets
+from sinkside.aids.papers.setting import broken, sheets
 from sinkside.aids.typesetting import set_pdf, texts_of
 from sinkside.errors import NotForTheFloor
 
