@@ -7,6 +7,7 @@ from sinkside.language.catalogue import (
     catalogue,
     key_of,
     read_catalogue,
+    split_key,
 )
 from sinkside.language.computed import computed, computed_range
 from sinkside.language.figures import bounds_text, figure_text
@@ -29,4 +30,5 @@ __all__ = [
     "number",
     "read_catalogue",
     "render",
+    "split_key",
 ]

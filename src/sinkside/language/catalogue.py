@@ -63,6 +63,16 @@ def key_of(english: str, context: str = "") -> str:
     return f"{context}{_CONTEXT_ENDS}{english}" if context else english
 
 
+def split_key(key: str) -> tuple[str, str]:
+    r"""The context and the English of a key; the context is empty where there is none.
+
+    >>> split_key(key_of("strokes", "few"))
+    ('few', 'strokes')
+    """
+    context, _, english = key.rpartition(_CONTEXT_ENDS)
+    return context, english
+
+
 def read_catalogue(stream: IO[bytes], language: str) -> Catalogue:
     """The catalogue that a `.po` file holds.
 

@@ -72,7 +72,7 @@ class PlainFigure:
     must: str
     makers: str
     approved: tuple[Figure, ...]
-    used: FigureValue | None = None
+    used: Figure | None = None
 
 
 def plain_figures(
@@ -169,12 +169,12 @@ def _together(count: ChosenFigure, volume: ChosenFigure, voice: Voice) -> PlainF
     )
 
 
-def _used(chosen: ChosenFigure) -> FigureValue | None:
+def _used(chosen: ChosenFigure) -> Figure | None:
     """The figure that will be used, where the bound does not already name it."""
     use, required = chosen.use, chosen.required
     if use is None or says_the_same(use, required):
         return None
-    return FigureValue(quantity=required.quantity, value=use.value, unit=use.unit)
+    return Figure(quantity=required.quantity, value=use.value, unit=use.unit, role=required.role)
 
 
 def _written(figure: FigureValue, voice: Voice, role: str) -> _Written:

@@ -9,6 +9,7 @@ from sinkside.aids.operations import STATION_LABELS, shown_operations
 from sinkside.aids.plain import templates
 from sinkside.aids.plain.figures import PlainFigure, plain_figures, plain_phases
 from sinkside.aids.plain.habits import Habits, refuse_unknown
+from sinkside.aids.plain.same_figures import refuse_changed_figures
 from sinkside.aids.plain.voice import Template, Voice, voice_for
 from sinkside.aids.plain.wording import phase_name, position_words, steps_of, worded
 from sinkside.instruction import Action, Instruction, Stage
@@ -91,6 +92,7 @@ def plain_steps(
     Raises:
         BadInput: if plain words are not written in the language.
         NotForTheFloor: if a template that is needed has no translation: which, and in what language.
+        SinksideError: if a figure reads otherwise than it was approved.
 
     >>> from sinkside.instruction import Device, Step
     >>> step = Step(id="s1", stage="cleaning", action="brush", on=("jaw",))
@@ -99,7 +101,9 @@ def plain_steps(
     ['Brush the jaw']
     """
     reader = habits or Habits()
-    return tuple(plain_step(one, instruction, reader) for one in shown_operations(route, instruction))
+    steps = tuple(plain_step(one, instruction, reader) for one in shown_operations(route, instruction))
+    refuse_changed_figures(steps)
+    return steps
 
 
 def plain_step(operation: Operation, instruction: Instruction, habits: Habits) -> PlainStep:
