@@ -92,13 +92,13 @@ def _agrees(read: ReadFigure, approved: FigureValue, *, exact: bool = False) -> 
     low, high = approved.ends(read.unit)
     step = _STEP[read.unit] * (1 + _SAME)
     if approved.bound is Bound.value:
-        return abs(read.low - low) <= step and read.low == read.high
+        return _within(read.low, low, step) and read.low == read.high
     is_kept = read.low >= low - _SAME * abs(low or 1) and read.high <= high + _SAME * abs(high or 1)
     return is_kept and _within(read.low, low, step) and _within(read.high, high, step)
 
 
 def _within(one: float, other: float, step: float) -> bool:
-    return one == other or abs(one - other) <= step
+    return one == other or abs(one - other) <= step + _SAME * abs(other)
 
 
 def _alike(read: ReadFigure, wanted: ReadFigure) -> bool:
