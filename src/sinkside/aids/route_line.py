@@ -9,13 +9,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from sinkside.aids.figures import shown_figure
-from sinkside.aids.operations import shown_operations, station_label, stations_of
+from sinkside.aids.operations import STATION_LABELS, shown_operations, stations_of
+from sinkside.aids.plain import Voice, plain_figures
+from sinkside.aids.plain.wording import position_words as said_position
 from sinkside.aids.words import position_words
 from sinkside.findings import LEVELS, Finding, Level
 from sinkside.instruction import Action, Instruction
 from sinkside.language import render
 from sinkside.quantities import FigureQuantity
-from sinkside.route import Operation, Route, Station
+from sinkside.route import ChosenFigure, Operation, Route, Station
 
 #: Level by mark and word, never by colour alone.
 MARKS: Mapping[Level, tuple[str, str]] = {
@@ -95,6 +97,7 @@ def route_line(
     findings: Iterable[Finding] = (),
     *,
     language: str = "en",
+    voice: Voice | None = None,
 ) -> RouteLine:
     """The route line of an instruction, resolved or not.
 
@@ -102,9 +105,13 @@ def route_line(
     whatever the order of the text. The worst finding at a station marks it; a route's own conflicts and
     findings count too.
 
+    A voice says it in its own language, units and names, and refuses what has no translation.
+
     Raises:
         BadInput: if the language is unknown.
+        NotForTheFloor: if a word has no translation in the voice's language.
     """
+    teller = _Teller(language, voice)
     operations = shown_operations(route, instruction)
     marks = _marks(operations, instruction, [*findings, *_own_findings(route)])
     reached = {operation.station for operation in operations}
@@ -114,7 +121,7 @@ def route_line(
                 station,
                 [operation for operation in operations if operation.station is station],
                 mark=marks.get(station),
-                language=language,
+                teller=teller,
             )
             for station in Station
             if station in reached
@@ -126,38 +133,62 @@ def _own_findings(route: Route | None) -> tuple[Finding, ...]:
     return (*route.conflicts, *route.findings) if route else ()
 
 
-def _stop(station: Station, operations: list[Operation], *, mark: Level | None, language: str) -> Stop:
-    figures = _figures(station, operations, language) or _words(station, operations, language)
+@dataclass(frozen=True)
+class _Teller:
+    """Says stops: in a reader's voice, or by the catalogue of a language."""
+
+    language: str
+    voice: Voice | None
+
+    def say(self, english: str) -> str:
+        return self.voice.say(english) if self.voice else render(english, {}, self.language)
+
+    def station(self, station: Station) -> str:
+        return self.say(STATION_LABELS[station])
+
+    def figure(self, chosen: ChosenFigure) -> str:
+        if self.voice is None:
+            return shown_figure(chosen, self.language).text
+        return plain_figures([chosen], self.voice)[0].short
+
+    def positions(self, held: Mapping[str, str]) -> tuple[str, ...]:
+        if self.voice is None:
+            return position_words(held, self.language)
+        return tuple(said_position(*one, self.voice) for one in sorted(held.items()))
+
+
+def _stop(station: Station, operations: list[Operation], *, mark: Level | None, teller: _Teller) -> Stop:
+    figures = _figures(station, operations, teller) or _words(station, operations, teller)
     return Stop(
         station=station,
-        label=station_label(station, language),
+        label=teller.station(station),
         figures=figures,
         letters=tuple(operation.letter for operation in operations),
         mark=mark,
     )
 
 
-def _figures(station: Station, operations: list[Operation], language: str) -> tuple[str, ...]:
+def _figures(station: Station, operations: list[Operation], teller: _Teller) -> tuple[str, ...]:
     """The figures that matter at a station: one row of those wanted."""
     for row in _WANTED[station]:
-        texts = [_first(operations, action, quantity, language) for action, quantity in row]
+        texts = [_first(operations, action, quantity, teller) for action, quantity in row]
         if any(texts):
             return tuple(text for text in texts if text)
     return ()
 
 
 def _first(
-    operations: list[Operation], action: Action | None, quantity: FigureQuantity, language: str
+    operations: list[Operation], action: Action | None, quantity: FigureQuantity, teller: _Teller
 ) -> str:
     texts = (
-        _first_of(operation, quantity, language)
+        _first_of(operation, quantity, teller)
         for operation in operations
         if action in {None, operation.action}
     )
     return next((text for text in texts if text), "")
 
 
-def _first_of(operation: Operation, quantity: FigureQuantity, language: str) -> str:
+def _first_of(operation: Operation, quantity: FigureQuantity, teller: _Teller) -> str:
     """The first figure of a quantity that an operation has; a drying time is not the exposure."""
     is_exposure = operation.action is Action.sterilize
     chosen = [
@@ -167,17 +198,17 @@ def _first_of(operation: Operation, quantity: FigureQuantity, language: str) -> 
     ]
     if not chosen:
         return ""
-    return shown_figure(chosen[0], language).text
+    return teller.figure(chosen[0])
 
 
-def _words(station: Station, operations: list[Operation], language: str) -> tuple[str, ...]:
+def _words(station: Station, operations: list[Operation], teller: _Teller) -> tuple[str, ...]:
     """What a stop says without a figure: the position that must be held, or how soon to begin."""
     if station is Station.theatre:
         # No stated time means that the soil clock runs from the first minute.
-        return (render("start now", {}, language),)
+        return (teller.say("start now"),)
     if station is Station.packing:
         held = {name: place for operation in operations for name, place in operation.positions.items()}
-        return position_words(held, language)[:1]
+        return teller.positions(held)[:1]
     return ()
 
 

@@ -1,8 +1,18 @@
 """Papers that show steps: poster, cards, and what people look up beside the work."""
 
 from sinkside.aids.papers.kinds import NAMES, SIZES, Kind, Size
-from sinkside.aids.papers.paper import paper_pdf
+from sinkside.aids.papers.paper import paper_pdf, templates_of
 from sinkside.aids.papers.request import Approval, PaperRequest
 from sinkside.aids.papers.setting import sheets
 
-__all__ = ["NAMES", "SIZES", "Approval", "Kind", "PaperRequest", "Size", "paper_pdf", "sheets"]
+__all__ = [
+    "NAMES",
+    "SIZES",
+    "Approval",
+    "Kind",
+    "PaperRequest",
+    "Size",
+    "paper_pdf",
+    "sheets",
+    "templates_of",
+]

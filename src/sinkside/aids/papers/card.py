@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from sinkside.aids.operations import shown_operations, station_label
+from sinkside.aids.operations import shown_operations
 from sinkside.aids.papers import blocks
 from sinkside.aids.papers.drawings import Drawings
 from sinkside.aids.papers.heads import head, never_and_limits, open_stops
 from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.papers.rows import RowMaker
 from sinkside.aids.papers.setting import Values
-from sinkside.aids.words import thing_name
+from sinkside.aids.papers.speaking import Speaker
 from sinkside.errors import BadInput
-from sinkside.instruction import Instruction, Part, PartUse
-from sinkside.language import render
+from sinkside.instruction import Part, PartUse
 from sinkside.route import Operation, Station
 
 #: How wide a drawing of the device is on a card, in mm of the smallest sheet.
@@ -28,61 +27,60 @@ _USES = {
 }
 
 
-def station_card(request: PaperRequest, station: Station) -> Values:
+def station_card(request: PaperRequest, speaker: Speaker) -> Values:
     """What is done at one station.
 
     Raises:
-        BadInput: if nothing is done there, or the language is unknown.
+        BadInput: if no station is named, or nothing is done there.
+        NotForTheFloor: if a template has no translation.
     """
-    language = request.language
+    station = request.station
     everything = shown_operations(request.route, request.instruction)
     here = [operation for operation in everything if operation.station is station]
-    if not here:
+    if station is None or not here:
         known = ", ".join(dict.fromkeys(operation.station for operation in everything))
         raise BadInput(f"nothing is done at '{station}'; expected one of {known}", resource="station")
-    content = head(request, here, station=station)
+    content = head(request, speaker, here, station=station)
     return {
         **content,
-        "kind": station_label(station, language),
-        "stops": open_stops(request),
+        "kind": speaker.station(station),
+        "stops": open_stops(request, speaker),
         "blocks": [
             blocks.line(),
-            *_rows(request, here),
-            _never_box(request),
-            *_next(here, everything, language),
+            *_rows(request, speaker, here),
+            _never_box(request, speaker),
+            *_next(here, everything, speaker),
         ],
     }
 
 
-def theatre_card(request: PaperRequest) -> Values:
+def theatre_card(request: PaperRequest, speaker: Speaker) -> Values:
     """What is done where a device was used, and what goes along with it.
 
     Raises:
-        BadInput: if the language is unknown.
+        NotForTheFloor: if a template has no translation.
     """
-    instruction, language = request.instruction, request.language
+    instruction = request.instruction
     everything = shown_operations(request.route, instruction)
     here = [operation for operation in everything if operation.station in _WHERE_USED]
     once = [part for part in instruction.device.parts if part.use is not PartUse.reusable]
     start = (
-        []
-        if here
-        else [blocks.words(_say("The text says nothing here: start now.", language), is_large=True)]
+        [] if here else [blocks.words(speaker.say("The text says nothing here: start now."), is_large=True)]
     )
     return {
-        **head(request, here, station=Station.theatre),
-        "stops": open_stops(request),
+        **head(request, speaker, here, station=Station.theatre),
+        "stops": open_stops(request, speaker),
         "blocks": [
-            blocks.section(_say("After use, at once", language)),
+            blocks.section(speaker.say("After use, at once")),
             *start,
-            *_rows(request, here),
-            *_single_use(once, instruction, language),
+            *_rows(request, speaker, here),
+            *_single_use(once, speaker),
             blocks.section(
-                _say("Send along with it", language),
-                _say("Say it, even if you are not sure. A missing piece may be in the patient.", language),
+                speaker.say("Send along with it"),
+                speaker.say("Say it, even if you are not sure. A missing piece may be in the patient."),
             ),
             blocks.fields(
-                _say(label, language)
+                speaker.say(label)
                 for label in (
                     "Use ended at",
                     "Damaged or missing",
@@ -90,38 +88,36 @@ def theatre_card(request: PaperRequest) -> Values:
                     "Name",
                 )
             ),
-            _never_box(request),
+            _never_box(request, speaker),
         ],
     }
 
 
-def _rows(request: PaperRequest, operations: list[Operation]) -> list[Values]:
+def _rows(request: PaperRequest, speaker: Speaker, operations: list[Operation]) -> list[Values]:
     drawings = Drawings(request.instruction, width_mm=_DRAWING_MM * request.sheet.type_scale)
-    maker = RowMaker(request.instruction, request.language, request.beside, drawings)
+    maker = RowMaker(speaker, drawings)
     return [blocks.rows(maker.rows(operations))] if operations else []
 
 
-def _never_box(request: PaperRequest) -> Values:
+def _never_box(request: PaperRequest, speaker: Speaker) -> Values:
     boxed, _ = never_and_limits(request.instruction, signs=_ALL)
-    return blocks.said_box({_say(label, request.language): said for label, said in boxed})
+    return blocks.said_box(
+        {speaker.say(label): [speaker.quote(one) for one in said] for label, said in boxed}
+    )
 
 
-def _next(here: list[Operation], everything: tuple[Operation, ...], language: str) -> list[Values]:
+def _next(here: list[Operation], everything: tuple[Operation, ...], speaker: Speaker) -> list[Values]:
     """Where the device goes from here."""
     later = everything[everything.index(here[-1]) + 1 :]
     if not later:
         return []
-    station = station_label(later[0].station, language)
-    return [blocks.words(render("Then: {station}", {"station": station}, language), is_large=True)]
+    told = speaker.say("Then: {station}", station=speaker.station(later[0].station))
+    return [blocks.words(told, is_large=True)]
 
 
-def _single_use(parts: list[Part], instruction: Instruction, language: str) -> list[Values]:
+def _single_use(parts: list[Part], speaker: Speaker) -> list[Values]:
     if not parts:
         return []
-    shown = [(thing_name(part.id, instruction, language), _say(_USES[part.use], language)) for part in parts]
-    heads = (_say("Part", language), _say("Used once", language))
-    return [blocks.section(_say("Single use", language)), blocks.table(heads, shown, widths=(2, 3))]
-
-
-def _say(template: str, language: str) -> str:
-    return render(template, {}, language)
+    shown = [(speaker.thing(part.id), speaker.say(_USES[part.use])) for part in parts]
+    heads = (speaker.say("Part"), speaker.say("Used once"))
+    return [blocks.section(speaker.say("Single use")), blocks.table(heads, shown, widths=(2, 3))]

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from sinkside.aids.papers.setting import Values
-from sinkside.aids.words import steps_of
+from sinkside.aids.plain.wording import steps_of
 from sinkside.instruction import Action, Device, Instruction
 from sinkside.instruction.positions import simulate
 from sinkside.route import Operation

@@ -12,64 +12,75 @@ from sinkside.aids.names import calm_maker, calm_name
 from sinkside.aids.papers.kinds import NAMES, Kind
 from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.papers.setting import Values
-from sinkside.aids.places import place_words
+from sinkside.aids.papers.speaking import Speaker
 from sinkside.aids.prohibitions import kept_limits, never
 from sinkside.aids.route_line import MARKS, Stop, route_line
-from sinkside.findings import Finding
+from sinkside.findings import Level
 from sinkside.instruction import Instruction
-from sinkside.language import render
 from sinkside.route import Operation, Station
 
 Labelled = list[tuple[str, list[str]]]
 
 _LONGEST_RUNNING_NAME = 60
 
+_WHO_DECIDES = "The maker’s current instruction and local policy govern. Release by a qualified person."
+
 #: Prohibitions, and figures never to be passed, stand under these words.
 _NEVER = "Never"
 _LIMITS = "Limits"
 
 
-def head(request: PaperRequest, operations: Sequence[Operation], *, station: Station | None = None) -> Values:
+def head(
+    request: PaperRequest,
+    speaker: Speaker,
+    operations: Sequence[Operation],
+    *,
+    station: Station | None = None,
+) -> Values:
     """The values that every template asks for.
 
     Args:
         request: the paper.
+        speaker: says it.
         operations: those that it shows, for the sources at its foot.
         station: the stop of the route line that it belongs to.
 
     Raises:
-        BadInput: if the language is unknown.
+        NotForTheFloor: if a template has no translation.
     """
-    instruction, language = request.instruction, request.language
-    line = route_line(instruction, request.route, request.findings, language=language)
+    instruction = request.instruction
+    line = route_line(instruction, request.route, request.findings, voice=speaker.voice)
     sheet = request.sheet
     return {
-        "language": language,
+        "language": speaker.language,
+        "direction": speaker.direction,
         "sheet": {"width": sheet.width_mm, "height": sheet.height_mm, "scale": sheet.type_scale},
-        "kind": "" if request.kind is Kind.poster else render(NAMES[request.kind], {}, language),
+        "kind": "" if request.kind is Kind.poster else speaker.say(NAMES[request.kind]),
         "title": calm_name(instruction.device.name),
-        "about": list(_about(request)),
-        "running": _running_head(request),
-        "code": _code(request),
-        "band": _band(request),
-        "line": [_line_stop(stop, language, is_here=stop.station is station) for stop in line.stops],
+        "about": list(_about(request, speaker)),
+        "running": _running_head(request, speaker),
+        "code": _code(request, speaker),
+        "band": _band(request, speaker),
+        "line": [_line_stop(stop, speaker, is_here=stop.station is station) for stop in line.stops],
         "line_alt": line.sentence,
-        "footer": list(_footer(request, operations)),
+        "footer": list(_footer(request, speaker, operations)),
         "words": {
-            "sheet": render("Sheet {n} of {all}", {"n": "{n}", "all": "{all}"}, language),
-            "continued": render("continued", {}, language),
+            "sheet": speaker.say("Sheet {n} of {all}", n="{n}", all="{all}"),
+            "continued": speaker.say("continued"),
         },
     }
 
 
-def open_stops(request: PaperRequest) -> list[Values]:
+def open_stops(request: PaperRequest, speaker: Speaker) -> list[Values]:
     """What keeps the paper off the floor, like findings said once with all their places."""
-    places: dict[tuple[str, str], dict[str, None]] = {}
+    places: dict[tuple[Level, str], dict[str, None]] = {}
     for finding in request.open_stops:
-        said = places.setdefault((finding.level.value, finding.message), {})
-        said.update(dict.fromkeys(filter(None, _places_of(finding, request.language))))
+        said = places.setdefault((finding.level, finding.message), {})
+        for place in (finding.place, *finding.more_places):
+            if place.page is not None and place.line is not None:
+                said[speaker.place(place.page, place.line)] = None
     return [
-        _open_stop(level, message, tuple(where), request.language)
+        {"mark": _mark(level, speaker), "message": message, "place": " · ".join(where)}
         for (level, message), where in places.items()
     ]
 
@@ -83,79 +94,72 @@ def _digest(request: PaperRequest) -> str:
     return request.digest or (request.route.device.digest if request.route else "")
 
 
-def _about(request: PaperRequest) -> Iterator[str]:
+def _about(request: PaperRequest, speaker: Speaker) -> Iterator[str]:
     """Maker, document and edition, department."""
     device = request.instruction.device
     if device.maker:
         yield calm_maker(device.maker)
     if device.document.title:
         yield device.document.title
-    yield _edition(request)
+    yield _edition(request, speaker)
     if request.route and request.route.department:
         yield request.route.department
 
 
-def _running_head(request: PaperRequest) -> str:
+def _running_head(request: PaperRequest, speaker: Speaker) -> str:
     """The device and edition on one line, for the second sheet on."""
     name = textwrap.shorten(
         calm_name(request.instruction.device.name), _LONGEST_RUNNING_NAME, placeholder=" …"
     )
-    return f"{name} · {_edition(request)}"
+    return f"{name} · {_edition(request, speaker)}"
 
 
-def _edition(request: PaperRequest) -> str:
+def _edition(request: PaperRequest, speaker: Speaker) -> str:
     edition = request.instruction.device.document.revision
-    template = "edition {edition}" if edition else "edition not stated"
-    return render(template, {"edition": edition}, request.language)
+    if not edition:
+        return speaker.say("edition not stated")
+    return speaker.say("edition {edition}", edition=edition)
 
 
-def _code(request: PaperRequest) -> Values:
+def _code(request: PaperRequest, speaker: Speaker) -> Values:
     text = paper_code(request.instruction, digest=_digest(request), live_url=request.live_url)
-    return {"svg": qr_svg(text), "alt": render("QR code: {text}", {"text": text}, request.language)}
+    return {"svg": qr_svg(text), "alt": speaker.say("QR code: {text}", text=text)}
 
 
-def _band(request: PaperRequest) -> Values:
+def _band(request: PaperRequest, speaker: Speaker) -> Values:
     """What the paper is not: loud where stops are open, calm where only the approval is missing."""
-    language, count = request.language, len(request.open_stops)
+    count = len(request.open_stops)
     if request.proof and count:
         template = "{n} stop open" if count == 1 else "{n} stops open"
         return {
             "kind": "stop",
-            "text": render("NOT FOR THE FLOOR", {}, language),
-            "note": render(template, {"n": count}, language),
+            "text": speaker.say("NOT FOR THE FLOOR"),
+            "note": speaker.say(template, n=count),
         }
     if request.proof and not request.is_resolved:
         return {
             "kind": "stop",
-            "text": render("NOT FOR THE FLOOR", {}, language),
-            "note": render("no route in this department", {}, language),
+            "text": speaker.say("NOT FOR THE FLOOR"),
+            "note": speaker.say("no route in this department"),
         }
     if request.approval is None:
-        return {"kind": "draft", "text": render("Draft, not approved", {}, language), "note": ""}
+        return {"kind": "draft", "text": speaker.say("Draft, not approved"), "note": ""}
     return {"kind": "", "text": "", "note": ""}
 
 
-def _places_of(finding: Finding, language: str) -> Iterator[str]:
-    return (place_words(place, language) for place in (finding.place, *finding.more_places))
+def _mark(level: Level, speaker: Speaker) -> str:
+    mark, word = MARKS[level]
+    return f"{mark} {speaker.say(word)}"
 
 
-def _open_stop(level: str, message: str, places: Sequence[str], language: str) -> Values:
-    mark, word = next(marked for one, marked in MARKS.items() if one.value == level)
-    return {
-        "mark": f"{mark} {render(word, {}, language)}",
-        "message": message,
-        "place": " · ".join(places),
-    }
-
-
-def _line_stop(stop: Stop, language: str, *, is_here: bool) -> Values:
-    mark, word = MARKS[stop.mark] if stop.mark else ("", "")
+def _line_stop(stop: Stop, speaker: Speaker, *, is_here: bool) -> Values:
+    is_loud = stop.mark is not None and stop.mark is not Level.note
     return {
         "label": stop.label,
         "figures": list(stop.figures),
         "level": stop.mark.value if stop.mark else "",
         "here": is_here,
-        "mark": f"{mark} {render(word, {}, language)}" if stop.mark and stop.mark.value != "note" else "",
+        "mark": _mark(stop.mark, speaker) if stop.mark and is_loud else "",
     }
 
 
@@ -171,52 +175,38 @@ def _in_the_box(said: Mapping[str, Sequence[str]], room: int) -> tuple[Labelled,
     return boxed, later
 
 
-def _footer(request: PaperRequest, operations: Iterable[Operation]) -> Iterator[str]:
+def _footer(request: PaperRequest, speaker: Speaker, operations: Iterable[Operation]) -> Iterator[str]:
     """Who decides, where the figures come from, when it was printed, how to see whether it still holds."""
-    language = request.language
-    yield render(
-        "The maker’s current instruction and local policy govern. Release by a qualified person.",
-        {},
-        language,
+    yield speaker.say(
+        "The maker’s current instruction and local policy govern. Release by a qualified person."
     )
-    yield _sources(request, operations)
+    yield _sources(request, speaker, operations)
     approved = (
-        render("approved by {by}, {on}", {"by": request.approval.by, "on": request.approval.on}, language)
+        speaker.say("approved by {by}, {on}", by=request.approval.by, on=request.approval.on)
         if request.approval
-        else render("not approved", {}, language)
+        else speaker.say("not approved")
     )
     scan = (
         "Scan to see whether this paper is current."
         if request.live_url
         else "The code names the text that this paper was made from."
     )
-    printed = render(
-        "Printed {printed}, {approved}.", {"printed": request.printed, "approved": approved}, language
-    )
-    yield f"{printed} {render(scan, {}, language)}"
+    printed = speaker.say("Printed {printed}, {approved}.", printed=request.printed, approved=approved)
+    yield f"{printed} {speaker.say(scan)}"
 
 
-def _sources(request: PaperRequest, operations: Iterable[Operation]) -> str:
+def _sources(request: PaperRequest, speaker: Speaker, operations: Iterable[Operation]) -> str:
     """The maker's text with the pages that figures were read from, its digest, and the limits in force."""
-    language, document = request.language, request.instruction.device.document
+    document = request.instruction.device.document
+    title = document.title or calm_name(request.instruction.device.name)
     pages = _ranges({operation.origin.page for operation in operations if operation.figures})
-    parts = [
-        render(
-            "Source: {title}, {edition}",
-            {
-                "title": document.title or calm_name(request.instruction.device.name),
-                "edition": _edition(request),
-            },
-            language,
-        )
-    ]
+    parts = [speaker.say("Source: {title}, {edition}", title=title, edition=_edition(request, speaker))]
     if pages:
-        template = "page {pages}" if pages.isdecimal() else "pages {pages}"
-        parts.append(render(template, {"pages": pages}, language))
+        parts.append(speaker.say("page {pages}" if pages.isdecimal() else "pages {pages}", pages=pages))
     if digest := _digest(request):
-        parts.append(render("digest {digest}", {"digest": digest[:DIGEST_SHOWN]}, language))
+        parts.append(speaker.say("digest {digest}", digest=digest[:DIGEST_SHOWN]))
     if request.route:
-        parts.append(render("limits profile {profile}", {"profile": request.route.profile}, language))
+        parts.append(speaker.say("limits profile {profile}", profile=request.route.profile))
     return ", ".join(parts) + "."
 
 

@@ -11,11 +11,9 @@ from sinkside.aids.papers.heads import head, open_stops
 from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.papers.rows import RowMaker
 from sinkside.aids.papers.setting import Values
-from sinkside.aids.places import place_words
+from sinkside.aids.papers.speaking import Speaker
 from sinkside.aids.prohibitions import plain_sentence
-from sinkside.findings import Place
-from sinkside.instruction import Action, Instruction, Stage, StatementKind
-from sinkside.language import render
+from sinkside.instruction import Action, Instruction, Origin, Stage, StatementKind
 from sinkside.route import Operation
 
 _LOOKED = frozenset({Action.inspect, Action.test})
@@ -41,31 +39,27 @@ _WORN = (
 _DRAWING_MM = 104.0
 
 
-def inspection_sheet(request: PaperRequest) -> Values:
+def inspection_sheet(request: PaperRequest, speaker: Speaker) -> Values:
     """What to look at and test after cleaning.
 
     Raises:
-        BadInput: if the language is unknown.
+        NotForTheFloor: if a template has no translation.
     """
-    instruction, language = request.instruction, request.language
+    instruction = request.instruction
     operations = [one for one in shown_operations(request.route, instruction) if _belongs(one)]
     looked = [one for one in operations if one.action in _LOOKED]
     after = [one for one in operations if one.action in _AFTER]
-    maker = RowMaker(instruction, language, request.beside)
+    maker = RowMaker(speaker)
     return {
-        **head(request, operations),
-        "stops": open_stops(request),
+        **head(request, speaker, operations),
+        "stops": open_stops(request, speaker),
         "blocks": [
             *_where_to_look(request),
-            blocks.section(render("Look and test", {}, language)),
-            *_looked(looked, maker, language),
-            *_not_good_enough(instruction, language),
-            *(
-                [blocks.section(render("Then", {}, language)), blocks.rows(maker.rows(after))]
-                if after
-                else []
-            ),
-            *_life(instruction, language),
+            blocks.section(speaker.say("Look and test")),
+            *_looked(looked, maker, speaker),
+            *_not_good_enough(instruction, speaker),
+            *([blocks.section(speaker.say("Then")), blocks.rows(maker.rows(after))] if after else []),
+            *_life(instruction, speaker),
         ],
     }
 
@@ -79,15 +73,15 @@ def _where_to_look(request: PaperRequest) -> list[Values]:
     return [{**drawn, "caption": ""}] if drawn else []
 
 
-def _looked(operations: list[Operation], maker: RowMaker, language: str) -> list[Values]:
+def _looked(operations: list[Operation], maker: RowMaker, speaker: Speaker) -> list[Values]:
     if not operations:
-        return [blocks.words(render("The text does not say what to look for.", {}, language), is_large=True)]
+        return [blocks.words(speaker.say("The text does not say what to look for."), is_large=True)]
     rows = []
     for operation in operations:
         for row in maker.rows([operation]):
             row["details"] = [
                 *_without_until(row["details"], operation),
-                _pass_mark(operation, row, language),
+                _pass_mark(operation, row, speaker),
             ]
             rows.append(row)
     return [blocks.rows(rows)]
@@ -98,40 +92,32 @@ def _without_until(details: Iterable[str], operation: Operation) -> list[str]:
     return [detail for detail in details if not until or until not in detail]
 
 
-def _pass_mark(operation: Operation, row: Values, language: str) -> str:
+def _pass_mark(operation: Operation, row: Values, speaker: Speaker) -> str:
     """When it is good: what the text says, and nothing where it says nothing."""
     if operation.until:
         mark = operation.until.strip().rstrip(".").removeprefix("until ")
-        return render("Pass mark: {mark}", {"mark": mark}, language)
+        return speaker.say("Pass mark: {mark}", mark=speaker.quote(mark))
     said = row["cautions"] or any(detail.startswith("“") for detail in row["details"])
     template = "Pass mark: as the maker’s words say" if said else "The text states no pass mark."
-    return render(template, {}, language)
+    return speaker.say(template)
 
 
-def _not_good_enough(instruction: Instruction, language: str) -> list[Values]:
+def _not_good_enough(instruction: Instruction, speaker: Speaker) -> list[Values]:
     kinds = {StatementKind.prohibition, StatementKind.warning}
     told = [
-        blocks.Said(plain_sentence(one.origin.text), _where(one.origin.page, one.origin.line, language))
+        _said(one.origin, speaker)
         for one in instruction.statements
         if one.kind in kinds and any(word in one.origin.text.lower() for word in _WORN)
     ]
     if not told:
         return []
-    return [blocks.section(render("Not good enough", {}, language)), blocks.sentences(told)]
+    return [blocks.section(speaker.say("Not good enough")), blocks.sentences(told)]
 
 
-def _life(instruction: Instruction, language: str) -> list[Values]:
-    told = [
-        blocks.Said(plain_sentence(one.origin.text), _where(one.origin.page, one.origin.line, language))
-        for one in instruction.statements
-        if one.kind is StatementKind.life
-    ]
-    return (
-        [blocks.section(render("How long it may be used", {}, language)), blocks.sentences(told)]
-        if told
-        else []
-    )
+def _life(instruction: Instruction, speaker: Speaker) -> list[Values]:
+    told = [_said(one.origin, speaker) for one in instruction.statements if one.kind is StatementKind.life]
+    return [blocks.section(speaker.say("How long it may be used")), blocks.sentences(told)] if told else []
 
 
-def _where(page: int, line: int, language: str) -> str:
-    return place_words(Place(page=page, line=line), language)
+def _said(origin: Origin, speaker: Speaker) -> blocks.Said:
+    return blocks.Said(speaker.quote(plain_sentence(origin.text)), speaker.place(origin.page, origin.line))

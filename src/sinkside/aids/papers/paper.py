@@ -13,8 +13,9 @@ from sinkside.aids.papers.poster import poster_content
 from sinkside.aids.papers.protection import protection_sheet
 from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.papers.setting import Values, sheets, typeset
+from sinkside.aids.papers.speaking import Speaker
 from sinkside.aids.papers.trouble import trouble_sheet
-from sinkside.errors import BadInput
+from sinkside.aids.plain import Template
 
 #: How much larger than the least that reads at two metres the type may grow, from least to largest.
 SCALES = tuple(1.0 + 0.08 * step for step in range(8))
@@ -32,17 +33,36 @@ def paper_pdf(request: PaperRequest) -> bytes:
         BadInput: if the language is unknown, the sheet is none of this paper's, or a card names no station.
     """
     request.refuse_unless_fit()
-    if request.kind is Kind.poster:
-        return _poster(request)
-    return typeset(_LEAVES[request.kind](request), "leaf")
+    content = content_of(request)[0]
+    return _poster(content) if request.kind is Kind.poster else typeset(content, "leaf")
 
 
-def _poster(request: PaperRequest) -> bytes:
+def templates_of(request: PaperRequest) -> tuple[Template, ...]:
+    """Every template that a paper is said with, each once: what a review is asked for before the floor.
+
+    Raises:
+        NotForTheFloor: if one has no translation.
+        BadInput: if plain words are not written in the language, or a card names no station.
+    """
+    return content_of(request)[1]
+
+
+def content_of(request: PaperRequest) -> tuple[Values, tuple[Template, ...]]:
+    """What a paper says, and the templates that it is said with.
+
+    Raises:
+        NotForTheFloor: if a template has no translation.
+        BadInput: if plain words are not written in the language, or a card names no station.
+    """
+    speaker = Speaker(request)
+    return _CONTENTS[request.kind](request, speaker), speaker.templates
+
+
+def _poster(content: Values) -> bytes:
     """A poster in the largest type that needs no more sheets than the smallest would.
 
     A route too long for one sheet is set in two columns: down the left, then down the right.
     """
-    content = poster_content(request)
     columns, papers = 1, {}
     if sum(len(group["rows"]) for group in content["groups"]) <= _ROWS_IN_ONE_COLUMN:
         papers[SCALES[0]] = _set_poster(content, SCALES[0], columns=1)
@@ -80,14 +100,9 @@ def _set_poster(content: Values, scale: float, *, columns: int) -> bytes:
     return typeset({**content, "scale": scale, "columns": columns}, "poster")
 
 
-def _card(request: PaperRequest) -> Values:
-    if request.station is None:
-        raise BadInput("no station is named", resource="card")
-    return station_card(request, request.station)
-
-
-_LEAVES: Mapping[Kind, Callable[[PaperRequest], Values]] = {
-    Kind.card: _card,
+_CONTENTS: Mapping[Kind, Callable[[PaperRequest, Speaker], Values]] = {
+    Kind.poster: poster_content,
+    Kind.card: station_card,
     Kind.theatre_card: theatre_card,
     Kind.parts: parts_sheet,
     Kind.inspection: inspection_sheet,

@@ -11,10 +11,9 @@ from sinkside.aids.papers.heads import head, open_stops
 from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.papers.rows import RowMaker
 from sinkside.aids.papers.setting import Values
-from sinkside.aids.words import thing_name
+from sinkside.aids.papers.speaking import Speaker
 from sinkside.errors import BadInput, NotForTheFloor
 from sinkside.instruction import Action, Instruction, Part, PartUse
-from sinkside.language import render
 from sinkside.route import Operation
 
 _TO_COME_APART = 2
@@ -26,22 +25,25 @@ _BESIDE_TOGETHER = frozenset({Action.set_position, Action.actuate, Action.test, 
 _DRAWING_MM = 124.0
 _STATE_MM = 58.0
 
+#: Nothing is counted then.
+_NONE = "–"
+
 #: What must be here of a part that is used once, when it is apart, clean, and together again.
 _ONCE = {
-    PartUse.discard_after_use: ("thrown away", "–", "–"),
-    PartUse.new_at_assembly: ("–", "–", "a new one"),
-    PartUse.sterile_at_field: ("–", "–", "–"),
+    PartUse.discard_after_use: ("thrown away", _NONE, _NONE),
+    PartUse.new_at_assembly: (_NONE, _NONE, "a new one"),
+    PartUse.sterile_at_field: (_NONE, _NONE, _NONE),
 }
 
 
-def parts_sheet(request: PaperRequest) -> Values:
+def parts_sheet(request: PaperRequest, speaker: Speaker) -> Values:
     """How a device comes apart and goes together again.
 
     Raises:
-        BadInput: if it does not come apart, or the language is unknown.
+        BadInput: if it does not come apart.
         NotForTheFloor: if its form cannot be drawn apart.
     """
-    instruction, language = request.instruction, request.language
+    instruction = request.instruction
     device = instruction.device
     if len(device.parts) < _TO_COME_APART:
         raise BadInput(
@@ -55,24 +57,20 @@ def parts_sheet(request: PaperRequest) -> Values:
         raise NotForTheFloor(
             "there is no drawing of its parts, as its form is not known", resource=device.name
         )
-    maker = RowMaker(
-        instruction,
-        language,
-        request.beside,
-        Drawings(instruction, width_mm=_STATE_MM * request.sheet.type_scale, is_apart_shown=True),
-    )
+    states = Drawings(instruction, width_mm=_STATE_MM * request.sheet.type_scale, is_apart_shown=True)
+    maker = RowMaker(speaker, states)
     return {
-        **head(request, (*apart, *together)),
-        "stops": open_stops(request),
+        **head(request, speaker, (*apart, *together)),
+        "stops": open_stops(request, speaker),
         "blocks": [
             {**drawing, "caption": ""},
-            *_section("Take apart", apart, maker, language),
+            *_section("Take apart", apart, maker, speaker),
             blocks.section(
-                render("What must be here now", {}, language),
-                render("Count and tick. A piece is missing: stop, tell theatre at once.", {}, language),
+                speaker.say("What must be here now"),
+                speaker.say("Count and tick. A piece is missing: stop, tell theatre at once."),
             ),
-            _counts(instruction, language, {name: letter for letter, name in _key(drawing)}),
-            *_section("Put together", together, maker, language),
+            _counts(instruction, speaker, {name: letter for letter, name in _key(drawing)}),
+            *_section("Put together", together, maker, speaker),
         ],
     }
 
@@ -107,33 +105,33 @@ def _run(
     return tuple(operations[first : last + 1])
 
 
-def _section(label: str, operations: Sequence[Operation], maker: RowMaker, language: str) -> list[Values]:
+def _section(label: str, operations: Sequence[Operation], maker: RowMaker, speaker: Speaker) -> list[Values]:
     if not operations:
-        said = blocks.words(render("The text does not say how.", {}, language), is_large=True)
-        return [blocks.section(render(label, {}, language)), said]
-    return [blocks.section(render(label, {}, language)), blocks.rows(maker.rows(operations))]
+        said = blocks.words(speaker.say("The text does not say how."), is_large=True)
+        return [blocks.section(speaker.say(label)), said]
+    return [blocks.section(speaker.say(label)), blocks.rows(maker.rows(operations))]
 
 
 def _key(drawing: Values) -> list[tuple[str, str]]:
     return [(named["letter"], named["name"]) for named in drawing["key"]]
 
 
-def _counts(instruction: Instruction, language: str, letters: dict[str, str]) -> Values:
+def _counts(instruction: Instruction, speaker: Speaker, letters: dict[str, str]) -> Values:
     """A row for each part: its letter on the drawing, its name, and a box for each time it is counted."""
     heads = ("", "Part", "Taken apart", "Clean and dry", "Put together")
     return blocks.table(
-        [render(one, {}, language) for one in heads],
-        [_count(part, instruction, language, letters) for part in instruction.device.parts],
+        [speaker.say(one) for one in heads],
+        [_count(part, speaker, letters) for part in instruction.device.parts],
         widths=(0.5, 3.2, 1.5, 1.5, 1.5),
         ruled=True,
     )
 
 
-def _count(part: Part, instruction: Instruction, language: str, letters: dict[str, str]) -> tuple[str, ...]:
-    name = thing_name(part.id, instruction, language)
+def _count(part: Part, speaker: Speaker, letters: dict[str, str]) -> tuple[str, ...]:
+    name = speaker.thing(part.id)
     here = _ONCE.get(part.use, (blocks.TICK,) * 3)
     return (
         letters.get(name, ""),
         name,
-        *(one if one == blocks.TICK else render(one, {}, language) for one in here),
+        *(one if one in {blocks.TICK, _NONE} else speaker.say(one) for one in here),
     )

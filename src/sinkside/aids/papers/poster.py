@@ -10,7 +10,7 @@ from sinkside.aids.papers.heads import head, never_and_limits, open_stops
 from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.papers.rows import RowMaker, said_row
 from sinkside.aids.papers.setting import Values
-from sinkside.language import render
+from sinkside.aids.papers.speaking import Speaker
 
 #: So many signs of what is never done stand in a box at the head.
 _SIGNS_IN_THE_BOX = 1200
@@ -19,27 +19,30 @@ _SIGNS_IN_THE_BOX = 1200
 _DRAWING_MM = 64.0
 
 
-def poster_content(request: PaperRequest) -> Values:
+def poster_content(request: PaperRequest, speaker: Speaker) -> Values:
     """Everything that the poster's template sets.
 
     Raises:
-        BadInput: if the language is unknown.
+        NotForTheFloor: if a template has no translation.
     """
-    instruction, language = request.instruction, request.language
+    instruction = request.instruction
     operations = shown_operations(request.route, instruction)
     boxed, later = never_and_limits(instruction, signs=_SIGNS_IN_THE_BOX)
-    rows = RowMaker(instruction, language, request.beside, Drawings(instruction, width_mm=_DRAWING_MM))
+    rows = RowMaker(speaker, Drawings(instruction, width_mm=_DRAWING_MM))
     return {
-        **head(request, operations),
-        "stops": open_stops(request),
-        "never": [{"label": render(label, {}, language), "sentences": said} for label, said in boxed],
+        **head(request, speaker, operations),
+        "stops": open_stops(request, speaker),
+        "never": [
+            {"label": speaker.say(label), "sentences": [speaker.quote(one) for one in said]}
+            for label, said in boxed
+        ],
         "groups": [
-            *(_said_group(label, said, language) for label, said in later),
+            *(_said_group(label, said, speaker) for label, said in later),
             *rows.groups(operations),
         ],
     }
 
 
-def _said_group(label: str, said: Iterable[str], language: str) -> Values:
+def _said_group(label: str, said: Iterable[str], speaker: Speaker) -> Values:
     """Sentences that the box has no room for, as the first rows of the paper; none is left out."""
-    return {"station": render(label, {}, language), "rows": [said_row(sentence) for sentence in said]}
+    return {"station": speaker.say(label), "rows": [said_row(speaker.quote(one)) for one in said]}

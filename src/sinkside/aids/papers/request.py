@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 from sinkside.aids.papers.kinds import NAMES, SHEETS, SIZES, Kind, Sheet, Size
+from sinkside.aids.plain import Glossary, Habits, Units
 from sinkside.errors import BadInput, NotForTheFloor
 from sinkside.findings import Finding, Level
 from sinkside.instruction import Instruction
@@ -38,7 +39,9 @@ class PaperRequest:
         live_url: where the living page is served; none without a server.
         approval: who approved it; none marks the paper a draft.
         proof: print it in spite of open stops, loudly marked.
-        languages: the reader's, and one to stand beside it; English stands beside any other unless told.
+        languages: the reader's, and the one that stands beside any other than itself; English unless told.
+        units: the units that people here read; the maker's own unless told.
+        glossary: the department's own names for things.
         size: of the sheet; the kind's first size unless told.
         station: where a card hangs.
     """
@@ -53,6 +56,8 @@ class PaperRequest:
     approval: Approval | None = None
     proof: bool = False
     languages: tuple[str, ...] = (REFERENCE_LANGUAGE,)
+    units: Units = field(default_factory=Units)
+    glossary: Glossary = field(default_factory=Glossary)
     size: Size | None = None
     station: Station | None = None
 
@@ -62,11 +67,10 @@ class PaperRequest:
         return self.languages[0]
 
     @property
-    def beside(self) -> str | None:
-        """The language that stands beside the reader's, or none."""
-        if len(self.languages) > 1:
-            return self.languages[1]
-        return None if self.language == REFERENCE_LANGUAGE else REFERENCE_LANGUAGE
+    def habits(self) -> Habits:
+        """How the reader reads."""
+        reference = (*self.languages, REFERENCE_LANGUAGE)[1]
+        return Habits(language=self.language, units=self.units, glossary=self.glossary, reference=reference)
 
     @property
     def paper(self) -> Size:

@@ -5,43 +5,40 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from sinkside.aids.figures import ShownFigure, shown_figures, shown_phases
-from sinkside.aids.operations import Row, StationGroup, by_station, rows_of, station_label
+from sinkside.aids.operations import Row, StationGroup, by_station, rows_of
 from sinkside.aids.papers.drawings import Drawings
 from sinkside.aids.papers.setting import Values
+from sinkside.aids.papers.speaking import Speaker
 from sinkside.aids.pictograms import caution_kind, pictogram_svg
-from sinkside.aids.words import PlainWords, phase_name, plain_words, program_of, steps_of
-from sinkside.instruction import Instruction
-from sinkside.language import render
-from sinkside.route import Operation
+from sinkside.aids.plain import PlainFigure, PlainStep, plain_figures
+from sinkside.aids.plain.wording import program_of
+from sinkside.language.numbers import NO_BREAK
+from sinkside.route import ChosenFigure, Operation
+
+_ISOLATES = "\u2068\u2069"
 
 
 @dataclass(frozen=True)
 class RowMaker:
-    """What rows are made with: the text, the reader's language and the one beside it, the drawings so far.
+    """Makes rows out of operations.
 
     Attributes:
-        instruction: the text that the operations carry out.
-        language: the reader's.
-        beside: a second language for the headlines, or none.
+        speaker: says them in the reader's language, and knows the text.
         drawings: which states of the device were drawn, so that none is drawn twice.
     """
 
-    instruction: Instruction
-    language: str = "en"
-    beside: str | None = None
+    speaker: Speaker
     drawings: Drawings | None = field(default=None, compare=False)
 
     def groups(self, operations: Iterable[Operation]) -> list[Values]:
         """Operations by station, each with its rows."""
-        return [self.group(group) for group in by_station(operations)]
+        return [self._group(group) for group in by_station(operations)]
 
-    def group(self, group: StationGroup) -> Values:
-        """One station's operations; phases of one machine program name it once."""
-        return {"station": station_label(group.station, self.language), "rows": self.rows(group.operations)}
+    def _group(self, group: StationGroup) -> Values:
+        return {"station": self.speaker.station(group.station), "rows": self.rows(group.operations)}
 
     def rows(self, operations: Sequence[Operation]) -> list[Values]:
-        """Operations that follow each other, as rows."""
+        """Operations that follow each other, as rows; phases of one machine program name it once."""
         shown = []
         running = ""
         for row in rows_of(operations):
@@ -52,47 +49,79 @@ class RowMaker:
         return shown
 
     def _row(self, row: Row, *, is_next_phase: bool) -> Values:
-        operation, language = row.operation, self.language
-        words = plain_words(operation, self.instruction, language)
-        steps = steps_of(operation, self.instruction)
-        is_block = len(steps) > 1 and any(step.figures for step in steps)
+        operation = row.operation
+        step = self.speaker.step(operation)
         program = program_of(operation)
         named = f"{program.name}, “{program.program}”" if program and program.program else ""
+        details = details_of(step)
+        if is_next_phase:
+            details = [detail for detail in details if detail.strip(_ISOLATES) != named]
         return {
             "letter": operation.letter,
             "pictogram": pictogram_svg(operation.action.value),
-            "headline": words.headline,
-            "beside": self._beside(operation, words),
-            "details": [detail for detail in words.details if not (is_next_phase and detail == named)],
-            "cautions": [shown_caution(caution) for caution in words.cautions],
-            "figures": [] if is_block else shown(shown_figures(operation, language), language),
-            "phases": [
-                {
-                    "name": phase_name(step, language) if step else "",
-                    "figures": shown(figures, language),
-                }
-                for step, figures in shown_phases(operation, steps, language)
-            ]
-            if is_block
-            else [],
+            "headline": step.headline,
+            "beside": beside(step),
+            "details": details,
+            "cautions": [shown_caution(caution) for caution in step.cautions],
+            "figures": [] if step.phases else self.figures(step.figures),
+            "phases": [{"name": phase.name, "figures": self.figures(phase.figures)} for phase in step.phases],
             "attached": [self._attached(one) for one in row.attached],
             "drawing": self.drawings.of(operation) if self.drawings else None,
         }
 
-    def _beside(self, operation: Operation, words: PlainWords) -> str:
-        if self.beside is None:
-            return ""
-        other = plain_words(operation, self.instruction, self.beside).headline
-        return "" if other == words.headline else other
-
     def _attached(self, operation: Operation) -> Values:
-        words = plain_words(operation, self.instruction, self.language)
+        step = self.speaker.step(operation)
         return {
             "letter": operation.letter,
-            "headline": words.headline,
-            "details": list(words.details),
-            "cautions": list(words.cautions),
+            "headline": step.headline,
+            "beside": beside(step),
+            "details": details_of(step),
+            "cautions": list(step.cautions),
         }
+
+    def figures(self, figures: Iterable[PlainFigure]) -> list[Values]:
+        """Figures as the eye finds them: number large, unit small, what it is of, what it must lie in."""
+        return [self._figure(figure) for figure in figures]
+
+    def _figure(self, figure: PlainFigure) -> Values:
+        number, unit = split(figure)
+        must = self._must(figure)
+        makers = self.speaker.say("maker’s own: {figure}", figure=figure.makers) if figure.makers else ""
+        return {
+            "number": number,
+            "unit": unit,
+            "label": ", ".join(filter(None, (figure.label, makers))),
+            "must": self.speaker.say("must be {range}", range=must) if must else "",
+            "range": must,
+        }
+
+    def _must(self, figure: PlainFigure) -> str:
+        """What a figure of the department's must lie in, with the sign of its bound."""
+        if not figure.must:
+            return ""
+        required = [ChosenFigure(required=one) for one in figure.approved]
+        return plain_figures(required, self.speaker.voice)[0].short
+
+
+def split(figure: PlainFigure) -> tuple[str, str]:
+    """A figure's number with the sign of its bound, and its unit apart, so that each gets its own size."""
+    short = figure.short.translate(dict.fromkeys(map(ord, _ISOLATES)))
+    if figure.unit and short.endswith(figure.unit):
+        return short.removesuffix(figure.unit).rstrip(f" {NO_BREAK}"), figure.unit
+    return short, ""
+
+
+def details_of(step: PlainStep) -> list[str]:
+    """What belongs to a step below its headline, one thing a line."""
+    held = [position.words for position in step.positions if not position.told]
+    told = [*step.lines, *held, step.until, step.quoted]
+    return list(dict.fromkeys(line for line in told if line))
+
+
+def beside(step: PlainStep) -> str:
+    """The headline in the reference language, where that says something else."""
+    other = step.reference.headline if step.reference else ""
+    return "" if other == step.headline else other
 
 
 def said_row(sentence: str) -> Values:
@@ -110,17 +139,3 @@ _NOTHING: Mapping[str, object] = {
     "pictogram": "", "beside": "", "details": [], "cautions": [], "figures": [], "phases": [],
     "attached": [], "drawing": None,
 }  # fmt: skip
-
-
-def shown(figures: Iterable[ShownFigure], language: str) -> list[Values]:
-    """Figures with what they must lie in."""
-    return [
-        {
-            "number": figure.number,
-            "unit": figure.unit,
-            "label": figure.label,
-            "must": render("must be {range}", {"range": figure.must}, language) if figure.must else "",
-            "range": figure.must,
-        }
-        for figure in figures
-    ]

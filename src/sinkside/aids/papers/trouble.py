@@ -14,11 +14,9 @@ from sinkside.aids.papers.parts import put_together, taken_apart
 from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.papers.rows import RowMaker
 from sinkside.aids.papers.setting import Values
-from sinkside.aids.places import place_words
+from sinkside.aids.papers.speaking import Speaker
 from sinkside.aids.prohibitions import plain_sentence
-from sinkside.findings import Place
 from sinkside.instruction import Action, FeatureKind, Instruction, StatementKind
-from sinkside.language import render
 from sinkside.route import Operation
 
 _OPEN, _CLOSE, _LOCK, _APART, _TOGETHER = (
@@ -61,34 +59,32 @@ _SPEAKING: Final = frozenset({StatementKind.prohibition, StatementKind.warning, 
 _DRAWING_MM: Final = 58.0
 
 
-def trouble_sheet(request: PaperRequest) -> Values:
+def trouble_sheet(request: PaperRequest, speaker: Speaker) -> Values:
     """What the text says about a device that will not move, and what it does not say.
 
     Raises:
-        BadInput: if the language is unknown.
+        NotForTheFloor: if a template has no translation.
     """
-    instruction, language = request.instruction, request.language
+    instruction = request.instruction
     operations = shown_operations(request.route, instruction)
     drawings = Drawings(instruction, width_mm=_DRAWING_MM * request.sheet.type_scale)
-    maker = RowMaker(instruction, language, request.beside, drawings)
+    maker = RowMaker(speaker, drawings)
     shown = [
         block
         for trouble in _troubles(instruction)
         for block in _trouble(trouble, instruction, operations, maker)
     ]
     return {
-        **head(request, operations),
-        "stops": open_stops(request),
+        **head(request, speaker, operations),
+        "stops": open_stops(request, speaker),
         "blocks": [
             blocks.words(
-                render("Set it aside and tell the person in charge, who may ask the maker.", {}, language),
+                speaker.say("Set it aside and tell the person in charge, who may ask the maker."),
                 is_large=True,
             ),
             blocks.words(
-                render(
-                    "Everything below is from the maker’s text. Setting aside is common practice, no source.",
-                    {},
-                    language,
+                speaker.say(
+                    "Everything below is from the maker’s text. Setting aside is common practice, no source."
                 )
             ),
             *shown,
@@ -111,21 +107,21 @@ def _troubles(instruction: Instruction) -> Iterable[str]:
 def _trouble(
     trouble: str, instruction: Instruction, operations: Sequence[Operation], maker: RowMaker
 ) -> list[Values]:
-    language = maker.language
-    told = _told(trouble, instruction, language)
+    speaker = maker.speaker
+    told = _told(trouble, instruction, speaker)
     meant = _meant(trouble, operations)
-    shown = [blocks.section(render(trouble, {}, language))]
+    shown = [blocks.section(speaker.say(trouble))]
     if told:
         shown.append(blocks.sentences(told))
     else:
-        shown.append(blocks.words(render("The text does not say what to do then.", {}, language)))
+        shown.append(blocks.words(speaker.say("The text does not say what to do then.")))
     if meant:
-        shown.append(blocks.words(render("How it is meant to go:", {}, language)))
+        shown.append(blocks.words(speaker.say("How it is meant to go:")))
         shown.append(blocks.rows(maker.rows(meant)))
     return shown
 
 
-def _told(trouble: str, instruction: Instruction, language: str) -> list[blocks.Said]:
+def _told(trouble: str, instruction: Instruction, speaker: Speaker) -> list[blocks.Said]:
     """The sentences that speak of it, each once."""
     said = [one.origin for one in instruction.statements if one.kind in _SPEAKING]
     said += [
@@ -137,8 +133,8 @@ def _told(trouble: str, instruction: Instruction, language: str) -> list[blocks.
     for origin in sorted(said, key=lambda one: (one.page, one.line)):
         if _STUCK.search(origin.text) and _ABOUT[trouble].search(origin.text):
             sentence = plain_sentence(origin.text)
-            where = place_words(Place(page=origin.page, line=origin.line), language)
-            told.setdefault(sentence, blocks.Said(sentence, where))
+            where = speaker.place(origin.page, origin.line)
+            told.setdefault(sentence, blocks.Said(speaker.quote(sentence), where))
     return list(told.values())
 
 

@@ -1,0 +1,73 @@
+"""One paper's language: its own words, its steps, its names, and every template that it was said with."""
+
+from __future__ import annotations
+
+from sinkside.aids.operations import STATION_LABELS
+from sinkside.aids.papers.request import PaperRequest
+from sinkside.aids.plain import PlainStep, Template, Voice, plain_step, voice_for
+from sinkside.aids.plain.wording import thing_name
+from sinkside.instruction import Instruction
+from sinkside.route import Operation, Station
+
+
+class Speaker:
+    """Says everything on one paper.
+
+    Raises:
+        BadInput: if plain words are not written in the language.
+    """
+
+    def __init__(self, request: PaperRequest) -> None:
+        self.instruction: Instruction = request.instruction
+        self.voice: Voice = voice_for(request.instruction, request.habits)
+        self._habits = request.habits
+        self._steps: dict[Template, None] = {}
+
+    @property
+    def language(self) -> str:
+        """The reader's language."""
+        return self._habits.language
+
+    @property
+    def direction(self) -> str:
+        """Which way it is read."""
+        return self._habits.direction
+
+    @property
+    def templates(self) -> tuple[Template, ...]:
+        """Every template that was said so far."""
+        return tuple(dict.fromkeys((*self.voice.used, *self._steps)))
+
+    def say(self, english: str, /, **values: object) -> str:
+        """A template in the reader's language.
+
+        Raises:
+            NotForTheFloor: if it has no translation.
+        """
+        return self.voice.say(english, **values)
+
+    def quote(self, words: str) -> str:
+        """The maker's words, marked as such where they are in another language than the reader's."""
+        return self.voice.quote(words)
+
+    def step(self, operation: Operation) -> PlainStep:
+        """An operation in plain words.
+
+        Raises:
+            NotForTheFloor: if a template has no translation.
+        """
+        step = plain_step(operation, self.instruction, self._habits)
+        self._steps.update(dict.fromkeys(step.templates))
+        return step
+
+    def station(self, station: Station) -> str:
+        """What people call a station."""
+        return self.say(STATION_LABELS[station])
+
+    def thing(self, thing: str) -> str:
+        """What a part or feature is called."""
+        return thing_name(thing, self.instruction, self.voice)
+
+    def place(self, page: int, line: int) -> str:
+        """Where in the maker's text something stands."""
+        return self.say("page {page}, line {line}", page=page, line=line)
