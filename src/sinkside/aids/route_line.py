@@ -149,7 +149,8 @@ class _Teller:
     def figure(self, chosen: ChosenFigure) -> str:
         if self.voice is None:
             return shown_figure(chosen, self.language).text
-        return plain_figures([chosen], self.voice)[0].short
+        figure = plain_figures([chosen], self.voice)[0]
+        return figure.text if self.voice.habits.direction == "rtl" else figure.short
 
     def positions(self, held: Mapping[str, str]) -> tuple[str, ...]:
         if self.voice is None:

@@ -71,4 +71,9 @@ def lettered(device: Device, positions: Mapping[str, str], *, width_mm: float) -
 
 
 def _values(drawing: Drawing) -> Values:
-    return {"svg": svg(drawing, key="device"), "alt": drawing.description, "width": drawing.shown_mm}
+    return {
+        "svg": svg(drawing, key="device"),
+        "alt": drawing.description,
+        "width": drawing.shown_mm,
+        "ratio": drawing.frame.height / drawing.frame.width,
+    }

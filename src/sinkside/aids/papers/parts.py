@@ -64,13 +64,13 @@ def parts_sheet(request: PaperRequest, speaker: Speaker) -> Values:
         "stops": open_stops(request, speaker),
         "blocks": [
             {**drawing, "caption": ""},
-            *_section("Take apart", apart, maker, speaker),
+            *_section("Take it apart", apart, maker, speaker),
             blocks.section(
                 speaker.say("What must be here now"),
                 speaker.say("Count and tick. A piece is missing: stop, tell theatre at once."),
             ),
             _counts(instruction, speaker, {name: letter for letter, name in _key(drawing)}),
-            *_section("Put together", together, maker, speaker),
+            *_section("Put it together", together, maker, speaker),
         ],
     }
 

@@ -130,7 +130,7 @@ def _hazards(operations: Iterable[Operation], speaker: Speaker) -> Iterator[str]
             continue
         for figure in speaker.step(operation).figures:
             if figure.quantity is FigureQuantity.temperature:
-                yield figure.short
+                yield speaker.figure(figure)
 
 
 def _sources(operations: Iterable[Operation], speaker: Speaker) -> list[Values]:

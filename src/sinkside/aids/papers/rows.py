@@ -84,28 +84,37 @@ class RowMaker:
         return [self._figure(figure) for figure in figures]
 
     def _figure(self, figure: PlainFigure) -> Values:
-        number, unit = split(figure)
+        number, unit = split(figure, is_rtl=self.speaker.is_rtl)
+        if self.speaker.is_rtl:
+            number, unit = f"\u2066{number}\u2069", self.speaker.voice.isolated(unit)
         must = self._must(figure)
+        bound = figure.bound_word if self.speaker.is_rtl else ""
         makers = self.speaker.say("maker’s own: {figure}", figure=figure.makers) if figure.makers else ""
         return {
             "number": number,
             "unit": unit,
-            "label": ", ".join(filter(None, (figure.label, makers))),
+            "label": ", ".join(filter(None, (bound, figure.label, makers))),
             "must": self.speaker.say("must be {range}", range=must) if must else "",
             "range": must,
         }
 
     def _must(self, figure: PlainFigure) -> str:
-        """What a figure of the department's must lie in, with the sign of its bound."""
+        """What a figure of the department's must lie in, with its bound."""
         if not figure.must:
             return ""
         required = [ChosenFigure(required=one) for one in figure.approved]
-        return plain_figures(required, self.speaker.voice)[0].short
+        return self.speaker.figure(plain_figures(required, self.speaker.voice)[0])
 
 
-def split(figure: PlainFigure) -> tuple[str, str]:
-    """A figure's number with the sign of its bound, and its unit apart, so that each gets its own size."""
+def split(figure: PlainFigure, *, is_rtl: bool = False) -> tuple[str, str]:
+    """A figure's number with the sign of its bound, and its unit apart, so that each gets its own size.
+
+    From right to left the sign stays away: mirrored, "at least" would look like "at most". Its word stands
+    beside.
+    """
     short = figure.short.translate(dict.fromkeys(map(ord, _ISOLATES)))
+    if is_rtl and figure.sign:
+        short = short.replace(f"{figure.sign}{NO_BREAK}", "")
     if figure.unit and short.endswith(figure.unit):
         return short.removesuffix(figure.unit).rstrip(f" {NO_BREAK}"), figure.unit
     return short, ""

@@ -10,7 +10,7 @@ from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sinkside.aids.fonts import font_folder, refuse_missing_signs
+from sinkside.aids.fonts import Script, families, font_folder, refuse_missing_signs, script_of
 from sinkside.errors import SinksideError
 
 if TYPE_CHECKING:
@@ -30,12 +30,13 @@ def typeset(content: Values, template: str) -> bytes:
     """Set some values by one of the templates in `typ/`, as PDF/UA-1; the same values give the same bytes.
 
     Raises:
-        NotForTheFloor: if the typeface lacks a sign.
+        NotForTheFloor: if the typeface lacks a sign, or is not installed.
         SinksideError: if the typesetter has anything to say.
     """
-    refuse_missing_signs(texts_of(content), resource=content["title"])
-    data = json.dumps(broken(content), ensure_ascii=False)
-    pdf, warnings = _compiler().compile_with_warnings(
+    language = content["language"]
+    refuse_missing_signs(texts_of(content), resource=content["title"], language=language)
+    data = json.dumps({**broken(content), "faces": families(language)}, ensure_ascii=False)
+    pdf, warnings = _compiler(script_of(language)).compile_with_warnings(
         str(_templates() / f"{template}.typ"),
         format="pdf",
         sys_inputs={"data": data},
@@ -88,13 +89,12 @@ def sheets(pdf: bytes) -> int:
 
 
 @functools.cache
-def _compiler() -> Compiler:
-    """One compiler for all papers: reading fonts costs more than setting a page."""
+def _compiler(script: Script | None) -> Compiler:
+    """One compiler for all papers of a script: reading fonts costs more than setting a page."""
     import typst
 
-    fonts = typst.Fonts(
-        include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(font_folder())]
-    )
+    folders = [str(font_folder()), *([script.folder] if script else [])]
+    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=folders)
     return typst.Compiler(root=str(_templates()), font_paths=fonts, ignore_system_fonts=True)
 
 

@@ -2,12 +2,28 @@
 
 from __future__ import annotations
 
+import re
+
 from sinkside.aids.operations import STATION_LABELS
 from sinkside.aids.papers.request import PaperRequest
-from sinkside.aids.plain import PlainStep, Template, Voice, plain_step, voice_for
+from sinkside.aids.plain import PlainFigure, PlainStep, Template, Voice, plain_step, voice_for
 from sinkside.aids.plain.wording import thing_name
 from sinkside.instruction import Instruction
 from sinkside.route import Operation, Station
+
+#: Marks round a number that is read from left to right whatever stands beside it (Unicode Standard Annex 9,
+#: 2.4: LEFT-TO-RIGHT ISOLATE, POP DIRECTIONAL ISOLATE; clause from memory).
+_LTR, _LTR_ENDS = "\u2066", "\u2069"
+_RANGE = re.compile(r"\d[\d.,\u00a0\u202f]*[–-]\d[\d.,\u00a0\u202f]*\d|\d[–-]\d")
+
+
+def left_to_right(text: str) -> str:
+    r"""A text whose ranges keep their lower end on the left, as a machine's display has it.
+
+    >>> left_to_right("30–40 °C")
+    '\u206630–40\u2069 °C'
+    """
+    return _RANGE.sub(lambda found: f"{_LTR}{found[0]}{_LTR_ENDS}", text)
 
 
 class Speaker:
@@ -32,6 +48,15 @@ class Speaker:
     def direction(self) -> str:
         """Which way it is read."""
         return self._habits.direction
+
+    @property
+    def is_rtl(self) -> bool:
+        """Whether it is read from right to left."""
+        return self._habits.direction == "rtl"
+
+    def figure(self, figure: PlainFigure) -> str:
+        """A figure on one line: in signs, or in words where signs would be mirrored."""
+        return left_to_right(figure.text) if self.is_rtl else figure.short
 
     @property
     def templates(self) -> tuple[Template, ...]:
