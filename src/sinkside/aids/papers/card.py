@@ -15,7 +15,7 @@ from sinkside.instruction import Part, PartUse
 from sinkside.route import Operation, Station
 
 #: How wide a drawing of the device is on a card, in mm of the smallest sheet.
-_DRAWING_MM = 72.0
+_DRAWING_MM = 58.0
 
 _ALL = 10**6
 _WHERE_USED = (Station.theatre, Station.transport)
