@@ -22,7 +22,11 @@ from web.conftest import NOW, House, make_house
 #: What the forms of acts take, so that no act is refused before it looks for its thing.
 SAID: dict[str, str | list[str]] = {
     "action": "soak",
+    "assumption": "out-container",
     "base": "1",
+    "beside_mass": "1 kg",
+    "beside_material": "silicone",
+    "beside_name": "mat",
     "confirm_by": "2027-03-01",
     "days": "1",
     "decided": "held",

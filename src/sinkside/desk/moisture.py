@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from sinkside import documents
@@ -12,7 +12,7 @@ from sinkside.desk.set_checking import texts_of
 from sinkside.errors import BadInput
 from sinkside.instruction import Instruction
 from sinkside.moisture import Asked, Chosen, Moisture, Things, estimate
-from sinkside.route import Station, route_set
+from sinkside.route import Load, Station, route_set
 from sinkside.sets import SetDocument, load_set
 
 
@@ -61,16 +61,21 @@ def _on_route(
     document: SetDocument, texts: Mapping[str, Instruction], department: Department
 ) -> Chosen | None:
     """The steam program of the one load that all members share; none where they share none."""
-    found = route_set(document.by_name(), texts, department)
-    loads = [load for load in found.loads if load.station is Station.sterilizer]
-    if len(loads) != 1:
+    return chosen_of(route_set(document.by_name(), texts, department).loads, department)
+
+
+def chosen_of(loads: Sequence[Load], department: Department) -> Chosen | None:
+    """The program of the one sterilizing load among some; none where there are several, or none."""
+    sterilizing = [load for load in loads if load.station is Station.sterilizer]
+    if len(sterilizing) != 1:
         return None
+    wanted = (sterilizing[0].machine, sterilizing[0].program)
     return next(
         (
             Chosen(machine.name, program)
             for machine in department.machines
             for program in machine.programs
-            if (machine.id, program.name) == (loads[0].machine, loads[0].program)
+            if (machine.id, program.name) == wanted
         ),
         None,
     )

@@ -103,6 +103,13 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "text-confirmed-current": lambda data: (
         f"confirmed that the text of {{subject}} is current, until {data['confirm_by']}"
     ),
+    "device-photo-put": "put a photo to {subject}",
+    "device-photo-lettered": lambda data: (
+        f"changed the letters on the photo of {{subject}}, {_counted(data['letters'], 'letter')} now"
+    ),
+    "device-photo-looked-at": "looked at the letters on the new photo of {subject}",
+    "device-photo-chosen": "chose what is shown beside the steps of {subject}, drawing or photo",
+    "device-photo-taken-away": "took the photo of {subject} away",
     "department-changed": _department_changed,
     "department-table-handed-in": "handed in the spreadsheet {subject}; nothing is changed by that",
     "repair-made": lambda data: (
@@ -138,6 +145,7 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "set-split": lambda data: (
         f"split the set {{subject}}, revision {data['revision']}, into {_counted(data['parts'], 'set')}"
     ),
+    "set-things-said": "said what the things of the set {subject} are",
     "set-out-of-use": lambda data: f"took the set {{subject}} out of use: {str(data['why']).rstrip('.')}",
     "job-cancelled": "cancelled a job",
 }

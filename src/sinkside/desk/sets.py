@@ -25,6 +25,7 @@ from sinkside.desk.set_texts import (
     substitutes_of,
     texts_of,
 )
+from sinkside.desk.set_things import carry_on
 from sinkside.desk.uploads import new_id
 from sinkside.documents import to_json
 from sinkside.errors import BadInput, Conflict, NotThere
@@ -251,6 +252,7 @@ def split_set(archive: Archive, who: Visitor, key: str, *, base: int, now: datet
             _refuse_same_name(unit, who, part.name)
             made.append(new_id("s"))
             _keep(unit, who, made[-1], part, now=now, note=f"Split from {document.name}, revision {base}")
+            carry_on(unit, who, key, made[-1], part, now=now)
         row = replace(
             opened.row, state=SPLIT, updated=now, fields={**opened.row.fields, "parts": " ".join(made)}
         )

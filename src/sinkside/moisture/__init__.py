@@ -2,7 +2,28 @@
 
 from sinkside.moisture.document import Moisture, Risk
 from sinkside.moisture.estimating import Asked, Chosen, estimate
+from sinkside.moisture.gathering import Piece, pieces
 from sinkside.moisture.page import moisture_page
-from sinkside.moisture.things import Things
+from sinkside.moisture.reasons import reasons_of
+from sinkside.moisture.tables import assumptions, materials
+from sinkside.moisture.things import Lie, OwnAssumption, Packed, Shape, Thing, Things
 
-__all__ = ["Asked", "Chosen", "Moisture", "Risk", "Things", "estimate", "moisture_page"]
+__all__ = [
+    "Asked",
+    "Chosen",
+    "Lie",
+    "Moisture",
+    "OwnAssumption",
+    "Packed",
+    "Piece",
+    "Risk",
+    "Shape",
+    "Thing",
+    "Things",
+    "assumptions",
+    "estimate",
+    "materials",
+    "moisture_page",
+    "pieces",
+    "reasons_of",
+]

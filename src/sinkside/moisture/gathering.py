@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from sinkside.department import Department
@@ -46,8 +46,20 @@ class Gathered:
 
 
 @dataclass(frozen=True)
-class _Piece:
-    """A piece as its instruction knows it."""
+class Piece:
+    """A piece with everything that is known of it.
+
+    Attributes:
+        name: what people call it.
+        member: what the set calls the device that it is, or is a part of; its own name where it is beside.
+        count: how many of it.
+        mass: what one weighs.
+        materials: what it may be made of.
+        shape: what it is like.
+        lies: how it lies.
+        depth: how far heat travels inside it, where somebody said so.
+        movable: whether it could go into another set.
+    """
 
     name: str
     member: str
@@ -55,7 +67,14 @@ class _Piece:
     mass: Quantity | None
     materials: tuple[Material, ...]
     shape: Shape
+    lies: Lie = Lie.level
+    depth: Quantity | None = None
     movable: bool = True
+
+    @property
+    def lacking(self) -> tuple[str, ...]:
+        """What has to be said of it before anything is reckoned."""
+        return tuple(word for word, known in (("mass", self.mass), ("material", self.materials)) if not known)
 
 
 def gather(
@@ -75,12 +94,12 @@ def gather(
     Raises:
         BadInput: if a member's text is not given, or things and department differ on the packaging.
     """
-    said = {thing.name: thing for thing in known.things}
-    pieces = [piece for member in document.members for piece in _pieces_of(member, texts, said)]
-    ours = {name for piece in pieces for name in (piece.name, piece.member)}
+    every = pieces(document, texts, known)
+    said = {thing.name for thing in known.things}
+    ours = {name for piece in every if piece.movable for name in (piece.name, piece.member)}
     beside = [thing for thing in known.things if thing.name not in ours]
     missing: list[str] = []
-    items = [_item(piece, said, missing) for piece in (*pieces, *map(_piece_of, beside))]
+    items = [_item(piece, missing) for piece in every]
     found = tuple(item for item in items if item is not None)
     holders = dict.fromkeys(member.holder for member in document.members if member.holder)
     if document.packaging_mass is None:
@@ -94,9 +113,27 @@ def gather(
     return Gathered(found, container, tuple(missing))
 
 
+def pieces(document: SetDocument, texts: Mapping[str, Instruction], known: Things) -> tuple[Piece, ...]:
+    """Every piece of a set, and the things beside them, with what is known of each.
+
+    Args:
+        document: the set.
+        texts: the members' texts by what the set calls them.
+        known: what else is known of its things.
+
+    Raises:
+        BadInput: if a member's text is not given.
+    """
+    said = {thing.name: thing for thing in known.things}
+    of_members = [piece for member in document.members for piece in _pieces_of(member, texts, said)]
+    ours = {name for piece in of_members for name in (piece.name, piece.member)}
+    beside = [_piece_of(thing) for thing in known.things if thing.name not in ours]
+    return tuple(_with_what_is_said(piece, said) for piece in (*of_members, *beside))
+
+
 def _pieces_of(
     member: Member, texts: Mapping[str, Instruction], said: Mapping[str, Thing]
-) -> Iterator[_Piece]:
+) -> Iterator[Piece]:
     """The parts of a member one by one where each has a mass, else the device as one piece."""
     name = member.called
     if name not in texts:
@@ -106,7 +143,7 @@ def _pieces_of(
     listed = _listed(member, texts[name])
     if len(listed) > 1 and all(mass for _, _, mass in listed) and not (whole or member.mass):
         for part, count, mass in listed:
-            yield _Piece(
+            yield Piece(
                 name=f"{name}, {part.name}",
                 member=name,
                 count=member.count * count,
@@ -116,7 +153,7 @@ def _pieces_of(
             )
         return
     parts = [part for part, _, _ in listed]
-    yield _Piece(
+    yield Piece(
         name=name,
         member=name,
         count=member.count,
@@ -142,8 +179,8 @@ def _listed(member: Member, text: Instruction) -> list[tuple[Part, int, Quantity
     ]
 
 
-def _piece_of(thing: Thing) -> _Piece:
-    return _Piece(thing.name, thing.name, thing.count, None, (), thing.shape or Shape.solid, movable=False)
+def _piece_of(thing: Thing) -> Piece:
+    return Piece(thing.name, thing.name, thing.count, None, (), thing.shape or Shape.solid, movable=False)
 
 
 def _shape(device: Device, parts: Sequence[Part]) -> Shape:
@@ -155,25 +192,32 @@ def _shape(device: Device, parts: Sequence[Part]) -> Shape:
     return Shape.jointed if kinds & _JOINTED else Shape.solid
 
 
-def _item(piece: _Piece, said: Mapping[str, Thing], missing: list[str]) -> Item | None:
-    """A piece as the estimate needs it; what it lacks is added to what is missing."""
+def _with_what_is_said(piece: Piece, said: Mapping[str, Thing]) -> Piece:
+    """A piece with what is said of it, else of its member, before what set and text say."""
     closest = [thing for name in (piece.name, piece.member) if (thing := said.get(name))]
-    mass = next((thing.mass for thing in closest if thing.mass), piece.mass)
     named = next((thing.materials for thing in closest if thing.materials), ())
-    made_of = tuple(material(one) for one in named) or piece.materials
-    shape = next((thing.shape for thing in closest if thing.shape), piece.shape)
-    depth = next((thing.depth for thing in closest if thing.depth), None)
-    lacking = [word for word, known in (("mass", mass), ("material", made_of)) if not known]
-    if mass is None or not made_of:
-        missing.append(f"{piece.name}: its {' and '.join(lacking)}")
+    return replace(
+        piece,
+        mass=next((thing.mass for thing in closest if thing.mass), piece.mass),
+        materials=tuple(material(one) for one in named) or piece.materials,
+        shape=next((thing.shape for thing in closest if thing.shape), piece.shape),
+        lies=next((thing.lies for thing in closest if thing.lies), piece.lies),
+        depth=next((thing.depth for thing in closest if thing.depth), None),
+    )
+
+
+def _item(piece: Piece, missing: list[str]) -> Item | None:
+    """A piece as the estimate needs it; what it lacks is added to what is missing."""
+    if piece.mass is None or not piece.materials:
+        missing.append(f"{piece.name}: its {' and '.join(piece.lacking)}")
         return None
     return Item(
         name=piece.name if piece.count == 1 else f"{piece.name} × {piece.count}",
-        kg=piece.count * mass.to("kg"),
-        materials=made_of,
-        shape=shape,
-        lies=next((thing.lies for thing in closest if thing.lies), Lie.level),
-        depth_m=depth.to("m") if depth else None,
+        kg=piece.count * piece.mass.to("kg"),
+        materials=piece.materials,
+        shape=piece.shape,
+        lies=piece.lies,
+        depth_m=piece.depth.to("m") if piece.depth else None,
         movable=piece.movable,
     )
 
