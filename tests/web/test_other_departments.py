@@ -40,17 +40,21 @@ SAID: dict[str, str | list[str]] = {
     "grew": "no",
     "happened": "moved",
     "implant": "no",
+    "letter": "A",
     "name": "Other",
     "on": "2026-03-01",
     "on_revision": "1",
     "reason": "why not",
     "role": "lead",
+    "shown": "photo",
     "stage": "cleaning",
     "steps": ["none"],
     "started": "2026-03-02T09:00",
     "why": "move",
     "verdict_revision": "1",
     "words": "why",
+    "x": "50",
+    "y": "50",
 }
 
 

@@ -37,6 +37,7 @@ READS_SOLUTIONS: Final = {
     "lead",
     "technician",
 }
+EDITS_INSTRUCTIONS: Final = {"educator", "lead"}
 MAKES_SETS: Final = {"educator", "lead"}
 MAKES_SOLUTIONS: Final = {"lead", "technician"}
 RECORDS_CHECKS: Final = {"equipment-engineer", "lead", "technician"}
@@ -78,6 +79,14 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/fit/{instruction}"): READS_DEPARTMENT,
     ("GET", "/at/{department}/fit/{instruction}/changes/{change}"): CHANGES_DEPARTMENT,
     ("POST", "/at/{department}/fit/{instruction}/changes/{change}"): CHANGES_DEPARTMENT,
+    ("GET", "/at/{department}/instructions/{instruction}/photo"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/instructions/{instruction}/photo/{digest}"): READS_INSTRUCTIONS,
+    ("POST", "/at/{department}/instructions/{instruction}/photo"): EDITS_INSTRUCTIONS,
+    ("POST", "/at/{department}/instructions/{instruction}/photo/points"): EDITS_INSTRUCTIONS,
+    ("POST", "/at/{department}/instructions/{instruction}/photo/points/strike"): EDITS_INSTRUCTIONS,
+    ("POST", "/at/{department}/instructions/{instruction}/photo/looked"): EDITS_INSTRUCTIONS,
+    ("POST", "/at/{department}/instructions/{instruction}/photo/shown"): EDITS_INSTRUCTIONS,
+    ("POST", "/at/{department}/instructions/{instruction}/photo/away"): EDITS_INSTRUCTIONS,
     ("GET", "/at/{department}/solutions"): READS_SOLUTIONS,
     ("GET", "/at/{department}/solutions/{solution}"): READS_SOLUTIONS,
     ("GET", "/at/{department}/solutions/new"): MAKES_SOLUTIONS,

@@ -26,7 +26,7 @@ from sinkside.errors import BadDocument, BadInput, Fault, SinksideError, Unreada
 if TYPE_CHECKING:
     from sinkside.cycles import Unread, Verdict
 
-Task = Literal["cycles", "department", "draft", "judge", "lines", "picture", "set"]
+Task = Literal["cycles", "department", "draft", "judge", "lines", "photo", "picture", "set"]
 
 _REQUEST: Final = "request.json"
 _ANSWER: Final = "answer.json"
@@ -196,6 +196,13 @@ def _lines(files: Sequence[Path], _: Mapping[str, Any]) -> Any:
     return [line.text for line in read_pages(files[0]).lines]
 
 
+def _photo(files: Sequence[Path], _: Mapping[str, Any]) -> Any:
+    from sinkside.desk.photo_reading import read_photo
+    from sinkside.documents import read_bytes
+
+    return read_photo(read_bytes(files[0]), resource=files[0].name)
+
+
 def _picture(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
     from sinkside.documents import read_bytes
     from sinkside.draft.page_picture import page_picture
@@ -243,6 +250,7 @@ _TASKS: Final[Mapping[str, Callable[[Sequence[Path], Mapping[str, Any]], Any]]] 
     "draft": _draft,
     "judge": _judge,
     "lines": _lines,
+    "photo": _photo,
     "picture": _picture,
     "set": _set,
 }

@@ -9,6 +9,7 @@ from sinkside.web.screens.instructions import (
     files,
     lumens,
     page,
+    photo,
     shelf,
 )
 from sinkside.web.screens.instructions.shelf import screen
@@ -22,6 +23,7 @@ __all__ = [
     "files",
     "lumens",
     "page",
+    "photo",
     "screen",
     "shelf",
 ]

@@ -25,12 +25,12 @@ from sinkside.desk.lumens import has_lumens
 from sinkside.desk.people import names_of
 from sinkside.desk.shelf import OpenInstruction
 from sinkside.desk.source_pages import SourcePage, is_picture, source_page
-from sinkside.desk.step_drawing import step_drawing
 from sinkside.errors import NotThere
 from sinkside.instruction import Action, Origin, Stage, Step
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Option
+from sinkside.web.screens.instructions.beside import Beside, beside_step
 from sinkside.web.screens.instructions.shelf import READ, screen
 from sinkside.web.screens.instructions.standing import ApprovalShown, approval_shown
 
@@ -88,7 +88,8 @@ class InstructionPage:
         general: findings that stand beside no step.
         left_over: figures that found no place.
         selected: the id of the selected step, if any.
-        device_svg: the device in the positions that this step needs, where that can be drawn.
+        device_svg: the device in the positions that this step needs, where that can be drawn, or its photo.
+        beside: the same with the letters of a photo.
         before: the address of the step before the selected one.
         after: the address of the step after it, or of the first.
         finding: the finding that is being answered.
@@ -124,6 +125,7 @@ class InstructionPage:
     left_over: tuple[LeftOver, ...]
     selected: str
     device_svg: str
+    beside: Beside
     before: str
     after: str
     finding: str
@@ -201,6 +203,7 @@ def _page(looking: _Looking, view: InstructionView, finding: str) -> Instruction
     asked, opened, row = looking.asked, looking.opened, looking.opened.row
     source = _source(looking)
     before, after = _neighbours(looking)
+    beside = beside_step(asked, opened, looking.selected, looking.address)
     history = desk_shelf.history(asked.archive, asked.visitor, row.id)
     names = _names(looking, view, [line.by for line in history])
     return InstructionPage(
@@ -217,7 +220,8 @@ def _page(looking: _Looking, view: InstructionView, finding: str) -> Instruction
         general=view.general,
         left_over=view.left_over,
         selected=looking.selected.id if looking.selected else "",
-        device_svg=step_drawing(opened, looking.selected) if looking.selected else "",
+        device_svg=beside.svg,
+        beside=beside,
         before=before,
         after=after,
         finding=finding,
