@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+from sinkside.department import Weekday
 from sinkside.department.spreadsheet import RowThing, Sheet, facts, names_in, sheets, things
 from sinkside.desk import departments
 from sinkside.desk.department_things import sheet_called
@@ -25,6 +26,7 @@ PLACE: Final = f"{DEPARTMENT}/department"
 #: What stands on pages of its own; the rest stands with the machine that it belongs to.
 _FAMILIES: Final = tuple(name for name, sheet in sheets().items() if sheet.field and not sheet.owner)
 _NAMES_SHOWN: Final = 6
+_DAYS: Final = frozenset(one.value for one in Weekday)
 
 
 @dataclass(frozen=True)
@@ -207,7 +209,13 @@ def capital(label: str) -> str:
 
 
 def readable(text: str) -> str:
-    """A word of our files as people read it; what is no such word stays."""
+    """A word of our files as people read it, days of the week with a capital; what is no such word stays.
+
+    >>> readable("dry-goods"), readable("saturday, sunday"), readable("Main store")
+    ('dry goods', 'Saturday, Sunday', 'Main store')
+    """
+    if set(text.split(", ")) <= _DAYS:
+        return text.title()
     is_word = "-" in text and text.replace("-", "").replace(",", "").replace(" ", "").isalpha()
     return text.replace("-", " ") if is_word and text == text.lower() else text
 

@@ -7,6 +7,7 @@ from typing import Final
 
 from sinkside.desk import set_moisture, sets
 from sinkside.desk.set_moisture import SetMoisture
+from sinkside.desk.sets import OpenSet
 from sinkside.language import computed, computed_range
 from sinkside.moisture import Moisture, Risk
 from sinkside.moisture.document import STANDS, Grams, LimitSeen, Place, SourceShown
@@ -40,6 +41,25 @@ class RiskShown:
     words: str
     left: str
     driver: str
+
+
+@dataclass(frozen=True)
+class WetShown:
+    """What of a set stays wet, in short.
+
+    Attributes:
+        risk: how a wet pack stands; none where that is not told.
+        not_told: why not.
+        must_be_split: whether its devices share no cycle.
+        kg: what it weighs by everything that is said of its things; none where that is not known.
+        address: where all of it is shown.
+    """
+
+    risk: RiskShown | None
+    not_told: tuple[str, ...]
+    must_be_split: bool
+    kg: float | None
+    address: str
 
 
 @dataclass(frozen=True)
@@ -180,6 +200,19 @@ def moisture(asked: Asked, key: str) -> MoisturePage:
         limits=_limits(told) if told else (),
         assumed=_assumed(told) if told else (),
         left_out=told.not_in_the_model if told and estimated else (),
+    )
+
+
+def wet_shown(asked: Asked, key: str, opened: OpenSet) -> WetShown:
+    """What of a set stays wet, in short, as its page shows it."""
+    with asked.archive.unit(writes=False) as unit:
+        seen = set_moisture.moisture_in(unit, asked.visitor, opened)
+    return WetShown(
+        risk=risk_shown(seen.told),
+        not_told=_not_told(seen),
+        must_be_split=seen.must_be_split,
+        kg=seen.told.mass.kg if seen.told else None,
+        address=asked.at(f"/sets/{key}/moisture"),
     )
 
 

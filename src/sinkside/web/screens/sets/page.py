@@ -11,70 +11,30 @@ from fastapi import Query
 from sinkside.aids.report.finding_view import finding_views
 from sinkside.desk import sets
 from sinkside.desk.people import names_of
-from sinkside.desk.set_editing import SetFields, member_called
+from sinkside.desk.set_editing import SetFields
 from sinkside.desk.sets import SeenSet
-from sinkside.instruction import PartUse
 from sinkside.language import computed
-from sinkside.sets import NEVER_IN_THE_TRAY, Content, Member, SetDocument, SetMass
+from sinkside.sets import SetDocument, SetMass
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import Option
 from sinkside.web.screens.sets.common_route import NO_COMMON_CYCLE, RouteShown, route_shown
+from sinkside.web.screens.sets.contents import (
+    ApartShown,
+    DeviceShown,
+    SingleUseShown,
+    StandInShown,
+    apart_shown,
+    devices_shown,
+    single_use_shown,
+    stand_ins_shown,
+)
+from sinkside.web.screens.sets.moisture import WetShown, wet_shown
 from sinkside.web.screens.sets.shelf import PLACE, READ, packaging_options, screen
 
 Number = Annotated[int | None, Query(ge=1, le=1_000_000)]
 
-_USE_WORDS: Final = {
-    PartUse.reusable: "",
-    PartUse.new_at_assembly: "new at assembly",
-    PartUse.discard_after_use: "thrown away where it was used",
-    PartUse.sterile_at_field: "sterile, opened at the field",
-}
 _LATEST_SHOWN: Final = 12
-
-
-@dataclass(frozen=True)
-class PartShown:
-    """A part of a device: what it is, of which device, how many, what one weighs, where it lies.
-
-    `single_use` is which kind of single use it is; empty where it is used again.
-    """
-
-    name: str
-    device: str
-    count: int
-    mass: str
-    lies: str
-    single_use: str
-
-
-@dataclass(frozen=True)
-class DeviceShown:
-    """A device of the contents.
-
-    Attributes:
-        address: where it is changed.
-        name: what the set calls it.
-        text: its instruction's page; empty where none is known.
-        device: what its text calls it, where the set calls it otherwise.
-        count: how many of it.
-        mass: what one weighs.
-        lies: where it lies.
-        order: its turn.
-        parts: its parts, where they are counted one by one.
-        notes: what it belongs with, must not lie beside, and what may stand in for it.
-    """
-
-    address: str
-    name: str
-    text: str
-    device: str
-    count: int
-    mass: str
-    lies: str
-    order: str
-    parts: tuple[PartShown, ...]
-    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -142,9 +102,11 @@ class SetPage:
         pieces: how many pieces.
         packaging: what it lies in.
         tray: what lies in the tray, in the order of use.
-        new: what is fitted new each time and that the list does not count.
-        never: what is never in the tray.
+        apart: what must not lie together.
+        stand_ins: what may stand in for which device.
+        single_use: the kinds of single use among its parts.
         mass: what it weighs.
+        wet: what of it stays wet.
         route: the common route or the split.
         findings: what is wrong with it, the worst first, save that it must be split.
         stops: how many stops there are, that it must be split among them.
@@ -169,9 +131,11 @@ class SetPage:
     pieces: int
     packaging: str
     tray: tuple[DeviceShown, ...]
-    new: tuple[PartShown, ...]
-    never: tuple[PartShown, ...]
+    apart: tuple[ApartShown, ...]
+    stand_ins: tuple[StandInShown, ...]
+    single_use: tuple[SingleUseShown, ...]
     mass: MassShown
+    wet: WetShown
     route: RouteShown
     findings: tuple[SetFindingShown, ...]
     stops: int
@@ -190,9 +154,9 @@ def set_page(asked: Asked, key: str, *, revision: Number = None) -> SetPage:
     opened, document, answer = seen.opened, seen.opened.document, seen.answer
     address = asked.at(f"/sets/{key}")
     history = _history(asked, seen, address)
-    unlisted = [line for line in answer.contents if not line.listed]
     levels = [one.level.value for one in seen.findings]
     packaging = packaging_options(asked)
+    wet = wet_shown(asked, key, opened)
     return SetPage(
         title=document.name,
         address=address,
@@ -206,10 +170,12 @@ def set_page(asked: Asked, key: str, *, revision: Number = None) -> SetPage:
         devices=sum(member.count for member in document.members),
         pieces=document.counted,
         packaging=next((words for one, words in packaging if one and one == document.packaging), ""),
-        tray=tuple(_device(asked, seen, called) for called in _in_turn(answer.contents)),
-        new=tuple(_part(line) for line in unlisted if line.use not in NEVER_IN_THE_TRAY),
-        never=tuple(_part(line) for line in unlisted if line.use in NEVER_IN_THE_TRAY),
-        mass=mass_shown(answer.mass, document),
+        tray=devices_shown(asked, seen),
+        apart=apart_shown(document),
+        stand_ins=stand_ins_shown(seen),
+        single_use=single_use_shown(answer.contents),
+        mass=mass_shown(answer.mass, document, said_kg=wet.kg),
+        wet=wet,
         route=route_shown(asked, seen),
         findings=_findings(seen),
         stops=levels.count("stop"),
@@ -222,8 +188,14 @@ def set_page(asked: Asked, key: str, *, revision: Number = None) -> SetPage:
     )
 
 
-def mass_shown(mass: SetMass, document: SetDocument) -> MassShown:
-    """What a set weighs, as its page shows it."""
+def mass_shown(mass: SetMass, document: SetDocument, *, said_kg: float | None = None) -> MassShown:
+    """What a set weighs, as its page shows it.
+
+    Args:
+        mass: what its list and its texts know.
+        document: the set.
+        said_kg: what it comes to with everything that is said of its things, where that is known.
+    """
     limit = mass.limit
     figure, _, unit = computed(mass.kg, "kg").replace("\xa0", " ").partition(" ") if mass.kg else ("", "", "")
     how = "weighed" if mass.weighed_kg is not None else "summed up, with the packaging"
@@ -232,6 +204,7 @@ def mass_shown(mass: SetMass, document: SetDocument) -> MassShown:
         "Sum of what is known": computed(mass.summed_kg, "kg"),
         "Of which the packaging": str(document.packaging_mass or ""),
         "No mass known of": ", ".join(mass.unknown),
+        "By what was said of its things": computed(said_kg, "kg") if mass.kg is None and said_kg else "",
     }
     source = ""
     if limit is not None:
@@ -254,54 +227,6 @@ def limit_words(mass: SetMass) -> str:
     if mass.limit.override is not None:
         return f"At most {most}: this department's own limit. {mass.limit.override.reason}"
     return f"At most {most} with its packaging."
-
-
-def _in_turn(contents: Iterable[Content]) -> tuple[str, ...]:
-    """The devices in the order of use, each once."""
-    return tuple(dict.fromkeys(line.member for line in contents))
-
-
-def _device(asked: Asked, seen: SeenSet, called: str) -> DeviceShown:
-    document = seen.opened.document
-    member = member_called(document, called)
-    row = seen.texts[called].row
-    device = seen.names.get(row.id, "") if row else member.instruction
-    own = [line for line in seen.answer.contents if line.member == called and line.listed]
-    whole = next((line for line in own if not line.name), None)
-    return DeviceShown(
-        address=asked.at(f"/sets/{seen.opened.row.id}/devices/{document.members.index(member) + 1}"),
-        name=called,
-        text=asked.at(f"/instructions/{row.id}") if row else "",
-        device=device if device != called else "",
-        count=member.count,
-        mass=str((whole.mass if whole else member.mass) or ""),
-        lies=member.lies or "",
-        order=str(member.order or ""),
-        parts=tuple(_part(line) for line in own if line.name),
-        notes=tuple(_notes(member, seen)),
-    )
-
-
-def _part(line: Content) -> PartShown:
-    return PartShown(
-        name=line.name,
-        device=line.member,
-        count=line.count,
-        mass=str(line.mass or ""),
-        lies=line.lies,
-        single_use=_USE_WORDS[line.use],
-    )
-
-
-def _notes(member: Member, seen: SeenSet) -> Iterable[str]:
-    """What else is said of a device: what it belongs with, is kept from, and what may stand in."""
-    if member.mates:
-        yield f"belongs with {', '.join(member.mates)}"
-    for apart in member.apart:
-        yield f"not beside {apart.of}: {apart.why}"
-    for one in member.substitutes:
-        called = seen.names.get(one.instruction, one.instruction)
-        yield f"{called} may stand in, allowed by {one.allowed_by}{f': {one.why}' if one.why else ''}"
 
 
 def _findings(seen: SeenSet) -> tuple[SetFindingShown, ...]:
