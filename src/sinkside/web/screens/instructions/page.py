@@ -88,8 +88,7 @@ class InstructionPage:
         general: findings that stand beside no step.
         left_over: figures that found no place.
         selected: the id of the selected step, if any.
-        device_svg: the device in the positions that this step needs, where that can be drawn, or its photo.
-        beside: the same with the letters of a photo.
+        beside: what stands beside this step: the drawing in its positions, or the department's own photo.
         before: the address of the step before the selected one.
         after: the address of the step after it, or of the first.
         finding: the finding that is being answered.
@@ -124,7 +123,6 @@ class InstructionPage:
     general: tuple[FindingShown, ...]
     left_over: tuple[LeftOver, ...]
     selected: str
-    device_svg: str
     beside: Beside
     before: str
     after: str
@@ -203,7 +201,6 @@ def _page(looking: _Looking, view: InstructionView, finding: str) -> Instruction
     asked, opened, row = looking.asked, looking.opened, looking.opened.row
     source = _source(looking)
     before, after = _neighbours(looking)
-    beside = beside_step(asked, opened, looking.selected, looking.address)
     history = desk_shelf.history(asked.archive, asked.visitor, row.id)
     names = _names(looking, view, [line.by for line in history])
     return InstructionPage(
@@ -220,8 +217,7 @@ def _page(looking: _Looking, view: InstructionView, finding: str) -> Instruction
         general=view.general,
         left_over=view.left_over,
         selected=looking.selected.id if looking.selected else "",
-        device_svg=beside.svg,
-        beside=beside,
+        beside=beside_step(asked, opened, looking.selected, looking.address),
         before=before,
         after=after,
         finding=finding,
