@@ -204,7 +204,7 @@ def test_a_step_shows_the_device_as_it_must_stand(fresh: House, spine: str) -> N
     """The chosen step draws the device in the positions it needs; a step that moves nothing draws nothing."""
     caller = fresh.caller("educator")
     steps = [one["id"] for one in _steps(_json(caller, spine))]
-    drawn = {step: _json(caller, f"{spine}?step={step}")["device_svg"] for step in steps}
+    drawn = {step: _json(caller, f"{spine}?step={step}")["beside"]["svg"] for step in steps}
     engaged = [step for step, svg in drawn.items() if "ratchet engaged" in svg]
     assert engaged
     assert "" in drawn.values()

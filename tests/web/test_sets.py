@@ -9,15 +9,10 @@ from typing import Any, Final
 import pytest
 from openpyxl import Workbook, load_workbook
 
-from sinkside.desk import shelf
-from sinkside.desk.access import visitor_in
-from sinkside.desk.jobs import work_once
-from sinkside.desk.uploads import Upload
-from sinkside.instruction import Instruction
 from support.browserless import Caller
-from support.desk_house import ReadAs
 from support.set_house import a_device
-from web.conftest import NOW, House
+from support.web_texts import read_text
+from web.conftest import House
 
 HOME: Final = "/at/valley/sets"
 XLSX: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -225,24 +220,8 @@ def test_whoever_approves_sees_which_sets_that_touches(fresh: House) -> None:
     educator = fresh.caller("educator")
     made = educator.post(f"{HOME}/new", {"name": "Knee set 5", "device": "QUARL 3  hook"})
     assert made.status_code == 303
-    text = f"/at/valley/instructions/{_read(fresh, a_device('Quarl 3 hook'))}"
+    text = f"/at/valley/instructions/{read_text(fresh, a_device('Quarl 3 hook'))}"
     page = _json(educator, text)
     assert [one["name"] for one in page["approval"]["sets"]] == ["Knee set 5"]
     assert "1 set has it and is to be looked at again" in educator.get(text).text
     assert _json(fresh.caller("technician"), text)["approval"]["sets"] == []
-
-
-def _read(house: House, text: Instruction) -> str:
-    """A text that the lead handed in and that was read; what else waits to be read is let go."""
-    with house.archive.unit() as unit:
-        for job in unit.jobs.all(["valley"], states=["waiting"]):
-            unit.jobs.cancel(job.id)
-        lead = unit.people.by_sign_in("lead")
-        assert lead is not None
-        who = visitor_in(unit, lead.id, "valley", NOW)
-    upload = Upload("hook.txt", "text/plain", b"Dry the device.")
-    handed = shelf.hand_in(house.archive, who, upload, now=NOW)
-    done = work_once(house.archive, {shelf.DRAFT_JOB: ReadAs(text=text)}, worker="w", clock=lambda: NOW)
-    assert done is not None
-    assert done.state == "done", done.error
-    return handed.instruction
