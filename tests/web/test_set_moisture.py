@@ -57,7 +57,7 @@ def _say(caller: Caller, address: str, what: str, **fields: str) -> None:
 
 
 def test_each_number_tells_its_formula_source_and_range(made: tuple[House, str]) -> None:
-    """Once what lacks is said, every place has a reason and three numbers, each with all that is behind it."""
+    """Once what lacks is said, every place has a reason and three numbers, each with what is behind it."""
     house, address = made
     lead = house.caller("lead")
     before = _json(lead, f"{address}/moisture")
