@@ -112,7 +112,7 @@ def _of_the_valley(house: House) -> dict[str, str]:
 
 def _things(path: str) -> set[str]:
     """What an address names beside the department; a kind of thing is the same in every department."""
-    return set(re.findall(r"\{(\w+)\}", path)) - {"department", "family"}
+    return set(re.findall(r"\{(\w+)\}", path)) - {"department", "family", "language"}
 
 
 def _ask(caller: Caller, declared: Declared, address: str) -> list[httpx.Response]:

@@ -147,6 +147,12 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     ),
     "set-things-said": "said what the things of the set {subject} are",
     "set-out-of-use": lambda data: f"took the set {{subject}} out of use: {str(data['why']).rstrip('.')}",
+    "templates-reviewed": lambda data: (
+        f"reviewed {_counted(data['count'], 'template')} of plain words in {data['name']}"
+    ),
+    "template-reviews-withdrawn": lambda data: (
+        f"took {_counted(data['count'], 'review')} of plain words in {data['name']} back"
+    ),
     "job-cancelled": "cancelled a job",
 }
 

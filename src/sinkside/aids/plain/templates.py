@@ -148,3 +148,5 @@ SEE_THE_TEXT = "See the maker’s text"
 UNTIL = "until {ended}"
 IF = "if {condition}"
 CONDITION = "condition: {condition}"
+
+SENTENCES: tuple[str, ...] = (RUN_PROGRAM, SEE_THE_TEXT, UNTIL, IF, CONDITION)
