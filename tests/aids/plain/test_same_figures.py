@@ -173,7 +173,7 @@ def test_reader_reads_what_people_write(text: str, language: str, read: ReadFigu
 def test_changed_figure_is_refused(wrong: str) -> None:
     """Another number, bound or unit, a lost or a second figure in a text makes no paper."""
     step = in_words(Figure(quantity="time", min=5, unit="min", as_written="min. 5 minutes"), Habits())
-    refuse_changed_figures([step])
+    refuse_changed_figures(step)
     changed = replace(step, figures=(replace(step.figures[0], text=wrong),))
     with pytest.raises(SinksideError, match=f"the text says “{wrong}” where “min. 5 minutes” was approved"):
-        refuse_changed_figures([changed])
+        refuse_changed_figures(changed)

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from sinkside.aids.plain.bounds import BOUND_WORDS
 from sinkside.aids.plain.counted import COUNTED, ENGLISH_ONE, UNITS_IN_WORDS
-from sinkside.aids.plain.voice import COLLECTION, ISOLATE, ISOLATE_ENDS
+from sinkside.aids.plain.voice import COLLECTION
 from sinkside.language import REFERENCE_LANGUAGE, catalogue, locale_of
 from sinkside.language.numbers import MINUS
 from sinkside.quantities import Bound
@@ -29,7 +29,8 @@ _SIGNS = {
     "≤": (Bound.at_most, False),
     "<": (Bound.at_most, True),
 }
-_ISOLATES = re.compile(f"[{ISOLATE}{ISOLATE_ENDS}]")
+#: Marks of direction, whoever set them: from LEFT-TO-RIGHT ISOLATE to POP DIRECTIONAL ISOLATE.
+_ISOLATES = re.compile("[\u2066-\u2069]")
 
 
 @dataclass(frozen=True)

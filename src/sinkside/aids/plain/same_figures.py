@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from sinkside.aids.plain.counted import COUNTED, TIMES
@@ -25,15 +25,14 @@ _SAME = 5e-6
 _STEP = {"°C": 0.1, "°F": 0.1, "bar": 0.01, "kPa": 1.0, "mbar": 1.0, "psi": 0.1}
 
 
-def refuse_changed_figures(steps: Iterable[PlainStep]) -> None:
-    """Refuse words whose figures are not those that were approved; no paper is made of them.
+def refuse_changed_figures(step: PlainStep) -> None:
+    """Refuse a step whose figures are not those that were approved; no paper is made of them.
 
     Raises:
         SinksideError: naming the first that differs.
     """
-    for step in steps:
-        for told in differing(step):
-            raise SinksideError(told, resource=f"{step.letter}, {step.language}")
+    for told in differing(step):
+        raise SinksideError(told, resource=f"{step.letter}, {step.language}")
 
 
 def differing(step: PlainStep) -> tuple[str, ...]:

@@ -101,9 +101,7 @@ def plain_steps(
     ['Brush the jaw']
     """
     reader = habits or Habits()
-    steps = tuple(plain_step(one, instruction, reader) for one in shown_operations(route, instruction))
-    refuse_changed_figures(steps)
-    return steps
+    return tuple(plain_step(one, instruction, reader) for one in shown_operations(route, instruction))
 
 
 def plain_step(operation: Operation, instruction: Instruction, habits: Habits) -> PlainStep:
@@ -112,13 +110,14 @@ def plain_step(operation: Operation, instruction: Instruction, habits: Habits) -
     Raises:
         BadInput: if plain words are not written in the language.
         NotForTheFloor: if a template that is needed has no translation.
+        SinksideError: if a figure reads otherwise than it was approved.
     """
     refuse_unknown(habits.language)
     beside = habits.beside()
     voice = voice_for(instruction, habits)
     words = worded(operation, instruction, voice)
     lines = (words.names, *words.with_what, words.condition)
-    return PlainStep(
+    step = PlainStep(
         letter=operation.letter,
         steps=operation.steps,
         action=operation.action,
@@ -143,6 +142,8 @@ def plain_step(operation: Operation, instruction: Instruction, habits: Habits) -
         templates=voice.used,
         reference=plain_step(operation, instruction, beside) if beside else None,
     )
+    refuse_changed_figures(step)
+    return step
 
 
 def _phases(operation: Operation, instruction: Instruction, voice: Voice) -> tuple[PlainPhase, ...]:
