@@ -44,6 +44,7 @@ SAID: dict[str, str | list[str]] = {
     "name": "Other",
     "on": "2026-03-01",
     "on_revision": "1",
+    "piece": "A",
     "reason": "why not",
     "role": "lead",
     "shown": "photo",

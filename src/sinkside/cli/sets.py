@@ -1,4 +1,4 @@
-"""`sinkside set`: what travels together: checked, split, compared, in and out of one sheet."""
+"""`sinkside set`: what travels together: checked, split, laid out, compared, in and out of one sheet."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from sinkside.cli.output import MARKS, faults_line_by_line, show, show_changes, 
 
 if TYPE_CHECKING:
     from sinkside.desk.set_checking import CheckedSet
+    from sinkside.sets.layout import Layout
 
 set_verbs = typer.Typer(
     help="Sets: checked, split, compared, to and from one sheet of a spreadsheet.",
@@ -25,6 +26,10 @@ Instructions = Annotated[
     list[Path],
     typer.Argument(metavar="INSTRUCTION...", help="Its devices' instructions or documents."),
 ]
+
+
+#: A piece that is longer is a slip of the pen.
+LONGEST_MEASURED_MM = 2000.0
 
 
 @set_verbs.callback()
@@ -73,6 +78,68 @@ def split(
         path = out / f"{set_file.stem}-{number}{set_file.suffix}"
         save(part, path)
         show(f"{part.name}: {', '.join(member.called for member in part.members)} → {path}")
+
+
+@set_verbs.command()
+def lay_out(
+    set_file: SetFile,
+    department: DepartmentFile,
+    instruction: Annotated[
+        list[Path] | None,
+        typer.Argument(metavar="[INSTRUCTION]...", help="Its devices' instructions or documents."),
+    ] = None,
+    seed: Annotated[
+        int, typer.Option("--seed", metavar="N", min=0, help="The same seed gives the same tray.")
+    ] = 1,
+    clearance: Annotated[
+        float,
+        typer.Option("--clearance", metavar="MM", min=0.0, max=500.0, help="Kept between two pieces."),
+    ] = 5.0,
+    tray: Annotated[
+        str,
+        typer.Option("--tray", metavar="ID", help="A tray of the department; that of the set unless told."),
+    ] = "",
+    levels: Annotated[
+        int, typer.Option("--levels", metavar="N", min=1, max=3, help="Levels that things may lie on.")
+    ] = 1,
+    measured: Annotated[
+        list[str] | None,
+        typer.Option("--measured", metavar="NAME=LxW", help="Length and width in mm of a piece. Repeatable."),
+    ] = None,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FILE", help="Write the layout (.yaml, .json).")
+    ] = None,
+    svg: Annotated[
+        Path | None, typer.Option("--svg", metavar="FILE", help="Write the drawing, in life size.")
+    ] = None,
+    json: Json = False,
+) -> None:
+    """Lay a set out in a tray for protection: what lies where, what is wrong, what does not fit."""
+    from sinkside.desk import instructions, routes
+    from sinkside.desk.set_layout import LayingAsked, lay_out_file
+    from sinkside.documents import save, write_bytes
+    from sinkside.findings import Level
+    from sinkside.sets.layout import Clearances, tray_map_svg
+
+    opened = {path.stem: instructions.open_instruction(path) for path in instruction or ()}
+    asked = LayingAsked(
+        tray=tray,
+        seed=seed,
+        clearances=Clearances(pieces_mm=clearance),
+        layers=levels,
+        measured=dict(_size(one) for one in measured or ()),
+    )
+    layout = lay_out_file(set_file, opened, routes.open_department(department), asked)
+    if out is not None:
+        save(layout, out)
+    if svg is not None:
+        write_bytes(svg, tray_map_svg(layout, stands_alone=True).encode())
+    if json:
+        show_document(layout)
+    else:
+        show("\n".join(_tray_in_words(layout)))
+    if any(one.level is not Level.note for one in layout.findings):
+        raise typer.Exit(1)
 
 
 @set_verbs.command()
@@ -156,5 +223,37 @@ def _in_words(found: CheckedSet) -> list[str]:
     lines += [
         f"  {MARKS['stop']} stop: {called}: {stops[0].message}"
         for called, stops in answer.stops_of_members.items()
+    ]
+    return lines
+
+
+def _size(written: str) -> tuple[str, tuple[float, float]]:
+    """A measured piece: its name, length and width in mm."""
+    from sinkside.errors import BadInput
+
+    name, _, size = written.rpartition("=")
+    try:
+        long, wide = (float(one) for one in size.lower().replace("mm", "").split("x"))
+    except ValueError:
+        long = wide = 0.0
+    if not name.strip() or not 0.0 < long <= LONGEST_MEASURED_MM or not 0.0 < wide <= LONGEST_MEASURED_MM:
+        raise BadInput(f"'{written}'; expected a name with length and width in mm, such as 'hook=180x20'")
+    return name.strip(), (long, wide)
+
+
+def _tray_in_words(layout: Layout) -> list[str]:
+    from sinkside.sets.layout import tray_lines
+
+    tray = layout.tray
+    size = f"{tray.length_mm:g} × {tray.width_mm:g} mm"
+    lines = [f"{layout.set}: {len(layout.pieces)} pieces in {tray.name}, {size}, seed {layout.seed}"]
+    for line in tray_lines(layout):
+        told = [line.lies, line.holder, f"turn {line.turn}" if line.turn else ""]
+        told.append(f"order of use {line.order}" if line.order else "")
+        more = "; ".join(one for one in told if one)
+        lines.append(f"  {line.letter:<3} {line.count} × {line.name}{f': {more}' if more else ''}")
+    lines += [f"  –   {one.piece.name}: {one.why}" for one in layout.left_out]
+    lines += [
+        f"  {MARKS[one.level.value]} {one.level.value}: {one.message} {one.remedy}" for one in layout.findings
     ]
     return lines

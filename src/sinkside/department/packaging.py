@@ -27,14 +27,16 @@ class SterilizingMethod(StrEnum):
 #: How steam gets the air out, as a program's kind says it.
 AirRemovalWay = Literal["prevacuum", "gravity", "pulse"]
 
-PackagingKind = Literal["wrap", "pouch", "container", "tray", "mat", "tip-protector"]
+PackagingKind = Literal[
+    "wrap", "pouch", "container", "tray", "mat", "tip-protector", "bar", "comb", "pin", "basket"
+]
 
 #: What keeps a load sterile; everything else lies inside.
 BARRIERS: Final[frozenset[PackagingKind]] = frozenset({"wrap", "pouch", "container"})
 
 
 class Packaging(Value):
-    """A wrap, pouch or container, or a tray, mat or tip protector in it, as its own instruction says.
+    """A wrap, pouch or container, or a tray or holder in it, as its own instruction says.
 
     Attributes:
         mass: the most that it may carry.
@@ -43,6 +45,9 @@ class Packaging(Value):
         temperature: at which it may be sterilized.
         narrowest_lumen: of devices in it, the narrowest bore that is reached.
         longest_lumen: and the longest lumen.
+        inner_length: of a container, tray or closed basket, from left to right inside.
+        inner_width: and from back to front.
+        inner_height: and from floor to rim.
         instruction: what its own instruction is called.
         revision: and which revision of it is on file.
         dated: and of which day that is.
@@ -59,6 +64,9 @@ class Packaging(Value):
     temperature: Range | None = None
     narrowest_lumen: Quantity | None = None
     longest_lumen: Quantity | None = None
+    inner_length: Quantity | None = None
+    inner_width: Quantity | None = None
+    inner_height: Quantity | None = None
     instruction: str = ""
     revision: str = ""
     dated: date | None = None
@@ -68,7 +76,9 @@ class Packaging(Value):
     def _is_of_steam(cls, ways: tuple[AirRemovalWay, ...], info: ValidationInfo) -> tuple[AirRemovalWay, ...]:
         return ways if SterilizingMethod.steam in info.data.get("methods", ()) else ()
 
-    @field_validator("mass", "narrowest_lumen", "longest_lumen")
+    @field_validator(
+        "mass", "narrowest_lumen", "longest_lumen", "inner_length", "inner_width", "inner_height"
+    )
     @classmethod
     def _is_of_its_kind(cls, size: Quantity | None, info: ValidationInfo) -> Quantity | None:
         name = str(info.field_name)

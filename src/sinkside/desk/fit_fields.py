@@ -75,11 +75,21 @@ _KINDS: Final[Mapping[str, _Kind]] = {
     ),
     "packaging": _Kind(
         "packaging",
-        {"mass": "kg", "narrowest_lumen": "mm", "longest_lumen": "mm"},
+        {
+            "mass": "kg",
+            "narrowest_lumen": "mm",
+            "longest_lumen": "mm",
+            "inner_length": "mm",
+            "inner_width": "mm",
+            "inner_height": "mm",
+        },
         {
             "mass": "Carries at most",
             "narrowest_lumen": "Narrowest lumen of a device in it",
             "longest_lumen": "Longest lumen of a device in it",
+            "inner_length": "Inside, from left to right",
+            "inner_width": "Inside, from back to front",
+            "inner_height": "Inside, from floor to rim",
         },
     ),
     "chemical": _Kind(

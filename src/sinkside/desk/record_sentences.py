@@ -153,6 +153,8 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "template-reviews-withdrawn": lambda data: (
         f"took {_counted(data['count'], 'review')} of plain words in {data['name']} back"
     ),
+    "set-laid-out": lambda data: f"laid out the tray of {{subject}}, seed {data['seed']}",
+    "set-piece-moved": lambda data: f"moved {data['thing']} in the tray of {{subject}}",
     "job-cancelled": "cancelled a job",
 }
 

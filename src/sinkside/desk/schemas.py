@@ -17,6 +17,7 @@ from sinkside.limits import LimitsDocument
 from sinkside.moisture import Moisture, Things
 from sinkside.route import Route, SetRoute
 from sinkside.sets import SetDocument
+from sinkside.sets.layout import Layout
 
 DOCUMENTS: dict[str, type[BaseModel]] = {
     "instruction": Instruction,
@@ -33,6 +34,7 @@ DOCUMENTS: dict[str, type[BaseModel]] = {
     "lumens": LumenReport,
     "things": Things,
     "moisture": Moisture,
+    "layout": Layout,
 }
 
 

@@ -193,17 +193,21 @@ def _where(case: Case, called: str) -> tuple[Body, ...]:
 
 
 def _mates(case: Case) -> Iterator[Finding]:
-    """What belongs together lies beside each other: each has one of the other near it."""
+    """What belongs together lies beside each other: the one where the other begins."""
     most = case.asked.mates_mm
     for pair in case.layout.mates:
-        ones, others = _members(case, pair.one), _members(case, pair.other)
-        for one in ones if others else ():
-            nearest = min(others, key=lambda body: float(one.shape.distance(body.shape)))
-            distance = float(one.shape.distance(nearest.shape))
-            if distance > most + TRUE_TO_MM:
-                evidence = {**_named(one, nearest), **distance_evidence(distance, most)}
-                evidence["margin"] = Measure(value=round(most - distance, 2), unit="mm")
-                yield wordings.MATES.finding(evidence=evidence)
+        pairs = [
+            (float(one.shape.distance(two.shape)), one.id, two.id, one, two)
+            for one in _members(case, pair.one)
+            for two in _members(case, pair.other)
+        ]
+        if not pairs:
+            continue
+        distance, _, _, one, two = min(pairs, key=lambda found: found[:3])
+        if distance > most + TRUE_TO_MM:
+            evidence = {**_named(one, two), **distance_evidence(distance, most)}
+            evidence["margin"] = Measure(value=round(most - distance, 2), unit="mm")
+            yield wordings.MATES.finding(evidence=evidence)
 
 
 def _order(case: Case) -> Iterator[Finding]:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 _MARGIN: Final = 12.0
 _FOOT: Final = 22.0
 _WALL: Final = 2.4
-_RING: Final = 6.2
+_RING: Final = 7.0
 _FACE: Final = "font-family=\"'Source Sans Pro', sans-serif\""
 _SCALE_MM: Final = 50
 _RULED: Final = 10
@@ -126,16 +126,17 @@ def _slope(tray: Tray) -> str:
 
 def _baskets(layout: Layout) -> Iterator[str]:
     for basket in layout.baskets:
-        body = basket_body(layout, basket)
-        left, back, right, front = body.shape.bounds
+        body, holder = basket_body(layout, basket), layout.holder(basket.holder)
+        long, wide = (holder.length_mm or 0.0, holder.width_mm or 0.0) if holder else (0.0, 0.0)
         letters = ", ".join(dict.fromkeys(one.id for one in basket_contents(layout, basket.holder)))
-        size = min(9.0, 1.7 * (right - left - 6.0) / max(len(letters), 1))
+        left, _, right, _ = body.shape.bounds
+        size = min(10.0, 1.7 * (right - left - 6.0) / max(len(letters), 1))
         yield (
-            f'<g class="basket" data-piece="{html.escape(basket.holder)}" data-turn="{basket.turn:g}"'
+            f'<g class="basket" data-piece="{html.escape(basket.holder)}"'
             f' transform="translate({_short(basket.x)} {_short(basket.y)})">'
             f"{_path(body.shape, -basket.x, -basket.y, 0.9)}"
             f'<path fill="none" stroke="currentColor" stroke-width="0.5"'
-            f' d="{_lid(right - left, front - back)}"/>'
+            f' transform="rotate({_short(basket.turn)})" d="{_lid(long, wide)}"/>'
             f'<text y="{_short(size * 0.36)}" text-anchor="middle" font-size="{_short(size)}"'
             f' font-weight="600" fill="currentColor" {_FACE}>{html.escape(letters)}</text></g>'
         )
@@ -171,7 +172,7 @@ def _piece(
     layout: Layout, piece: LaidPiece, body: Body, *, ring: tuple[float, float], is_stopped: bool
 ) -> str:
     x, y = ring[0] - piece.x, ring[1] - piece.y
-    size = 8.6 if len(piece.id) == 1 else 6.8 if len(piece.id) == 2 else 5.2  # noqa: PLR2004 # letters in a ring
+    size = 10.0 if len(piece.id) == 1 else 8.0 if len(piece.id) == 2 else 6.0  # noqa: PLR2004 # letters in a ring
     mark = (
         f'<text x="{_short(x + _RING + 3)}" y="{_short(y + 2.4)}" font-size="7">■</text>'
         if is_stopped

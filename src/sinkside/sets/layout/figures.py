@@ -75,7 +75,7 @@ NOTES: Final[Mapping[str, FigureNotes]] = {
     "mates_mm": FigureNotes(
         "Between two that belong together, at most",
         "mm",
-        "the least distance between one of the one and the nearest of the other",
+        "the least distance between any of the one and any of the other",
         _NOBODY,
         "0 to 500 mm; which two these are, the set says",
     ),

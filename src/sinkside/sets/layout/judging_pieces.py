@@ -161,13 +161,20 @@ def _single_use(case: Judged) -> Iterator[Finding]:
 
 
 def _left_out(case: Judged) -> Iterator[Finding]:
+    unknown = [left.piece for left in case.layout.left_out if left.by_mm is None]
+    if unknown:
+        names = tuple(dict.fromkeys(piece.name for piece in unknown))
+        yield wordings.NO_OUTLINE.finding(evidence={"pieces": "; ".join(names)})
     for left in case.layout.left_out:
-        about: Evidence = {"one": case.words(left.piece), "piece": left.piece.id}
-        if left.by_mm is None:
-            yield wordings.NO_OUTLINE.finding(evidence=about)
-        else:
+        if left.by_mm is not None:
             by = Measure(value=round(left.by_mm, 1), unit="mm")
-            yield wordings.NOT_PLACED.finding(evidence={**about, "why": left.why, "by": by})
+            evidence: Evidence = {
+                "one": case.words(left.piece),
+                "piece": left.piece.id,
+                "why": left.why,
+                "by": by,
+            }
+            yield wordings.NOT_PLACED.finding(evidence=evidence)
 
 
 def _not_known(case: Judged) -> Iterator[Finding]:

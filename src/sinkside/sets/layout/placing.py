@@ -188,7 +188,7 @@ def _first_place(floors: Sequence[Floor], at: int, ways: Parameters) -> Put | No
 
 
 def _cost(tried: _Tried) -> float:
-    reach = max((one.right_mm for one in tried.put), default=0.0)
+    reach = max((one.right_mm for one in tried.put if not one.is_basket), default=0.0)
     broken = sum(_BROKEN if one.is_relaxed else 0.0 for one in tried.put)
     return _LEFT_OUT * len(tried.left) + broken + reach + sum(one.penalty for one in tried.put)
 

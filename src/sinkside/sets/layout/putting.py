@@ -134,6 +134,7 @@ class Put:
     box: tuple[float, float, float, float]
     penalty: float
     is_relaxed: bool
+    is_basket: bool = False
 
     @property
     def right_mm(self) -> float:
@@ -198,11 +199,16 @@ class Floor:
             extra = extra + floor.covered(stamp)[rows, columns]
         extra = extra + _UPPER_COSTS * self.level
         left, back, right, front = stamp.bounds
-        costs = np.where(free, extra + xs[None, :] + right + _BACK_COSTS * ys[:, None], np.inf)
+        # What holds no turn in the order of use stands at the end, out of its way.
+        across = things.tray.length_mm - xs if wanted.is_basket else xs + right
+        costs = np.where(free, extra + across[None, :] + _BACK_COSTS * ys[:, None], np.inf)
         row, column = np.unravel_index(int(np.argmin(costs)), costs.shape)
         x, y = float(xs[column]), float(ys[row])
         bounds = x + left, y + back, x + right, y + front
-        put = Put(at, x, y, turn, self.level, bounds, float(extra[row, column]), not strict)
+        penalty = float(extra[row, column])
+        put = Put(
+            at, x, y, turn, self.level, bounds, penalty, is_relaxed=not strict, is_basket=wanted.is_basket
+        )
         return float(costs[row, column]), put
 
     def _kept_off(self, wanted: Wanted, *, strict: bool) -> Iterator[tuple[Waves, float]]:

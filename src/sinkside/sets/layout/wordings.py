@@ -167,8 +167,8 @@ NOT_PLACED: Final = Wording(
 NO_OUTLINE: Final = Wording(
     rule="tray-size-unknown",
     level=Level.stop,
-    message="{one} is not laid out: nobody knows its length and width.",
-    remedy="Measure it, and say both.",
+    message="Not laid out, since nobody knows length and width of: {pieces}.",
+    remedy="Measure them, and say both.",
 )
 OUTLINE_ASSUMED: Final = Wording(
     rule="tray-outline-common",

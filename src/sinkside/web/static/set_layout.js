@@ -1,0 +1,190 @@
+// Pieces are moved by hand or by keys; the house alone judges. What it answers is its own page, and what is live
+// of that replaces what is here, so that nothing is worked out twice.
+const box = document.querySelector("[data-tray]");
+const said = document.querySelector("[data-said]");
+const form = () => document.querySelector("[data-move]");
+const things = () => [...box.querySelectorAll("[data-piece]")];
+const QUICK = 450;
+
+let chosen = "";
+let pause;
+let asking = Promise.resolve();
+let hand = null;
+let waiting = false; // something was moved that the house was not asked about yet
+
+const field = (name) => form().elements[name];
+const thing = (id) => things().find((one) => one.dataset.piece === id);
+const tell = (words) => { said.textContent = words; };
+
+function choose(id, spoken) {
+  const option = [...field("piece").options].find((one) => one.value === id);
+  if (!option) return;
+  chosen = id;
+  field("piece").value = id;
+  for (const name of ["x", "y", "turn", "raised", "level"]) {
+    if (field(name)) field(name).value = option.dataset[name];
+  }
+  things().forEach((one) => one.classList.toggle("chosen", one.dataset.piece === id));
+  if (spoken) tell(`${option.textContent}, ${option.dataset.x} by ${option.dataset.y} mm, turn ${option.dataset.turn}°`);
+}
+
+const number = (name) => parseFloat(field(name).value) || 0;
+const tenth = (value) => String(Math.round(value * 10) / 10);
+
+function show() {
+  thing(chosen)?.setAttribute("transform", `translate(${number("x")} ${number("y")})`);
+}
+
+function shift(x, y) {
+  field("x").value = tenth(number("x") + x);
+  field("y").value = tenth(number("y") + y);
+  show();
+  later();
+}
+
+function turn(by) {
+  field("turn").value = String(((number("turn") + by) % 360 + 360) % 360);
+  later();
+}
+
+function later() {
+  waiting = true;
+  clearTimeout(pause);
+  pause = setTimeout(judge, QUICK);
+}
+
+function judge() {
+  waiting = false;
+  clearTimeout(pause);
+  const sent = new URLSearchParams(new FormData(form()));
+  asking = asking.then(() => ask(form().action, sent));
+}
+
+async function ask(address, sent) {
+  // An answer may have come meanwhile; what is sent stands on the latest.
+  sent.set("on_revision", field("on_revision").value);
+  try {
+    const answer = await fetch(address, { method: "POST", body: sent });
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    if (!answer.ok || !page.querySelector("[data-live=map]")) throw new Error("refused");
+    take(page);
+  } catch {
+    tell("It was not moved; load the page again.");
+    box.classList.add("stale");
+  }
+}
+
+function take(page) {
+  const inTray = box.contains(document.activeElement);
+  const ahead = waiting || hand ? new Map(["x", "y", "turn", "raised"].map((name) => [name, field(name).value])) : new Map();
+  for (const old of document.querySelectorAll("[data-live]")) {
+    const fresh = page.querySelector(`[data-live=${old.dataset.live}]`);
+    const typing = old.contains(document.activeElement) && document.activeElement !== document.body;
+    if (old.dataset.live === "move" && typing) {
+      copy(old, fresh);
+    } else if (fresh) {
+      if (old.tagName === "DETAILS") fresh.open = old.open;
+      old.replaceWith(document.importNode(fresh, true));
+    }
+  }
+  document.querySelectorAll("form [name=on_revision]").forEach((one) => {
+    one.value = page.querySelector("[data-move] [name=on_revision]").value;
+  });
+  const held = chosen;
+  chosen = "";
+  choose(held, false);
+  ahead.forEach((value, name) => { field(name).value = value; });
+  if (ahead.size) show();
+  if (inTray) box.focus();
+  tell([page.querySelector("[data-live=glance] li:last-child")?.textContent.trim(), nearest(held)].join(". "));
+}
+
+// Whoever is typing in the form keeps their place in it; only what the house knows of each piece is taken over.
+function copy(old, fresh) {
+  const known = fresh.querySelectorAll("option[data-x]");
+  known.forEach((one) => {
+    const mine = [...old.querySelectorAll("option[data-x]")].find((other) => other.value === one.value);
+    if (mine) Object.assign(mine.dataset, one.dataset);
+  });
+}
+
+function nearest(id) {
+  const row = [...document.querySelectorAll(".places-list tbody th")].find((one) => one.dataset.id === id)?.parentElement;
+  const [distance, to] = row ? [...row.cells].slice(-2).map((one) => one.textContent.trim()) : [];
+  return row ? `${id}: nearest ${distance} to ${to}` : "";
+}
+
+function point(event) {
+  const svg = box.querySelector("svg");
+  const at = svg.createSVGPoint();
+  [at.x, at.y] = [event.clientX, event.clientY];
+  return at.matrixTransform(svg.getScreenCTM().inverse());
+}
+
+const keys = {
+  ArrowLeft: (by) => shift(-by, 0), ArrowRight: (by) => shift(by, 0),
+  ArrowUp: (by) => shift(0, -by), ArrowDown: (by) => shift(0, by),
+  "[": () => turn(-5), "]": () => turn(5),
+};
+
+function byLetter(letter) {
+  const named = things().map((one) => one.dataset.piece).filter((id) => id.replace(/\d+$/, "") === letter);
+  if (!named.length) return false;
+  choose(named[(named.indexOf(chosen) + 1) % named.length], true);
+  return true;
+}
+
+function listen() {
+  box.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    const act = keys[event.key];
+    if (act && chosen) act(event.shiftKey ? 10 : 1);
+    else if (act || !/^[a-z]$/i.test(event.key) || !byLetter(event.key.toUpperCase())) return;
+    event.preventDefault();
+  });
+  box.addEventListener("pointerdown", (event) => {
+    const group = event.target.closest("[data-piece]");
+    if (event.button !== 0 || !group) return;
+    choose(group.dataset.piece, true);
+    const at = point(event);
+    hand = { id: event.pointerId, dx: number("x") - at.x, dy: number("y") - at.y, moved: false };
+    box.setPointerCapture(event.pointerId);
+    group.classList.add("held");
+    box.focus({ preventScroll: true });
+    event.preventDefault();
+  });
+  box.addEventListener("pointermove", (event) => {
+    if (hand?.id !== event.pointerId) return;
+    const at = point(event);
+    field("x").value = tenth(at.x + hand.dx);
+    field("y").value = tenth(at.y + hand.dy);
+    hand.moved = true;
+    waiting = true;
+    show();
+  });
+  const drop = (event) => {
+    if (hand?.id !== event.pointerId) return;
+    const { moved } = hand;
+    hand = null;
+    thing(chosen)?.classList.remove("held");
+    if (moved) judge();
+  };
+  box.addEventListener("pointerup", drop);
+  box.addEventListener("pointercancel", drop);
+  document.addEventListener("change", (event) => {
+    if (event.target === field("piece")) choose(event.target.value, false);
+  });
+  document.addEventListener("submit", (event) => {
+    if (event.target !== form()) return;
+    event.preventDefault();
+    judge();
+  });
+}
+
+box.tabIndex = 0;
+box.setAttribute("role", "application");
+box.setAttribute("aria-label", "The tray");
+box.setAttribute("aria-describedby", "tray-help");
+box.classList.add("live");
+document.querySelector("[data-help]").hidden = false;
+listen();
