@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from typing import Any
 
 from sinkside.instruction import Instruction
 from sinkside.sets import SetDocument
@@ -26,18 +27,11 @@ _TWELVE = {
 }  # fmt: skip
 
 
-def a_piece(name: str = "A", *, size: tuple[float, float] = (100.0, 20.0), **fields: object) -> LaidPiece:
-    """A box-shaped piece that goes by its letter."""
-    return LaidPiece.model_validate(
-        {
-            "id": name,
-            "letter": name,
-            "member": f"hook {name}",
-            "outline": box(*size),
-            "mass_kg": 0.05,
-            **fields,
-        }
-    )
+def a_piece(name: str = "A", **fields: Any) -> LaidPiece:
+    """A box-shaped piece that goes by its letter; `size` is its length and width in mm."""
+    size = fields.pop("size", (100.0, 20.0))
+    known = {"id": name, "letter": name, "member": f"hook {name}", "outline": box(*size), "mass_kg": 0.05}
+    return LaidPiece.model_validate({**known, **fields})
 
 
 def a_layout(*pieces: LaidPiece, **fields: object) -> Layout:

@@ -92,7 +92,9 @@ def box(length_mm: float, width_mm: float) -> Outline:
 
 
 def centred(points: Sequence[tuple[float, float]]) -> Outline:
-    """An outline about the middle of its own box, to a hundredth of a millimetre."""
+    """An outline about the middle of its own box, to a hundredth of a millimetre; none of no points."""
+    if not points:
+        return ()
     xs, ys = [x for x, _ in points], [y for _, y in points]
     x0, y0 = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
     return tuple((round(x - x0, 2), round(y - y0, 2)) for x, y in points)

@@ -8,7 +8,6 @@ from typing import Final
 
 import numpy as np
 
-from sinkside.sets.layout.geometry import turned
 from sinkside.sets.layout.putting import Put, Things
 from sinkside.sets.layout.raster import Stamp, is_free, shared
 
@@ -31,18 +30,23 @@ def lacking_mm(things: Things, put: Sequence[Put], at: int, turns: Sequence[floa
     if alone > 0.0:
         return "it is larger than the tray, its walls kept off", alone
     beside = min(_beside(things, put, at, turn) for turn in (*turns, fitting))
+    if not math.isfinite(beside):
+        return "it has less to spare than one step of the placing", things.cell_mm
     return "there is no place left beside the others; the tray is too short", beside
 
 
 def _alone(things: Things, at: int) -> tuple[float, float]:
     """The least by which it passes the walls of the empty tray, and at which turn."""
-    outline, tray, wall = things.wanted[at].outline, things.tray, things.clearances.wall_mm
-    found: list[tuple[float, float]] = []
-    for turn in range(_EVERY_DEG):
-        left, back, right, front = turned(outline, float(turn)).bounds
-        over = right - left + 2 * wall - tray.length_mm, front - back + 2 * wall - tray.width_mm
-        found.append((float(max(*over, 0.0)), float(turn)))
-    return min(found)
+    tray, wall = things.tray, things.clearances.wall_mm
+    points = np.array(things.wanted[at].outline)
+    turns = np.radians(np.arange(_EVERY_DEG))
+    across = np.outer(np.cos(turns), points[:, 0]) - np.outer(np.sin(turns), points[:, 1])
+    down = np.outer(np.sin(turns), points[:, 0]) + np.outer(np.cos(turns), points[:, 1])
+    over = np.maximum(
+        np.ptp(across, axis=1) + 2 * wall - tray.length_mm, np.ptp(down, axis=1) + 2 * wall - tray.width_mm
+    )
+    best = int(np.argmin(over))
+    return max(float(over[best]), 0.0), float(best)
 
 
 def _beside(things: Things, put: Sequence[Put], at: int, turn: float) -> float:

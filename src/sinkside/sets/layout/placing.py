@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from sinkside.sets.layout.document import Basket, Clearances, KeptApart, LaidPiece, LeftOut, Mates, Tray
@@ -163,24 +163,28 @@ def _put(things: Things, problem: Problem, ways: Parameters, order: tuple[int, .
     floors = [Floor(things, level) for level in range(problem.tray.layers)]
     put: list[Put] = []
     left: list[int] = []
+    hopeless: set[Wanted] = set()
     for at in order:
-        found = _first_place(floors, at, ways)
+        # Where one found no place, the next one alike finds none either: there is only less room.
+        alike = replace(things.wanted[at], id="")
+        found = None if alike in hopeless else _first_place(floors, at, ways)
         if found is None:
             left.append(at)
+            hopeless.add(alike)
         else:
             put.append(found)
     return _Tried(order, tuple(put), tuple(left))
 
 
 def _first_place(floors: Sequence[Floor], at: int, ways: Parameters) -> Put | None:
-    for turns, strict in (
-        (ways.turns, True),
-        (ways.last_turns, True),
-        (ways.turns, False),
-        (ways.last_turns, False),
-    ):
+    wanted = floors[0].things.wanted[at]
+    ways_to_look = [(ways.turns, True), (ways.last_turns, True)]
+    if wanted.is_delicate or wanted.is_heavy:
+        ways_to_look += [(ways.turns, False), (ways.last_turns, False)]
+    for turns, strict in ways_to_look:
         for floor in floors:
-            found = floor.best(at, turns, below=floors[: floor.level], strict=strict)
+            others = [one for one in floors if one is not floor]
+            found = floor.best(at, turns, others=others, strict=strict)
             if found is not None:
                 floor.add(found)
                 return found
@@ -226,7 +230,7 @@ def _result(problem: Problem, things: Things, best: _Tried, *, steps: int, ways:
 def _left_out(
     by_id: dict[str, LaidPiece], things: Things, best: _Tried, at: int, ways: Parameters
 ) -> LeftOut:
-    why, by = lacking_mm(things, best.put, at, (*ways.turns, *ways.last_turns))
+    why, by = lacking_mm(things, best.put, at, ways.turns)
     return LeftOut(piece=by_id[things.wanted[at].id], why=why, by_mm=by)
 
 

@@ -165,23 +165,23 @@ class Floor:
             self._waves[key] = self.things.grid.waves(together)
         return self._waves[key]
 
-    def best(self, at: int, turns: Sequence[float], *, below: Sequence[Floor], strict: bool) -> Put | None:
+    def best(self, at: int, turns: Sequence[float], *, others: Sequence[Floor], strict: bool) -> Put | None:
         """The best free place for a thing at some turns; none where there is none.
 
         Args:
             at: the number of the thing.
             turns: in degrees.
-            below: the levels under this one.
+            others: the other levels.
             strict: whether it keeps off from walls with its tip and from what is heavy or delicate, too.
         """
         wanted = self.things.wanted[at]
         if self.level and wanted.is_heavy:
             return None
-        found = (self._at_turn(at, turn, below=below, strict=strict) for turn in turns)
+        found = (self._at_turn(at, turn, others=others, strict=strict) for turn in turns)
         return min((one for one in found if one), key=lambda one: one[0], default=(0.0, None))[1]
 
     def _at_turn(
-        self, at: int, turn: float, *, below: Sequence[Floor], strict: bool
+        self, at: int, turn: float, *, others: Sequence[Floor], strict: bool
     ) -> tuple[float, Put] | None:
         things, wanted = self.things, self.things.wanted[at]
         stamp = things.stamp(at, turn)
@@ -189,14 +189,15 @@ class Floor:
         if window is None:
             return None
         rows, columns = window
-        free = is_free(shared(stamp, self._kept_off(wanted, strict=strict)))[rows, columns]
+        lying = (*self._kept_off(wanted, strict=strict), *_on_others(others, wanted, strict=strict))
+        free = is_free(shared(stamp, lying))[rows, columns]
         if not free.any():
             return None
         xs = np.arange(columns.start, columns.stop) * things.cell_mm
         ys = np.arange(rows.start, rows.stop) * things.cell_mm
         extra = self._penalties(wanted, stamp, xs, ys) + _TURN_COSTS.get(turn, _ODD_TURN_COSTS)
-        for floor in below:
-            extra = extra + floor.covered(stamp)[rows, columns]
+        for floor in others:
+            extra = extra + floor.covered(stamp, wanted)[rows, columns]
         extra = extra + _UPPER_COSTS * self.level
         left, back, right, front = stamp.bounds
         # What holds no turn in the order of use stands at the end, out of its way.
@@ -213,11 +214,14 @@ class Floor:
 
     def _kept_off(self, wanted: Wanted, *, strict: bool) -> Iterator[tuple[Waves, float]]:
         """What lies here, with the distance to keep from it."""
+        if self.put:
+            yield self.waves([one.at for one in self.put]), self.things.clearances.pieces_mm
+        yield from self.kept_far_off(wanted, strict=strict)
+
+    def kept_far_off(self, wanted: Wanted, *, strict: bool) -> Iterator[tuple[Waves, float]]:
+        """What lies here from which more is kept, on whatever level the thing comes to lie."""
         things, asked = self.things, self.things.clearances
-        if not self.put:
-            return
         lying = [one.at for one in self.put]
-        yield self.waves(lying), asked.pieces_mm
         apart = [one for one in lying if things.are_apart(wanted, things.wanted[one])]
         if apart:
             yield self.waves(apart), asked.apart_mm
@@ -225,11 +229,11 @@ class Floor:
         if strict and harmed:
             yield self.waves(harmed), asked.heavy_mm
 
-    def covered(self, stamp: Stamp) -> Numbers:
-        """What lying over the things of this level costs; over a cup it is out of the question."""
+    def covered(self, stamp: Stamp, wanted: Wanted) -> Numbers:
+        """What lying over or under the things of this level costs; with a cup it is out of the question."""
         if not self.put:
             return np.zeros(self.things.grid.shape)
-        cups = [one.at for one in self.put if self.things.wanted[one.at].is_cup]
+        cups = [one.at for one in self.put if wanted.is_cup or self.things.wanted[one.at].is_cup]
         counted = shared(stamp, [(self.waves([one.at for one in self.put]), 0.0)])
         costs = _COVER_COSTS * counted / max(float(counted.max()), 1.0)
         if cups:
@@ -252,6 +256,11 @@ class Floor:
             after = ~before
             costs += _INVERSION_COSTS * (before if wanted.rank > other.rank else after)
         return costs if nearest is None else costs + _FAR_MATE_COSTS * nearest
+
+
+def _on_others(others: Sequence[Floor], wanted: Wanted, *, strict: bool) -> Iterator[tuple[Waves, float]]:
+    for floor in others:
+        yield from floor.kept_far_off(wanted, strict=strict)
 
 
 def _reads_before(

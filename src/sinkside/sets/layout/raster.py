@@ -31,6 +31,9 @@ _NONE_SHARED = 0.5
 _ROUND = 8
 #: Outlines need not be finer than this on a grid.
 _SIMPLER_BY_MM = 0.2
+#: Corners of a quarter of a round; so much farther out their straight sides nowhere come too near.
+_CORNERS = 4
+_CORNERS_OUT = 1.0 / math.cos(math.pi / (4 * _CORNERS))
 
 
 @dataclass(frozen=True)
@@ -59,7 +62,7 @@ class Grid:
         return self.cell_mm * math.sqrt(0.5)
 
     def cells(self, shape: Polygon, x0: int, y0: int, size: tuple[int, int]) -> Cells:
-        """The cells of a window that a shape touches, and perhaps their neighbours.
+        """The cells of a window whose middle lies in a shape.
 
         Args:
             shape: in mm.
@@ -69,11 +72,10 @@ class Grid:
         """
         from shapely import contains_xy, prepare
 
-        wide = shape.buffer(self.half_diagonal_mm, quad_segs=4)
-        prepare(wide)
+        prepare(shape)
         xs = (np.arange(size[1]) + x0 + 0.5) * self.cell_mm
         ys = (np.arange(size[0]) + y0 + 0.5) * self.cell_mm
-        return np.asarray(contains_xy(wide, *np.meshgrid(xs, ys)))
+        return np.asarray(contains_xy(shape, *np.meshgrid(xs, ys)))
 
     def waves(self, cells: npt.NDArray[np.generic]) -> Waves:
         """What makes counting shared cells at every place one multiplication."""
@@ -96,15 +98,13 @@ class Stamp:
         left, back, right, front = turned(self.outline, self.turn).bounds
         return float(left), float(back), float(right), float(front)
 
-    @cached_property
-    def _shape(self) -> Polygon:
-        """The outline with fewer corners, widened by what that may have taken off."""
-        return turned(self.outline, self.turn).simplify(_SIMPLER_BY_MM).buffer(_SIMPLER_BY_MM, quad_segs=2)
-
     def cells(self, distance_mm: float) -> Numbers:
         """The cells within a distance of it, its middle at the back left corner."""
         if distance_mm not in self._cells:
-            wide = self._shape.buffer(distance_mm, quad_segs=8) if distance_mm else self._shape
+            from shapely import affinity
+
+            wide = widened(self.outline, distance_mm + self.grid.half_diagonal_mm)
+            wide = affinity.rotate(wide, self.turn, origin=(0.0, 0.0))
             left, back, right, front = wide.bounds
             cell, spare = self.grid.cell_mm, 1
             x0, y0 = math.floor(left / cell) - spare, math.floor(back / cell) - spare
@@ -133,6 +133,13 @@ class Stamp:
                 piece = cells[y : y + rows, x : x + columns]
                 folded[: piece.shape[0], : piece.shape[1]] += piece
         return folded
+
+
+@functools.lru_cache(maxsize=2000)
+def widened(outline: Outline, by_mm: float) -> Polygon:
+    """An outline widened all round by at least so much, and by little more; with fewer corners."""
+    simple = turned(outline, 0.0).simplify(_SIMPLER_BY_MM)
+    return simple.buffer((by_mm + _SIMPLER_BY_MM) * _CORNERS_OUT, quad_segs=_CORNERS)
 
 
 def shared(stamp: Stamp, floors: Iterable[tuple[Waves, float]]) -> Numbers:
