@@ -120,4 +120,28 @@ DAY_SCENES: Final[tuple[Scene, ...]] = (
         who="technician",
         sizes=SMALL,
     ),
+    Scene(
+        "languages",
+        "Languages",
+        "Which languages papers can be printed in, and how far each is reviewed.",
+        f"{_HERE}/languages",
+        who="educator",
+        sizes=LARGE,
+    ),
+    Scene(
+        "language",
+        "Templates in Polish",
+        "Each template filled, English below it, to be reviewed by name.",
+        f"{_HERE}/languages/pl",
+        who="educator",
+        dark=True,
+    ),
+    Scene(
+        "language-arabic",
+        "Templates in Arabic",
+        "Read from right to left, with foreign names and figures in their own direction.",
+        f"{_HERE}/languages/ar",
+        who="educator",
+        sizes=LARGE,
+    ),
 )

@@ -94,6 +94,8 @@ WRITTEN: Final = {
     ("POST", "/at/{department}/solutions/{solution}/discard"): MAKES_SOLUTIONS,
     ("GET", "/at/{department}/languages"): READS_INSTRUCTIONS,
     ("GET", "/at/{department}/languages/{language}"): READS_INSTRUCTIONS,
+    ("POST", "/at/{department}/languages/units"): CHANGES_DEPARTMENT,
+    ("POST", "/at/{department}/languages/{language}/names"): {"educator"},
     ("POST", "/at/{department}/languages/{language}/review"): {"educator"},
     ("POST", "/at/{department}/languages/{language}/withdraw"): {"educator"},
     ("GET", "/at/{department}/sets"): READS_INSTRUCTIONS,

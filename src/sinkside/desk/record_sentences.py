@@ -147,6 +147,7 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     ),
     "set-things-said": "said what the things of the set {subject} are",
     "set-out-of-use": lambda data: f"took the set {{subject}} out of use: {str(data['why']).rstrip('.')}",
+    "reading-habits-changed": lambda data: str(data["told"]),
     "templates-reviewed": lambda data: (
         f"reviewed {_counted(data['count'], 'template')} of plain words in {data['name']}"
     ),

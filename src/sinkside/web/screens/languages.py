@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal
 
-from sinkside.desk import translations
+from pydantic import Field
+
+from sinkside.aids.plain import Units
+from sinkside.desk import reading_habits, translations
+from sinkside.desk.reading_habits import CHANGE_UNITS
 from sinkside.desk.translations import READ, REVIEW, LanguageStanding, TemplateShown
 from sinkside.language import REFERENCE_LANGUAGE
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
-from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Screen
+from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Option, Screen
 
 screen = Screen("languages")
 
@@ -32,10 +36,25 @@ class LanguageLine:
 
 @dataclass(frozen=True)
 class LanguagesPage:
-    """Every language that papers can be printed in."""
+    """Every language that papers can be printed in, and the units that papers show here.
+
+    Attributes:
+        title: the heading.
+        address: of the page.
+        languages: the languages.
+        temperature: the unit of temperatures here; empty for the maker's own.
+        pressure: the unit of pressures here; empty for the maker's own.
+        temperatures: the units to choose from.
+        pressures: the units to choose from.
+    """
 
     title: str
+    address: str
     languages: tuple[LanguageLine, ...]
+    temperature: str
+    pressure: str
+    temperatures: tuple[Option, ...]
+    pressures: tuple[Option, ...]
 
 
 @dataclass(frozen=True)
@@ -94,6 +113,7 @@ class LanguagePage:
         line: how far it is reviewed.
         parts: its templates.
         ease: how easily they read.
+        names: what names of makers' texts are called here: as written, and in the language.
     """
 
     title: str
@@ -104,6 +124,7 @@ class LanguagePage:
     line: LanguageLine
     parts: tuple[Part, ...]
     ease: tuple[EaseShown, ...]
+    names: tuple[tuple[str, str], ...]
 
 
 class Chosen(Form):
@@ -112,17 +133,49 @@ class Chosen(Form):
     templates: tuple[str, ...] = ()
 
 
+class UnitsChosen(Form):
+    """The units that people here read; empty leaves the maker's own."""
+
+    temperature: Literal["", "°C", "°F"] = ""
+    pressure: Literal["", "bar", "kPa", "mbar", "psi"] = ""
+
+
+class NameGiven(Form):
+    """A name as the maker writes it, and what it is called here; empty takes that away."""
+
+    written: str = Field("", max_length=2000)
+    called: str = Field("", max_length=2000)
+
+
 @screen.page(PLACE, right=READ, template="languages.html", nav=Nav("Languages", 38))
 def languages(asked: Asked) -> LanguagesPage:
     """Every language that papers can be printed in, and how far each is reviewed."""
     known = translations.languages(asked.archive, asked.visitor)
-    return LanguagesPage(title="Languages", languages=tuple(_line(asked, one) for one in known))
+    units = reading_habits.open_habits(asked.archive, asked.visitor).units
+    return LanguagesPage(
+        title="Languages",
+        address=asked.at("/languages"),
+        languages=tuple(_line(asked, one) for one in known),
+        temperature=units.temperature,
+        pressure=units.pressure,
+        temperatures=_choices("°C", "°F"),
+        pressures=_choices("bar", "kPa", "mbar", "psi"),
+    )
+
+
+@screen.act(f"{PLACE}/units", right=CHANGE_UNITS, form=UnitsChosen, page=languages)
+def choose_units(asked: Asked, form: UnitsChosen) -> Done:
+    """Settle which units papers show here."""
+    units = Units(temperature=form.temperature, pressure=form.pressure)
+    reading_habits.choose_units(asked.archive, asked.visitor, units, now=asked.now)
+    return Done(go=asked.at("/languages"), said="Papers here show these units from now on.")
 
 
 @screen.page(f"{PLACE}/{{language}}", right=READ, template="language.html")
 def language(asked: Asked, language: str) -> LanguagePage:
     """One language: each template beside the reference, filled, and who reviewed it."""
     known = translations.open_language(asked.archive, asked.visitor, language)
+    own = reading_habits.open_habits(asked.archive, asked.visitor)
     line = _line(asked, known.standing)
     return LanguagePage(
         title=line.name if line.own_name == line.name else f"{line.own_name} · {line.name}",
@@ -143,6 +196,7 @@ def language(asked: Asked, language: str) -> LanguagePage:
             )
             for one in known.ease
         ),
+        names=tuple(own.glossary.of(language).items()),
     )
 
 
@@ -162,6 +216,18 @@ def withdraw(asked: Asked, form: Chosen, language: str) -> Done:
         asked.archive, asked.visitor, language, form.templates, now=asked.now
     )
     return Done(go=asked.at(f"/languages/{language}"), said=f"No longer reviewed: {_counted(count)}.")
+
+
+@screen.act(f"{PLACE}/{{language}}/names", right=REVIEW, form=NameGiven, page=language)
+def name_here(asked: Asked, form: NameGiven, language: str) -> Done:
+    """Keep what a name of makers' texts is called here, or take that away."""
+    reading_habits.name_here(asked.archive, asked.visitor, language, form.written, form.called, now=asked.now)
+    told = "is called so on papers here" if form.called.strip() else "stands as the maker writes it"
+    return Done(go=asked.at(f"/languages/{language}#names"), said=f"“{form.written.strip()}” {told}.")
+
+
+def _choices(*units: str) -> tuple[Option, ...]:
+    return (Option("", "as the maker has it"), *(Option(unit, unit) for unit in units))
 
 
 def _counted(count: int) -> str:
