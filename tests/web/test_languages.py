@@ -31,7 +31,7 @@ def test_nothing_chosen_is_a_sentence(caller: Callable[..., Caller]) -> None:
     """A form without a tick says what it expected, and keeps nothing."""
     answer = caller("educator").post(f"{PLACE}/pl/review", {})
     assert answer.status_code == 422
-    assert "choose at least one template" in answer.text
+    assert "Choose at least one template" in answer.text
 
 
 def test_arabic_stands_from_right_to_left(caller: Callable[..., Caller]) -> None:
