@@ -17,6 +17,8 @@ _VOWELS = set("aeiouy")
 #: 'Packs are stored', 'rinses off': nobody is asked so in English.
 _NO_IMPERATIVE = re.compile(r"[^su]s$")
 _PART_LETTER = re.compile(r"[A-Z]\d?")
+#: "The key gets a drop of oil": what is done to it.
+_GETS = {"get", "gets", "receive", "receives"}
 _MODAL_REACH = 5
 _LEAST_WORDS = 3
 _VERBS_LOOKED_BACK = 8
@@ -139,6 +141,7 @@ def _asks(reading: Reading, verb: Lexeme, asked: list[Lexeme]) -> str:
     if before == "to" and _is_base(reading, verb) and _modal_before(reading, verb.first - 1):
         return "recommended"
     plain = _modal_before(reading, verb.first) and not reading.at(verb.first - 1, "determiner")
+    plain = plain or (token.norm in _GETS and verb.first > 0)
     if plain or any(reading.at(place, "modal") for place in range(verb.first, verb.last - 1)):
         return "obligation"
     if before == "and" and any(_modal_before(reading, x.first) for x in asked):

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from sinkside.draft.assembling import Assembly
 from sinkside.draft.lexicon import LANGUAGES
-from sinkside.draft.lines import Line
+from sinkside.draft.lines import Line, without_emphasis
 from sinkside.draft.marking import marked
 from sinkside.draft.pages import Pages, read_pages, text_pages
 from sinkside.draft.parting import DEFAULT_LANGUAGE, part
@@ -64,7 +64,7 @@ def _drafted(pages: Pages, wanted: str | None) -> Instruction:
             f"expected at most {MOST_LINES} lines and {MOST_SIGNS} signs, as one instruction has",
             resource=pages.file,
         )
-    parted = part(pages.lines, wanted)
+    parted = part(tuple(without_emphasis(line) for line in pages.lines), wanted)
     ours = _in(parted.language, parted.lines, pages)
     translations = tuple(
         translation(ours, _in(language, lines, pages), language) for language, lines in parted.others

@@ -81,6 +81,8 @@ def _sections(passages: list[Passage]) -> Iterator[tuple[Passage, list[Passage]]
 def _votes(below: list[Passage], language: str) -> dict[Stage, float]:
     votes: dict[Stage, float] = defaultdict(float)
     for passage in below:
+        for cue in read_words(passage.text, language).all("stage_cue"):
+            votes[Stage(cue.value)] += 1.0
         for action in _actions_of(passage, language):
             for choice, stage in enumerate(stages_for(action)):
                 votes[stage] += 1.0 if choice == 0 else _SHARE_OF_LATER_CHOICES

@@ -60,7 +60,7 @@ def implied(passage: Passage, reading: Reading, found: list[Found], section: Sec
     action, pattern = _by_figures(reading, found, section)
     if action is None and section.stages:
         action, pattern = _by_words(passage, reading, section.stages)
-    elif action is None and section.heading and not section.describing:
+    elif action is None and not section.describing:
         action, pattern = told(reading)
     if action is None:
         return []
@@ -130,6 +130,8 @@ def _by_figures(reading: Reading, found: list[Found], section: Section) -> tuple
         return Action.sterilize, "a sterilization cycle"
     if named is None and reading.has("substance", "air"):
         return Action.blow, "air under a heading"
+    if reading.has("count", "drops") and reading.has("substance", "lubricant"):
+        return Action.lubricate, "drops of a lubricant"
     named = named or noun_action(read_words((section.heading or "").lower(), reading.grammar.language))
     stage = section.stages[0] if section.stages else Stage.cleaning
     return named or DEFAULT_ACTIONS.get(stage, Action.other), "figures under a heading"

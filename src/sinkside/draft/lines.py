@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 _SIGNS = str.maketrans(
     {"ﬁ": "fi", "ﬂ": "fl", "ﬀ": "ff", "ﬃ": "ffi", "ﬄ": "ffl", "\u00a0": " ", "\u2009": " ", "\u202f": " "}
     | {"\u00ad": "", "℃": "°C", "℉": "°F", "\u200b": "", "\ufeff": ""}
     | {sub: str(digit) for digit, sub in enumerate("₀₁₂₃₄₅₆₇₈₉")}
+)
+#: "**1 min**", "*below 35 °C*", "__never__": signs that only set off the words between them.
+_EMPHASIS = re.compile(
+    r"(?<![\w*_])(\*\*|__|\*|_)(?=[^\W_]|[<>≤≥±(°])(?P<words>[^*\n]*?[\w.!?%)°:])\1(?![\w*_])"
 )
 
 
@@ -78,3 +83,16 @@ class Pages:
 def clean(text: str) -> str:
     """A text without ligatures, hard spaces and soft hyphens; tabs become spaces."""
     return text.translate(_SIGNS).replace("\t", "    ").rstrip()
+
+
+def without_emphasis(line: Line) -> Line:
+    """A line without the signs that set some of its words off; around a whole line they make it prominent.
+
+    >>> without_emphasis(Line(1, 1, "Rinse **1 min**, *below 35 °C*; 3 * 50 mL")).text
+    'Rinse 1 min, below 35 °C; 3 * 50 mL'
+    """
+    if not any(sign in line.text for sign in "*_"):
+        return line
+    whole = _EMPHASIS.fullmatch(line.text.strip()) is not None
+    text = _EMPHASIS.sub(lambda found: found["words"], line.text)
+    return replace(line, text=text, prominent=line.prominent or whole)

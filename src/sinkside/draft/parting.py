@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -28,7 +28,10 @@ _LEAST_FOR_A_COLUMN = 1.5
 _LAST_LINE_OF_A_TITLE = 12
 _BETWEEN_HALVES = " / "
 #: "EN: Rinse the jaw.": a sentence that says in which language it is.
-_TAG = re.compile(r"\s*\(?([A-Z]{2})\)?\s*[:–]\s+(?=\S)")
+_TAG = re.compile(r"\s*[(\[]?([A-Z]{2})[)\]]?\s*[:–]\s+(?=\S)")
+#: "EN  Rinse the jaw.", where the lines of every language begin so.
+_BARE_TAG = re.compile(r"\s*[(\[]?([A-Z]{2})[)\]]?\s*(?:[:|–-]\s+|\s)(?=\S)")
+_LEAST_TAGGED = 3
 #: A column headed by a language holds what is to be done; rows are read by such heads.
 _HEADS_OF_ORDERS = {"en": "Instruction", "de": "Anweisung", "fr": "Instruction", "es": "Instrucción"}
 #: One long line does not outweigh a card of short ones.
@@ -88,13 +91,21 @@ def _texts(lines: tuple[Line, ...]) -> Iterator[str]:
 def _by_language(lines: tuple[Line, ...], spoken: tuple[str, ...]) -> dict[str, list[Line]]:
     """The lines of each language in their order; what is said before any language shows belongs to all."""
     parted: dict[str, list[Line]] = {language: [] for language in spoken}
-    units = [unit for group in _groups(lines) for unit in _units(group, spoken)]
+    tag = _tag_of(lines, spoken)
+    units = [unit for group in _groups(lines) for unit in _units(group, spoken, tag)]
     for unit, language in zip(units, _along([unit.found for unit in units], units, spoken), strict=True):
         if unit.said is None and named_language(unit.line.text) is not None:
             continue
         for one in spoken if unit.shared else (language,):
             parted[one].append(unit.line)
     return parted
+
+
+def _tag_of(lines: tuple[Line, ...], spoken: tuple[str, ...]) -> re.Pattern[str]:
+    """How lines say in which language they are: a bare 'DE' is a tag where others begin with 'EN'."""
+    bare = Counter(found[1] for line in lines if (found := _BARE_TAG.match(line.text)))
+    often = {named_language(tag) for tag, count in bare.items() if count >= _LEAST_TAGGED}
+    return _BARE_TAG if len(often & set(spoken)) >= _SEVERAL else _TAG
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,12 +127,15 @@ def _groups(lines: tuple[Line, ...]) -> Iterator[list[Line]]:
         yield list(group)
 
 
-def _units(group: list[Line], spoken: tuple[str, ...]) -> Iterator[_Unit]:
+def _units(group: list[Line], spoken: tuple[str, ...], tag: re.Pattern[str]) -> Iterator[_Unit]:
     if not is_row(group[0].text):
         for line in group:
-            yield from _of_line(line, spoken)
+            yield from _of_line(line, spoken, tag)
         return
     rows = [_cells(line) for line in group]
+    if len({named_language(row[0]) for row in rows} & set(spoken)) >= _SEVERAL:
+        yield from _of_tagged_rows(group, rows, spoken)
+        return
     count = max(map(len, rows))
     told = [_of_column([row[x] for row in rows if len(row) == count], spoken) for x in range(count)]
     if len({one for one in told if one}) < _SEVERAL:
@@ -130,6 +144,19 @@ def _units(group: list[Line], spoken: tuple[str, ...]) -> Iterator[_Unit]:
         return
     for language in spoken:
         yield from _of_columns(group, rows, [one in {language, None} for one in told], language)
+
+
+def _of_tagged_rows(group: list[Line], rows: list[list[str]], spoken: tuple[str, ...]) -> Iterator[_Unit]:
+    """Rows that begin with the name of their language: '| EN | Rinse the jaw. |' under '| DE | … |'."""
+    said: str | None = None
+    for line, row in zip(group, rows, strict=True):
+        named = named_language(row[0])
+        said = named if named in spoken else said
+        kept = row[1:] if named in spoken or not row[0] else row
+        text = kept[0] if len(kept) == 1 else f"| {' | '.join(kept)} |"
+        begins = named in spoken or line.gap_before
+        found: Scores = {said: _SAID_BY_A_HEAD} if said else _of(text, spoken)
+        yield _Unit(replace(line, text=text, gap_before=begins, opens=None), found, said)
 
 
 def _cells(line: Line) -> list[str]:
@@ -177,16 +204,16 @@ def _own_half(cell: str, language: str) -> str:
     return own[0].strip() if len(halves) > 1 and len(own) == 1 else cell
 
 
-def _of_line(line: Line, spoken: tuple[str, ...]) -> Iterator[_Unit]:
+def _of_line(line: Line, spoken: tuple[str, ...], tag: re.Pattern[str]) -> Iterator[_Unit]:
     """A line, or the halves of one that says the same twice: 'Scissors / Schere'."""
     said = named_language(line.column.head) if line.column else None
     if said in spoken:
         yield _Unit(line, {said: _SAID_BY_A_HEAD}, said)
         return
-    tagged = _TAG.match(line.text)
-    tag = named_language(tagged[1]) if tagged else None
-    if tagged and tag in spoken:
-        yield _Unit(replace(line, text=line.text[tagged.end() :]), {tag: _SAID_BY_A_HEAD}, tag)
+    tagged = tag.match(line.text)
+    told = named_language(tagged[1]) if tagged else None
+    if tagged and told in spoken:
+        yield _Unit(replace(line, text=line.text[tagged.end() :]), {told: _SAID_BY_A_HEAD}, told)
         return
     halves = line.text.split(_BETWEEN_HALVES)
     tongues = [_likeliest(_of(half, spoken)) for half in halves]

@@ -83,6 +83,7 @@ UNGUIDED: dict[Action, Stage] = {
 
 #: What goes on with the work of the words before it in the same item: "Oil the joint. Wipe the excess away."
 CARRIED_ON = {Action.wipe, Action.set_position, Action.actuate, Action.other, Action.keep_moist, Action.load}
+CARRIED_ON |= {Action.discard_part}
 
 #: Of a heading that names nothing but stages; no sentence is read again to find that out.
 _LONGEST_NAME = 90

@@ -163,4 +163,6 @@ def cues_of(reading: Reading, clause: Clause) -> tuple[Stage, ...]:
     wet = reading.has("substance", "water") or reading.has("substance", "detergent")
     if clause.action is Action.blow and (reading.has("substance", "air") or not wet):
         told.append(Stage.drying)
+    if clause.action is Action.replace_part and reading.has("count", "life"):
+        told.append(Stage.maintenance)
     return tuple(dict.fromkeys(Stage(stage) for stage in told))

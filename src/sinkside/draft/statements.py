@@ -14,6 +14,7 @@ _WHOLE_PROCESS = {Action.wash, Action.disinfect, Action.sterilize, Action.dry}
 #: "At most 75 times" under "How many times can it be used?" is a life too.
 _LIVES = {"life", "times", "repeats"}
 _LONGEST_SUBJECT = 3
+_LEAST_OF_A_LIFE = 5
 _LIFE_ACTIONS = {Action.retire, Action.send_for_repair, Action.count_use}
 
 #: What a bounded figure limits, by what it measures; words decide between several.
@@ -55,7 +56,14 @@ def _says_life(reading: Reading, figures: list[Figure], clauses: list[Clause], s
         return True
     if reading.has("action", Action.retire) and reading.has("life") and not clauses:
         return True
+    if section.describing and not forbids(reading, clauses) and any(_counts_uses(x) for x in figures):
+        return True
     return is_life(reading, figures) and not any(clause.action in _LIFE_ACTIONS for clause in clauses)
+
+
+def _counts_uses(figure: Figure) -> bool:
+    """'Drills: 20 uses each': so many that they can only be those of a life."""
+    return figure.role == "life" and figure.ends()[1] >= _LEAST_OF_A_LIFE
 
 
 def _is_general_rule(reading: Reading, clauses: list[Clause]) -> bool:

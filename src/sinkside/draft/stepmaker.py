@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 
 from sinkside.draft.attaching import attached
-from sinkside.draft.clauses import Clause
+from sinkside.draft.clauses import Clause, noun_action
 from sinkside.draft.device import DeviceDraft
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
@@ -43,6 +43,7 @@ class StepMaker:
     language: str
     section: Section
     last: StepDraft | None = None
+    _joined: int | None = None
 
     def step(self, passage: Passage, clause: Clause, reading: Reading) -> StepDraft:
         """The step of a clause, without its figures."""
@@ -53,7 +54,7 @@ class StepMaker:
             self._stages(reading, clause, action),
             last.stage if last else None,
             same_item=last is not None and last.item == passage.item,
-            cues=cues_of(reading, clause),
+            cues=(*self._apart_again(passage, clause, action), *cues_of(reading, clause)),
             spoken=spoken_of(reading, clause),
             outright=clause.outright,
         )
@@ -76,7 +77,13 @@ class StepMaker:
         fill_words(step, reading, clause.first, clause.last)
         self._complete(step, passage)
         self.last = step
+        self._joined = passage.item if action is Action.put_together else self._joined
         return step
+
+    def _apart_again(self, passage: Passage, clause: Clause, action: Action) -> tuple[Stage, ...]:
+        """'Put the head on, let it run. Remove the head': what was joined for a test is made ready again."""
+        again = action is Action.take_apart and self._joined == passage.item and clause.first == 0
+        return (Stage.preparation,) if again else ()
 
     def _stages(self, reading: Reading, clause: Clause, action: Action) -> tuple[Stage, ...]:
         """The stages of the heading, unless the sentence opens with another: 'For transport, …'.
@@ -117,12 +124,15 @@ class StepMaker:
 
     def _by_its_thing(self, clause: Clause, reading: Reading) -> Action | None:
         """What the things of a clause tell of it: a lens looks, oil lubricates, uses end a life."""
-        if clause.action is Action.discard_part and reading.has("count", "life"):
+        whole = clause.action is Action.take_apart and reading.has("device_noun")
+        if (clause.action is Action.discard_part or whole) and reading.has("count", "life"):
             return Action.retire
+        if clause.action is Action.replace_part:
+            return _instead(reading, clause)
         if clause.action is Action.send_for_repair and reading.has("transport_box"):
             return Action.transport
-        if clause.action in _PUTS_ON and self._oils(clause, reading):
-            return Action.lubricate
+        if clause.action in _PUTS_ON and (done := self._done_with(clause, reading)):
+            return done
         looking = clause.action in {Action.wash, Action.pack, Action.other} and (
             reading.has("optics") or reading.has("count", "magnification")
         )
@@ -143,6 +153,18 @@ class StepMaker:
         """'Dry, 10 to 25 °C' under storage, and what only names 'protected from dust' anywhere."""
         told = not clause.outright and Stage.storage in cues_of(reading, clause)
         return told or (clause.action is Action.dry and self.section.stages[:1] == (Stage.storage,))
+
+    def _done_with(self, clause: Clause, reading: Reading) -> Action | None:
+        """What putting on or into something means: with a lubricant, or into water."""
+        if self._oils(clause, reading):
+            return Action.lubricate
+        return Action.soak if clause.action is Action.put_together and self._dips(clause, reading) else None
+
+    def _dips(self, clause: Clause, reading: Reading) -> bool:
+        """'Drop the drills into a beaker with distilled water' puts nothing together."""
+        wet = _SOLUTIONS | {"water"}
+        named = {x.value for x in reading.all("substance", first=clause.verb, last=clause.last)}
+        return bool(named & wet) and {Stage.point_of_use, Stage.cleaning} >= set(self.section.stages)
 
     def _moves_whole(self, clause: Clause, reading: Reading) -> bool:
         """'Remove the cannulas and rinse them' takes the device out of its bath, and nothing apart."""
@@ -198,6 +220,15 @@ class StepMaker:
         features = [f"{x.value}-1" for x in reading.all("feature", first=first, last=last)]
         known = [feature for feature in features if feature in self.device.features]
         return tuple(dict.fromkeys([*lettered, *named, *known]))
+
+
+def _instead(reading: Reading, clause: Clause) -> Action | None:
+    """'Rows 12 to 15 can be replaced by manual disinfection': what is done in place of other work."""
+    for place in range(clause.verb + 1, clause.last):
+        if reading.tokens[place].norm in {"by", "with"}:
+            named = noun_action(reading, place + 1, place + _REACH_OF_AN_OBJECT)
+            return named if named in DEFAULT_ACTIONS.values() else None
+    return None
 
 
 def _is_criterion(clause: Clause, section: Section) -> bool:

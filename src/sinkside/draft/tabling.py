@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field, replace
 
+from sinkside.draft.blocks import is_row
 from sinkside.draft.clauses import Clause, clauses_of, noun_action
 from sinkside.draft.clocks import clock_of
 from sinkside.draft.columns import behind_label
@@ -42,12 +43,13 @@ class RowReader:
     known: Known
     _heads: tuple[str, ...] = ()
     _above: Section | None = field(default=None)
+    _lead: Stage | None = field(default=None)
 
     def read(self, passage: Passage) -> tuple[list[StepDraft], list[tuple[Reading, list[Found]]]]:
         """The steps of a row (none if it asks for nothing), and what was read in each cell."""
         cells = cells_by_use(passage, self.language)
         outer = self.maker.section
-        self.maker.section = self._section(passage, cells, outer)
+        self.maker.section = self._section(passage, cells, self._led_in(outer))
         if outer.describing:
             self.maker.section = outer
             return [], self._described(passage)
@@ -74,7 +76,15 @@ class RowReader:
 
     def leave(self) -> None:
         """Forget the table above: a heading stands between it and what follows."""
-        self._heads, self._above = (), None
+        self._heads, self._above, self._lead = (), None, None
+
+    def _led_in(self, outer: Section) -> Section:
+        """Under a heading of several stages, 'Autoclave, pre-vacuum:' says which its table is about."""
+        last = self.maker.last
+        if last is not None and not is_row(last.origin.text):
+            self._lead = last.stage if last.origin.text.endswith(":") else None
+        led = self._lead is not None and len(outer.stages) > 1 and self._lead in outer.stages
+        return replace(outer, stages=(self._lead,)) if led and self._lead else outer
 
     def _section(self, passage: Passage, cells: RowCells, outer: Section) -> Section:
         heads = tuple(cell.head for cell in passage.cells)

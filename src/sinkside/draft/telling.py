@@ -14,6 +14,7 @@ _BEHIND_A_VERB = ("determiner", "pronoun", "adverb", "opener", "number", "featur
 _NO_SUBJECT = ("determiner", "article", "quality", "aside_word", "modal", "prohibition")
 _DENIES = {"no", "not", "never", "nothing", "none"}
 _LEAST_WORDS = 3
+_LEAST_BEHIND_WHO = 3
 _MANY = {"they", "you", "we", "who"}
 
 
@@ -56,11 +57,19 @@ def _is_told(reading: Reading, verb: Lexeme) -> bool:
     form, before = reading.tokens[verb.first], reading.tokens[verb.first - 1]
     singular = form.norm.endswith("s") and not form.norm.endswith("ss")
     many = before.norm in _MANY or (before.norm.endswith("s") and not before.norm.endswith("ss"))
+    many = many or _leads_with_who(reading, verb)
     if not (singular or many) or before.kind is not TokenKind.word or form.norm.endswith(("ed", "ing")):
         return False
-    if any(reading.at(verb.first - 1, kind) for kind in _NO_SUBJECT):
+    somebody = singular and before.norm == "one"
+    if not somebody and any(reading.at(verb.first - 1, kind) for kind in _NO_SUBJECT):
         return False
     return _goes_on(reading, verb.last)
+
+
+def _leads_with_who(reading: Reading, verb: Lexeme) -> bool:
+    """'Those who have a washer put the tubes on its nozzles': the verb behind what they have."""
+    norms = [token.norm for token in reading.tokens[: verb.first]]
+    return norms[:2] == ["those", "who"] and len(norms) > _LEAST_BEHIND_WHO
 
 
 def _goes_on(reading: Reading, place: int) -> bool:

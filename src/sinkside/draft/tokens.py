@@ -31,7 +31,7 @@ class Token:
 #: 'One-minute' is a number and its unit.
 #: Catalogue numbers, document numbers and the like begin with a capital and hold a digit; 'pH7' does not.
 _TOKEN = re.compile(
-    r"(?P<label>(?<![°\d/])(?<![°\d] )(?:[A-Z]+-)+\d[\w-]*"
+    r"(?P<label>(?<![°\d/])(?<![°\d] )(?:[A-Z]+-)+[A-Z]{0,3}\d[\w-]*"
     r"|[A-Z]\.\d+(?:\.\d+)*|[A-Z]{1,5}\d[\w]*(?:-\w+)*|\d+(?:\.\d+){2,})"
     r"|(?P<number>\d+(?:[.,]\d+)*|[½¼¾])"
     r"|(?P<word>[^\W\d_]+(?:[-'’](?!(?:second|minute|hour|day|week|month)s?\b)[^\W\d_]+)*)"
