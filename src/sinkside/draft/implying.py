@@ -81,8 +81,9 @@ def before_ban(passage: Passage, reading: Reading, found: list[Found], section: 
 
 def listed_phases(reading: Reading, clauses: list[Clause]) -> list[Clause]:
     """The phases of a list in which a noun looked like a verb: '…, thermal disinfection, and drying'."""
-    phases = phases_in(reading) if len(clauses) == 1 else []
-    return phases if any(phase.verb == clauses[0].verb for phase in phases) else clauses
+    phases = phases_in(reading) if clauses else []
+    named = {phase.verb for phase in phases}
+    return phases if len(phases) > len(clauses) and all(x.verb in named for x in clauses) else clauses
 
 
 def phases_in(reading: Reading) -> list[Clause]:

@@ -29,8 +29,10 @@ def listed_parts(passages: Iterable[Passage], language: str) -> Iterator[tuple[s
         elif passage.kind is PassageKind.row:
             yield from _of_row(passage, language)
         elif passage.kind is PassageKind.sentence and passage.number and _LETTER.fullmatch(passage.number):
-            if _heads_parts(heading, language) and _names_a_thing(passage.text, language):
-                yield passage.number, passage.text
+            words = passage.text.lstrip("= ")
+            told = passage.text.startswith("=") or _heads_parts(heading, language)
+            if told and _names_a_thing(words, language):
+                yield passage.number, words
         elif passage.kind is PassageKind.sentence:
             yield from _of_sentence(passage.text, language)
 

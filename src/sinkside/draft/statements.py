@@ -15,6 +15,7 @@ _WHOLE_PROCESS = {Action.wash, Action.disinfect, Action.sterilize, Action.dry}
 _LIVES = {"life", "times", "repeats"}
 _LONGEST_SUBJECT = 3
 _LEAST_OF_A_LIFE = 5
+_KINDS_OF_STEAM = {"immediate-use", "gravity"}
 _LIFE_ACTIONS = {Action.retire, Action.send_for_repair, Action.count_use}
 
 #: What a bounded figure limits, by what it measures; words decide between several.
@@ -127,6 +128,9 @@ def has_warning_label(reading: Reading) -> bool:
 def about(reading: Reading, part_ids: frozenset[str]) -> tuple[str, ...]:
     """What a statement concerns: subjects of the lexicon and parts by their letter."""
     subjects = [lexeme.value for lexeme in reading.all("about")]
+    if set(subjects) & _KINDS_OF_STEAM:
+        # "Not for immediate-use steam sterilization" is about that cycle, and no other steam.
+        subjects = [subject for subject in subjects if subject != "steam"]
     features = [lexeme.value for lexeme in reading.all("feature")]
     letters = [
         token.text

@@ -17,6 +17,8 @@ from sinkside.review.stated import steam_steps
 #: The position in which each feature keeps liquid or steam away from what lies behind it.
 _SHUT = {"jaw": "closed", "ratchet": "engaged", "port": "capped"}
 
+#: What is done with a joint in the bath or the machine.
+_IN_THE_MACHINE = CLEANING_ACTIONS | {Action.load}
 #: Work that pushes liquid through and needs a way out at the far end.
 _NEEDS_WAY_OUT = frozenset({Action.flush, Action.fill, Action.sonicate, Action.blow})
 #: What puts a cap on a port, whatever it was read as.
@@ -99,7 +101,7 @@ def shut_in_bath(case: Case) -> Iterator[Trip]:
             yield Trip(case.place(step), _evidence("port"))
 
     for passage in case.sentences:
-        of_washing = [step for step in _steps_named(case, passage) if step.action in CLEANING_ACTIONS]
+        of_washing = [step for step in _steps_named(case, passage) if step.action in _IN_THE_MACHINE]
         is_note = passage.step is None or passage.step.action is Action.set_position
         for feature in ("jaw", "ratchet", "port") if of_washing and is_note else ():
             if _shuts(passage.text, feature):
