@@ -23,11 +23,12 @@ from sinkside.draft.positions import positions_in
 from sinkside.draft.rows import EMPTY
 from sinkside.draft.sections import Section
 from sinkside.draft.settling import settle
-from sinkside.draft.stages import names_only_a_stage, says_only_how, stages_named
+from sinkside.draft.stages import names_only_a_stage, says_only_how, stages_for, stages_named
 from sinkside.draft.statements import about, can_limit, limit_from, limits_of, statement_kind
 from sinkside.draft.stepmaker import StepMaker, add_figures
 from sinkside.draft.stepping import StepDraft, numerals_in, origin_of
 from sinkside.draft.tabling import RowReader
+from sinkside.draft.telling import told
 from sinkside.draft.veiled import veiled
 from sinkside.instruction import (
     Action,
@@ -253,11 +254,20 @@ class Assembly:
             self._state(passage, reading, found, kind=kind)
             self._around_statement(passage, reading, kind)
             return
-        clauses = clauses or implied(passage, reading, found, section)
+        clauses = clauses or self._told(reading, section) or implied(passage, reading, found, section)
         if clauses:
             self._steps(passage, reading, found, clauses)
         else:
             self._state(passage, reading, found, kind=StatementKind.note)
+
+    def _told(self, reading: Reading, section: Section) -> list[Clause]:
+        """'Next one inspects it' in running prose begins another stage than that of the step before."""
+        if section.stages == self.maker.section.stages or section.describing:
+            return []
+        action, pattern = told(reading)
+        elsewhere = action is not None and not set(stages_for(action)) & set(section.stages)
+        whole = len(reading.tokens)
+        return [Clause(action, 0, 0, whole, pattern)] if action and elsewhere and stages_for(action) else []
 
     def _guiding_section(self, passage: Passage) -> Section:
         """The section of a sentence; without a heading, the step before it leads."""

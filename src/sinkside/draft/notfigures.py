@@ -66,8 +66,6 @@ class NotFigures:
         last = word.last + (1 if self.pieces.norm(word.last) == "." else 0)
         if not self._is_numeral(last) or self.pieces.unit_or_count(last + 1):
             return None
-        if self.pieces.norm(last + 1) == "'":
-            return None  # 'Alle Teile 1'30" spülen': a time
         last += 1
         while True:
             link = self.reading.at(last, "reference_and")

@@ -24,9 +24,6 @@ _WIDEST_BORE_TO_BRUSH = 5.0
 #: A lumen is longer than it is wide; where it is not, one of its sizes was read from somewhere else.
 _SLIMMEST = 1.5
 
-#: Two bores that differ by more are those of two lumens.
-_ANOTHER_BORE = 0.25
-
 
 @dataclass(frozen=True)
 class Lumen:
@@ -138,9 +135,6 @@ def lumens_for(case: Case, brush: Brush) -> list[Lumen]:
     if len(meant) != 1 or not (brush.bore or brush.reach):
         return meant
     known = meant[0]
-    if known.bore and brush.bore and abs(known.bore.to("mm") / brush.bore.to("mm") - 1) > _ANOTHER_BORE:
-        # "The stopcock bore of 3 mm" is none of a tube of 10 mm, though the device has no other lumen.
-        return [Lumen(known.feature, brush.bore, brush.reach, known.place)]
     return [Lumen(known.feature, known.bore or brush.bore, known.length or brush.reach, known.place)]
 
 
