@@ -67,7 +67,7 @@ def test_a_line_that_names_its_language_is_in_it() -> None:
     [
         ("The kit is delivered to the washing room within 40 minutes.", Stage.transport, Action.transport),
         ("Next one inspects the jaw under good light.", Stage.inspection, Action.inspect),
-        ("Those who have a washer put the shaft on its nozzles.", Stage.cleaning, Action.set_position),
+        ("Those who have a washer put the small parts into a net box.", Stage.cleaning, Action.load),
         ("The hinge gets a thin film of water-soluble grease.", Stage.maintenance, Action.lubricate),
         (
             "The seal is changed after every 40 operations by our dealer.",
