@@ -100,7 +100,8 @@ def _review_and_route(
 
 def _print(workspace: Workspace, name: str, device: DeviceFile, *, today: date) -> None:
     out = workspace.made("posters", f"{name}.pdf")
-    papers.print_poster(device, out=out, printed_on=today, proof=not device.fit_for_the_floor)
+    wanted = papers.WantedPaper(proof=not device.fit_for_the_floor)
+    papers.print_paper(device, wanted, out=out, printed_on=today)
 
 
 def _judge(workspace: Workspace, trace: DemoTrace, site: Department) -> JudgedCycle:

@@ -4,34 +4,42 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from enum import StrEnum
 from pathlib import Path
+from typing import TypeVar
 
 from sinkside import documents
 from sinkside.aids.figures import shown_figures
 from sinkside.aids.names import calm_name
 from sinkside.aids.operations import shown_operations, station_label
-from sinkside.aids.papers import PaperRequest, paper_pdf, sheets
+from sinkside.aids.papers import Kind, PaperRequest, Size, paper_pdf, sheets, specimen_pdf
 from sinkside.aids.reading_words import read_words
 from sinkside.aids.report import CycleReport, DeviceReport, ReportInput, report_html
 from sinkside.aids.words import plain_words
 from sinkside.cycles import Unread, Verdict
 from sinkside.department import Department
 from sinkside.desk.cycles import JudgedCycle
+from sinkside.errors import BadInput
 from sinkside.findings import Finding, Level
 from sinkside.instruction import Instruction
 from sinkside.review import review
-from sinkside.route import Route, resolve
+from sinkside.route import Route, Station, resolve
 
 __all__ = [
     "DeviceFile",
     "PlainOperation",
+    "WantedPaper",
     "device_file",
     "in_plain_words",
-    "poster",
-    "print_poster",
+    "paper",
+    "print_paper",
+    "print_specimen",
     "read_words",
     "write_report",
 ]
+
+
+_Word = TypeVar("_Word", bound=StrEnum)
 
 
 @dataclass(frozen=True)
@@ -111,33 +119,77 @@ def device_file(instruction: Instruction, department: Department | None, *, prof
     return DeviceFile(instruction, findings, resolve(instruction, department) if department else None)
 
 
-def poster(device: DeviceFile, *, printed_on: date, proof: bool = False) -> bytes:
-    """The A3 poster of a device, as PDF.
+@dataclass(frozen=True)
+class WantedPaper:
+    """Which paper of a device is wanted, and for whom.
+
+    Attributes:
+        kind: which paper.
+        languages: the reader's, and the one beside it.
+        size: of the sheet; the paper's first size unless told.
+        station: where a card hangs.
+        proof: whether it prints in spite of what is open, loudly marked.
+    """
+
+    kind: str = "poster"
+    languages: tuple[str, ...] = ("en",)
+    size: str = ""
+    station: str = ""
+    proof: bool = False
+
+
+def paper(device: DeviceFile, wanted: WantedPaper, *, printed_on: date) -> bytes:
+    """A paper of a device, as PDF.
 
     Raises:
-        NotForTheFloor: while a stop is open or there is no route, unless a proof is asked for.
+        NotForTheFloor: while a stop is open, there is no route or words are unreviewed, but for a proof.
+        BadInput: if there is no such paper, language, size or station.
     """
     return paper_pdf(
         PaperRequest(
             instruction=device.instruction,
             printed=printed_on.isoformat(),
+            kind=_one_of(Kind, wanted.kind, "paper"),
             route=device.route,
             findings=device.findings,
-            proof=proof,
+            languages=wanted.languages,
+            size=_one_of(Size, wanted.size, "size") if wanted.size else None,
+            station=_one_of(Station, wanted.station, "station") if wanted.station else None,
+            proof=wanted.proof,
         )
     )
 
 
-def print_poster(device: DeviceFile, *, out: Path, printed_on: date, proof: bool = False) -> int:
-    """Print the A3 poster of a device, and say on how many sheets.
+def print_paper(device: DeviceFile, wanted: WantedPaper, *, out: Path, printed_on: date) -> int:
+    """Print a paper of a device, and say on how many sheets.
 
     Raises:
-        NotForTheFloor: while a stop is open or there is no route, unless a proof is asked for.
+        NotForTheFloor: while a stop is open, there is no route or words are unreviewed, but for a proof.
+        BadInput: if there is no such paper, language, size or station.
         UnreadableFile: if it cannot be written.
     """
-    pdf = poster(device, printed_on=printed_on, proof=proof)
+    pdf = paper(device, wanted, printed_on=printed_on)
     documents.write_bytes(out, pdf)
     return sheets(pdf)
+
+
+def print_specimen(*, out: Path) -> int:
+    """Print every pictogram with its word, and say on how many sheets.
+
+    Raises:
+        UnreadableFile: if it cannot be written.
+    """
+    pdf = specimen_pdf()
+    documents.write_bytes(out, pdf)
+    return sheets(pdf)
+
+
+def _one_of(words: type[_Word], given: str, what: str) -> _Word:
+    try:
+        return words(given)
+    except ValueError:
+        known = ", ".join(words)
+        raise BadInput(f"'{given}' is no {what}; expected one of {known}", resource=what) from None
 
 
 def write_report(

@@ -4,6 +4,7 @@ from sinkside.aids.papers.kinds import NAMES, SIZES, Kind, Size
 from sinkside.aids.papers.paper import paper_pdf, templates_of
 from sinkside.aids.papers.request import Approval, PaperRequest
 from sinkside.aids.papers.setting import sheets
+from sinkside.aids.papers.specimen import specimen_pdf
 
 __all__ = [
     "NAMES",
@@ -14,5 +15,6 @@ __all__ = [
     "Size",
     "paper_pdf",
     "sheets",
+    "specimen_pdf",
     "templates_of",
 ]

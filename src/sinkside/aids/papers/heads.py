@@ -71,6 +71,15 @@ def head(
     }
 
 
+def unreviewed_band(speaker: Speaker) -> Values:
+    """What a proof says whose words nobody in the house has reviewed."""
+    return {
+        "kind": "stop",
+        "text": speaker.say("NOT FOR THE FLOOR"),
+        "note": speaker.say("words not reviewed"),
+    }
+
+
 def open_stops(request: PaperRequest, speaker: Speaker) -> list[Values]:
     """What keeps the paper off the floor, like findings said once with all their places."""
     places: dict[tuple[Level, str], dict[str, None]] = {}

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Final
 
 from sinkside.aids.papers.card import station_card, theatre_card
+from sinkside.aids.papers.heads import unreviewed_band
 from sinkside.aids.papers.inspection import inspection_sheet
 from sinkside.aids.papers.kinds import Kind
 from sinkside.aids.papers.parts import parts_sheet
@@ -16,6 +18,7 @@ from sinkside.aids.papers.setting import Values, sheets, typeset
 from sinkside.aids.papers.speaking import Speaker
 from sinkside.aids.papers.trouble import trouble_sheet
 from sinkside.aids.plain import Template
+from sinkside.aids.plain.reviewing import refuse_unreviewed, unreviewed
 
 #: How much larger than the least that reads at two metres the type may grow, from least to largest.
 SCALES: Final = tuple(round(1.0 + 0.08 * step, 2) for step in range(8))
@@ -42,8 +45,8 @@ def paper_pdf(request: PaperRequest) -> bytes:
     """A paper as PDF/UA-1, its fonts embedded; the same request gives the same bytes.
 
     Raises:
-        NotForTheFloor: if stops are open, no route resolves it, a word has no translation, or a sign cannot
-            be shown; a proof is refused only for the last two.
+        NotForTheFloor: if stops are open, there is no route, or words are not reviewed, lack a translation or
+            a sign that shows them; a proof is refused only for the last two.
         BadInput: if the language is unknown, the sheet is none of this paper's, or there is nothing to show.
     """
     request.refuse_unless_fit()
@@ -58,13 +61,20 @@ def templates_of(request: PaperRequest) -> tuple[Template, ...]:
         NotForTheFloor: if one has no translation.
         BadInput: if plain words are not written in the language, or there is nothing to show.
     """
-    return _content(request)[1]
+    return _content(replace(request, proof=True))[1]
 
 
 def _content(request: PaperRequest) -> tuple[Values, tuple[Template, ...]]:
     """What a paper says, and the templates that it is said with."""
     speaker = Speaker(request)
-    return _CONTENTS[request.kind](request, speaker), speaker.templates
+    content = _CONTENTS[request.kind](request, speaker)
+    if not unreviewed(speaker.templates, request.reviewed):
+        return content, speaker.templates
+    if not request.proof:
+        refuse_unreviewed(speaker.templates, request.reviewed, resource=content["title"])
+    if content["band"]["kind"] != "stop":
+        content = {**content, "band": unreviewed_band(speaker)}
+    return content, speaker.templates
 
 
 def _leaf(content: Values) -> bytes:

@@ -42,6 +42,7 @@ class PaperRequest:
         languages: the reader's, and the one that stands beside any other than itself; English unless told.
         units: the units that people here read; the maker's own unless told.
         glossary: the department's own names for things.
+        reviewed: digests of the templates that somebody in the house has reviewed, in other languages.
         size: of the sheet; the kind's first size unless told.
         station: where a card hangs.
     """
@@ -58,6 +59,7 @@ class PaperRequest:
     languages: tuple[str, ...] = (REFERENCE_LANGUAGE,)
     units: Units = field(default_factory=Units)
     glossary: Glossary = field(default_factory=Glossary)
+    reviewed: frozenset[str] = frozenset()
     size: Size | None = None
     station: Station | None = None
 

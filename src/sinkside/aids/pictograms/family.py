@@ -17,7 +17,7 @@ GRID: Final = 48
 STROKE: Final = 3.2
 
 #: How wide the paper's white is on each side of a bar, so that it stands clear of what it crosses.
-_CLEAR: Final = 3.0
+_CLEAR: Final = 3.6
 _BAR: Final = "M5 43L43 5"
 
 
