@@ -47,6 +47,7 @@ bench: .venv/.test ## measured ratios, side by side in one run
 	@$(PY) tools/bench_routes.py
 	@$(PY) tools/bench_cycles.py
 	@$(PY) tools/bench_house.py
+	@$(PY) tools/bench_papers.py
 
 .PHONY: docs
 docs: .venv/.test ## the pages of docs that are made from the program
@@ -57,6 +58,7 @@ pictures: .venv/.test ## the pictures of the README and the gallery of every pag
 	@sh tools/debian_packages.sh chromium poppler-utils
 	@$(PY) tools/pictures.py
 	@$(PY) tools/gallery.py
+	@$(PY) tools/gallery_papers.py
 
 .PHONY: lock
 lock: ## resolve the requirement files anew (needs uv)

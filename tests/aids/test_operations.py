@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from sinkside.aids.figures import shown_phases
 from sinkside.aids.operations import rows_of, shown_operations, stations_of
+from sinkside.aids.placing import placed
 from sinkside.aids.words import phase_name
-from sinkside.instruction import Instruction, Stage, Step
+from sinkside.instruction import Instruction, Origin, Stage, Step
 from sinkside.quantities import Figure, Quantity
 from sinkside.route import Binding, ChosenFigure, Operation, ResourceKind, Route, Station
 
@@ -113,3 +114,57 @@ def test_a_check_belongs_to_the_step_before_it() -> None:
     )
     rows = [[row.operation.letter, *(one.letter for one in row.attached)] for row in rows_of(operations)]
     assert rows == [["A", "B"], ["C", "D"], ["E"], ["F"], ["G"]]
+
+
+def _placed(*rows: tuple[str, str, str, str]) -> list[str]:
+    """Where people stand for operations of some stage, station, action and sentence."""
+    given = [
+        Operation.model_validate(
+            {"letter": letter, "stage": stage, "station": station, "steps": (), "action": action,
+             "origin": {"line": 9, "text": text}}
+        )
+        for letter, (stage, station, action, text) in zip("ABCDEFGH", rows, strict=False)
+    ]  # fmt: skip
+    return [one.station.value for one in placed(given)]
+
+
+def test_paper_sends_nobody_to_and_fro() -> None:
+    """One sentence stays at one station, dry work at the bench, the end of a life belongs to the store."""
+    box = "Place it in a box and keep it moist."
+    assert _placed(
+        ("transport", "transport", "load", box), ("point-of-use", "theatre", "keep-moist", box)
+    ) == ["theatre", "theatre"]
+    assert _placed(
+        ("preparation", "sink", "take-apart", ""),
+        ("inspection", "bench", "test", ""),
+        ("preparation", "sink", "other", "Take it apart again."),
+        ("storage", "store", "store", ""),
+        ("maintenance", "bench", "count-use", ""),
+    ) == ["sink", "bench", "bench", "store", "store"]
+
+
+def test_wet_work_after_the_bench_does_go_back_to_the_sink() -> None:
+    """Rinsing again is done where water is, and a hand's pre-rinse is no machine's."""
+    assert _placed(("inspection", "bench", "inspect", ""), ("cleaning", "sink", "rinse", "")) == [
+        "bench",
+        "sink",
+    ]
+    by_hand = ("cleaning", "washer", "pre-rinse", "")
+    assert _placed(by_hand, ("cleaning", "sink", "soak", "")) == ["sink", "sink"]
+    assert _placed(by_hand, ("cleaning", "washer", "wash", "")) == ["washer", "washer"]
+
+
+def test_a_bath_and_its_mixing_are_one_row() -> None:
+    """Immersing in 5 mL/L for 10 minutes is one row with both figures, and the mixing stands in it."""
+    said = Origin(line=9, text="Immerse it in cleaner at 5 mL/L for 10 minutes.")
+    figures = (
+        ChosenFigure(required=Figure(quantity="concentration", value=5, unit="mL/L", role="dose")),
+        ChosenFigure(required=Figure(quantity="time", value=10, unit="min")),
+    )
+    bath = Operation(letter="A", stage="cleaning", station="sink", steps=(), action="soak", origin=said)
+    mixed = bath.model_copy(update={"letter": "B", "action": "prepare-solution", "figures": figures})
+    (row,) = rows_of((bath, Operation.model_validate(mixed.model_dump())))
+    assert row.operation.figures == figures
+    assert [one.letter for one in row.attached] == ["B"]
+    elsewhere = bath.model_copy(update={"origin": Origin(line=3, text="Another sentence.")})
+    assert len(rows_of((elsewhere, Operation.model_validate(mixed.model_dump())))) == 2

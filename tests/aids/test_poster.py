@@ -289,6 +289,16 @@ def test_open_stop_keeps_paper_off_the_floor(request_: PaperRequest, stop_findin
     assert "page 5, line 14" in text
 
 
+def test_like_stops_are_said_once_with_their_places(request_: PaperRequest, stop_finding: Finding) -> None:
+    """Four stops of the same words at four places stand there once, with all four; all four are counted."""
+    places = [stop_finding.place.model_copy(update={"line": line}) for line in (3, 5, 8, 13)]
+    findings = tuple(stop_finding.model_copy(update={"place": place}) for place in places)
+    text = " ".join(pdfium_text(paper_pdf(replace(request_, findings=findings, proof=True))).split())
+    assert text.count(stop_finding.message) == 1
+    assert "page 5, line 3 · page 5, line 5 · page 5, line 8 · page 5, line 13" in text
+    assert "4 stops open" in text
+
+
 def test_route_conflict_counts_as_an_open_stop(
     request_: PaperRequest, route: Route, stop_finding: Finding
 ) -> None:

@@ -94,7 +94,7 @@ def test_a_poor_copy_keeps_every_line_and_gap(name: str, rasters: Mapping[str, I
 
 
 def likenesses(inks: Sequence[Ink]) -> NDArray[np.float64]:
-    """For each pair the share of ink in common, where they lie best on each other (Dice, 1945; from memory)."""
+    """For each pair the share of ink in common, where they lie best (Dice, 1945; from memory)."""
     flat = np.array([one.ravel() for one in inks], dtype=np.float32)
     amounts = flat.sum(axis=1)
     best = np.zeros((len(inks), len(inks)))

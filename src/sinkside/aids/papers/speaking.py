@@ -7,6 +7,7 @@ import re
 from sinkside.aids.operations import STATION_LABELS
 from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.plain import PlainFigure, PlainStep, Template, Voice, plain_step, voice_for
+from sinkside.aids.plain.habits import refuse_unknown
 from sinkside.aids.plain.wording import thing_name
 from sinkside.instruction import Instruction
 from sinkside.route import Operation, Station
@@ -34,6 +35,7 @@ class Speaker:
     """
 
     def __init__(self, request: PaperRequest) -> None:
+        refuse_unknown(request.language)
         self.instruction: Instruction = request.instruction
         self.voice: Voice = voice_for(request.instruction, request.habits)
         self._habits = request.habits

@@ -1,0 +1,253 @@
+"""Papers: each says every figure in every language, nothing lies on anything, what cannot be is refused."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Callable
+from dataclasses import replace
+
+import pdfplumber
+import pypdfium2
+import pytest
+
+from sinkside.aids import fonts
+from sinkside.aids.operations import shown_operations
+from sinkside.aids.papers import NAMES, SIZES, Approval, Kind, PaperRequest, Size, paper_pdf, templates_of
+from sinkside.aids.papers.rows import split
+from sinkside.aids.plain import LANGUAGES, Habits, plain_step
+from sinkside.aids.plain.reviewing import unreviewed
+from sinkside.errors import BadInput, NotForTheFloor
+from sinkside.instruction import Instruction
+from sinkside.route import Operation, Route, RoutedDevice, Station
+from support.pdf_words import faults_of_place, text_of, without_gaps
+
+LongRoute = Callable[[int, int], Route]
+ON_A_SHEET = [kind for kind in Kind if kind is not Kind.poster]
+FAMILIES = {"ar": "NotoSansArabic"}
+ISOLATES = dict.fromkeys(map(ord, "\u2066\u2068\u2069"))
+
+
+@pytest.fixture
+def asked(punch: Instruction) -> PaperRequest:
+    """An approved paper of the punch, whose route is its text as it stands."""
+    operations = shown_operations(None, punch)
+    device = RoutedDevice(
+        name=punch.device.name, title="MB-3 processing", revision="2", digest="5f1c0de7a4b2"
+    )
+    route = Route(device=device, department="Sable Bay", resolved=True, operations=operations)
+    return PaperRequest(
+        instruction=punch,
+        printed="2026-11-30",
+        route=route,
+        approval=Approval(by="A. Example", on="2026-11-20"),
+    )
+
+
+def operations_of(asked: PaperRequest) -> tuple[Operation, ...]:
+    return shown_operations(asked.route, asked.instruction)
+
+
+def of_kind(asked: PaperRequest, kind: Kind, **more: object) -> PaperRequest:
+    station = Station.sink if kind is Kind.card else None
+    return replace(asked, kind=kind, station=station, **more)  # type: ignore[arg-type] # by keyword
+
+
+def plain_text(pdf: bytes) -> str:
+    """Text in the order of the file without white space, because readers differ in where they see a gap."""
+    document = pypdfium2.PdfDocument(pdf)
+    text = "".join(page.get_textpage().get_text_range() for page in document)
+    document.close()
+    return without_gaps(text).translate(ISOLATES)
+
+
+@pytest.mark.parametrize("kind", list(Kind))
+def test_nothing_lies_on_anything(asked: PaperRequest, kind: Kind) -> None:
+    """Every word of every paper lies on its sheet and off every other word, on each of its sizes.
+
+    Polish, with English beside and the loud band of a proof, takes the most room.
+    """
+    for size in SIZES[kind]:
+        pdf = paper_pdf(of_kind(asked, kind, languages=("pl",), size=size, proof=True))
+        assert faults_of_place(pdf, margin=12) == []
+
+
+@pytest.mark.parametrize("language", list(LANGUAGES))
+def test_figures_stand_on_the_papers_in_every_language(asked: PaperRequest, language: str) -> None:
+    """Poster and cards hold each figure's number, unit and bound as the language writes them.
+
+    The plain words' own tests hold these against the approved figures; here they are sought on the paper.
+    Readers of a file see Arabic words in another order, so number and unit are sought apart there.
+    """
+    habits = Habits(language=language)
+    in_language = replace(asked, languages=(language,), proof=True)
+    card = plain_text(paper_pdf(replace(in_language, kind=Kind.card, station=Station.washer)))
+    is_on_the_wall = language in {"en", "ar"}
+    on_the_wall = plain_text(paper_pdf(in_language)) if is_on_the_wall else ""
+    for operation in operations_of(asked):
+        for figure in plain_step(operation, asked.instruction, habits).figures:
+            number, unit = split(figure, is_rtl=habits.direction == "rtl")
+            told = re.findall(r"\d+", number) if language == "ar" else [without_gaps(number + unit)]
+            assert operation.station is not Station.washer or [one for one in told if one not in card] == []
+            assert not is_on_the_wall or [one for one in told if one not in on_the_wall] == []
+
+
+def test_figures_of_other_units_have_the_makers_beside(asked: PaperRequest) -> None:
+    """A department that reads °F finds the maker's own °C beside each."""
+    units = asked.units.model_copy(update={"temperature": "°F"})
+    text = plain_text(paper_pdf(replace(asked, units=units)))
+    assert "273.2" in text or "273" in text
+    assert "maker’sown:134°C" in text
+
+
+@pytest.mark.parametrize("language", ["de", "ar"])
+def test_the_reference_language_stands_beside(asked: PaperRequest, language: str) -> None:
+    """Beside each headline in another language stands the English one."""
+    text = plain_text(paper_pdf(of_kind(asked, Kind.card, languages=(language,), proof=True)))
+    english = plain_text(paper_pdf(of_kind(asked, Kind.card)))
+    for word in ("Take", "Soak", "Mix", "solution"):
+        assert word in text
+        assert word in english
+
+
+def test_words_that_nobody_reviewed_stay_off_the_floor(asked: PaperRequest) -> None:
+    """Without a review of its templates a Polish card is refused; reviewed it prints, and a proof says so."""
+    card = of_kind(asked, Kind.card, languages=("pl",))
+    with pytest.raises(NotForTheFloor, match="not reviewed in Polish"):
+        paper_pdf(card)
+    assert "słowaniesprawdzone" in plain_text(paper_pdf(replace(card, proof=True)))
+    reviewed = frozenset(template.digest for template in templates_of(card))
+    assert unreviewed(templates_of(card), ()) != ()
+    assert "NIEDOUŻYTKU" not in plain_text(paper_pdf(replace(card, reviewed=reviewed)))
+
+
+def test_a_script_without_its_typeface_is_refused(
+    asked: PaperRequest, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where the typeface of a script is not installed, the paper says which package brings it."""
+    missing = replace(fonts.SCRIPTS["ar"], folder="/nowhere")
+    monkeypatch.setattr(fonts, "SCRIPTS", {"ar": missing})
+    with pytest.raises(NotForTheFloor, match="install the package fonts-noto-core"):
+        paper_pdf(of_kind(asked, Kind.card, languages=("ar",), proof=True))
+
+
+def test_arabic_is_set_in_its_own_typeface_and_numbers_run_left_to_right(asked: PaperRequest) -> None:
+    """The typeface is embedded; 55 to 60 °C reads with 55 on the left; no bound stands as a sign."""
+    pdf = paper_pdf(of_kind(asked, Kind.poster, languages=("ar",), proof=True))
+    with pdfplumber.open(io.BytesIO(pdf)) as document:
+        letters = [letter for page in document.pages for letter in page.chars]
+    assert any(FAMILIES["ar"] in letter["fontname"] for letter in letters)
+    assert not any(letter["text"] in "≥≤" for letter in letters)
+    large = [letter for letter in letters if letter["size"] >= 28]
+    dash = next(letter for letter in large if letter["text"] == "–")
+    line = [one for one in large if abs(one["top"] - dash["top"]) < 2 and abs(one["x0"] - dash["x0"]) < 60]
+    ordered = "".join(one["text"] for one in sorted(line, key=lambda one: one["x0"]))
+    assert "55–60" in ordered
+
+
+@pytest.mark.parametrize("size", [8, 23, 60])
+def test_cards_hold_routes_of_any_length(
+    forceps: Instruction, long_route: LongRoute, size: int, asked: PaperRequest
+) -> None:
+    """From few to 60 operations each letter of the station stands on its card, off everything else."""
+    route = long_route(size, size)
+    here = [one for one in route.operations if one.station is Station.sink]
+    assert here
+    pdf = paper_pdf(
+        replace(asked, instruction=forceps, route=route, kind=Kind.card, station=Station.sink, proof=True)
+    )
+    words = text_of(pdf).split()
+    assert [one.letter for one in here if one.letter not in words] == []
+    assert faults_of_place(pdf, margin=12) == []
+
+
+def test_parts_are_counted_and_drawn(asked: PaperRequest) -> None:
+    """Each part has its row; single use says what becomes of it; the drawing's words say that it is apart."""
+    pdf = paper_pdf(of_kind(asked, Kind.parts))
+    text = plain_text(pdf)
+    for said in ("baseshaft", "lockingscrew", "anewone", "thrownaway", "Whatmustbeherenow"):
+        assert said in text
+    assert text.count("☐") == 3 * 3
+
+
+def test_inspection_gives_the_pass_mark_or_says_that_there_is_none(asked: PaperRequest) -> None:
+    """The pass mark is the text's own; what cracks or wears is not good enough; the life stands there."""
+    text = plain_text(paper_pdf(of_kind(asked, Kind.inspection)))
+    assert "Passmark:nonotchisseen" in text
+    assert "Donotuseapunchwithacrackedshaft." in text
+    assert "Thepunchmaybeused500times." in text
+    bare = asked.instruction.model_copy(
+        update={
+            "steps": tuple(one.model_copy(update={"until": None}) for one in asked.instruction.steps),
+        }
+    )
+    unrouted = replace(of_kind(asked, Kind.inspection), instruction=bare, route=None, proof=True)
+    assert "Thetextstatesnopassmark." in plain_text(paper_pdf(unrouted))
+
+
+def test_trouble_quotes_the_text_and_invents_nothing(asked: PaperRequest) -> None:
+    """The maker's sentence on a stuck shaft stands there with its place; without it the text says nothing."""
+    text = plain_text(paper_pdf(of_kind(asked, Kind.trouble)))
+    assert "Iftheslidingshaftsticks,neveruseforce." in text
+    assert "page1,line3" in text
+    silent = asked.instruction.model_copy(update={"statements": ()})
+    bare = text_of(paper_pdf(replace(of_kind(asked, Kind.trouble), instruction=silent)))
+    assert "The text does not say what to do then." in bare
+    assert "force" not in bare
+
+
+def test_protection_names_edge_zones_and_whose_advice(asked: PaperRequest) -> None:
+    """The edge by name, what is worn at the sink, first aid, and each source with how it was read."""
+    text = text_of(paper_pdf(of_kind(asked, Kind.protection)))
+    for said in ("Cutting edge", "Face shield", "Cut or pricked: wash with soap and water.", "1910.1030"):
+        assert said in text
+    assert "quoted second-hand" in text
+    assert "common practice" in text
+
+
+def test_theatre_card_asks_what_only_theatre_knows(asked: PaperRequest) -> None:
+    """When use ended, what is damaged or missing, suspicion of prions, which part is thrown away there."""
+    text = text_of(paper_pdf(of_kind(asked, Kind.theatre_card)))
+    for said in (
+        "Use ended at",
+        "Damaged or missing",
+        "Suspicion of prions",
+        "thrown away where it was used",
+    ):
+        assert said in text
+
+
+@pytest.mark.parametrize("kind", [Kind.card, Kind.parts, Kind.protection])
+def test_same_request_gives_the_same_bytes(asked: PaperRequest, kind: Kind) -> None:
+    """Nothing of the clock goes into a paper, and each declares PDF/UA-1; the poster has its own test."""
+    first = paper_pdf(of_kind(asked, kind))
+    assert paper_pdf(of_kind(asked, kind)) == first
+    assert b"pdfuaid" in first
+
+
+def test_papers_that_cannot_be_are_refused(asked: PaperRequest, forceps: Instruction, route: Route) -> None:
+    """A size that a paper does not come on, a card of nowhere, a station without work, a device in one."""
+    with pytest.raises(BadInput, match="'a5' is no size of this paper; expected one of a3, a2, tabloid"):
+        paper_pdf(replace(asked, size=Size.a5))
+    with pytest.raises(BadInput, match="no station is named"):
+        paper_pdf(replace(asked, kind=Kind.card))
+    with pytest.raises(BadInput, match="nothing is done at 'ultrasonic'; expected one of theatre"):
+        paper_pdf(replace(asked, kind=Kind.card, station=Station.ultrasonic))
+    with pytest.raises(BadInput, match="nothing comes apart"):
+        paper_pdf(replace(asked, kind=Kind.parts, instruction=forceps, route=route))
+    with pytest.raises(BadInput, match="plain words are not written in 'zh'"):
+        paper_pdf(replace(asked, languages=("zh",), proof=True))
+
+
+def test_parts_of_unknown_form_are_refused(asked: PaperRequest) -> None:
+    """Where no drawing can show the parts, the sheet is refused with a sentence."""
+    device = asked.instruction.device.model_copy(update={"name": "Thing", "features": ()})
+    unknown = asked.instruction.model_copy(update={"device": device})
+    with pytest.raises(NotForTheFloor, match="there is no drawing of its parts"):
+        paper_pdf(replace(of_kind(asked, Kind.parts), instruction=unknown))
+
+
+def test_kinds_have_names_and_sizes() -> None:
+    """Each paper has a name of its own and at least three sheets, A-series and letter's kin alike."""
+    assert len(set(NAMES.values())) == len(Kind)
+    assert all(len(SIZES[kind]) >= 3 and {"letter", "tabloid"} & set(SIZES[kind]) for kind in Kind)
