@@ -1,4 +1,4 @@
-"""The gallery of papers: every paper of three demo devices, and one of them in other languages and scripts."""
+"""The gallery of papers: every paper of three demo devices, one of them in other languages and scripts."""
 
 from __future__ import annotations
 
@@ -122,7 +122,7 @@ def page(shown: list[Shown]) -> str:
         "",
         "Every paper of three demo devices as it is printed, and one device in Vietnamese and Arabic.",
         "Makers, devices and the department are invented. What each paper is for stands on",
-        "[a page of its own](../../papers.md). Nobody reviewed the words of other languages, and papers say so.",
+        "[a page of its own](../../papers.md). Nobody reviewed the words of other languages, as they say.",
     ]
     for one in shown:
         lines += ["", f"## {one.title}", ""]

@@ -145,10 +145,12 @@ def test_paper_sends_nobody_to_and_fro() -> None:
 
 def test_wet_work_after_the_bench_does_go_back_to_the_sink() -> None:
     """Rinsing again is done where water is, and a hand's pre-rinse is no machine's."""
-    assert _placed(("inspection", "bench", "inspect", ""), ("cleaning", "sink", "rinse", "")) == [
-        "bench",
-        "sink",
-    ]
+    again = _placed(
+        ("cleaning", "sink", "brush", ""),
+        ("inspection", "bench", "inspect", ""),
+        ("cleaning", "sink", "rinse", ""),
+    )
+    assert again == ["sink", "bench", "sink"]
     by_hand = ("cleaning", "washer", "pre-rinse", "")
     assert _placed(by_hand, ("cleaning", "sink", "soak", "")) == ["sink", "sink"]
     assert _placed(by_hand, ("cleaning", "washer", "wash", "")) == ["washer", "washer"]
@@ -161,10 +163,14 @@ def test_a_bath_and_its_mixing_are_one_row() -> None:
         ChosenFigure(required=Figure(quantity="concentration", value=5, unit="mL/L", role="dose")),
         ChosenFigure(required=Figure(quantity="time", value=10, unit="min")),
     )
-    bath = Operation(letter="A", stage="cleaning", station="sink", steps=(), action="soak", origin=said)
-    mixed = bath.model_copy(update={"letter": "B", "action": "prepare-solution", "figures": figures})
-    (row,) = rows_of((bath, Operation.model_validate(mixed.model_dump())))
+    bath = Operation.model_validate(
+        {"letter": "A", "stage": "cleaning", "station": "sink", "steps": (), "action": "soak", "origin": said}
+    )
+    mixed = Operation.model_validate(
+        {**dict(bath), "letter": "B", "action": "prepare-solution", "figures": figures}
+    )
+    (row,) = rows_of((bath, mixed))
     assert row.operation.figures == figures
     assert [one.letter for one in row.attached] == ["B"]
     elsewhere = bath.model_copy(update={"origin": Origin(line=3, text="Another sentence.")})
-    assert len(rows_of((elsewhere, Operation.model_validate(mixed.model_dump())))) == 2
+    assert len(rows_of((elsewhere, mixed))) == 2
