@@ -136,7 +136,8 @@ def _bounds(language: str) -> dict[str, tuple[Bound, bool]]:
 def _units(language: str) -> dict[str, str]:
     """Every way in which a unit or what is counted may stand, and what files call it."""
     units = {symbol: symbol for symbol in PINT_NAMES if symbol not in _ODD_UNITS}
-    units |= {"×": "×", "°": "deg"}
+    # The one unit that no registry knows: texts that dose so are questioned, and their proof must print.
+    units |= {"×": "×", "°": "deg", "mL/mL": "mL/mL"}
     for unit, words in UNITS_IN_WORDS.items():
         units |= dict.fromkeys(_plurals(words, language), unit)
     for words in COUNTED.values():
