@@ -113,7 +113,7 @@ def _reader(language: str) -> _Reader:
         rf"(?:(?P<dose>A0|F0)\s)?(?:(?P<before>{before})\s?)?(?P<ph>pH\s)?"
         rf"(?<![\w.,])(?P<first>{number})(?:\s?–\s?(?P<second>{number}))?"
         rf"(?:\s?(?P<unit>{_any_of(units)})(?!\w))?(?:\s(?P<reference>{_any_of(references)})(?!\w))?"
-        rf"(?:\s(?P<after>{before})(?!\w))?"
+        rf"(?:\s?(?P<after>{before})(?!\w))?"
     )
     return _Reader(pattern, bounds, units, references)
 
