@@ -82,8 +82,12 @@ def before_ban(passage: Passage, reading: Reading, found: list[Found], section: 
 def listed_phases(reading: Reading, clauses: list[Clause]) -> list[Clause]:
     """The phases of a list in which a noun looked like a verb: '…, thermal disinfection, and drying'."""
     phases = phases_in(reading) if clauses else []
-    named = {phase.verb for phase in phases}
-    return phases if len(phases) > len(clauses) and all(x.verb in named for x in clauses) else clauses
+    verbs, named = {x.verb for x in clauses}, {phase.verb for phase in phases}
+    if not phases or not verbs <= named:
+        return clauses
+    # Of several verbs, a noun among them or behind shows that it is one list.
+    among = any(verb > min(verbs) for verb in named - verbs)
+    return phases if len(clauses) == 1 or among else clauses
 
 
 def phases_in(reading: Reading) -> list[Clause]:
