@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from sinkside.aids.plain import Habits, PlainFigure, Units, Voice, plain_figures
+from sinkside.aids.plain import Habits, PlainFigure, Units, Voice, plain_figures, plain_steps
+from sinkside.instruction import Device, Instruction, Step
 from sinkside.quantities import Figure, Quantity
 from sinkside.quantities.figure import FigureValue
 from sinkside.route import ChosenFigure
@@ -112,17 +113,23 @@ def test_pressure_as_the_department_reads_it(unit: str, number: str) -> None:
     assert bool(said.makers) == (unit != "bar")
 
 
-def test_makers_own_second_unit_is_preferred_to_arithmetic() -> None:
-    """'132 °C (270 °F)' is shown in °F as the maker wrote it, not as 269.6."""
-    both = Figure(
-        quantity="temperature",
-        min=132,
-        unit="°C",
-        also=(FigureValue(quantity="temperature", value=270, unit="°F"),),
-    )
-    said = shown(both, temperature="°F")
-    assert said.text.replace(NB, " ") == "at least 270 °F"
-    assert said.makers.replace(NB, " ") == "at least 132 °C"
+@pytest.mark.parametrize(
+    ("celsius", "fahrenheit", "shown_as"),
+    # 132 °C is 269.6 °F and 40 °C is 104 °F: the first is rounded by its maker, the second is a misprint.
+    [(132, 270, "at least 270 °F"), (40, 140, "at least 104 °F")],
+)
+def test_makers_own_second_unit_is_preferred_where_it_agrees(
+    celsius: float, fahrenheit: float, shown_as: str
+) -> None:
+    """'132 °C (270 °F)' is shown as the maker wrote it; '40 °C (140 °F)' is not repeated on paper."""
+    own = FigureValue(quantity="temperature", value=fahrenheit, unit="°F")
+    both = Figure(quantity="temperature", min=celsius, unit="°C", also=(own,))
+    step = Step(id="s1", stage="cleaning", action="soak", figures=(both,))
+    text = Instruction(device=Device(name="Punch"), steps=(step,))
+    habits = Habits(units=Units(temperature="°F"))
+    said = plain_steps(None, text, habits)[0].figures[0]
+    assert said.text.replace(NB, " ") == shown_as
+    assert said.makers.replace(NB, " ") == f"at least {celsius} °C"
 
 
 def test_count_and_volume_are_one_figure() -> None:

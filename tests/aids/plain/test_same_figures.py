@@ -177,3 +177,16 @@ def test_changed_figure_is_refused(wrong: str) -> None:
     changed = replace(step, figures=(replace(step.figures[0], text=wrong),))
     with pytest.raises(SinksideError, match=f"the text says “{wrong}” where “min. 5 minutes” was approved"):
         refuse_changed_figures(changed)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("half", ["open", "fresh_a", "fresh_b", "fresh_c", "fresh_d", "fresh_e"])
+def test_texts_of_many_makers_can_be_said(half: str) -> None:
+    """Whatever figures unseen texts hold, each step is said in each language and unit without a difference."""
+    files = sorted((Path(__file__).parents[2] / "samples" / "own" / half).glob("*.txt"))
+    assert files
+    for file in files:
+        instruction = open_instruction(file)
+        for language in LANGUAGES:
+            for units in (Units(), Units(temperature="°F", pressure="psi"), Units(temperature="°C")):
+                assert plain_steps(None, instruction, Habits(language=language, units=units))

@@ -10,6 +10,7 @@ from sinkside.aids.plain.counted import COUNTED, TIMES
 from sinkside.aids.plain.figures import PlainFigure
 from sinkside.aids.plain.pairing import dose_sign
 from sinkside.aids.plain.reading_back import ReadFigure, figures_read
+from sinkside.aids.plain.units import makers_own
 from sinkside.errors import SinksideError
 from sinkside.language import figure_text
 from sinkside.quantities import Bound, Figure
@@ -84,16 +85,23 @@ def _agrees(read: ReadFigure, approved: FigureValue, *, exact: bool = False) -> 
     """Whether a text says a figure: the same, or, in another unit, one that is not laxer by its rounding."""
     wanted = expected(approved)
     if read.unit == wanted.unit:
-        ends = ((read.low, wanted.low), (read.high, wanted.high))
-        return _alike(read, wanted) and all(math.isclose(a, b, rel_tol=_SAME) for a, b in ends)
+        return _alike(read, wanted) and _same_ends(read, approved)
     if exact or read.unit not in _STEP or not _alike(read, wanted):
         return False
+    own = makers_own(approved, read.unit)
+    if own is not None and _same_ends(read, own):
+        return True
     low, high = approved.ends(read.unit)
     step = _STEP[read.unit] * (1 + _SAME)
     if approved.bound is Bound.value:
         return _within(read.low, low, step) and read.low == read.high
     is_kept = read.low >= low - _SAME * abs(low or 1) and read.high <= high + _SAME * abs(high or 1)
     return is_kept and _within(read.low, low, step) and _within(read.high, high, step)
+
+
+def _same_ends(read: ReadFigure, figure: FigureValue) -> bool:
+    low, high = figure.ends()
+    return math.isclose(read.low, low, rel_tol=_SAME) and math.isclose(read.high, high, rel_tol=_SAME)
 
 
 def _within(one: float, other: float, step: float) -> bool:
