@@ -182,7 +182,7 @@ def test_changed_figure_is_refused(wrong: str) -> None:
 @pytest.mark.long
 @pytest.mark.parametrize("half", ["open", "fresh_a", "fresh_b", "fresh_c", "fresh_d", "fresh_e"])
 def test_texts_of_many_makers_can_be_said(half: str) -> None:
-    """Whatever figures unseen texts hold, each step is said in each language and unit without a difference."""
+    """Whatever figures unseen texts hold, each step is said in each language and unit."""
     files = sorted((Path(__file__).parents[2] / "samples" / "own" / half).glob("*.txt"))
     assert files
     for file in files:
