@@ -8,7 +8,7 @@ import pytest
 
 from sinkside.aids.count_sheet import SheetSize
 from sinkside.aids.downtime import DowntimeRequest, downtime_pdf
-from sinkside.aids.papers.setting import sheets
+from sinkside.aids.papers import sheets
 from sinkside.errors import BadInput
 from support.pdf_words import faults_of_place, text_of, without_gaps
 from support.routing import a_department, a_program, a_sterilizer

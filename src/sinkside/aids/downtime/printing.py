@@ -7,9 +7,7 @@ from typing import Any, Final
 
 from sinkside.aids.count_sheet import SheetSize
 from sinkside.aids.downtime.forms import forms_of
-from sinkside.aids.fonts import refuse_missing_signs
-from sinkside.aids.papers.setting import broken
-from sinkside.aids.typesetting import set_pdf, texts_of
+from sinkside.aids.papers.setting import typeset
 from sinkside.department import Department
 from sinkside.errors import BadInput
 
@@ -54,9 +52,7 @@ def downtime_pdf(request: DowntimeRequest) -> bytes:
     Raises:
         NotForTheFloor: if a sign cannot be shown.
     """
-    content = _content(request)
-    refuse_missing_signs(texts_of(content), resource=request.site.name)
-    return set_pdf("sinkside.aids.downtime", "downtime.typ", broken(content), resource=request.site.name)
+    return typeset(_content(request), "downtime")
 
 
 def _content(request: DowntimeRequest) -> dict[str, Any]:

@@ -5,11 +5,9 @@ from __future__ import annotations
 import re
 from typing import Any, Final
 
-from sinkside.aids.fonts import refuse_missing_signs
 from sinkside.aids.labels.request import LabelRequest, LabelSize, SetLabel
 from sinkside.aids.labels.symbol import Symbol, gs1_symbol, plain_symbol
-from sinkside.aids.papers.setting import broken, sheets
-from sinkside.aids.typesetting import set_pdf, texts_of
+from sinkside.aids.papers.setting import sheets, typeset
 from sinkside.errors import NotForTheFloor
 
 #: How large the type is, from what is tried first to the least that is read at arm's length on a pack.
@@ -39,18 +37,14 @@ def labels_pdf(request: LabelRequest) -> bytes:
     symbol = (
         gs1_symbol(request.number.elements) if request.number.elements else plain_symbol(request.number.own)
     )
-    content = _content(request, symbol)
-    name = content["title"]
-    refuse_missing_signs(texts_of(content), resource=name)
-    drawn = {"code": content.pop("code")}
-    words = broken(_tied(content))
+    content = _tied(_content(request, symbol))
     for scale in _SCALES:
-        pdf = set_pdf("sinkside.aids.labels", "label.typ", {**words, **drawn, "scale": scale}, resource=name)
+        pdf = typeset({**content, "scale": scale}, "label")
         if sheets(pdf) == request.copies:
             return pdf
     raise NotForTheFloor(
         f"the words do not fit a label of {request.size.value} mm; choose a larger one or a shorter name",
-        resource=name,
+        resource=content["title"],
     )
 
 
