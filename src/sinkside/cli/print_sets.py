@@ -42,6 +42,9 @@ def count_sheet(
     instruction: Texts = None,
     department: Site = None,
     size: Annotated[Literal["a4", "letter"], typer.Option("--size", help="Of the paper.")] = "a4",
+    layout: Annotated[
+        Path | None, typer.Option("--layout", metavar="FILE", help="Where each thing lies in the tray.")
+    ] = None,
     inside: Annotated[
         bool, typer.Option("--inside", help="It is to lie in the pack; outside unless told.")
     ] = False,
@@ -51,7 +54,15 @@ def count_sheet(
     from sinkside.desk.paper_files import SheetSize, print_count_sheet
 
     checked, texts = _opened(set_file, instruction, department)
-    print_count_sheet(checked, texts, out=out, printed_on=wiring.today(), size=SheetSize(size), inside=inside)
+    print_count_sheet(
+        checked,
+        texts,
+        out=out,
+        printed_on=wiring.today(),
+        size=SheetSize(size),
+        inside=inside,
+        layout=layout,
+    )
     show(f"{checked.document.name}, {checked.document.counted} pieces → {out}")
 
 

@@ -17,6 +17,8 @@ from sinkside.desk.set_answers import SetAnswer
 from sinkside.desk.set_checking import CheckedSet
 from sinkside.instruction import Instruction
 from sinkside.sets import SetDocument
+from sinkside.sets.layout import Layout, tray_map_svg
+from sinkside.sets.layout.drawing import described as described_layout
 
 __all__ = [
     "LabelSize",
@@ -78,6 +80,12 @@ def count_sheet_of(
     )
 
 
+def tray_map_of(layout: Layout) -> TrayMap:
+    """The tray from above with the letter of each thing, as a count sheet shows it."""
+    letters = {(piece.member, piece.part): piece.letter for piece in layout.pieces}
+    return TrayMap(tray_map_svg(layout, stands_alone=True), described_layout(layout), letters)
+
+
 def made_from(text: Instruction, digest: str = "") -> MadeFrom:
     """What a sheet says of a text that it rests on."""
     document = text.device.document
@@ -111,14 +119,17 @@ def print_count_sheet(
     printed_on: date,
     size: SheetSize,
     inside: bool = False,
+    layout: Path | None = None,
 ) -> None:
     """Print the count sheet of a set from a file.
 
     Raises:
+        BadInput: if the layout cannot be read.
         NotForTheFloor: if a sign cannot be shown.
         UnreadableFile: if it cannot be written.
     """
-    pdf = count_sheet_of(checked, texts, printed_on=printed_on, size=size, inside=inside)
+    tray_map = tray_map_of(documents.load(Layout, layout)) if layout else None
+    pdf = count_sheet_of(checked, texts, printed_on=printed_on, size=size, tray_map=tray_map, inside=inside)
     documents.write_bytes(out, pdf)
 
 
