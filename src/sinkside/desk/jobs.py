@@ -16,6 +16,9 @@ from sinkside.records import Job
 #: Working out the answers of the fit table.
 FIT_JOB: Final = "fit-table"
 
+#: Setting many papers as one PDF.
+PAPERS_JOB: Final = "print-papers"
+
 #: A worker that was silent for so long has died; somebody else takes its job.
 LEASE_S: Final = 60.0
 
@@ -169,7 +172,7 @@ def _job_of(unit: Unit, who: Visitor, job: str) -> Job:
 
 
 def _may_see(who: Visitor, job: Job) -> bool:
-    about_texts = "instruction" in job.arguments or job.kind == FIT_JOB
+    about_texts = "instruction" in job.arguments or job.kind in {FIT_JOB, PAPERS_JOB}
     return job.by == who.person or who.may("instruction-read" if about_texts else "cycle-read")
 
 

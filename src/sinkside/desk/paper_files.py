@@ -83,7 +83,7 @@ def count_sheet_of(
 def tray_map_of(layout: Layout) -> TrayMap:
     """The tray from above with the letter of each thing, as a count sheet shows it."""
     letters = {(piece.member, piece.part): piece.letter for piece in layout.pieces}
-    return TrayMap(tray_map_svg(layout, stands_alone=True), described_layout(layout), letters)
+    return TrayMap(tray_map_svg(layout), described_layout(layout), letters)
 
 
 def made_from(text: Instruction, digest: str = "") -> MadeFrom:

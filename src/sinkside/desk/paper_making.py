@@ -132,9 +132,18 @@ def described(ground: Ground, choice: PaperChoice) -> PaperPrinted:
     )
 
 
-def made_paper(
+@dataclass(frozen=True)
+class ReadyPaper:
+    """A paper that is ready to be set: what it is, its code, and everything that stands on it."""
+
+    paper: PaperPrinted
+    code: str
+    request: PaperRequest
+
+
+def ready_paper(
     who: Visitor, ground: Ground, choice: PaperChoice, *, now: datetime, papers_url: str, proof: bool = False
-) -> MadePaper:
+) -> ReadyPaper:
     """A paper with the code that leads to its live page; a proof leads nowhere, for it hangs nowhere.
 
     Args:
@@ -147,33 +156,40 @@ def made_paper(
 
     Raises:
         BadInput: if it comes on no such size, or is of a station and none is named.
-        NotForTheFloor: while nobody approved it, a stop is open or there is no route, unless it is a proof.
+        NotForTheFloor: while nobody approved the text, unless it is a proof.
     """
     paper = described(ground, choice)
     code = code_of(who.department, paper)
     if ground.approval is None and not proof:
         number = ground.shown.revision.number
         raise NotForTheFloor(
-            f"nobody has approved revision {number}; have it approved, or see a proof",
-            resource=ground.device,
+            f"nobody has approved revision {number}; have it approved, or see a proof", resource=ground.device
         )
-    pdf = paper_pdf(
-        PaperRequest(
-            instruction=ground.shown.instruction,
-            printed=now.astimezone(ZoneInfo(who.zone)).date().isoformat(),
-            kind=choice.kind,
-            route=ground.route,
-            findings=tuple(one.finding for one in ground.shown.findings if one.is_open),
-            digest=ground.shown.revision.digest,
-            live_url=None if proof else f"{papers_url}/{code}",
-            approval=ground.approval,
-            proof=proof,
-            languages=(choice.language,),
-            size=choice.paper_size,
-            station=choice.station,
-        )
+    request = PaperRequest(
+        instruction=ground.shown.instruction,
+        printed=now.astimezone(ZoneInfo(who.zone)).date().isoformat(),
+        kind=choice.kind,
+        route=ground.route,
+        findings=tuple(one.finding for one in ground.shown.findings if one.is_open),
+        digest=ground.shown.revision.digest,
+        live_url=None if proof else f"{papers_url}/{code}",
+        approval=ground.approval,
+        proof=proof,
+        languages=(choice.language,),
+        size=choice.paper_size,
+        station=choice.station,
     )
-    return MadePaper(paper, code, pdf, _file_name(paper, proof=proof))
+    return ReadyPaper(paper, code, request)
+
+
+def made_paper(ready: ReadyPaper) -> MadePaper:
+    """A paper as PDF.
+
+    Raises:
+        NotForTheFloor: while a stop is open or there is no route, unless it is a proof.
+    """
+    name = file_name(ready.paper, proof=ready.request.proof)
+    return MadePaper(ready.paper, ready.code, paper_pdf(ready.request), name)
 
 
 def choice_of(paper: PaperPrinted) -> PaperChoice:
@@ -201,7 +217,8 @@ def all_choices(
     )
 
 
-def _file_name(paper: PaperPrinted, *, proof: bool) -> str:
+def file_name(paper: PaperPrinted, *, proof: bool = False) -> str:
+    """Under which name a paper is saved."""
     said = [paper.title, paper.kind, paper.station, *paper.languages, str(paper.of.revision)]
     words = " ".join([*said, "proof" if proof else ""]).lower()
     return "-".join(re.findall(r"[a-z0-9]+", words)) + ".pdf"

@@ -160,7 +160,7 @@ def hang(archive: Archive, who: Visitor, code: str, *, place: str, copies: int, 
 
 
 def end(
-    archive: Archive, who: Visitor, key: str, *, how: Ended, why: str = "", now: datetime
+    archive: Archive, who: Visitor, code: str, key: str, *, how: Ended, why: str = "", now: datetime
 ) -> HangingPaper:
     """Say that the copies at a place were replaced by the current paper, or taken away.
 
@@ -176,6 +176,8 @@ def end(
         if row is None or row.department != who.department:
             raise NotThere("no paper hangs there", resource=key)
         place = _place(unit, key)
+        if place.paper != code:
+            raise NotThere("no paper hangs there", resource=key)
         if place.ended is not None:
             raise Conflict("somebody said already that it is gone", resource=key)
         known = known_paper(unit, who, place.paper)

@@ -17,6 +17,10 @@ def _counted(value: JsonValue, one: str) -> str:
     return f"{number} {one}{'' if number == 1 else 's'}"
 
 
+def _copies(value: JsonValue) -> str:
+    return "1 copy" if value == 1 else f"{value} copies"
+
+
 def _answered(data: Data) -> str:
     said = {
         "accepted": "accepted {} with a reason",
@@ -156,6 +160,15 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     ),
     "set-laid-out": lambda data: f"laid out the tray of {{subject}}, seed {data['seed']}",
     "set-piece-moved": lambda data: f"moved {data['thing']} in the tray of {{subject}}",
+    "paper-printed": lambda data: f"printed the {data['kind']} of {data['of']}, revision {data['revision']}",
+    "papers-packed": lambda data: f"printed {_counted(data['papers'], 'paper')} of {data['of']} as one file",
+    "paper-hung": lambda data: f"hung {_copies(data['copies'])} of a paper of {data['of']}: {data['place']}",
+    "paper-replaced": lambda data: (
+        f"replaced {_copies(data['copies'])} of a paper of {data['of']} by the current one: {data['place']}"
+    ),
+    "paper-removed": lambda data: (
+        f"took away {_copies(data['copies'])} of a paper of {data['of']}: {data['place']}"
+    ),
     "job-cancelled": "cancelled a job",
 }
 

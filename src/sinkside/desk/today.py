@@ -14,6 +14,7 @@ from sinkside.desk.instruction_view import row_words
 from sinkside.desk.machine_days import ThingToday, names_of_checks, today_in
 from sinkside.desk.machine_rows import MACHINE
 from sinkside.desk.machine_trends import drifting_in
+from sinkside.desk.paper_register import HANG, PAPER, hanging_in
 from sinkside.desk.people import name_of
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_texts import device_name
@@ -52,6 +53,7 @@ def today(archive: Archive, who: Visitor, *, now: datetime) -> tuple[Matter, ...
             *_indicators(unit, who, now),
             *_solutions(unit, who, now),
             *_sets(unit, who),
+            *_papers(unit, who),
             *_jobs(unit, who, now),
             *_people(unit, who, now),
         ]
@@ -261,6 +263,17 @@ def _sets(unit: Unit, who: Visitor) -> Iterator[Matter]:
         names = ", ".join(device_name(changed.row) for changed in one.changed)
         sentence = f"{one.row.title}: the text changed of {names}; look at the set again."
         yield Matter(Level.concern, sentence, sets.KIND, one.row.id)
+
+
+def _papers(unit: Unit, who: Visitor) -> Iterator[Matter]:
+    """Papers that hang here and are out of date; each place is a decision of its own."""
+    if not who.may(HANG):
+        return
+    for one in hanging_in(unit, who):
+        if not one.known.standing.is_current:
+            what = f"{one.place.place}: the {one.known.paper.kind} of {one.known.paper.title} is out of date"
+            sentence = f"{what}; replace it or take it away."
+            yield Matter(Level.stop, sentence, PAPER, one.known.code)
 
 
 def _jobs(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:

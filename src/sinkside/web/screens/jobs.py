@@ -16,6 +16,7 @@ _KINDS = {
     "draft-document": "Reading a document",
     "judge-cycles": "Judging recorder files",
     "fit-table": "Working out the fit table",
+    "print-papers": "Setting papers",
 }
 #: Where to see what came of work that is of no one thing.
 _LEADS = {"judge-cycles": "/cycles", "fit-table": "/fit"}
@@ -127,4 +128,6 @@ def _leads_to(asked: Asked, job: Job) -> str:
     cycles = job.result.get("cycles", "").split()
     if len(cycles) == 1:
         return asked.at(f"/cycles/{cycles[0]}")
+    if job.kind == "print-papers":
+        return asked.at(f"/papers/packs/{job.id}")
     return asked.at(_LEADS[job.kind]) if job.kind in _LEADS else ""

@@ -86,6 +86,7 @@ _PLACES: Final = {
     "sink-solution": ("solutions", "solution-read"),
     "machine": ("machines", "machine-read"),
     "set": ("sets", "set-read"),
+    "paper": ("papers", "instruction-read"),
     "person": ("people", "people-manage"),
     "job": ("jobs", None),
 }

@@ -104,6 +104,7 @@ class InstructionPage:
         here: how it goes in this department.
         revisions: the history, newest first.
         compare: where this revision is compared with the one before.
+        papers: where its papers are chosen.
         lumens: where it is computed what goes through its lumens, if it has any.
         reading: where the next revision is being read, if one is.
         names: the names behind pseudonyms.
@@ -139,6 +140,7 @@ class InstructionPage:
     here: InDepartment
     revisions: tuple[RevisionShown, ...]
     compare: str
+    papers: str
     lumens: str
     reading: str
     names: dict[str, str]
@@ -233,6 +235,7 @@ def _page(looking: _Looking, view: InstructionView, finding: str) -> Instruction
         here=_here(looking),
         revisions=_revisions(looking, history, names),
         compare=f"{looking.address}/compare?after={opened.revision.number}" if len(history) > 1 else "",
+        papers=asked.at(f"/papers/new?instruction={opened.row.id}"),
         lumens=f"{looking.address}/lumens" if has_lumens(opened.instruction) else "",
         reading=f"{looking.address}/reading" if row.fields.get("job") else "",
         names=names,

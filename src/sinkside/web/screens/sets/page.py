@@ -93,6 +93,7 @@ class SetPage:
         address: of the page.
         sets: where the list is.
         made: the revision that is shown, when and by whom it was made, and why.
+        papers: where its papers are.
         revision: its number, which forms carry.
         latest: whether it is the latest one.
         in_use: whether the set can still be changed.
@@ -122,6 +123,7 @@ class SetPage:
     address: str
     sets: str
     made: str
+    papers: str
     revision: int
     latest: bool
     in_use: bool
@@ -162,6 +164,7 @@ def set_page(asked: Asked, key: str, *, revision: Number = None) -> SetPage:
         address=address,
         sets=asked.at("/sets"),
         made=_made(history, opened.revision.number),
+        papers=asked.at(f"/papers/sets/{opened.row.id}"),
         revision=opened.revision.number,
         latest=opened.latest,
         in_use=opened.row.state == sets.IN_USE,

@@ -1,0 +1,148 @@
+"""Papers of the house's sets: the count sheet with its code, labels, and the paper pack of the department."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from sinkside.aids.count_sheet import CountSheetRequest, MadeFrom, SheetSize, count_sheet_pdf
+from sinkside.aids.downtime import DowntimeRequest, downtime_pdf
+from sinkside.aids.labels import LabelRequest, LabelSize, labels_pdf
+from sinkside.desk import sets
+from sinkside.desk.access import Visitor, require
+from sinkside.desk.departments import KIND as DEPARTMENT
+from sinkside.desk.departments import department_in
+from sinkside.desk.paper_codes import code_of
+from sinkside.desk.paper_documents import PaperPrinted, PaperSource
+from sinkside.desk.paper_files import Packed, made_from, set_label
+from sinkside.desk.paper_making import MadePaper, file_name
+from sinkside.desk.paper_numbers import SaidNumber, numbered
+from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.set_answers import SetAnswer, answer_of
+from sinkside.desk.set_texts import TextFound, substitutes_of, texts_of
+from sinkside.desk.sets import OpenSet
+from sinkside.errors import NotThere
+
+#: What a count sheet is called among papers.
+COUNT_SHEET = "count-sheet"
+
+
+@dataclass(frozen=True)
+class SetGround:
+    """What papers of a set are made from: its latest revision, what comes of it here, its devices' texts."""
+
+    opened: OpenSet
+    answer: SetAnswer
+    texts: dict[str, TextFound]
+    names: dict[str, str]
+
+
+def set_ground(unit: Unit, who: Visitor, key: str) -> SetGround:
+    """What papers of a set are made from.
+
+    Raises:
+        NotThere: if there is none here.
+    """
+    opened = sets.set_in(unit, who, key)
+    texts = texts_of(unit, who, opened.document)
+    substitutes = substitutes_of(unit, who, opened.document)
+    answer = answer_of(unit, who.department, opened.revision, texts, substitutes)
+    found = [*texts.values(), *substitutes.values()]
+    names = {one.row.id: one.row.title for one in found if one.row is not None}
+    return SetGround(opened, answer, texts, names)
+
+
+def count_sheet(
+    who: Visitor, ground: SetGround, *, size: SheetSize, now: datetime, papers_url: str
+) -> MadePaper:
+    """The count sheet of a set, with the code that leads to its live page.
+
+    Raises:
+        NotForTheFloor: if a sign cannot be shown.
+    """
+    opened, answer = ground.opened, ground.answer
+    paper = PaperPrinted(
+        kind=COUNT_SHEET, title=opened.document.name, sources=tuple(_sources(ground)), size=size
+    )
+    code = code_of(who.department, paper)
+    request = CountSheetRequest(
+        document=opened.document,
+        contents=answer.contents,
+        mass=answer.mass,
+        printed=_day(who, now),
+        department=answer.site.name if answer.site else "",
+        revision=opened.revision.number,
+        made_from=tuple(_made_from(ground)),
+        size=size,
+        live_url=f"{papers_url}/{code}",
+        names=ground.names,
+    )
+    return MadePaper(paper, code, count_sheet_pdf(request), file_name(paper))
+
+
+def set_labels(
+    archive: Archive,
+    who: Visitor,
+    key: str,
+    said: SaidNumber,
+    *,
+    size: LabelSize,
+    copies: int = 1,
+    packed_on: date | None = None,
+) -> bytes:
+    """Labels of a set of the house.
+
+    Raises:
+        NotAllowed: without the right.
+        NotThere: if there is none here.
+        BadInput: if the number is none, or its code does not fit the size.
+        NotForTheFloor: if the words do not fit the size.
+    """
+    require(who, sets.READ)
+    with archive.unit(writes=False) as unit:
+        ground = set_ground(unit, who, key)
+    label = set_label(
+        ground.opened.document, ground.answer, load=said.load, packed=Packed(on=packed_on), use_by=said.use_by
+    )
+    return labels_pdf(LabelRequest(label, numbered(said), size, copies))
+
+
+def downtime_pack(archive: Archive, who: Visitor, *, size: SheetSize, sheets: int, now: datetime) -> bytes:
+    """The paper pack of this department as it stands.
+
+    Raises:
+        NotAllowed: without the right.
+        NotThere: if nobody said what the department has.
+        BadInput: if there are to be no sheets, or more than anybody needs.
+    """
+    require(who, "department-read")
+    with archive.unit(writes=False) as unit:
+        site = department_in(unit, who.department)
+        kept = unit.documents.get(DEPARTMENT, who.department)
+    if site is None or kept is None:
+        raise NotThere("nobody has said yet what this department has", resource=who.department)
+    return downtime_pdf(DowntimeRequest(site, _day(who, now), size, sheets, kept.number))
+
+
+def _sources(ground: SetGround) -> list[PaperSource]:
+    """The set first, then its devices' texts: a change of any of them makes the sheet an old one."""
+    revision = ground.opened.revision
+    first = PaperSource(noun="set", id=ground.opened.row.id, revision=revision.number, digest=revision.digest)
+    known = {one.revision.subject: one.revision for one in ground.texts.values() if one.revision is not None}
+    texts = [
+        PaperSource(noun="instruction", id=one.subject, revision=one.number, digest=one.digest)
+        for one in known.values()
+    ]
+    return [first, *texts]
+
+
+def _made_from(ground: SetGround) -> list[MadeFrom]:
+    found = {one.revision.digest: one for one in ground.texts.values() if one.revision is not None}
+    return [
+        made_from(one.instruction, digest) for digest, one in found.items() if one.instruction is not None
+    ]
+
+
+def _day(who: Visitor, now: datetime) -> str:
+    return now.astimezone(ZoneInfo(who.zone)).date().isoformat()

@@ -1,0 +1,229 @@
+"""Choosing a paper of an instruction: which, in which language, on which size; looked at, then printed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Final, Literal, TypeVar
+from urllib.parse import urlencode
+
+from fastapi import Query
+from pydantic import Field
+
+from sinkside.aids.operations import station_label
+from sinkside.aids.papers import NAMES, SIZES, Kind, Size
+from sinkside.aids.plain import LANGUAGES
+from sinkside.desk import paper_printing
+from sinkside.desk.paper_making import OF_A_STATION, Ground, PaperChoice
+from sinkside.desk.paper_pictures import page_sizes
+from sinkside.desk.paper_printing import Wanted
+from sinkside.errors import BadInput, NotForTheFloor
+from sinkside.route import Station
+from sinkside.web.asked import Asked
+from sinkside.web.screen import Done, Form, Option
+from sinkside.web.screens.papers.shelf import PLACE, READ, papers_url, screen, size_words
+
+Key = Annotated[str, Query(max_length=100)]
+Zoom = Literal["fit", "real"]
+Word = TypeVar("Word", Size, Station)
+
+
+class Chosen(Form):
+    """Which paper of which instruction; the size and the station may stay unsaid."""
+
+    instruction: str = Field(max_length=100)
+    kind: Kind = Kind.poster
+    language: str = Field("en", max_length=10)
+    size: str = Field("", max_length=20)
+    station: str = Field("", max_length=30)
+
+
+@dataclass(frozen=True)
+class PreviewPage:
+    """One page as a picture: its address, and its size in life, in mm."""
+
+    picture: str
+    width_mm: float
+    height_mm: float
+    words: str
+
+
+@dataclass(frozen=True)
+class ChoosePage:
+    """A paper to be chosen and looked at.
+
+    Attributes:
+        title: the heading.
+        address: of this page.
+        of: the instruction's page.
+        instruction: its id.
+        device: what the device is called.
+        state: which revision papers are made from, and who approved it.
+        kinds: which papers there are.
+        languages: in which languages.
+        sizes: on which sizes this paper comes.
+        stations: where the route has work; empty where the paper is of no station.
+        chosen: what is chosen.
+        proof: whether a proof is looked at.
+        zoom: fitted to the screen, or in life size.
+        zooms: the same page in either.
+        pages: the pages as pictures.
+        file: where the PDF of a proof is.
+        refused: why the paper must not be printed yet; empty where it may.
+        what_to_do: what to do about it.
+        proof_address: where a proof is looked at instead.
+    """
+
+    title: str
+    address: str
+    of: str
+    instruction: str
+    device: str
+    state: str
+    kinds: tuple[Option, ...]
+    languages: tuple[Option, ...]
+    sizes: tuple[Option, ...]
+    stations: tuple[Option, ...]
+    chosen: Chosen
+    proof: bool
+    zoom: str
+    zooms: tuple[Option, ...]
+    pages: tuple[PreviewPage, ...]
+    file: str
+    refused: str
+    what_to_do: str
+    proof_address: str
+
+
+_ZOOM_WORDS: Final = {"fit": "Fitted to the screen", "real": "Life size"}
+
+
+@screen.page(f"{PLACE}/new", right=READ, template="paper_choose.html")
+def choose(
+    asked: Asked,
+    *,
+    instruction: Key = "",
+    kind: Kind = Kind.poster,
+    language: Annotated[str, Query(max_length=10)] = "en",
+    size: Annotated[str, Query(max_length=20)] = "",
+    station: Annotated[str, Query(max_length=30)] = "",
+    proof: bool = False,
+    zoom: Zoom = "fit",
+) -> ChoosePage:
+    """A paper as it would be printed, page by page; refused in a sentence where it must not be."""
+    typed = {name: texts[0] for name, texts in asked.problem.typed.items() if texts}
+    said = {"instruction": instruction, "kind": kind, "language": language, "size": size, "station": station}
+    ground = paper_printing.what_there_is(asked.archive, asked.visitor, typed.get("instruction", instruction))
+    chosen = _settled(ground, Chosen.model_validate({**said, **typed}))
+    address, query = asked.at("/papers/new"), chosen.model_dump(mode="json")
+    pages, refused = _looked_at(asked, chosen, proof=proof)
+    return ChoosePage(
+        title=f"Papers of {ground.device}",
+        address=address,
+        of=asked.at(f"/instructions/{chosen.instruction}"),
+        instruction=chosen.instruction,
+        device=ground.device,
+        state=_state(ground),
+        kinds=tuple(Option(one.value, NAMES[one]) for one in Kind),
+        languages=tuple(Option(code, name) for code, name in LANGUAGES.items()),
+        sizes=tuple(Option(one.value, size_words(one)) for one in SIZES[chosen.kind]),
+        stations=_stations(ground, chosen.kind),
+        chosen=chosen,
+        proof=proof,
+        zoom=zoom,
+        zooms=tuple(
+            Option(f"{address}?{urlencode({**query, 'proof': proof, 'zoom': one})}", words)
+            for one, words in _ZOOM_WORDS.items()
+            if one != zoom
+        ),
+        pages=pages,
+        file=f"{asked.at('/papers/file')}?{urlencode({**query, 'proof': proof})}" if pages else "",
+        refused=refused,
+        what_to_do=_what_to_do(ground) if refused else "",
+        proof_address=f"{address}?{urlencode({**query, 'proof': True})}" if not proof else "",
+    )
+
+
+@screen.act(f"{PLACE}/new", right=READ, form=Chosen, page=choose)
+def print_it(asked: Asked, form: Chosen) -> Done:
+    """Print a paper for the floor: it is known by its code from now on, and can be hung."""
+    made = paper_printing.print_paper(asked.archive, asked.visitor, wanted_of(asked, form), now=asked.now)
+    said = "Printed. Open the PDF, print it, and say where it hangs."
+    return Done(go=asked.at(f"/papers/{made.code}"), said=said)
+
+
+def wanted_of(asked: Asked, chosen: Chosen, *, proof: bool = False) -> Wanted:
+    """What the desk is asked for.
+
+    Raises:
+        BadInput: if there is no such language, size or station.
+    """
+    if chosen.language not in LANGUAGES:
+        known = ", ".join(LANGUAGES)
+        raise BadInput(
+            f"there are no papers in '{chosen.language}'; expected one of {known}", resource="language"
+        )
+    size = _one_of(Size, chosen.size, "size") if chosen.size else None
+    station = _one_of(Station, chosen.station, "station") if chosen.station else None
+    choice = PaperChoice(chosen.kind, chosen.language, size, station)
+    return Wanted(chosen.instruction, choice, papers_url(asked), proof=proof)
+
+
+def _one_of(kind: type[Word], text: str, field: str) -> Word:
+    try:
+        return kind(text)
+    except ValueError as error:
+        known = ", ".join(kind)
+        raise BadInput(f"'{text}' is none; expected one of {known}", resource=field) from error
+
+
+def _settled(ground: Ground, chosen: Chosen) -> Chosen:
+    """What is chosen, with what another kind does not have replaced by its first."""
+    sizes = [one.value for one in SIZES[chosen.kind]]
+    stations = [one.value for one in ground.stations] if chosen.kind in OF_A_STATION else []
+    size = chosen.size if chosen.size in sizes else sizes[0]
+    station = chosen.station if chosen.station in stations else (stations or [""])[0]
+    return chosen.model_copy(update={"size": size, "station": station})
+
+
+def _stations(ground: Ground, kind: Kind) -> tuple[Option, ...]:
+    if kind not in OF_A_STATION:
+        return ()
+    return tuple(Option(one.value, station_label(one)) for one in ground.stations)
+
+
+def _looked_at(asked: Asked, chosen: Chosen, *, proof: bool) -> tuple[tuple[PreviewPage, ...], str]:
+    """The pages as pictures, or why there are none."""
+    try:
+        made = paper_printing.look(
+            asked.archive, asked.visitor, wanted_of(asked, chosen, proof=proof), now=asked.now
+        )
+    except (NotForTheFloor, BadInput) as error:
+        return (), _sentence(error.message)
+    sizes = page_sizes(made.pdf)
+    query = urlencode({**chosen.model_dump(mode="json"), "proof": proof})
+    return tuple(
+        PreviewPage(
+            picture=f"{asked.at('/papers/picture')}?{query}&page={number}",
+            width_mm=size.width_mm,
+            height_mm=size.height_mm,
+            words=f"Page {number} of {len(sizes)}, {size.width_mm:g} × {size.height_mm:g} mm",
+        )
+        for number, size in enumerate(sizes, start=1)
+    ), ""
+
+
+def _state(ground: Ground) -> str:
+    number = ground.shown.revision.number
+    if ground.approval is None:
+        return f"Revision {number}; nobody has approved it."
+    return f"Revision {number}, approved by {ground.approval.by} on {ground.approval.on}."
+
+
+def _what_to_do(ground: Ground) -> str:
+    if ground.approval is None:
+        return "Settle what is open, have the revision approved, and come back; or look at a proof."
+    return "Settle what stops it on the instruction’s page, or look at a proof."
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:] + ("" if text[-1:] in ".!?" else ".")

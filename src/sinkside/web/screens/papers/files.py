@@ -1,0 +1,74 @@
+"""Files of papers: pictures of pages, PDFs, and the paper pack for downtime."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from fastapi import Query
+
+from sinkside.aids.count_sheet import SheetSize
+from sinkside.aids.papers import Kind
+from sinkside.desk import paper_printing, paper_sets
+from sinkside.desk.paper_making import MadePaper
+from sinkside.desk.paper_pictures import page_png
+from sinkside.web.asked import Asked
+from sinkside.web.screen import Sending
+from sinkside.web.screens.papers.choosing import Chosen, Key, wanted_of
+from sinkside.web.screens.papers.shelf import PLACE, READ, screen
+
+PDF = "application/pdf"
+Page = Annotated[int, Query(ge=1, le=1_000)]
+Short = Annotated[str, Query(max_length=30)]
+
+
+@screen.file(f"{PLACE}/picture", right=READ)
+def picture(
+    asked: Asked,
+    *,
+    instruction: Key = "",
+    kind: Kind = Kind.poster,
+    language: Short = "en",
+    size: Short = "",
+    station: Short = "",
+    proof: bool = False,
+    page: Page = 1,
+) -> Sending:
+    """A page of a paper as a picture."""
+    chosen = Chosen(instruction=instruction, kind=kind, language=language, size=size, station=station)
+    return Sending(page_png(_looked_at(asked, chosen, proof=proof).pdf, page), "image/png")
+
+
+@screen.file(f"{PLACE}/file", right=READ)
+def file(
+    asked: Asked,
+    *,
+    instruction: Key = "",
+    kind: Kind = Kind.poster,
+    language: Short = "en",
+    size: Short = "",
+    station: Short = "",
+    proof: bool = False,
+) -> Sending:
+    """A paper as it is looked at, as PDF; what is to hang is printed, so that it is known by its code."""
+    chosen = Chosen(instruction=instruction, kind=kind, language=language, size=size, station=station)
+    made = _looked_at(asked, chosen, proof=proof)
+    return Sending(made.pdf, PDF, saved_as=made.file_name)
+
+
+@screen.file(f"{PLACE}/downtime", right="department-read")
+def downtime(
+    asked: Asked,
+    *,
+    size: Literal["a4", "letter"] = "a4",
+    sheets: Annotated[int, Query(ge=1, le=40)] = 1,
+) -> Sending:
+    """The paper pack of this department: forms for when the screens do not answer."""
+    data = paper_sets.downtime_pack(
+        asked.archive, asked.visitor, size=SheetSize(size), sheets=sheets, now=asked.now
+    )
+    return Sending(data, PDF, saved_as="paper-pack-for-downtime.pdf")
+
+
+def _looked_at(asked: Asked, chosen: Chosen, *, proof: bool) -> MadePaper:
+    wanted = wanted_of(asked, chosen, proof=proof)
+    return paper_printing.look(asked.archive, asked.visitor, wanted, now=asked.now)
