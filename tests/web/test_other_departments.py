@@ -39,6 +39,7 @@ SAID: dict[str, str | list[str]] = {
     "findings": ["none"],
     "grew": "no",
     "happened": "moved",
+    "how": "removed",
     "implant": "no",
     "letter": "A",
     "name": "Other",
@@ -46,6 +47,7 @@ SAID: dict[str, str | list[str]] = {
     "on_revision": "1",
     "piece": "A",
     "reason": "why not",
+    "place": "Sink 1",
     "role": "lead",
     "shown": "photo",
     "stage": "cleaning",
@@ -86,10 +88,16 @@ def _of_the_valley(house: House) -> dict[str, str]:
     sheet = house.caller("lead").get("/at/valley/department/table").content
     files = [("table", ("ours.xlsx", sheet, _SPREADSHEET))]
     table = house.caller("lead").post("/at/valley/department/import", {}, files=files)
+    key = next(row.id for row in rows if row.kind == "set")
+    lead = house.caller("lead")
+    paper = lead.post(f"/at/valley/papers/sets/{key}/count-sheet", {"size": "a4"}).headers["location"]
+    lead.post(f"{paper}/places", {"place": "Packing", "copies": "1"})
     steps = [step for stage in page["stages"] for step in stage["steps"]]
     findings = [*page["general"], *(one for step in steps for one in step["findings"])]
     return {
         "department": HARBOUR.id,
+        "code": paper.rpartition("/")[2],
+        "copy": lead.get(f"/api{paper}").json()["hanging"][0]["id"],
         "instruction": instruction.id,
         "cycle": cycle.id,
         "machine": "sterilizer-1",
@@ -106,7 +114,7 @@ def _of_the_valley(house: House) -> dict[str, str]:
         "solution": next(row.id for row in rows if row.kind == SOLUTION),
         "table": table.headers["location"].rpartition("/")[2],
         "family": "machines",
-        "key": next(row.id for row in rows if row.kind == "set"),
+        "key": key,
         "number": "1",
     }
 

@@ -38,6 +38,7 @@ READS_SOLUTIONS: Final = {
     "technician",
 }
 EDITS_INSTRUCTIONS: Final = {"educator", "lead"}
+HANGS_PAPERS: Final = {"educator", "infection-prevention", "lead", "technician", "theatre"}
 MAKES_SETS: Final = {"educator", "lead"}
 MAKES_SOLUTIONS: Final = {"lead", "technician"}
 RECORDS_CHECKS: Final = {"equipment-engineer", "lead", "technician"}
@@ -127,6 +128,23 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/sets/{key}/devices/{place}"): MAKES_SETS,
     ("POST", "/at/{department}/sets/{key}/devices/{place}"): MAKES_SETS,
     ("POST", "/at/{department}/sets/{key}/devices/{place}/strike"): MAKES_SETS,
+    ("GET", "/at/{department}/papers"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/papers/new"): READS_INSTRUCTIONS,
+    ("POST", "/at/{department}/papers/new"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/papers/picture"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/papers/file"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/papers/downtime"): READS_DEPARTMENT,
+    ("POST", "/at/{department}/papers/packs"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/papers/packs/{job}"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/papers/packs/{job}/file"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/papers/sets/{key}"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/papers/sets/{key}/labels"): READS_INSTRUCTIONS,
+    ("POST", "/at/{department}/papers/sets/{key}/count-sheet"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/papers/{code}"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/papers/{code}/file"): READS_INSTRUCTIONS,
+    ("POST", "/at/{department}/papers/{code}/current"): READS_INSTRUCTIONS,
+    ("POST", "/at/{department}/papers/{code}/places"): HANGS_PAPERS,
+    ("POST", "/at/{department}/papers/{code}/places/{copy}"): HANGS_PAPERS,
     ("GET", "/at/{department}/department"): READS_DEPARTMENT,
     ("GET", "/at/{department}/department/changes"): READS_DEPARTMENT,
     ("GET", "/at/{department}/department/table"): READS_DEPARTMENT,

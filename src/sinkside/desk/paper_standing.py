@@ -16,6 +16,8 @@ from sinkside.desk.keeping import from_revision, read_kept
 from sinkside.desk.paper_documents import PaperPrinted, PaperSource
 from sinkside.desk.ports import Unit
 from sinkside.desk.remembered import Remembered
+from sinkside.desk.set_texts import READ as READ_STATES
+from sinkside.desk.set_texts import in_force
 from sinkside.documents import to_json
 from sinkside.instruction import Instruction
 from sinkside.instruction.comparison import compare
@@ -68,23 +70,25 @@ def route_digest(route: Route) -> str:
 
 def _of_instruction(unit: Unit, who: Visitor, source: PaperSource) -> PaperStanding:
     row = unit.rows.get(shelf.KIND, source.id)
-    approved = int(row.fields.get("approved") or 0) if row and row.department == who.department else 0
-    if approved == source.revision:
+    if row is None or row.department != who.department or row.state not in READ_STATES:
+        return PaperStanding("withdrawn", row.updated if row else None)
+    number = in_force(row)
+    if number == source.revision:
         return _CURRENT
-    if not approved:
-        return PaperStanding("withdrawn")
-    texts = [read_kept(unit, shelf.KIND, source.id, Instruction, one) for one in (source.revision, approved)]
+    texts = [read_kept(unit, shelf.KIND, source.id, Instruction, one) for one in (source.revision, number)]
     old, new = texts
     changes = tuple(one.sentence for one in compare(old, new).changes) if old and new else (_NOT_TOLD,)
-    return PaperStanding("replaced", _approved_at(unit, source.id, approved), approved, changes)
+    return PaperStanding("replaced", _in_force_since(unit, source.id, number), number, changes)
 
 
-def _approved_at(unit: Unit, instruction: str, revision: int) -> datetime | None:
+def _in_force_since(unit: Unit, instruction: str, revision: int) -> datetime | None:
+    """When a revision was approved; one that nobody approved counts since it was made."""
     for kept in reversed(unit.documents.revisions(approving.APPROVAL, instruction)):
         approval = from_revision(kept, approving.Approval)
         if approval.revision == revision:
             return approval.at
-    return None
+    made = unit.documents.get(shelf.KIND, instruction, revision)
+    return made.at if made else None
 
 
 def _of_set(unit: Unit, who: Visitor, source: PaperSource) -> PaperStanding:
