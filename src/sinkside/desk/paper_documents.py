@@ -31,6 +31,8 @@ class PaperPrinted(Value):
         languages: the reader's, and what stands beside.
         size: of the sheet.
         station: where it hangs, for those that are of one station.
+        temperature: in which unit temperatures are read; empty for the maker's own.
+        pressure: in which unit pressures are read; empty for the maker's own.
         route: the digest of the route that it shows; empty for a paper that shows none.
     """
 
@@ -41,6 +43,8 @@ class PaperPrinted(Value):
     languages: tuple[str, ...] = ("en",)
     size: str
     station: str = ""
+    temperature: str = ""
+    pressure: str = ""
     route: str = ""
 
     @property

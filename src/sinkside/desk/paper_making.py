@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Final
 from zoneinfo import ZoneInfo
 
 from sinkside.aids.names import calm_name
-from sinkside.aids.papers import NAMES, SIZES, Approval, Kind, PaperRequest, Size, paper_pdf
+from sinkside.aids.papers import NAMES, SIZES, Approval, Kind, PaperRequest, Size, paper_pdf, templates_of
+from sinkside.aids.plain import Units
 from sinkside.desk import approving, shelf
 from sinkside.desk.access import Visitor
 from sinkside.desk.departments import department_in
@@ -21,6 +22,7 @@ from sinkside.desk.paper_standing import route_digest
 from sinkside.desk.people import name_of
 from sinkside.desk.ports import Unit
 from sinkside.desk.shelf import OpenInstruction
+from sinkside.desk.translations import reviewed_templates
 from sinkside.errors import BadInput, NotForTheFloor
 from sinkside.language.catalogue import REFERENCE_LANGUAGE
 from sinkside.route import Route, Station, resolve
@@ -31,12 +33,13 @@ OF_A_STATION: Final = frozenset({Kind.card})
 
 @dataclass(frozen=True)
 class PaperChoice:
-    """Which paper somebody wants: kind, language, size (the kind's first unless said), station."""
+    """Which paper somebody wants: kind, language, size (the kind's first unless said), station, units."""
 
     kind: Kind = Kind.poster
     language: str = REFERENCE_LANGUAGE
     size: Size | None = None
     station: Station | None = None
+    units: Units = field(default_factory=Units)
 
     @property
     def paper_size(self) -> Size:
@@ -128,6 +131,8 @@ def described(ground: Ground, choice: PaperChoice) -> PaperPrinted:
         languages=(choice.language,),
         size=choice.paper_size,
         station=choice.station or "",
+        temperature=choice.units.temperature,
+        pressure=choice.units.pressure,
         route=route_digest(ground.route) if ground.route else "",
     )
 
@@ -176,10 +181,31 @@ def ready_paper(
         approval=ground.approval,
         proof=proof,
         languages=(choice.language,),
+        units=choice.units,
         size=choice.paper_size,
         station=choice.station,
     )
     return ReadyPaper(paper, code, request)
+
+
+def refuse_unreviewed(unit: Unit, ready: ReadyPaper) -> None:
+    """Refuse a paper for the floor in words of ours that no person reviewed in its language.
+
+    Raises:
+        NotForTheFloor: naming how many, and the first of them.
+    """
+    request = ready.request
+    if request.proof or request.language == REFERENCE_LANGUAGE:
+        return
+    reviewed = reviewed_templates(unit, request.language)
+    missing = [one.english for one in templates_of(request) if one.digest not in reviewed]
+    if missing:
+        count = "1 of its sentences" if len(missing) == 1 else f"{len(missing)} of its sentences"
+        raise NotForTheFloor(
+            f"nobody has reviewed {count} in this language, such as “{missing[0]}”; "
+            "have them reviewed under Languages, or see a proof",
+            resource=ready.paper.title,
+        )
 
 
 def made_paper(ready: ReadyPaper) -> MadePaper:
@@ -200,7 +226,8 @@ def choice_of(paper: PaperPrinted) -> PaperChoice:
     """
     try:
         station = Station(paper.station) if paper.station else None
-        return PaperChoice(Kind(paper.kind), paper.languages[0], Size(paper.size), station)
+        units = Units.model_validate({"temperature": paper.temperature, "pressure": paper.pressure})
+        return PaperChoice(Kind(paper.kind), paper.languages[0], Size(paper.size), station, units)
     except ValueError as error:
         raise BadInput("this version makes no such paper", resource=paper.kind) from error
 

@@ -10,6 +10,7 @@ from sinkside.aids.codes import qr_svg
 from sinkside.aids.count_sheet.request import CountSheetRequest, MadeFrom
 from sinkside.aids.names import calm_name
 from sinkside.instruction import PartUse
+from sinkside.language import REFERENCE_LANGUAGE
 from sinkside.sets import NEVER_IN_THE_TRAY, Content, Member
 
 Values = dict[str, Any]
@@ -50,6 +51,7 @@ def count_sheet_content(request: CountSheetRequest) -> Values:
     counted = sum(line.count for line in lines)
     about = [request.department, f"set revision {request.revision}" if request.revision else ""]
     return {
+        "language": REFERENCE_LANGUAGE,
         "paper": request.size.of_typst,
         "title": document.name,
         "about": [*filter(None, about), f"printed {request.printed}"],

@@ -10,6 +10,7 @@ from sinkside.aids.downtime.forms import forms_of
 from sinkside.aids.papers.setting import typeset
 from sinkside.department import Department
 from sinkside.errors import BadInput
+from sinkside.language import REFERENCE_LANGUAGE
 
 #: More sheets of a form than this are copied from the first.
 _MOST_SHEETS: Final = 40
@@ -59,6 +60,7 @@ def _content(request: DowntimeRequest) -> dict[str, Any]:
     site = request.site
     revision = f"department revision {request.revision}" if request.revision else ""
     return {
+        "language": REFERENCE_LANGUAGE,
         "paper": request.size.of_typst,
         "title": "Paper pack for downtime",
         "department": ", ".join(filter(None, (site.hospital, site.name))),

@@ -9,6 +9,7 @@ from sinkside.aids.labels.request import LabelRequest, LabelSize, SetLabel
 from sinkside.aids.labels.symbol import Symbol, gs1_symbol, plain_symbol
 from sinkside.aids.papers.setting import sheets, typeset
 from sinkside.errors import NotForTheFloor
+from sinkside.language import REFERENCE_LANGUAGE
 
 #: How large the type is, from what is tried first to the least that is read at arm's length on a pack.
 _SCALES: Final = (1.25, 1.12, 1.0, 0.9)
@@ -54,6 +55,7 @@ def _content(request: LabelRequest, symbol: Symbol) -> dict[str, Any]:
     width, height = request.size.mm
     is_small = request.size is LabelSize.small
     return {
+        "language": REFERENCE_LANGUAGE,
         "kind": "set" if of_set else "load",
         "title": request.label.name if isinstance(request.label, SetLabel) else f"Load {request.label.load}",
         "above": request.label.department if isinstance(request.label, SetLabel) else request.label.machine,

@@ -11,7 +11,7 @@ from pydantic import Field
 
 from sinkside.aids.operations import station_label
 from sinkside.aids.papers import NAMES, SIZES, Kind, Size
-from sinkside.aids.plain import LANGUAGES
+from sinkside.aids.plain import LANGUAGES, Units
 from sinkside.desk import paper_printing
 from sinkside.desk.paper_making import OF_A_STATION, Ground, PaperChoice
 from sinkside.desk.paper_pictures import page_sizes
@@ -22,19 +22,35 @@ from sinkside.web.asked import Asked
 from sinkside.web.screen import Done, Form, Option
 from sinkside.web.screens.papers.shelf import PLACE, READ, papers_url, screen, size_words
 
-Key = Annotated[str, Query(max_length=100)]
-Zoom = Literal["fit", "real"]
 Word = TypeVar("Word", Size, Station)
 
 
 class Chosen(Form):
     """Which paper of which instruction; the size and the station may stay unsaid."""
 
-    instruction: str = Field(max_length=100)
+    instruction: str = Field("", max_length=100)
     kind: Kind = Kind.poster
     language: str = Field("en", max_length=10)
     size: str = Field("", max_length=20)
     station: str = Field("", max_length=30)
+    temperature: Literal["", "°C", "°F"] = ""
+    pressure: Literal["", "bar", "kPa", "mbar", "psi"] = ""
+
+
+class LookedAt(Chosen):
+    """The same, how it is looked at, and which page of it."""
+
+    proof: bool = False
+    zoom: Literal["fit", "real"] = "fit"
+    page: int = Field(1, ge=1, le=1_000)
+
+    @property
+    def chosen(self) -> Chosen:
+        """Which paper it is."""
+        return Chosen(**{name: getattr(self, name) for name in Chosen.model_fields})
+
+
+_NOTHING_SAID: Final = LookedAt()
 
 
 @dataclass(frozen=True)
@@ -62,6 +78,8 @@ class ChoosePage:
         languages: in which languages.
         sizes: on which sizes this paper comes.
         stations: where the route has work; empty where the paper is of no station.
+        temperatures: in which unit temperatures are read.
+        pressures: in which unit pressures are read.
         chosen: what is chosen.
         proof: whether a proof is looked at.
         zoom: fitted to the screen, or in life size.
@@ -83,6 +101,8 @@ class ChoosePage:
     languages: tuple[Option, ...]
     sizes: tuple[Option, ...]
     stations: tuple[Option, ...]
+    temperatures: tuple[Option, ...]
+    pressures: tuple[Option, ...]
     chosen: Chosen
     proof: bool
     zoom: str
@@ -94,26 +114,17 @@ class ChoosePage:
     proof_address: str
 
 
+_MAKERS_OWN: Final = "As the maker writes"
 _ZOOM_WORDS: Final = {"fit": "Fitted to the screen", "real": "Life size"}
 
 
 @screen.page(f"{PLACE}/new", right=READ, template="paper_choose.html")
-def choose(
-    asked: Asked,
-    *,
-    instruction: Key = "",
-    kind: Kind = Kind.poster,
-    language: Annotated[str, Query(max_length=10)] = "en",
-    size: Annotated[str, Query(max_length=20)] = "",
-    station: Annotated[str, Query(max_length=30)] = "",
-    proof: bool = False,
-    zoom: Zoom = "fit",
-) -> ChoosePage:
+def choose(asked: Asked, *, wanted: Annotated[LookedAt, Query()] = _NOTHING_SAID) -> ChoosePage:
     """A paper as it would be printed, page by page; refused in a sentence where it must not be."""
     typed = {name: texts[0] for name, texts in asked.problem.typed.items() if texts}
-    said = {"instruction": instruction, "kind": kind, "language": language, "size": size, "station": station}
-    ground = paper_printing.what_there_is(asked.archive, asked.visitor, typed.get("instruction", instruction))
-    chosen = _settled(ground, Chosen.model_validate({**said, **typed}))
+    said = Chosen.model_validate({**wanted.chosen.model_dump(), **typed})
+    ground = paper_printing.what_there_is(asked.archive, asked.visitor, said.instruction)
+    chosen, proof, zoom = _settled(ground, said), wanted.proof, wanted.zoom
     address, query = asked.at("/papers/new"), chosen.model_dump(mode="json")
     pages, refused = _looked_at(asked, chosen, proof=proof)
     return ChoosePage(
@@ -127,6 +138,8 @@ def choose(
         languages=tuple(Option(code, name) for code, name in LANGUAGES.items()),
         sizes=tuple(Option(one.value, size_words(one)) for one in SIZES[chosen.kind]),
         stations=_stations(ground, chosen.kind),
+        temperatures=tuple(Option(one, one or _MAKERS_OWN) for one in ("", "°C", "°F")),
+        pressures=tuple(Option(one, one or _MAKERS_OWN) for one in ("", "bar", "kPa", "mbar", "psi")),
         chosen=chosen,
         proof=proof,
         zoom=zoom,
@@ -164,7 +177,8 @@ def wanted_of(asked: Asked, chosen: Chosen, *, proof: bool = False) -> Wanted:
         )
     size = _one_of(Size, chosen.size, "size") if chosen.size else None
     station = _one_of(Station, chosen.station, "station") if chosen.station else None
-    choice = PaperChoice(chosen.kind, chosen.language, size, station)
+    units = Units(temperature=chosen.temperature, pressure=chosen.pressure)
+    choice = PaperChoice(chosen.kind, chosen.language, size, station, units)
     return Wanted(chosen.instruction, choice, papers_url(asked), proof=proof)
 
 

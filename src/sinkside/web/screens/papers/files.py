@@ -7,51 +7,28 @@ from typing import Annotated, Literal
 from fastapi import Query
 
 from sinkside.aids.count_sheet import SheetSize
-from sinkside.aids.papers import Kind
 from sinkside.desk import paper_printing, paper_sets
 from sinkside.desk.paper_making import MadePaper
 from sinkside.desk.paper_pictures import page_png
 from sinkside.web.asked import Asked
 from sinkside.web.screen import Sending
-from sinkside.web.screens.papers.choosing import Chosen, Key, wanted_of
+from sinkside.web.screens.papers.choosing import LookedAt, wanted_of
 from sinkside.web.screens.papers.shelf import PLACE, READ, screen
 
 PDF = "application/pdf"
 Page = Annotated[int, Query(ge=1, le=1_000)]
-Short = Annotated[str, Query(max_length=30)]
 
 
 @screen.file(f"{PLACE}/picture", right=READ)
-def picture(
-    asked: Asked,
-    *,
-    instruction: Key = "",
-    kind: Kind = Kind.poster,
-    language: Short = "en",
-    size: Short = "",
-    station: Short = "",
-    proof: bool = False,
-    page: Page = 1,
-) -> Sending:
+def picture(asked: Asked, *, wanted: Annotated[LookedAt, Query()]) -> Sending:
     """A page of a paper as a picture."""
-    chosen = Chosen(instruction=instruction, kind=kind, language=language, size=size, station=station)
-    return Sending(page_png(_looked_at(asked, chosen, proof=proof).pdf, page), "image/png")
+    return Sending(page_png(_looked_at(asked, wanted).pdf, wanted.page), "image/png")
 
 
 @screen.file(f"{PLACE}/file", right=READ)
-def file(
-    asked: Asked,
-    *,
-    instruction: Key = "",
-    kind: Kind = Kind.poster,
-    language: Short = "en",
-    size: Short = "",
-    station: Short = "",
-    proof: bool = False,
-) -> Sending:
+def file(asked: Asked, *, wanted: Annotated[LookedAt, Query()]) -> Sending:
     """A paper as it is looked at, as PDF; what is to hang is printed, so that it is known by its code."""
-    chosen = Chosen(instruction=instruction, kind=kind, language=language, size=size, station=station)
-    made = _looked_at(asked, chosen, proof=proof)
+    made = _looked_at(asked, wanted)
     return Sending(made.pdf, PDF, saved_as=made.file_name)
 
 
@@ -69,6 +46,6 @@ def downtime(
     return Sending(data, PDF, saved_as="paper-pack-for-downtime.pdf")
 
 
-def _looked_at(asked: Asked, chosen: Chosen, *, proof: bool) -> MadePaper:
-    wanted = wanted_of(asked, chosen, proof=proof)
-    return paper_printing.look(asked.archive, asked.visitor, wanted, now=asked.now)
+def _looked_at(asked: Asked, wanted: LookedAt) -> MadePaper:
+    paper = wanted_of(asked, wanted.chosen, proof=wanted.proof)
+    return paper_printing.look(asked.archive, asked.visitor, paper, now=asked.now)
