@@ -11,7 +11,18 @@ import zxingcpp
 
 from sinkside import wiring
 from sinkside.aids.papers import Kind
-from sinkside.desk import departments, paper_packs, paper_printing, paper_register, record_book, sets, today
+from sinkside.aids.plain import Units
+from sinkside.aids.plain.reviewing import templates_of
+from sinkside.desk import (
+    departments,
+    paper_packs,
+    paper_printing,
+    paper_register,
+    record_book,
+    sets,
+    today,
+    translations,
+)
 from sinkside.desk.jobs import work_once
 from sinkside.desk.paper_codes import LENGTH
 from sinkside.desk.paper_making import PaperChoice
@@ -25,6 +36,7 @@ from sinkside.route import Station
 from sinkside.sets import read_set
 from support.desk_house import House, drafted
 from support.paper_house import PLACES, SITE, URL, a_paper_house, drying_changes, four_posters_hang, printed
+from support.pdf_words import text_of
 from support.set_house import a_device, approved
 from support.square_codes import pictures_of, worn
 
@@ -205,13 +217,38 @@ def test_all_papers_of_a_set_are_one_file_with_what_was_left_out(papers: tuple[H
     kinds = (Kind.poster, Kind.inspection)
     wanted = PackWanted("set", key, URL, kinds=kinds, languages=("en", "de"))
     job = done(house, paper_packs.ask_for_pack(house.archive, house.visitor("eve"), wanted, now=house.now))
-    assert (job.state, job.done, job.total) == ("done", 8, 8)
+    assert (job.state, job.done, job.total) == ("done", 4, 4)
     pack = paper_packs.open_pack(house.archive, house.visitor("tom"), job.id)
-    assert len(pack.held) == 8
-    assert len(page_sizes(pack.pdf)) >= 8
-    assert len(paper_register.register(house.archive, house.visitor("tom")).nowhere) == 8
+    assert len(pack.held) == 4
+    assert len(page_sizes(pack.pdf)) >= 4
+    assert len(paper_register.register(house.archive, house.visitor("tom")).nowhere) == 4
     assert any("rasp" in said and "nobody has approved" in said for said in pack.refused)
+    assert any("punch" in said and "in this language" in said for said in pack.refused)
     assert any("saw" in said and "no one text" in said for said in pack.refused)
+
+
+def test_words_that_nobody_reviewed_do_not_print_for_the_floor(papers: tuple[House, str]) -> None:
+    """German is refused by name and shown as a proof; once a person reviewed it, it prints."""
+    house, hook = papers
+    eve, german = house.visitor("eve"), PaperChoice(Kind.poster, "de")
+    with pytest.raises(NotForTheFloor, match=r"nobody has reviewed .* have them reviewed under Languages"):
+        paper_printing.look(house.archive, eve, Wanted(hook, german, URL), now=house.now)
+    assert paper_printing.look(house.archive, eve, Wanted(hook, german, URL, proof=True), now=house.now).pdf
+    digests = [template.digest for template in templates_of("de")]
+    translations.review_templates(house.archive, house.visitor("uma"), "de", digests, now=house.now)
+    code = printed(house, hook, german)
+    assert paper_register.open_paper(house.archive, eve, code).known.paper.languages == ("de",)
+
+
+def test_units_of_the_department_make_another_paper(papers: tuple[House, str]) -> None:
+    """134 °C is shown as 273.2 °F (exactly 134 × 9/5 + 32) where °F is read, under another code."""
+    house, hook = papers
+    choice = PaperChoice(Kind.poster, units=Units(temperature="°F"))
+    made = paper_printing.print_paper(
+        house.archive, house.visitor("eve"), Wanted(hook, choice, URL), now=house.now
+    )
+    assert "273" in text_of(made.pdf)
+    assert made.code != printed(house, hook)
 
 
 def test_the_papers_of_a_change_are_made_anew_each_once(papers: tuple[House, str]) -> None:

@@ -188,7 +188,15 @@ def end(
         keep_next(unit, PLACE, key, ended, by=who.person, now=now)
         unit.rows.put(replace(row, state=how, updated=now, fields=_fields(ended)))
         data = {"place": place.place, "copies": place.copies, "of": known.paper.title, "why": ended.why}
-        record(unit, who, f"paper-{how}", f"{PAPER}:{place.paper}", now=now, data=data)
+        subject, is_gone = f"{PAPER}:{place.paper}", how == "removed"
+        record(
+            unit,
+            who,
+            "paper-removed" if is_gone else "paper-replaced",
+            subject,
+            now=now,
+            data=data,
+        )
         return HangingPaper(key, ended, known)
 
 

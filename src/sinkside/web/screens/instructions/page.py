@@ -201,8 +201,7 @@ class _Looking:
 
 def _page(looking: _Looking, view: InstructionView, finding: str) -> InstructionPage:
     asked, opened, row = looking.asked, looking.opened, looking.opened.row
-    source = _source(looking)
-    before, after = _neighbours(looking)
+    source, (before, after) = _source(looking), _neighbours(looking)
     history = desk_shelf.history(asked.archive, asked.visitor, row.id)
     names = _names(looking, view, [line.by for line in history])
     return InstructionPage(
