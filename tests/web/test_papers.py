@@ -46,7 +46,8 @@ def test_a_paper_is_seen_printed_and_hung(desk: tuple[DeskHouse, str]) -> None:
     assert [(one["width_mm"], one["height_mm"]) for one in chosen["pages"]] == [(279.4, 431.8)]
     picture = Image.open(io.BytesIO(tom.get(chosen["pages"][0]["picture"]).content))
     assert picture.width / picture.height == pytest.approx(279.4 / 431.8, rel=0.01)
-    assert "width: 279.4mm" in tom.get(f"{HOME}/new?instruction={hook}&size=tabloid&zoom=real").text
+    # 11 inches of 96 CSS pixels (CSS Values and Units, section 6.2, from memory).
+    assert 'width="1056"' in tom.get(f"{HOME}/new?instruction={hook}&size=tabloid&zoom=real").text
     sent = tom.post(f"{HOME}/new", {"instruction": hook, "kind": "poster", "size": "a3"})
     address = sent.headers["location"]
     assert page_of(tom, address)["state"] == "current"

@@ -14,7 +14,7 @@ from sinkside.aids.papers import NAMES, SIZES, Kind, Size
 from sinkside.aids.plain import LANGUAGES, Units
 from sinkside.desk import paper_printing
 from sinkside.desk.paper_making import OF_A_STATION, Ground, PaperChoice
-from sinkside.desk.paper_pictures import page_sizes
+from sinkside.desk.paper_pictures import PageSize, page_sizes
 from sinkside.desk.paper_printing import Wanted
 from sinkside.errors import BadInput, NotForTheFloor
 from sinkside.route import Station
@@ -55,12 +55,20 @@ _NOTHING_SAID: Final = LookedAt()
 
 @dataclass(frozen=True)
 class PreviewPage:
-    """One page as a picture: its address, and its size in life, in mm."""
+    """A page as a picture: its address, its size in life in mm and in CSS pixels, 96 to the inch."""
 
     picture: str
     width_mm: float
     height_mm: float
+    width_px: int
+    height_px: int
     words: str
+
+    @classmethod
+    def of(cls, picture: str, size: PageSize, words: str) -> PreviewPage:
+        """A page of some size."""
+        width, height = (round(mm / 25.4 * 96) for mm in (size.width_mm, size.height_mm))
+        return cls(picture, size.width_mm, size.height_mm, width, height, words)
 
 
 @dataclass(frozen=True)
@@ -216,11 +224,10 @@ def _looked_at(asked: Asked, chosen: Chosen, *, proof: bool) -> tuple[tuple[Prev
     sizes = page_sizes(made.pdf)
     query = urlencode({**chosen.model_dump(mode="json"), "proof": proof})
     return tuple(
-        PreviewPage(
-            picture=f"{asked.at('/papers/picture')}?{query}&page={number}",
-            width_mm=size.width_mm,
-            height_mm=size.height_mm,
-            words=f"Page {number} of {len(sizes)}, {size.width_mm:g} × {size.height_mm:g} mm",
+        PreviewPage.of(
+            f"{asked.at('/papers/picture')}?{query}&page={number}",
+            size,
+            f"Page {number} of {len(sizes)}, {size.width_mm:g} × {size.height_mm:g} mm",
         )
         for number, size in enumerate(sizes, start=1)
     ), ""

@@ -95,11 +95,10 @@ def of_set(asked: Asked, key: str, *, size: Sheet = "a4") -> SetPapersPage:
         size=size,
         sizes=(Option("a4", "A4"), Option("letter", "Letter")),
         pages=tuple(
-            PreviewPage(
-                picture=f"{address}/picture?{urlencode({'size': size, 'page': number})}",
-                width_mm=one.width_mm,
-                height_mm=one.height_mm,
-                words=f"Count sheet, page {number} of {len(sizes)}",
+            PreviewPage.of(
+                f"{address}/picture?{urlencode({'size': size, 'page': number})}",
+                one,
+                f"Count sheet, page {number} of {len(sizes)}",
             )
             for number, one in enumerate(sizes, start=1)
         ),

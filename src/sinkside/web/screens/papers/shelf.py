@@ -146,10 +146,10 @@ def now_words(known: KnownPaper) -> str:
     if standing.is_current:
         return ""
     if standing.state == "withdrawn":
-        return "nothing is in force any more: take it away"
+        return "nothing of it is in force any more"
     if standing.revision == known.paper.of.revision:
-        return "the same revision on another route"
-    return f"revision {standing.revision}"
+        return "the same revision is in force on another route"
+    return f"revision {standing.revision} is in force"
 
 
 def paper_words(paper: PaperPrinted) -> str:
