@@ -25,6 +25,7 @@ _BY_HAND_TOO: Final = frozenset({Action.pre_rinse, Action.wash})
 _AT_THE_END: Final = frozenset(
     {Action.count_use, Action.retire, Action.send_for_repair, Action.other, Action.store}
 )
+_AFTER_THE_BENCH: Final = frozenset({Station.sterilizer, Station.store})
 _BEFORE_THE_SINK: Final = frozenset({Station.theatre, Station.transport})
 
 
@@ -75,7 +76,7 @@ def _bench(
     """The bench, unless cleaning is still to come, or the device is back in its place."""
     if set(passed) <= _BEFORE_THE_SINK and any(one.station is Station.sink for one in later):
         return Station.sink
-    if before is Station.store and operation.action in _AT_THE_END:
+    if before in _AFTER_THE_BENCH and operation.action in _AT_THE_END:
         return Station.store
     return Station.bench
 
