@@ -19,6 +19,9 @@ _FLOWS: Final = frozenset({Action.flush, Action.blow})
 #: Parts that lie apart lie alike, whatever else is known of them.
 _APART: Final = ("apart",)
 
+#: Parts in a row need more room to be told from each other.
+_APART_WIDER: Final = 1.5
+
 
 class Drawings:
     """Drawings for the operations of one paper, in its order; no state is drawn twice."""
@@ -47,9 +50,8 @@ class Drawings:
         if state in self._drawn:
             return None
         self._drawn.add(state)
-        drawing = draw(
-            device, positions, shown_mm=self._width_mm, with_flow=action in _FLOWS, with_letters=False
-        )
+        width = self._width_mm * (_APART_WIDER if state == _APART else 1.0)
+        drawing = draw(device, positions, shown_mm=width, with_flow=action in _FLOWS, with_letters=False)
         if not drawing.is_known:
             return None
         return _values(drawing)
