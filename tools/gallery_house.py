@@ -12,6 +12,8 @@ from importlib import resources
 from pathlib import Path
 from typing import Final
 
+from gallery_sets import make_sets, put_photo
+
 from sinkside import wiring
 from sinkside.demo.house import VALLEY, fill_house
 from sinkside.desk import (
@@ -155,6 +157,8 @@ def lived_in_house(folder: Path) -> GalleryHouse:
     _decide(house)
     _approve_and_follow(house)
     _answer(house)
+    make_sets(house)
+    put_photo(house)
     house.now = TAKEN - timedelta(minutes=50)
     _run_this_morning(house)
     _fail_to_read(house)

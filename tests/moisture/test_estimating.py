@@ -208,7 +208,7 @@ def test_a_set_without_one_cycle_gets_a_sentence() -> None:
         a_set(), {"micro-scissors": SCISSORS, "modular-dissector": DISSECTOR}, SITE, profile("eu"), Things()
     )
     found = estimate(asked, None)
-    assert found.not_told[0] == "The members share no one steam cycle here; split the set, or name a program."
+    assert found.not_told[0] == "No one steam cycle here serves all its members."
     assert any("tray-mesh" in why for why in found.not_told)
 
 

@@ -1,7 +1,7 @@
 """Heat and moisture of a set: what condenses, what dries again, what may be left; never a shorter time."""
 
 from sinkside.moisture.document import Moisture, Risk
-from sinkside.moisture.estimating import Asked, Chosen, estimate
+from sinkside.moisture.estimating import NO_CYCLE, Asked, Chosen, estimate
 from sinkside.moisture.gathering import Piece, pieces
 from sinkside.moisture.page import moisture_page
 from sinkside.moisture.reasons import reasons_of
@@ -9,6 +9,7 @@ from sinkside.moisture.tables import assumptions, materials
 from sinkside.moisture.things import Lie, OwnAssumption, Packed, Shape, Thing, Things
 
 __all__ = [
+    "NO_CYCLE",
     "Asked",
     "Chosen",
     "Lie",

@@ -33,7 +33,8 @@ from sinkside.moisture.weighing import dryness_seen, mass_seen
 from sinkside.quantities import Bound, FigureQuantity
 from sinkside.sets import SetDocument
 
-_NO_CYCLE = "The members share no one steam cycle here; split the set, or name a program."
+#: Whether the members share none, or the department has none: what would help stands with their route.
+NO_CYCLE = "No one steam cycle here serves all its members."
 
 #: Grams are told to so many decimals: a hundredth is less than a drop.
 _DECIMALS = 2
@@ -76,7 +77,7 @@ def estimate(asked: Asked, chosen: Chosen | None) -> Moisture:
         told=False,
         mass=mass_seen(asked.document, gathered, asked.limits),
     )
-    cycle, refused = _cycle_of(chosen.program) if chosen else (None, (_NO_CYCLE,))
+    cycle, refused = _cycle_of(chosen.program) if chosen else (None, (NO_CYCLE,))
     if chosen is None or cycle is None or gathered.container is None or gathered.missing:
         return plain.model_copy(update={"not_told": (*refused, *gathered.missing)})
     pack = Pack.of(gathered.items, gathered.container, cycle, assumed_by(asked.things))

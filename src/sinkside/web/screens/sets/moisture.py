@@ -9,7 +9,7 @@ from sinkside.desk import set_moisture, sets
 from sinkside.desk.set_moisture import SetMoisture
 from sinkside.desk.sets import OpenSet
 from sinkside.language import computed, computed_range
-from sinkside.moisture import Moisture, Risk
+from sinkside.moisture import NO_CYCLE, Moisture, Risk
 from sinkside.moisture.document import STANDS, Grams, LimitSeen, Place, SourceShown
 from sinkside.web.asked import Asked
 from sinkside.web.screens.sets.shelf import PLACE, READ, screen
@@ -189,7 +189,7 @@ def moisture(asked: Asked, key: str) -> MoisturePage:
         stands=STANDS,
         must_be_split=seen.must_be_split and seen.opened.row.state == sets.IN_USE,
         not_told=_not_told(seen),
-        may_be_said=told is not None,
+        may_be_said=told is not None and set(told.not_told) - {NO_CYCLE} != set(),
         risk=risk_shown(told),
         cycle=_cycle(told) if told else None,
         total=_range(told.condensed) if told and told.condensed else "",
