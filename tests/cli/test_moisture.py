@@ -40,7 +40,7 @@ def test_the_example_of_the_page_runs(things: str, capsys: pytest.CaptureFixture
     assert first.startswith("Hand surgery set 3 at Valley Instrument Reprocessing Centre: 134 °C, 3 min on")
     assert "g may be left of" in second
     assert rest[0].startswith("  ● note: A wet pack is possible")
-    assert rest[1].startswith("  The most may stay on the floor of lidded container")
+    assert rest[1].startswith("  The most may stay on the floor of the packaging (lidded container)")
     assert "kg: in force, kept (EN 868-8" in out
     assert "kg: not in force here (ANSI/AAMI ST77" in out
     assert "never shortens it" in out.splitlines()[-1]

@@ -41,9 +41,10 @@ def driver_of(now: PackBounds) -> str:
         return f"The most may stay on {wettest.name}."
     own = now.floor.condensed.high
     sender = max(now.items, key=lambda place: place.passed.high, default=None)
+    there = f"The most may stay on the floor of the packaging ({now.floor.name}); "
     if sender is None or sender.passed.high < own:
-        return f"The most may stay on the floor of {now.floor.name}; the packaging itself condenses the most."
-    return f"The most may stay on the floor of {now.floor.name}; {sender.name} sends the most there."
+        return f"{there}the packaging itself condenses the most."
+    return f"{there}{sender.name} sends the most there."
 
 
 def findings_of(now: PackBounds, risk: Risk, driver: str) -> tuple[Finding, ...]:
