@@ -2,93 +2,14 @@
 
 from __future__ import annotations
 
-import io
 import re
-import time
-from typing import Any, Final
 
 import pytest
-from openpyxl import Workbook
-from playwright.sync_api import FilePayload, Page, expect
+from playwright.sync_api import expect
 
-from browser.conftest import SCREENS, Look, Visit, Visiting
+from browser.conftest import SCREENS, Look, Visiting
 from browser.test_touch import SMALLEST_PX, TOO_SMALL
-from support.fitting import LINNET
-
-HOME: Final = "/at/valley/sets"
-XLSX: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-READ_WITHIN_S: Final = 300
-
-#: Texts of two devices for one cycle of the demo's sterilizers, and of two for another; each comes thrice.
-HOTTER: Final = (21, 22)
-LONGER: Final = (31, 32)
-THRICE: Final = ("first", "second", "third")
-
-
-def _device(size: int) -> str:
-    return f"Linnet {size} mm grasping forceps"
-
-
-def _text(size: int) -> str:
-    cycle = "134 °C for 5 minutes, drying time 25 minutes"
-    cycle = cycle if size in HOTTER else "132 °C for 4 minutes, drying time 30 minutes"
-    return re.sub("134 °C .* minutes", cycle, LINNET).replace("3 mm", f"{size} mm")
-
-
-def _press(page: Page, words: str) -> None:
-    """Press a button or link by keyboard, and wait for where it leads."""
-    main = page.locator("main")
-    place = main.get_by_role("button", name=words, exact=True).or_(
-        main.get_by_role("link", name=words, exact=True)
-    )
-    place.first.focus()
-    with page.expect_navigation():
-        page.keyboard.press("Enter")
-
-
-def _type(page: Page, field: str, text: str) -> None:
-    page.locator(f"#{field}").focus()
-    page.keyboard.press("Control+a")
-    page.keyboard.type(text)
-
-
-def _have_read(window: Visit) -> None:
-    """Hand in the texts of the twelve, once for the whole run."""
-    page = window.go("/at/valley/instructions?text=Linnet+32")
-    if page.get_by_role("link", name=re.compile(_device(32))).count():
-        return
-    for size in (*HOTTER, *LONGER):
-        page = window.go("/at/valley/instructions/new")
-        page.set_input_files(
-            "#document",
-            {"name": f"linnet-{size}.txt", "mimeType": "text/plain", "buffer": _text(size).encode()},
-        )
-        with page.expect_navigation():
-            page.get_by_role("button", name="Read it").click()
-
-
-def _sheet(*rows: tuple[Any, ...]) -> FilePayload:
-    workbook = Workbook()
-    for row in rows:
-        workbook.worksheets[0].append(list(row))
-    written = io.BytesIO()
-    workbook.save(written)
-    return {"name": "knee.xlsx", "mimeType": XLSX, "buffer": written.getvalue()}
-
-
-def _of_twelve(window: Visit, name: str) -> Page:
-    """A set of twelve that was made from a sheet, once all of its texts were read."""
-    sizes = (*HOTTER, *LONGER)
-    rows = [(_device(size), f"{turn} {size} mm forceps", "40 g") for size in sizes for turn in THRICE]
-    page = window.go(f"{HOME}/new")
-    _type(page, "set_name", name)
-    page.set_input_files("#file", _sheet(("device", "name", "mass"), *rows))
-    _press(page, "Make it from the file")
-    until = time.monotonic() + READ_WITHIN_S
-    while page.get_by_text("No instruction here is known").count() and time.monotonic() < until:
-        page.wait_for_timeout(500)
-        page.reload()
-    return page
+from browser.twelve import HOME, have_read, of_twelve, press, sheet, type_into
 
 
 @pytest.mark.parametrize("screen", ["desktop", "tablet"])
@@ -96,15 +17,15 @@ def test_a_set_of_twelve_is_split_by_keyboard_in_one_act(visit: Visiting, screen
     """No cycle is common to the twelve: one press makes two sets, each with a cycle, each a document."""
     window = visit(screen=screen)
     window.sign_in("lead")
-    _have_read(window)
-    page = _of_twelve(window, f"Knee set for the {screen}")
+    have_read(window)
+    page = of_twelve(window, f"Knee set for the {screen}")
     route = page.get_by_role("region", name="Its way through this department")
     expect(route).to_contain_text("No cycle here is named by every device: it must be split into 2 sets.")
     expect(route.locator(".parts > li")).to_have_count(2)
     assert window.violations() == []
     assert not window.overflows()
     address = page.url
-    _press(page, "Split into 2 sets")
+    press(page, "Split into 2 sets")
     expect(page.get_by_role("status")).to_contain_text("Split into 2 sets, by Tove Rasmussen.")
     expect(page.locator("main")).to_contain_text("Split into sets of its own.")
     for part, devices, program in (
@@ -113,7 +34,7 @@ def test_a_set_of_twelve_is_split_by_keyboard_in_one_act(visit: Visiting, screen
     ):
         name = f"Knee set for the {screen}, {part}"
         page.goto(address)
-        _press(page, name)
+        press(page, name)
         expect(page.get_by_role("heading", level=1)).to_have_text(name)
         expect(page.get_by_role("region", name="Its way through this department")).to_contain_text(
             re.compile(rf"One cycle for {devices}: Sterilizer \d, {program}")
@@ -128,29 +49,29 @@ def test_a_set_is_made_and_changed_by_keyboard_alone(visit: Visiting) -> None:
     window = visit()
     window.sign_in("educator")
     page = window.go(HOME)
-    _press(page, "A new set")
-    _type(page, "name", "Finger set")
-    _type(page, "device", "Quarl 3 hook")
-    _press(page, "Make the set")
-    _press(page, "Add a device")
-    _type(page, "device", "Quarl 5 punch")
-    _type(page, "mass", "heavy")
-    _type(page, "parts", "shaft; 1; 20 g; left row")
+    press(page, "A new set")
+    type_into(page, "name", "Finger set")
+    type_into(page, "device", "Quarl 3 hook")
+    press(page, "Make the set")
+    press(page, "Add a device")
+    type_into(page, "device", "Quarl 5 punch")
+    type_into(page, "mass", "heavy")
+    type_into(page, "parts", "shaft; 1; 20 g; left row")
     page.locator("[name=mates]").focus()
     page.keyboard.press("Space")
-    _press(page, "Add the device")
+    press(page, "Add the device")
     expect(page.locator("#mass-hint")).to_contain_text("'heavy' is no quantity")
     expect(page.locator("#parts")).to_have_value("shaft; 1; 20 g; left row")
     expect(page.locator("[name=mates]")).to_be_checked()
     assert window.violations() == []
-    _type(page, "mass", "210 g")
-    _press(page, "Add the device")
+    type_into(page, "mass", "210 g")
+    press(page, "Add the device")
     expect(page.get_by_role("status")).to_contain_text("this is revision 2")
     expect(page.locator(".contents")).to_contain_text("belongs with Quarl 3 hook")
     page.locator("summary", has_text="Change name, packaging, masses").focus()
     page.keyboard.press("Enter")
-    _type(page, "mass", "12 kg")
-    _press(page, "Keep the change")
+    type_into(page, "mass", "12 kg")
+    press(page, "Keep the change")
     findings = page.get_by_role("region", name="What is wrong with it")
     expect(findings).to_contain_text("The set weighs 12 kg with its packaging; the limit in force is 10 kg")
     history = page.get_by_role("region", name="What changed since the revision before")
@@ -164,10 +85,10 @@ def test_faults_of_a_sheet_are_told_without_script(visit: Visiting) -> None:
     window.sign_in("lead")
     page = window.go(f"{HOME}/new")
     page.fill("#set_name", "Toe set")
-    page.set_input_files("#file", _sheet(("device", "count"), ("hook", "many")))
+    page.set_input_files("#file", sheet(("device", "count"), ("hook", "many")))
     page.get_by_role("button", name="Make it from the file").click()
     expect(page.get_by_role("alert")).to_contain_text("Row 2, count: 'many'; expected a whole number.")
-    page.set_input_files("#file", _sheet(("device", "count"), ("hook", 2)))
+    page.set_input_files("#file", sheet(("device", "count"), ("hook", 2)))
     page.get_by_role("button", name="Make it from the file").click()
     expect(page.get_by_role("heading", level=1)).to_have_text("Toe set")
     page.locator("summary", has_text="Take it out of use").click()
@@ -181,7 +102,7 @@ def test_whoever_may_only_read_is_offered_nothing_else(visit: Visiting) -> None:
     window = visit(screen="phone")
     window.sign_in("technician")
     page = window.go(HOME)
-    _press(page, "Hand surgery set 3")
+    press(page, "Hand surgery set 3")
     expect(page.locator(".contents")).to_contain_text("micro-scissors")
     assert page.locator("main form").count() == 0
 

@@ -31,6 +31,7 @@ from sinkside.web.screens.sets.contents import (
 )
 from sinkside.web.screens.sets.moisture import WetShown, wet_shown
 from sinkside.web.screens.sets.shelf import PLACE, READ, packaging_options, screen
+from sinkside.web.screens.sets.tray import TrayShown, tray_shown
 
 Number = Annotated[int | None, Query(ge=1, le=1_000_000)]
 
@@ -108,6 +109,7 @@ class SetPage:
         single_use: the kinds of single use among its parts.
         mass: what it weighs.
         wet: what of it stays wet.
+        tray_map: how it lies in its tray.
         route: the common route or the split.
         findings: what is wrong with it, the worst first, save that it must be split.
         stops: how many stops there are, that it must be split among them.
@@ -138,6 +140,7 @@ class SetPage:
     single_use: tuple[SingleUseShown, ...]
     mass: MassShown
     wet: WetShown
+    tray_map: TrayShown
     route: RouteShown
     findings: tuple[SetFindingShown, ...]
     stops: int
@@ -179,6 +182,7 @@ def set_page(asked: Asked, key: str, *, revision: Number = None) -> SetPage:
         single_use=single_use_shown(answer.contents),
         mass=mass_shown(answer.mass, document, said_kg=wet.kg),
         wet=wet,
+        tray_map=tray_shown(asked, key),
         route=route_shown(asked, seen),
         findings=_findings(seen),
         stops=levels.count("stop"),
