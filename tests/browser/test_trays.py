@@ -40,8 +40,9 @@ def _lay_out(page: Page, sizes: tuple[int, ...]) -> None:
 
 
 def _place(page: Page, piece: str) -> tuple[str, str]:
-    row = page.locator(f'.places-list [data-id="{piece}"]')
-    return str(row.get_attribute("data-x")), str(row.get_attribute("data-y"))
+    """Where a piece lies, as the list of the page tells it, in mm."""
+    cells = page.locator(f'.places-list [data-id="{piece}"]').locator("xpath=ancestor-or-self::tr/td")
+    return cells.nth(0).text_content() or "", cells.nth(1).text_content() or ""
 
 
 def _middle(piece: Locator) -> tuple[float, float]:
