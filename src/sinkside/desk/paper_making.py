@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from sinkside.aids.names import calm_name
 from sinkside.aids.papers import NAMES, SIZES, Approval, Kind, PaperRequest, Size, paper_pdf, templates_of
-from sinkside.aids.plain import Units
+from sinkside.aids.plain import LANGUAGES, Glossary, Units
 from sinkside.desk import approving, shelf
 from sinkside.desk.access import Visitor
 from sinkside.desk.departments import department_in
@@ -21,6 +21,7 @@ from sinkside.desk.paper_documents import PaperPrinted, PaperSource
 from sinkside.desk.paper_standing import route_digest
 from sinkside.desk.people import name_of
 from sinkside.desk.ports import Unit
+from sinkside.desk.reading_habits import habits_here
 from sinkside.desk.shelf import OpenInstruction
 from sinkside.desk.translations import reviewed_templates
 from sinkside.errors import BadInput, NotForTheFloor
@@ -69,6 +70,8 @@ class Ground:
     shown: OpenInstruction
     route: Route | None
     approval: Approval | None
+    glossary: Glossary = field(default_factory=Glossary)
+    reviewed: frozenset[str] = frozenset()
 
     @property
     def stations(self) -> tuple[Station, ...]:
@@ -91,7 +94,9 @@ def ground_of(unit: Unit, who: Visitor, instruction: str) -> Ground:
     shown = shelf.opened(unit, row, int(row.fields.get("approved") or 0) or None)
     site = department_in(unit, who.department)
     route = resolve(shown.instruction, site) if site else None
-    return Ground(shown, route, approval_of(unit, shown, who))
+    glossary = habits_here(unit, who.department).glossary
+    reviewed = frozenset().union(*(reviewed_templates(unit, language) for language in LANGUAGES))
+    return Ground(shown, route, approval_of(unit, shown, who), glossary, reviewed)
 
 
 def approval_of(unit: Unit, shown: OpenInstruction, who: Visitor) -> Approval | None:
@@ -182,6 +187,8 @@ def ready_paper(
         proof=proof,
         languages=(choice.language,),
         units=choice.units,
+        glossary=ground.glossary,
+        reviewed=ground.reviewed,
         size=choice.paper_size,
         station=choice.station,
     )

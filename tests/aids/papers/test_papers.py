@@ -14,11 +14,13 @@ import pytest
 from sinkside.aids import fonts
 from sinkside.aids.operations import shown_operations
 from sinkside.aids.papers import NAMES, SIZES, Approval, Kind, PaperRequest, Size, paper_pdf, templates_of
-from sinkside.aids.papers.rows import split
+from sinkside.aids.papers.rows import RowMaker, split
+from sinkside.aids.papers.speaking import Speaker
 from sinkside.aids.plain import LANGUAGES, Habits, plain_step
 from sinkside.aids.plain.reviewing import unreviewed
 from sinkside.errors import BadInput, NotForTheFloor
-from sinkside.instruction import Instruction
+from sinkside.instruction import Instruction, Step
+from sinkside.quantities import Figure
 from sinkside.route import Operation, Route, RoutedDevice, Station
 from support.pdf_words import faults_of_place, text_of, without_gaps
 
@@ -59,6 +61,26 @@ def plain_text(pdf: bytes) -> str:
     text = "".join(page.get_textpage().get_text_range() for page in document)
     document.close()
     return without_gaps(text).translate(ISOLATES)
+
+
+@pytest.mark.parametrize("language", ["en", "ar"])
+def test_bound_stands_by_each_figure_of_a_machines_phase(asked: PaperRequest, language: str) -> None:
+    """A figure of a phase keeps its bound: a sign from left to right, its word from right to left."""
+    text = asked.instruction.model_copy(
+        update={
+            "steps": tuple(
+                Step.model_validate({"id": one, "stage": "cleaning", "action": action, "figures": [five]})
+                for one, action in (("p1", "wash"), ("p2", "rinse"))
+                for five in [Figure(quantity="time", min=5, unit="min")]
+            )
+        }
+    )
+    operation = shown_operations(None, text)[0].model_copy(update={"steps": ("p1", "p2")})
+    speaker = Speaker(replace(asked, instruction=text, languages=(language,)))
+    (row,) = RowMaker(speaker).rows([operation])
+    told = [f"{figure['number']} {figure['unit']}" for figure in row["phases"][0]["figures"]]
+    assert len(told) == 1
+    assert {"en": "≥", "ar": "على الأقل"}[language] in told[0]
 
 
 @pytest.mark.parametrize("kind", list(Kind))

@@ -10,7 +10,7 @@ from sinkside.aids.papers.drawings import Drawings
 from sinkside.aids.papers.setting import Values
 from sinkside.aids.papers.speaking import Speaker
 from sinkside.aids.pictograms import caution_kind, pictogram_svg
-from sinkside.aids.plain import PlainFigure, PlainStep, plain_figures
+from sinkside.aids.plain import PlainFigure, PlainPhase, PlainStep, plain_figures
 from sinkside.aids.plain.wording import program_of
 from sinkside.language.numbers import NO_BREAK
 from sinkside.route import ChosenFigure, Operation
@@ -64,10 +64,20 @@ class RowMaker:
             "details": details,
             "cautions": [shown_caution(caution) for caution in step.cautions],
             "figures": [] if step.phases else self.figures(step.figures),
-            "phases": [{"name": phase.name, "figures": self.figures(phase.figures)} for phase in step.phases],
+            "phases": [self._phase(phase) for phase in step.phases],
             "attached": [self._attached(one) for one in row.attached],
             "drawing": self.drawings.of(operation) if self.drawings else None,
         }
+
+    def _phase(self, phase: PlainPhase) -> Values:
+        """A phase with its figures; what a figure is of stands with what it must lie in, below the name."""
+        figures = self.figures(phase.figures)
+        for figure in figures:
+            if label := figure["label"]:
+                figure["must"] = ", ".join(filter(None, (figure["must"], label)))
+                figure["range"] = ", ".join(filter(None, (figure["range"], label)))
+                figure["label"] = ""
+        return {"name": phase.name, "figures": figures}
 
     def _attached(self, operation: Operation) -> Values:
         step = self.speaker.step(operation)
@@ -86,14 +96,15 @@ class RowMaker:
     def _figure(self, figure: PlainFigure) -> Values:
         number, unit = split(figure, is_rtl=self.speaker.is_rtl)
         if self.speaker.is_rtl:
-            number, unit = f"\u2066{number}\u2069", self.speaker.voice.isolated(unit)
+            # "5 minutes at least": the word stays with its figure wherever that is set.
+            unit = f"{self.speaker.voice.isolated(unit)} {figure.bound_word}".strip()
+            number = f"\u2066{number}\u2069"
         must = self._must(figure)
-        bound = figure.bound_word if self.speaker.is_rtl else ""
         makers = self.speaker.say("maker’s own: {figure}", figure=figure.makers) if figure.makers else ""
         return {
             "number": number,
             "unit": unit,
-            "label": ", ".join(filter(None, (bound, figure.label, makers))),
+            "label": ", ".join(filter(None, (figure.label, makers))),
             "must": self.speaker.say("must be {range}", range=must) if must else "",
             "range": must,
         }
