@@ -137,3 +137,14 @@ def test_letters_in_a_part_number_are_no_unit() -> None:
     """'lid XY-P7C' holds no temperature."""
     step = drafted("Preparation\n\n1. Close the compartment with the lid XY-P7C.").steps[0]
     assert not step.figures
+
+
+def test_a_title_over_prose_heads_no_stage() -> None:
+    """'Looking after the sheath' stands over the whole text, and each paragraph says where its work is."""
+    text = (
+        "Looking after the Larkmoor sheath\n\nThe sheath is rinsed for two minutes under cold water.\n\n"
+        "The temperature is 134 °C and is held for three minutes.\n\n"
+        "Keep the tray in a clean, dry store between 15 and 25 °C.\n"
+    )
+    stages = [step.stage for step in draft_text(f"LINNET SURGICAL LTD\n\n{text}").steps]
+    assert stages == [Stage.cleaning, Stage.sterilization, Stage.storage]

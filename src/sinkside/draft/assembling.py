@@ -55,6 +55,18 @@ def _heads_of(passage: Passage) -> tuple[str, ...]:
     return tuple(cell.head for cell in passage.cells)
 
 
+def _untitled(passages: list[Passage], language: str) -> list[Passage]:
+    """'Looking after the sheath' over a whole text of prose is its title, and heads no stage."""
+    heads = [x for x in passages if x.kind is PassageKind.heading and stages_named(x.text, language)]
+    if len(heads) != 1 or heads[0].number or names_only_a_stage(heads[0].text, language):
+        return passages
+    place = passages.index(heads[0])
+    opens = all(x.kind in {PassageKind.front, PassageKind.heading} for x in passages[:place])
+    if not opens or any(x.kind is PassageKind.row or x.number for x in passages[place:]):
+        return passages
+    return [*passages[:place], replace(heads[0], kind=PassageKind.front), *passages[place + 1 :]]
+
+
 @dataclass(slots=True)
 class Assembly:
     """Reads the passages of one document in order."""
@@ -76,6 +88,7 @@ class Assembly:
     @classmethod
     def of(cls, passages: list[Passage], language: str) -> Assembly:
         """An assembly that knows the device from the whole text before it reads the steps."""
+        passages = _untitled(passages, language)
         device = DeviceDraft(passages, language)
         device.learn()
         guessed = guessed_stages(passages, language)

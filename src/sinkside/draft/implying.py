@@ -30,6 +30,8 @@ _MOST_WORDS_OF_A_PART = 5
 _TOLD_ONLY = {Action.pack, Action.store}
 #: These have a place of their own even where they are only named: 'Disinfection: 90 °C, 5 min' in a washer.
 _OWN_PLACE = {Action.disinfect, Action.dry, Action.sterilize, Action.lubricate, Action.transport}
+#: 'It is 134 °C and is held for three minutes' is the cycle itself.
+_OF_A_CYCLE = {Action.sterilize, Action.dry, Action.set_position}
 _WEAK = {None, Action.wash, Action.rinse}
 
 
@@ -38,7 +40,7 @@ def one_cycle(reading: Reading, found: list[Found], clauses: list[Clause], secti
     if Stage.sterilization not in section.stages and not _is_steam(reading, found, section):
         return clauses
     hot = FigureQuantity.temperature in _quantities(found)
-    if not hot or any(clause.action not in {Action.sterilize, Action.dry} for clause in clauses):
+    if not hot or any(clause.action not in _OF_A_CYCLE for clause in clauses):
         return clauses
     return [Clause(Action.sterilize, 0, 0, len(reading.tokens), "a sterilization cycle")]
 
