@@ -24,6 +24,8 @@ from sinkside.desk import (
     cycle_handing_in,
     cycle_records,
     editing,
+    paper_printing,
+    paper_register,
     sets,
     shelf,
 )
@@ -33,6 +35,7 @@ from sinkside.desk.cycle_documents import Decided
 from sinkside.desk.cycle_list import CyclesWanted, find_cycles
 from sinkside.desk.indicators_before_release import before_release, still_missing
 from sinkside.desk.jobs import LEASE_S, work_once
+from sinkside.desk.paper_printing import Wanted
 from sinkside.desk.passwords import new_token, token_digest
 from sinkside.desk.ports import Archive
 from sinkside.desk.uploads import Upload
@@ -154,6 +157,7 @@ def lived_in_house(folder: Path) -> GalleryHouse:
     _work(house)
     _name_instructions(house)
     _name_sets(house)
+    _hang_count_sheets(house)
     _decide(house)
     _approve_and_follow(house)
     _answer(house)
@@ -184,7 +188,18 @@ def _name_instructions(house: GalleryHouse) -> None:
 
 def _name_sets(house: GalleryHouse) -> None:
     for row in sets.list_sets(house.archive, house.visitor("lead"), limit=10):
-        house.where[row.title.partition(" ")[0].lower()] = f"/at/valley/sets/{row.id}"
+        word = row.title.partition(" ")[0].lower()
+        house.where[word] = f"/at/valley/sets/{row.id}"
+        house.where[f"{word}-papers"] = f"/at/valley/papers/sets/{row.id}"
+
+
+def _hang_count_sheets(house: GalleryHouse) -> None:
+    """The count sheet of each set hangs at the packing bench."""
+    who = house.visitor("technician")
+    for row in sets.list_sets(house.archive, who, limit=10):
+        wanted = Wanted(row.id, None, "https://sinkside.example/at/valley/papers")
+        made = paper_printing.print_paper(house.archive, who, wanted, now=house.now)
+        paper_register.hang(house.archive, who, made.code, place="Packing bench 1", copies=1, now=house.now)
 
 
 def _hand_in(house: GalleryHouse, by: str, text: str, *, follows: str | None = None) -> str:
