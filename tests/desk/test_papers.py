@@ -19,11 +19,13 @@ from sinkside.desk import (
     paper_printing,
     paper_register,
     record_book,
+    set_layout,
     sets,
     today,
     translations,
 )
 from sinkside.desk.jobs import work_once
+from sinkside.desk.keeping import keep_next
 from sinkside.desk.paper_codes import LENGTH
 from sinkside.desk.paper_making import PaperChoice
 from sinkside.desk.paper_packs import PackWanted
@@ -34,6 +36,7 @@ from sinkside.records import Job
 from sinkside.records import Wanted as WantedEvents
 from sinkside.route import Station
 from sinkside.sets import read_set
+from sinkside.sets.layout import Layout, Tray
 from support.desk_house import House, drafted
 from support.paper_house import PLACES, SITE, URL, a_paper_house, drying_changes, four_posters_hang, printed
 from support.pdf_words import text_of
@@ -281,3 +284,25 @@ def test_a_count_sheet_is_old_once_the_set_or_a_text_of_it_changes(papers: tuple
     anew = paper_printing.print_paper(house.archive, eve, Wanted(key, None, URL), now=house.now)
     drying_changes(house, hook)
     assert not paper_register.open_paper(house.archive, eve, anew.code).known.standing.is_current
+
+
+def test_a_count_sheet_shows_the_tray_and_is_old_once_it_is_laid_out_anew(papers: tuple[House, str]) -> None:
+    """Laid out, the sheet of before is old; the new one has the map, and is old after the next layout."""
+    house, _ = papers
+    eve = house.visitor("eve")
+    document = read_set({"name": "Hand set", "members": [{"instruction": "Quarl 3 hook"}]})
+    key = sets.make_set(house.archive, eve, document, now=house.now)
+    codes: list[str] = []
+    for length in (0, 480, 500):
+        if length:
+            tray = Tray(name="mesh tray", length_mm=length, width_mm=250)
+            with house.archive.unit() as unit:
+                laid = Layout(set="Hand set", revision=1, tray=tray)
+                keep_next(unit, set_layout.KIND, key, laid, by=eve.person, now=house.later(hours=1))
+            standing = paper_register.open_paper(house.archive, eve, codes[-1]).known.standing
+            assert (standing.state, standing.since) == ("replaced", house.now)
+            assert "laid out anew" in standing.changes[0]
+        made = paper_printing.print_paper(house.archive, eve, Wanted(key, None, URL), now=house.now)
+        assert (f"{length} × 250" in text_of(made.pdf)) is bool(length)
+        codes.append(made.code)
+    assert paper_register.open_paper(house.archive, eve, codes[-1]).known.standing.is_current

@@ -33,6 +33,7 @@ class PaperPrinted(Value):
         station: where it hangs, for those that are of one station.
         temperature: in which unit temperatures are read; empty for the maker's own.
         pressure: in which unit pressures are read; empty for the maker's own.
+        layout: the digest of the tray's layout that it shows; empty for a paper that shows none.
         route: the digest of the route that it shows; empty for a paper that shows none.
     """
 
@@ -45,6 +46,7 @@ class PaperPrinted(Value):
     station: str = ""
     temperature: str = ""
     pressure: str = ""
+    layout: str = ""
     route: str = ""
 
     @property

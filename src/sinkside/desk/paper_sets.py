@@ -13,16 +13,20 @@ from sinkside.desk import sets
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.departments import KIND as DEPARTMENT
 from sinkside.desk.departments import department_in
+from sinkside.desk.keeping import from_revision
 from sinkside.desk.paper_codes import code_of
 from sinkside.desk.paper_documents import PaperPrinted, PaperSource
-from sinkside.desk.paper_files import Packed, made_from, set_label
+from sinkside.desk.paper_files import Packed, made_from, set_label, tray_map_of
 from sinkside.desk.paper_making import MadePaper, file_name
 from sinkside.desk.paper_numbers import SaidNumber, numbered
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_answers import SetAnswer, answer_of
+from sinkside.desk.set_layout import KIND as LAYOUT
 from sinkside.desk.set_texts import TextFound, substitutes_of, texts_of
 from sinkside.desk.sets import OpenSet
 from sinkside.errors import NotThere
+from sinkside.records import Revision
+from sinkside.sets.layout import Layout
 
 #: What a count sheet is called among papers.
 COUNT_SHEET = "count-sheet"
@@ -30,12 +34,16 @@ COUNT_SHEET = "count-sheet"
 
 @dataclass(frozen=True)
 class SetGround:
-    """What papers of a set are made from: its latest revision, what comes of it here, its devices' texts."""
+    """What papers of a set are made from: its latest revision, what comes of it here, its devices' texts.
+
+    `layout` is the tray's, where it was laid out for this revision.
+    """
 
     opened: OpenSet
     answer: SetAnswer
     texts: dict[str, TextFound]
     names: dict[str, str]
+    layout: Revision | None
 
 
 def set_ground(unit: Unit, who: Visitor, key: str) -> SetGround:
@@ -50,7 +58,9 @@ def set_ground(unit: Unit, who: Visitor, key: str) -> SetGround:
     answer = answer_of(unit, who.department, opened.revision, texts, substitutes)
     found = [*texts.values(), *substitutes.values()]
     names = {one.row.id: one.row.title for one in found if one.row is not None}
-    return SetGround(opened, answer, texts, names)
+    kept = unit.documents.get(LAYOUT, key)
+    layout = kept if kept and from_revision(kept, Layout).revision == opened.revision.number else None
+    return SetGround(opened, answer, texts, names, layout)
 
 
 def count_sheet(
@@ -61,9 +71,14 @@ def count_sheet(
     Raises:
         NotForTheFloor: if a sign cannot be shown.
     """
-    opened, answer = ground.opened, ground.answer
+    opened, answer, laid = ground.opened, ground.answer, ground.layout
+    digest = laid.digest if laid else ""
     paper = PaperPrinted(
-        kind=COUNT_SHEET, title=opened.document.name, sources=tuple(_sources(ground)), size=size
+        kind=COUNT_SHEET,
+        title=opened.document.name,
+        sources=tuple(_sources(ground)),
+        size=size,
+        layout=digest,
     )
     code = code_of(who.department, paper)
     request = CountSheetRequest(
@@ -75,6 +90,7 @@ def count_sheet(
         revision=opened.revision.number,
         made_from=tuple(_made_from(ground)),
         size=size,
+        tray_map=tray_map_of(from_revision(laid, Layout)) if laid else None,
         live_url=f"{papers_url}/{code}",
         names=ground.names,
     )

@@ -16,6 +16,7 @@ from sinkside.desk.keeping import from_revision, read_kept
 from sinkside.desk.paper_documents import PaperPrinted, PaperSource
 from sinkside.desk.ports import Unit
 from sinkside.desk.remembered import Remembered
+from sinkside.desk.set_layout import KIND as LAYOUT
 from sinkside.desk.set_texts import READ as READ_STATES
 from sinkside.desk.set_texts import in_force
 from sinkside.documents import to_json
@@ -24,10 +25,12 @@ from sinkside.instruction.comparison import compare
 from sinkside.records import Revision
 from sinkside.route import Route, resolve
 from sinkside.sets import compare_sets
+from sinkside.sets.layout import Layout
 
 PaperState = Literal["current", "replaced", "withdrawn"]
 
 _NOT_TOLD: Final = "What changed is not kept any more."
+_LAID_OUT: Final = "The tray was laid out anew, so that things lie elsewhere."
 _DEPARTMENT: Final = "The department changed what it works with, so that the route is another one."
 
 
@@ -60,7 +63,7 @@ def standing_of(unit: Unit, who: Visitor, paper: PaperPrinted) -> PaperStanding:
         )
         if not found.is_current:
             return found
-    return _of_route(unit, who, paper)
+    return _of_layout(unit, paper) or _of_route(unit, who, paper)
 
 
 def route_digest(route: Route) -> str:
@@ -101,6 +104,17 @@ def _of_set(unit: Unit, who: Visitor, source: PaperSource) -> PaperStanding:
     was = sets.set_in(unit, who, source.id, source.revision).document
     changes = tuple(one.sentence for one in compare_sets(was, latest.document, names={}))
     return PaperStanding("replaced", latest.revision.at, latest.revision.number, changes)
+
+
+def _of_layout(unit: Unit, paper: PaperPrinted) -> PaperStanding | None:
+    """What became of the tray that a count sheet shows, or not yet; none where all lies as it shows."""
+    if paper.of.noun != "set":
+        return None
+    kept = unit.documents.get(LAYOUT, paper.of.id)
+    laid = kept if kept and from_revision(kept, Layout).revision == paper.of.revision else None
+    if (laid.digest if laid else "") == paper.layout:
+        return None
+    return PaperStanding("replaced", laid.at if laid else None, paper.of.revision, (_LAID_OUT,))
 
 
 def _of_route(unit: Unit, who: Visitor, paper: PaperPrinted) -> PaperStanding:

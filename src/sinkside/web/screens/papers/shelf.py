@@ -148,7 +148,7 @@ def now_words(known: KnownPaper) -> str:
     if standing.state == "withdrawn":
         return "nothing of it is in force any more"
     if standing.revision == known.paper.of.revision:
-        return "the same revision is in force on another route"
+        return "the same revision is in force, done otherwise here"
     return f"revision {standing.revision} is in force"
 
 
