@@ -29,6 +29,7 @@ from sinkside.draft.stepmaker import StepMaker, add_figures
 from sinkside.draft.stepping import StepDraft, numerals_in, origin_of
 from sinkside.draft.tabling import RowReader
 from sinkside.draft.telling import told
+from sinkside.draft.told_by_figures import told_by_figures
 from sinkside.draft.veiled import veiled
 from sinkside.instruction import (
     Action,
@@ -84,6 +85,7 @@ class Assembly:
     rules: list[Rule] = field(default_factory=list)
     guessed: dict[Place, Stage] = field(default_factory=dict)
     opening: bool = False
+    described: int = 0
 
     @classmethod
     def of(cls, passages: list[Passage], language: str) -> Assembly:
@@ -111,6 +113,7 @@ class Assembly:
             else:
                 for passage in passages:
                     self._read(passage)
+        told_by_figures(self.steps)
         settle(self.steps)
         share_within_items(self.steps)
         govern(self.steps, self.rules)
@@ -154,12 +157,15 @@ class Assembly:
         guessed = self.guessed.get((passage.page, passage.line))
         stages = stages_named(passage.text, self.language) or ((guessed,) if guessed else ())
         self.opening = self.opening and not stages
+        if self.maker.section.describing:
+            # "The seal is thrown away after every operation" tells of a part and begins no work.
+            self.described = len(self.steps)
         self.maker.section = self.maker.section.under(
             passage,
             self.language,
             guessed=guessed,
             begun=bool(self.steps),
-            opening=self.opening and not self.steps,
+            opening=self.opening and len(self.steps) == self.described,
         )
         self.headings.append(
             Heading(

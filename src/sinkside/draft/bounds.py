@@ -12,6 +12,8 @@ _BRIDGE_MARKS = {":", "=", "(", ")", "."}
 _OPENS = {"(": 1, ")": -1}
 _LONGEST_BRIDGE = 7
 _LONGEST_LABEL = 8
+_FARTHEST_BEHIND = 6
+_CLOSES = {".", ";", ","}
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +121,8 @@ class Bounds:
         looking = optics.last if optics else last
         place = looking + (1 if self.pieces.norm(looking) in {",", "("} else 0)
         bound = self.reading.at(place, "bound_after")
+        if bound is None and place == looking == last:
+            return self._at_the_end(last), last
         if bound is None or self.pieces.starts_amount(bound.last) or self.pieces.norm(bound.last) == "than":
             return code, last
         onward = self.before(place).last
@@ -130,3 +134,14 @@ class Bounds:
         if place > looking and self.pieces.norm(end) == "." and self.pieces.norm(end + 1) == ")":
             end += 1
         return bound.value, end + (1 if self.pieces.norm(end) == ")" and place > looking else 0)
+
+    def _at_the_end(self, last: int) -> str | None:
+        """'2.5 bar at the port at most.': a bound that closes the clause, with a few words in between."""
+        for place in range(last, min(last + _FARTHEST_BEHIND, len(self.reading.tokens))):
+            bound = self.reading.at(place, "bound_after")
+            if bound and bound.last > bound.first + 1:
+                closes = bound.last == len(self.reading.tokens) or self.pieces.norm(bound.last) in _CLOSES
+                return bound.value if closes and place > last else None
+            if self.reading.tokens[place].kind is not TokenKind.word or self.pieces.starts_amount(place):
+                return None
+        return None

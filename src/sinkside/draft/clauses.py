@@ -133,7 +133,7 @@ def _asks(reading: Reading, verb: Lexeme, asked: list[Lexeme]) -> str:
     `asked` are the verbs before it that do: 'rinse and dry' asks twice, 'the wash and rinse' never.
     """
     token = reading.tokens[verb.first]
-    if token.kind is not TokenKind.word:
+    if token.kind is not TokenKind.word or _closes_a_list(reading, verb):
         return ""
     before = reading.tokens[verb.first - 1].norm if verb.first else ""
     if _is_base(reading, verb) and _at_start(reading, verb.first, coordinated=bool(asked)):
@@ -147,6 +147,19 @@ def _asks(reading: Reading, verb: Lexeme, asked: list[Lexeme]) -> str:
     if before == "and" and any(_modal_before(reading, x.first) for x in asked):
         return "obligation"
     return asks_by_order(reading, verb)
+
+
+def _closes_a_list(reading: Reading, verb: Lexeme) -> bool:
+    """'for shaft and insert only', 'the cap and seal:': a thing beside another one, to which nothing is done."""
+    if not verb.first or verb.last > verb.first + 1 or not reading.at(verb.first, "part_noun"):
+        return False
+    listed = reading.tokens[verb.first - 1].norm in {"and", "or", "&", ","}
+    thing = verb.first > 1 and (
+        reading.at(verb.first - 2, "part_noun") or reading.at(verb.first - 2, "feature")
+    )
+    behind = reading.tokens[verb.last] if verb.last < len(reading.tokens) else None
+    closed = behind is None or behind.kind is TokenKind.mark or reading.at(verb.last, "adverb") is not None
+    return bool(listed and thing and closed)
 
 
 def _is_subject(reading: Reading, verb: Lexeme) -> bool:

@@ -24,7 +24,7 @@ from sinkside.draft.tokens import Token, TokenKind, tokenize
 LANGUAGES = ("en", "de", "fr", "es")
 
 #: Up to this many other words may stand in the gap of a phrase ("keep … moist").
-_LONGEST_GAP = 5
+_LONGEST_GAP = 6
 _MARKS_IN_A_GAP = frozenset(",-")
 #: Where the verb stands last, the figures stand in the gap: "den Anschluss mit 5 × 20 mL spülen".
 _MARKS_IN_A_LONG_GAP = frozenset(",-×%°/()+")
@@ -70,7 +70,7 @@ class Lexicon:
 
     def __init__(self, phrases: list[Phrase], *, forms: Forms, grammar: Grammar) -> None:
         self.grammar = grammar
-        marks = _MARKS_IN_A_LONG_GAP if grammar.verb_last else _MARKS_IN_A_GAP
+        marks = _MARKS_IN_A_LONG_GAP
         self._tree = PhraseTree(phrases, longest_gap=grammar.longest_gap, gap_marks=marks)
         self._forms = forms
         self._single: dict[str, list[Phrase]] = defaultdict(list)

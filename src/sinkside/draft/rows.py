@@ -69,6 +69,8 @@ def _use(head: str, language: str, *, first: bool) -> str:
 def unit_of_head(head: str, language: str) -> Unit | None:
     """The unit that stands in the head of a column: 'Temperature (°C)'."""
     reading = read_words(head, language)
+    if reading.at(0, "ph"):
+        return Unit("ph", "pH", None, 0)
     for lexeme in reading.all("unit"):
         in_brackets = lexeme.first > 0 and reading.tokens[lexeme.first - 1].norm in {"(", "[", "/", "in"}
         kind = reading.at(lexeme.last, "pressure_reference")

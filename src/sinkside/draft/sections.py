@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 from sinkside.draft.forbidding import asks_alone, forbids_alone
 from sinkside.draft.passage import Passage
 from sinkside.draft.stages import is_describing, stages_named
 from sinkside.instruction import Stage
+
+#: "Limitations", "Restrictions on processing", in the languages that are read.
+_LIMITS = re.compile(
+    r"\b(?:limitation|restriction|limits\s+(?:on|of|to)|einschr\u00e4nkung|beschr\u00e4nkung|limitaci|restricci)",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +26,11 @@ class Section:
     stages: tuple[Stage, ...] = ()
     describing: bool = False
     guessed: bool = False
+
+    @property
+    def limiting(self) -> bool:
+        """Whether the heading announces limits: what may be done to the device, and not the work itself."""
+        return self.stages == (Stage.maintenance,) and _LIMITS.search(self.heading or "") is not None
 
     def under(
         self,

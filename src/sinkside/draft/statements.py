@@ -10,6 +10,10 @@ from sinkside.draft.stepping import is_unit_letter
 from sinkside.instruction import Action, DeviceLimit, Origin, StatementKind
 from sinkside.quantities import Bound, Figure, FigureQuantity
 
+_PROCESSING = {
+    *(Action.wash, Action.disinfect, Action.sterilize, Action.dry, Action.sonicate, Action.soak),
+    *(Action.rinse, Action.brush, Action.flush, Action.blow, Action.wipe, Action.other),
+}
 _WHOLE_PROCESS = {Action.wash, Action.disinfect, Action.sterilize, Action.dry}
 #: "At most 75 times" under "How many times can it be used?" is a life too.
 _LIVES = {"life", "times", "repeats"}
@@ -44,6 +48,9 @@ def statement_kind(
         (has_warning_label(reading) and _names_acidity(figures), StatementKind.limit),
         (has_warning_label(reading), StatementKind.warning),
         (_is_general_rule(reading, clauses), StatementKind.note),
+        (_only_rules(clauses, section) and _denies(reading), StatementKind.prohibition),
+        (_only_rules(clauses, section) and bool(figures), StatementKind.limit),
+        (_only_rules(clauses, section), StatementKind.note),
         (_tells_of_harm(reading, clauses), StatementKind.warning),
         (section.describing and any(limits_of(x, reading) for x in figures), StatementKind.limit),
         (section.describing, StatementKind.note),
@@ -70,6 +77,15 @@ def _counts_uses(figure: Figure) -> bool:
 def _is_general_rule(reading: Reading, clauses: list[Clause]) -> bool:
     """'It must be cleaned and sterilized before each use' asks for the whole process, for no step."""
     return reading.has("general_rule") and bool(clauses) and all(x.action in _WHOLE_PROCESS for x in clauses)
+
+
+def _only_rules(clauses: list[Clause], section: Section) -> bool:
+    """'Ultrasonic treatment of the body is not permitted' under 'Limitations' asks for no bath there."""
+    return section.limiting and bool(clauses) and all(clause.action in _PROCESSING for clause in clauses)
+
+
+def _denies(reading: Reading) -> bool:
+    return reading.has("prohibition") or reading.has("negation")
 
 
 def _tells_of_harm(reading: Reading, clauses: list[Clause]) -> bool:

@@ -7,8 +7,9 @@ from collections.abc import Callable, Mapping
 
 from sinkside.instruction import Action, AirRemoval, Step
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import found, negated, says, subjects
+from sinkside.review.lexicon import behind, clauses, found, negated, says, subjects
 from sinkside.review.named import is_perhaps_of_another
+from sinkside.review.numbered import named_by_number
 from sinkside.review.stated import is_cycle, is_steam
 
 _CLEANS_INSIDE_LIQUID = frozenset({Action.soak, Action.sonicate})
@@ -113,6 +114,8 @@ def concerns(case: Case, ban: Passage, clause: str, *, sense: str, step: Step) -
     Parts decide where both name some; else the things that both name. A prohibition that names nothing or the
     device itself concerns everything.
     """
+    if _is_left_out(clause, step) or not _is_among_numbers(case, clause, step):
+        return False
     forbidden = parts_named(case, clause) or _parts_among(case, ban.about)
     asked = _parts_among(case, step.on)
     if forbidden and asked:
@@ -124,10 +127,26 @@ def concerns(case: Case, ban: Passage, clause: str, *, sense: str, step: Step) -
         return False
     whole = subjects(case.instruction.device.name)
     about, others = (subjects(text, *ASKS, "whole-device") - whole for text in (clause, words(step)))
-    if not about or says(words(step), "whole-device"):
+    is_all = says(words(step), "whole-device") or says(words(step), "everything-of-it")
+    if not about or is_all or named_by_number(case, words(step)) & about:
         return True
     # "Immerse for 5 minutes" names nothing: where nothing comes apart it can only be the device.
     return bool(about & others) or not (others or step.on or case.instruction.device.parts)
+
+
+def _is_left_out(clause: str, step: Step) -> bool:
+    """Whether a step leaves out what a prohibition names: "all pieces other than the handle"."""
+    said = words(step)
+    left_out = [behind(one, "all-but") for one in clauses(said) if says(one, "all-but")]
+    forbidden = found(clause, "component")
+    return bool(forbidden) and any(forbidden & found(one, "component") for one in left_out)
+
+
+def _is_among_numbers(case: Case, clause: str, step: Step) -> bool:
+    """Whether a step that counts its parts off by number counts one that a prohibition names."""
+    counted = named_by_number(case, words(step))
+    forbidden = found(clause, "component")
+    return not counted or not forbidden or bool(counted & forbidden)
 
 
 def may_be_of_another_part(case: Case, ban: Passage, clause: str, step: Step) -> bool:

@@ -26,8 +26,12 @@ _HARMS = re.compile(
     r"(?:damages?|destroys?|ruins?|harms?|loosens?|cracks?|shatters?|dulls?|attacks?|corrodes?)\b",
     re.IGNORECASE,
 )
+#: "the seal (5)", "the tube (B)": the label of a part ends no clause, and its number is no figure.
+_LABEL = re.compile(r"\s+\((?:\d{1,2}|(?P<letter>[A-Z]))\)")
 _DIGIT = re.compile(r"\d")
 _FILES_OF_SENSES = ("senses.toml", "senses_practice.toml", "senses_told.toml")
+#: ".." in a sense: what stands between the halves of a verb, "put the seal (5) back".
+_SOME_WORDS = r"(?:[\s-]+[\w()]+){1,5}?[\s-]+"
 _WORDS_BEFORE = 7
 _WORDS_AFTER = 10
 _SHORTEST_SUBJECT = 2
@@ -162,7 +166,11 @@ def without(text: str, sense: str) -> str:
 @functools.lru_cache(maxsize=8192)
 def clauses(text: str) -> tuple[str, ...]:
     """The clauses of a text; what stands behind a reason is left out."""
-    pieces = _CLAUSE_ENDS.split(_FORBIDS_A_LIST.sub(r"\1 ", text))
+    pieces = _CLAUSE_ENDS.split(
+        _FORBIDS_A_LIST.sub(
+            r"\1 ", _LABEL.sub(lambda label: f" {label['letter']}" if label["letter"] else "", text)
+        )
+    )
     kept = (_pattern("because").split(clause)[0] for clause in pieces)
     return tuple(clause for clause in kept if clause.strip())
 
@@ -333,5 +341,6 @@ def _pattern_of_two(first: str, second: str) -> re.Pattern[str]:
 
 def _spellings(sense: str) -> str:
     return "|".join(
-        re.escape(words).replace(r"\*", r"\w*").replace(r"\ ", r"[\s-]+") for words in _senses()[sense]
+        re.escape(words).replace(r"\ \.\.\ ", _SOME_WORDS).replace(r"\*", r"\w*").replace(r"\ ", r"[\s-]+")
+        for words in _senses()[sense]
     )

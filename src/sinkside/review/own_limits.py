@@ -36,7 +36,9 @@ def _in_words(step: Step, sense: str) -> bool:
 
 
 def _lies_in_liquid(step: Step) -> bool:
-    return _in_words(step, "immersing") and step.action is not Action.sonicate
+    # "Lay the parts into it for 10 minutes": what is laid down for a time while cleaning lies in the bath.
+    is_laid = step.action is Action.load and step.stage is Stage.cleaning
+    return is_laid or (_in_words(step, "immersing") and step.action is not Action.sonicate)
 
 
 def hottest_allowed(case: Case) -> Iterator[tuple[Passage, Figure]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sinkside.review.rule import Rule
 from sinkside.review.themes import (
+    after_steam,
     agents,
     arithmetic,
     chemistry_and_materials,
@@ -37,16 +38,19 @@ from sinkside.review.themes import (
     units_and_arithmetic,
     untold,
     vagueness,
+    ways,
 )
 
 RULES: tuple[Rule, ...] = (
     *completeness.RULES,
     *untold.RULES,
     *order.RULES,
+    *after_steam.RULES,
     *positions.RULES,
     *states.RULES,
     *reach.RULES,
     *rinsing.RULES,
+    *ways.RULES,
     *parts.RULES,
     *lost_parts.RULES,
     *physics.RULES,

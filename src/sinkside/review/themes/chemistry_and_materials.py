@@ -244,6 +244,8 @@ def called_neutral(case: Case) -> Iterator[Trip]:
 def _is_first_rinse(step: Step) -> bool:
     said = words(step)
     is_water = says(said, "first-rinse") or (step.action is Action.wash and says(said, "plain-water"))
+    # "Draw 50 ml of warm water through it" rinses too, where the device was used.
+    is_water = is_water or (step.stage is Stage.point_of_use and says(said, "plain-water"))
     return step.action in _RINSES or (is_water and not says(said, "detergent"))
 
 

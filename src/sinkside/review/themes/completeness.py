@@ -99,7 +99,10 @@ def sterilizer_drying_missing(case: Case) -> Iterator[Trip]:
         drying = [step for step in behind if dries(step) and step.stage is not Stage.storage]
         timed = any(_is_drying_timed(step) or _is_left_to_others(step) for step in drying)
         # A second time in a row of a table is its drying, whatever the column is called.
-        has_second_time = any(len(step.figures_of(FigureQuantity.time)) > 1 for step in cycles)
+        # Two times for two temperatures are two exposures.
+        has_second_time = any(
+            len(step.figures_of(FigureQuantity.time)) > max(1, len(set_temperatures(step))) for step in cycles
+        )
         if not timed and not has_second_time:
             spoken = [p.place for p in case.sentences if _speaks_of_drying(case, p, behind)]
             places = [*spoken, *(case.place(step) for step in (*drying, *cycles))]
@@ -307,8 +310,11 @@ def _told_in_two(case: Case) -> bool:
 
 def _states_steam(passage: Passage) -> bool:
     """Whether words have what a steam cycle has, whatever was read from them: a hot temperature, a time."""
-    quantities = {figure.quantity for figure in passage.figures}
-    return FigureQuantity.time in quantities and any(
+    timed = any(
+        figure.quantity is FigureQuantity.time and figure.role != FigureRole.drying
+        for figure in passage.figures
+    )
+    return timed and any(
         figure.quantity is FigureQuantity.temperature and figure.number("°C") >= COOLEST_STEAM_C
         for figure in passage.figures
     )

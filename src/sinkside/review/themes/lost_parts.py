@@ -28,6 +28,12 @@ _NOUN = re.compile(
     r"\b(?:the|its|an?)\s+(?P<words>[a-z-]+(?:\s(?!(?:off|out|up|down|and|in|on|at|to|toward|towards|from|with|first"
     r"|carefully|upward|upwards|is|are|by|for)\b)[a-z-]+){0,3})(?:\s+\(?(?P<letter>[A-Z])\)?(?!\w))?"
 )
+#: "Turn the nut and draw the insert out": what is only moved to let another thing go stays on.
+_LETS_GO = re.compile(
+    r"\b(?:turn|loosen|release|undo|open|press|push|squeeze|slacken|rotate)\s+(?:the|its|a)\s+"
+    r"(?:[\w-]+\s+){1,3}?(?=and\b|to\b|until\b|,)",
+    re.IGNORECASE,
+)
 _STAYS = ("only-cover", "put-into", "fills-a-lumen", "pressed", "single-use", "soil", "outer-side")
 _FEWEST_PARTS = 2
 
@@ -142,7 +148,7 @@ def _taken_off(case: Case) -> Iterator[_Off]:
         said = words(step)
         if step.stage not in _WHERE_OFF or says(said, "once-more") or negated(said, "taking-off"):
             continue
-        moved = _FROM.sub(" ", said)
+        moved = _FROM.sub(" ", _LETS_GO.sub(" ", said))
         for letter in sorted(letters):
             called = re.compile(rf"(?<![\w°.-]){re.escape(letter)}(?![\w.-]*\w)")
             if letter not in seen and called.search(moved):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure, Place
@@ -13,6 +14,8 @@ from sinkside.review.lexicon import found, negated, says
 from sinkside.review.plausible import SOFTENS_AT_C
 from sinkside.review.rule import Theme, Trip, figure, rule
 from sinkside.review.stated import hottest_c, shown
+
+_PIECES = re.compile(r"[,;.]\s|\band\b")
 
 
 @rule(
@@ -60,7 +63,9 @@ def chloride_contact(case: Case) -> Iterator[Trip]:
         text = f"{step.with_ or ''} ; {passage.text}" if step else passage.text
         for sense in ("saline", "bleach"):
             is_met = says(text, sense) and not negated(passage.text, sense)
-            is_other = says(text, "taken-off") or says(text, "kept-away-from")
+            # "Tissue is wiped off, and the tube flushed with saline": each piece speaks for itself.
+            pieces = [piece for piece in _PIECES.split(passage.text) if says(piece, sense)] or [text]
+            is_other = all(says(piece, "taken-off") for piece in pieces) or says(text, "kept-away-from")
             if is_met and (says(text, "saline-asked") or not is_other):
                 evidence: Evidence = {
                     "liquid": sense,

@@ -6,14 +6,14 @@ import math
 from collections.abc import Iterator, Mapping
 
 from sinkside.findings import Evidence, Level, Measure
-from sinkside.instruction import AirRemoval, Stage
+from sinkside.instruction import Action, AirRemoval, Stage
 from sinkside.limits import published, recognised_steam_temperature
-from sinkside.quantities import FigureQuantity
+from sinkside.quantities import Bound, FigureQuantity
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import bans, found, negated, says
 from sinkside.review.plausible import DRY_HEAT_AT_LEAST_S, HOTTEST_GAS_C
 from sinkside.review.practice import Practice, practised
-from sinkside.review.rule import Theme, Trip, figure, rule
+from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import held, shown, steam_steps
 
 _ASK_IN_WRITING = "Get the maker's written answer and attach it; until then this cycle is not run."
@@ -127,6 +127,22 @@ def gravity_too_short(case: Case) -> Iterator[Trip]:
 @rule(
     Theme.physics,
     Level.concern,
+    title="A time that kills is bounded above and not below.",
+    message="“{time}” is the most and not the least: any shorter time keeps to it.",
+    remedy=_ASK_IN_WRITING,
+    source=book("iso-17664-1"),
+)
+def killing_time_at_most(case: Case) -> Iterator[Trip]:
+    """Exposures and disinfections that say how long at most, where no other tells how long at least."""
+    for steps in (steam_steps(case), case.doing(Action.disinfect)):
+        told = [(step, time) for step in steps for _, _, time, _ in held(step)]
+        if told and all(time.bound is Bound.at_most for _, time in told):
+            yield from (Trip(case.place(step), {"time": shown(time)}) for step, time in told)
+
+
+@rule(
+    Theme.physics,
+    Level.concern,
     title="The tolerance of a steam temperature lets it fall, or lets it rise out of its band.",
     message="A tolerance of {tolerance} leaves the band of {band} above the set temperature.",
     remedy="Ask the maker for the tolerance of the temperature.",
@@ -165,4 +181,5 @@ RULES = (
     gas_too_hot,
     gravity_too_short,
     steam_tolerance_too_wide,
+    killing_time_at_most,
 )

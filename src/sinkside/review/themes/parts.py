@@ -10,6 +10,7 @@ from sinkside.findings import Level
 from sinkside.instruction import Action, FeatureKind, PartUse, Stage, Step
 from sinkside.review.case import CLEANING_ACTIONS, Case, Passage, words
 from sinkside.review.lexicon import clauses, found, in_front_of, says, without
+from sinkside.review.numbered import named_by_number
 from sinkside.review.rule import Theme, Trip, book, rule
 
 _CLEANS = frozenset({Stage.cleaning, Stage.disinfection})
@@ -69,7 +70,7 @@ def single_use_part_used_again(case: Case) -> Iterator[Trip]:
     for part in single_use(case):
         said_single_use = [p.place for p in case.passages if _says_single_use(p, part)]
         for passage in case.passages:
-            worked_on = passage.step is not None and _is_worked_on(passage.step, part)
+            worked_on = passage.step is not None and _is_worked_on(case, passage.step, part)
             if worked_on or any(_asks_again(clause, part) for clause in clauses(passage.text)):
                 others = tuple(place for place in said_single_use if place.text != passage.place.text)
                 yield Trip(passage.place, {"part": part.name}, others)
@@ -304,10 +305,13 @@ def _says_single_use(passage: Passage, part: _SingleUse) -> bool:
     return _is_called(passage.text, part) and says(passage.text, "single-use")
 
 
-def _is_worked_on(step: Step, part: _SingleUse) -> bool:
+def _is_worked_on(case: Case, step: Step, part: _SingleUse) -> bool:
     """Whether a step cleans the part, or sterilizes what is discarded after use."""
     said = words(step)
     works = step.action in CLEANING_ACTIONS or step.action is Action.disinfect
+    works = works or (step.action is Action.load and step.stage is Stage.cleaning)
+    if works and any(_is_called(name, part) for name in named_by_number(case, said)):
+        return not any(says(said, sense) for sense in _NOT_CLEANED)
     if part.use is PartUse.discard_after_use:
         works = works or step.action in _STERILIZES
     is_named = (part.id in step.on or part.id == part.name) and _is_called(said, part)
@@ -320,7 +324,12 @@ def _is_worked_on(step: Step, part: _SingleUse) -> bool:
 
 def _asks_again(clause: str, part: _SingleUse) -> bool:
     """Whether a clause asks to clean the part or to put it back; "taken out, cleaned and refitted" does."""
-    if not _is_called(clause, part) or not says(clause, "used-again"):
+    # "Seals that are still tight may serve again": of several of them only where they are said to be old.
+    several = rf"(?<!\w){re.escape(part.name)}e?s(?!\w)"
+    is_called = _is_called(clause, part) or (
+        says(clause, "still-good") and re.search(several, clause, re.IGNORECASE) is not None
+    )
+    if not is_called or not says(clause, "used-again"):
         return False
     if says(clause, "surely-again"):
         # "Hook it in again after cleaning" renews nothing.
