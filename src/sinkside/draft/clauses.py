@@ -150,7 +150,7 @@ def _asks(reading: Reading, verb: Lexeme, asked: list[Lexeme]) -> str:
 
 
 def _closes_a_list(reading: Reading, verb: Lexeme) -> bool:
-    """'for shaft and insert only', 'the cap and seal:': a thing beside another one, to which nothing is done."""
+    """'for shaft and insert only', 'the cap and seal:': a thing beside another one, and no order."""
     if not verb.first or verb.last > verb.first + 1 or not reading.at(verb.first, "part_noun"):
         return False
     listed = reading.tokens[verb.first - 1].norm in {"and", "or", "&", ","}

@@ -64,7 +64,7 @@ class NotFigures:
         if word is None:
             return None
         last = word.last + (1 if self.pieces.norm(word.last) == "." else 0)
-        if not self._is_numeral(last) or self.pieces.unit_or_count(last + 1):
+        if not self._is_numeral(last) or self.pieces.unit_or_count(last + 1) or self._is_primed(last):
             return None
         last += 1
         while True:
@@ -100,6 +100,10 @@ class NotFigures:
         if place >= len(self.reading.tokens):
             return False
         return self.reading.tokens[place].kind in {TokenKind.number, TokenKind.label}
+
+    def _is_primed(self, place: int) -> bool:
+        """'all parts 1'30"': minutes and seconds, and no number of a part."""
+        return self.pieces.norm(place + 1) == "'" and self.pieces.glued(place + 1)
 
     def date(self, place: int) -> Found | None:
         """'March 2024', '2024-03', '11/2023'; groups with two hyphens are dates or telephone numbers."""

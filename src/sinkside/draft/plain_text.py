@@ -16,6 +16,11 @@ from sinkside.draft.strokes import with_whole_rows
 
 _PIECE = re.compile(r"\S+(?: \S+)*")
 _UNDERLINE = re.compile(r"[\s|+:=_~─━—–-]+")
+#: "**20 uses**", "*unsterile*", "`5 min`": marks around words that stress them; a lone star is a footnote.
+_EMPHASIS = re.compile(
+    r"(?<![\w*_])(?P<mark>\*{1,3}|_{1,2}|`)(?=\S)(?P<words>[^*_`|\n]{1,200}?)(?<=\S)(?P=mark)(?![\w*_])"
+)
+_LANGUAGE_SIGN = re.compile(r"^\s*(DE|EN|ES|FR|IT|NL|PT|PL)\s{2,}(?=\S)")
 _TABBED = re.compile(r"\S\t+\s*\S")
 _BETWEEN_TABBED = 3
 #: In lines.
@@ -30,16 +35,29 @@ def text_pages(text: str) -> Pages:
     for page, page_text in enumerate(re.split(r"\f\n?", text), start=1):
         lines: list[Line] = []
         gap = True
-        raw_lines = page_text.splitlines()
+        raw_lines = _with_tags(page_text.splitlines())
         for raw in _without_tabs(raw_lines):
             number += 1
-            written = clean(raw)
+            written = clean(_EMPHASIS.sub(_bare, raw))
             if written.strip():
                 lines.append(Line(page, number, written, gap_before=gap))
             gap = not written.strip()
         pages.append(lines)
     told = [_set(setter, with_whole_rows(lines)) for lines in without_running_matter(pages)]
     return Pages(tuple(line for lines in told for line in lines), len(pages))
+
+
+def _with_tags(lines: list[str]) -> list[str]:
+    """Lines that begin with the sign of their language, "DE  Alle Teile …", with a colon behind it."""
+    signs = {match[1] for line in lines if (match := _LANGUAGE_SIGN.match(line))}
+    if len(signs) <= 1:
+        return lines
+    return [_LANGUAGE_SIGN.sub(r"\1: ", line) for line in lines]
+
+
+def _bare(stressed: re.Match[str]) -> str:
+    """Stressed words without the marks around them, as wide as before where a table may stand on it."""
+    return stressed["words"]
 
 
 def _without_tabs(lines: list[str]) -> Iterator[str]:

@@ -26,6 +26,10 @@ _HARMS = re.compile(
     r"(?:damages?|destroys?|ruins?|harms?|loosens?|cracks?|shatters?|dulls?|attacks?|corrodes?)\b",
     re.IGNORECASE,
 )
+_COMPOUND = re.compile(
+    r"\b[\w-]+\s+(?:compartment|chamber|bay|contacts?|holder|door|window|opening|slot|socket|seat|hole|side|end)s?\b",
+    re.IGNORECASE,
+)
 #: "the seal (5)", "the tube (B)": the label of a part ends no clause, and its number is no figure.
 _LABEL = re.compile(r"\s+\((?:\d{1,2}|(?P<letter>[A-Z]))\)")
 _DIGIT = re.compile(r"\d")
@@ -106,6 +110,15 @@ def says(text: str, sense: str) -> bool:
 def found(text: str, sense: str) -> frozenset[str]:
     """The words of a text that say a sense, in lower case."""
     return frozenset(match[0].lower() for match in _pattern(sense).finditer(text))
+
+
+def heads(text: str, sense: str) -> frozenset[str]:
+    """The words of a sense that are no first half of a name: "battery compartment" is no battery.
+
+    >>> sorted(heads("Open the battery compartment of the handle.", "component"))
+    ['handle']
+    """
+    return found(_COMPOUND.sub(" ", text), sense)
 
 
 def subjects(text: str, *without: str) -> frozenset[str]:

@@ -12,6 +12,7 @@ from sinkside.quantities import Figure, FigureQuantity
 from sinkside.review.asking import parts_named
 from sinkside.review.case import Case, Passage
 from sinkside.review.lexicon import found, says, sentence_with
+from sinkside.review.named import by_capitals
 
 _NOT_LIVES = frozenset(FigureRole) - {FigureRole.life}
 _MISTAKEN = frozenset({FigureRole.repeats, FigureRole.actuations, FigureRole.strokes})
@@ -30,6 +31,10 @@ _WRITTEN = re.compile(
 )
 
 
+#: "replaced when it was used 50 times": how often a thing has been used when its end comes.
+_USED = re.compile(
+    r"\b(?:was|been|is|are|were)\s+used\s+(?:for\s+)?(\d{1,4})\s*(?:times|x\b|\u00d7)", re.IGNORECASE
+)
 _PIECES = re.compile(r"[,;]|\band\b", re.IGNORECASE)
 
 
@@ -51,11 +56,13 @@ def lives(case: Case) -> Iterator[Life]:
         if says(passage.text, "warranty"):
             continue
         for number, written in _numbers(passage):
-            said = sentence_with(passage.text, written)
+            # What was not understood is a piece of a sentence, and its subject stands in the whole.
+            whole = passage.place.text if passage.text in passage.place.text else passage.text
+            said = sentence_with(whole, written)
             if number >= _FEWEST_USES and (number, said) not in seen:
                 seen.add((number, said))
                 place = passage.place.model_copy(update={"text": said or passage.place.text})
-                parts = _parts_in_front(case, said, written) or _components(case, said)
+                parts = _parts_in_front(case, said, written) or _components(case, said) or _renewed(said)
                 piece = _piece(said, written)
                 yield Life(number, said, place, parts, says(piece, "service") and says(piece, "interval"))
 
@@ -65,6 +72,8 @@ def _numbers(passage: Passage) -> Iterator[tuple[int, str]]:
     for stated in passage.figures:
         if stated.quantity is FigureQuantity.counted and _is_of_life(passage, stated):
             yield int(stated.number()), stated.as_written
+    for written in _USED.finditer(passage.text):
+        yield int(written[1]), written[0]
     for written in _WRITTEN.finditer(passage.text):
         if int(written[1]) >= _SURELY_USES and says(passage.text, "life-told"):
             yield int(written[1]), written[0]
@@ -89,6 +98,11 @@ def _piece(said: str, written: str) -> str:
     """The piece of a sentence that holds a number, where a sentence has several numbers."""
     pieces = [piece for piece in _PIECES.split(said) if written in piece]
     return pieces[0] if pieces and len(_WRITTEN.findall(said)) > 1 else said
+
+
+def _renewed(said: str) -> frozenset[str]:
+    """What is called by capitals and renewed from time to time: "Q is exchanged every 25 treatments"."""
+    return by_capitals(said) if says(said, "renewed-at-times") else frozenset()
 
 
 def _components(case: Case, said: str) -> frozenset[str]:

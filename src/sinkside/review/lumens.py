@@ -24,6 +24,9 @@ _WIDEST_BORE_TO_BRUSH = 5.0
 #: A lumen is longer than it is wide; where it is not, one of its sizes was read from somewhere else.
 _SLIMMEST = 1.5
 
+#: Two bores that differ by more are two lumens.
+_SAME_BORE_MM = 0.3
+
 
 @dataclass(frozen=True)
 class Lumen:
@@ -135,6 +138,9 @@ def lumens_for(case: Case, brush: Brush) -> list[Lumen]:
     if len(meant) != 1 or not (brush.bore or brush.reach):
         return meant
     known = meant[0]
+    if brush.bore and known.bore and abs(brush.bore.to("mm") - known.bore.to("mm")) > _SAME_BORE_MM:
+        # "The stopcock bore of 3 mm with a brush of 3.2 mm": the step has a lumen of its own.
+        return [Lumen(known.feature, brush.bore, brush.reach, None)]
     return [Lumen(known.feature, known.bore or brush.bore, known.length or brush.reach, known.place)]
 
 

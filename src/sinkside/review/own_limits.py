@@ -53,6 +53,9 @@ def hottest_allowed(case: Case) -> Iterator[tuple[Passage, Figure]]:
             # "Above 130 °C the insulation is damaged": as worded a lower end, and the most that is allowed.
             is_harm = stated.bound is Bound.at_least and _forbids_more(statement.origin.text)
             is_named = stated.bound is Bound.value and says(statement.origin.text, "hottest")
+            # "The seal is of rubber which bears not more than 140 °C": a note that sets a limit.
+            borne = says(statement.origin.text, "sets-a-limit") or says(statement.origin.text, "withstanding")
+            is_bound = is_bound or (stated.bound is Bound.at_most and borne)
             if stated.quantity is FigureQuantity.temperature and (is_bound or is_harm or is_named):
                 yield Passage(statement.origin.text, place_of(statement.origin)), stated
     yield from _ruled_in_steps(case)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -10,6 +11,8 @@ from sinkside.instruction import Stage
 from sinkside.review.case import Case, Passage
 from sinkside.review.lexicon import found, negated, says, sentences, without
 from sinkside.review.rule import Trip
+
+_PURPOSE = re.compile(r"\b(?:so that|in order that|in order to|in order not to|lest)\b[^,;.]*", re.IGNORECASE)
 
 #: Words that turn a permission into a prohibition, or into something that is put right at once.
 _DENIES = ("negation", "forbidden", "processed-again")
@@ -58,7 +61,8 @@ def _words_of(passage: Passage, practice: Practice) -> str | None:
     for sentence in sentences(passage.text):
         if not all(says(sentence, sense) for sense in practice.senses):
             continue
-        rest = sentence
+        # "So that no dust gets in" says why, and denies nothing.
+        rest = _PURPOSE.sub(" ", sentence)
         for sense in practice.senses:
             rest = without(rest, sense)
         pieces = [piece for piece in sentence.split(",") if says(piece, practice.senses[0])]

@@ -48,7 +48,8 @@ def prohibited_then_asked(case: Case) -> Iterator[Trip]:
             banned = bans(banning.text, sense)
             if banned is None:
                 continue
-            if _is_of_another_text(case, banning):
+            is_of_flash = sense in {"steaming", "sterilizing"} and says(banned, "immediate-use")
+            if _is_of_another_text(case, banning) or is_of_flash:
                 continue
             ban, clause = _with_its_subject(case, banning, banned)
             for step in case.steps:

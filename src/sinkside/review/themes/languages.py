@@ -10,7 +10,10 @@ from sinkside.findings import Level, Place
 from sinkside.instruction import Origin, Stage, Translated
 from sinkside.language import figure_text
 from sinkside.quantities import Bound, Figure
+from sinkside.review.asking import NAMES
 from sinkside.review.case import Case, place_of
+from sinkside.review.glossing import GLOSSED, gloss
+from sinkside.review.lexicon import bans, says
 from sinkside.review.rule import Theme, Trip, rule
 from sinkside.review.stated import ends_in
 
@@ -18,6 +21,7 @@ _ROUNDING = 1e-6
 #: What is said two sentences further on is said in another order, and no difference.
 _NEAR = 2
 #: What a wrong figure costs here is a germ that lives or a device that is harmed.
+_ACTS = ("ultrasonic", "immersion", "machine-washing", "lubrication", "steaming", "compressed-air", "alcohol")
 _HEAVY_STAGES = frozenset({Stage.cleaning, Stage.disinfection, Stage.sterilization})
 
 _LANGUAGES = {
@@ -94,6 +98,43 @@ def languages_disagree_on_treatment(case: Case) -> Iterator[Trip]:
 def languages_disagree(case: Case) -> Iterator[Trip]:
     """All other figures, language by language."""
     yield from (found.trip() for found in _differences(case) if not found.ours.heavy)
+
+
+@rule(
+    Theme.contradictions,
+    Level.stop,
+    title="One language of the document forbids what another allows.",
+    message="The {language} text forbids {what}, and this one does not.",
+    remedy=_REMEDY,
+)
+def languages_disagree_on_ban(case: Case) -> Iterator[Trip]:
+    """Acts that another language forbids, and that this one speaks of and forbids nowhere."""
+    for translation in case.instruction.translations:
+        for passage in translation.passages:
+            said = _in_english(passage.origin.text, translation.language)
+            for sense in _ACTS:
+                banned = bans(said, sense) is not None
+                if banned and not any(bans(one.text, sense) for one in case.passages):
+                    evidence = {
+                        "language": _LANGUAGES.get(translation.language, translation.language),
+                        "what": NAMES[sense],
+                    }
+                    ours = [one for one in case.sentences if says(one.text, sense)]
+                    near = [one for one in ours if _is_beside(one.place, passage.origin)]
+                    allowed = [one for one in ours if says(one.text, "allowed-words")]
+                    for one in (near or allowed)[:1]:
+                        yield Trip(one.place, evidence, (place_of(passage.origin),))
+
+
+def _in_english(text: str, language: str) -> str:
+    """Words of another language in English as far as there is a gloss; English as it stands."""
+    return gloss(text, language) if language in GLOSSED else text
+
+
+def _is_beside(place: Place, origin: Origin) -> bool:
+    """Whether a place stands on the lines around another one."""
+    is_near = place.line is not None and origin.line is not None and abs(place.line - origin.line) <= _NEAR
+    return is_near and place.page == origin.page
 
 
 def _differences(case: Case) -> Iterator[_Difference]:
@@ -174,4 +215,4 @@ def _said(case: Case) -> dict[Origin, _Ours]:
     return found
 
 
-RULES = (languages_disagree_on_treatment, languages_disagree)
+RULES = (languages_disagree_on_treatment, languages_disagree, languages_disagree_on_ban)

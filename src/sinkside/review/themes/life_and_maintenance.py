@@ -93,7 +93,8 @@ def service_after_life(case: Case) -> Iterator[Trip]:
         for life in named:
             # "Reamers 40 cycles, driver 500 or a year after its calibration": each is of its own thing.
             is_list = life.words == service.words and "," in service.words
-            is_same = life.parts == service.parts and not is_list
+            # What ends the life of the whole device leaves no part of it to be serviced.
+            is_same = (life.parts == service.parts or not life.parts) and not is_list
             if not life.is_service and is_same and life.number < service.number:
                 evidence = {"service": service.number, "tested": life.number}
                 yield Trip(service.place, evidence, (life.place,))
@@ -110,7 +111,7 @@ def part_outlives_device(case: Case) -> Iterator[Trip]:
     """Numbers of uses to the replacement of a part against the life of the device as a whole."""
     named = list(lives(case))
     whole = [life for life in named if not life.parts and not life.is_service]
-    for part in (life for life in named if life.parts and says(life.words, "replacing")):
+    for part in (life for life in named if life.parts and says(life.words, "renewing")):
         for device in whole:
             if part.number > device.number:
                 yield Trip(part.place, {"part": part.number, "device": device.number}, (device.place,))

@@ -16,6 +16,8 @@ from sinkside.review.themes.parts import single_use
 
 _WHERE_OFF = frozenset({Stage.point_of_use, Stage.preparation, Stage.cleaning})
 _WHERE_JOINED = frozenset({Stage.drying, Stage.inspection, Stage.maintenance, Stage.packaging, Stage.storage})
+#: Where a part that is named is with the others; one that is looked at still lies by itself.
+_WHERE_KEPT = frozenset({Stage.packaging, Stage.sterilization, Stage.storage})
 _PACKS = (Stage.packaging, Stage.sterilization)
 
 #: What stands behind these is where a part comes from, or what it is moved past.
@@ -68,7 +70,7 @@ def part_not_put_back(case: Case) -> Iterator[Trip]:
         return
     for one in off:
         behind = [p for p in case.sentences if _is_behind(p, one.step)]
-        if not any(one.is_in(p.text) and _is_accounted_for(case, p) for p in behind):
+        if not any(one.is_in(p.text) and _is_accounted_for(case, p, one) for p in behind):
             # What has no letter may come back under another name.
             unknown = not one.name.isupper() and not says(one.name, "fastens")
             yield Trip(case.place(one.step), {"part": one.name}, (named[-1].place,), doubtful=unknown)
@@ -199,11 +201,14 @@ def _is_behind(passage: Passage, step: Step) -> bool:
     return (passage.place.page or 0, passage.place.line or 0) >= here and not is_off
 
 
-def _is_accounted_for(case: Case, passage: Passage) -> bool:
+def _is_accounted_for(case: Case, passage: Passage, part: _Off) -> bool:
     """Whether words say what becomes of a part: it is joined, packed, replaced, thrown away or stays off."""
-    if case.stage_of(passage) in _WHERE_JOINED | {Stage.sterilization} or _joins(case, passage):
+    if case.stage_of(passage) in _WHERE_KEPT or _joins(case, passage):
         return True
-    told = any(says(clause, sense) for clause in clauses(passage.text) for sense in _BECOMES)
+    # In a row each cell speaks for itself: "V, C | new detergent" renews no V.
+    is_row = passage.text.startswith("|")
+    mine = [clause for clause in clauses(passage.text) if not is_row or part.is_in(clause)]
+    told = any(says(clause, sense) for clause in mine for sense in _BECOMES)
     return told and not says(passage.text, "taking-off")
 
 

@@ -143,7 +143,8 @@ def wetted_after_drying(case: Case) -> Iterator[Trip]:
         is_if = step.condition or any(says(words(step), sense) for sense in ("condition-strict", "again-if"))
         said = words(step)
         is_wet = step.action in WET_ACTIONS and says(said, "liquid") and not dries(step)
-        is_wet = is_wet and not says(said, "lubrication")
+        # "Oil the joint, then rinse it": what is wetted last is wet.
+        is_wet = is_wet and not says(_last_work(said), "lubrication")
         if is_wet and not is_if:
             is_test = step.stage is Stage.inspection
             yield Trip(case.place(step), {}, (case.place(before[dried[-1]]),), doubtful=is_test)
@@ -215,6 +216,11 @@ def sonicated_first(case: Case) -> Iterator[Trip]:
     if first is not None and first.action is Action.sonicate:
         evidence: Evidence = {"action": "Ultrasound"}
         yield Trip(case.place(first), evidence)
+
+
+def _last_work(said: str) -> str:
+    """What words ask for last: what stands behind their last "then"."""
+    return said.rpartition(" then ")[2]
 
 
 def _washed_behind(case: Case, oiled: Step) -> Step | None:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from sinkside.findings import Level
-from sinkside.instruction import Action, Stage
+from sinkside.instruction import Action, FeatureKind, Stage
 from sinkside.review.case import CLEANING_ACTIONS, Case, Passage
 from sinkside.review.lexicon import clauses, found, negated, says, subjects
 from sinkside.review.rule import Theme, Trip, book, rule
@@ -34,6 +34,10 @@ def not_connected_against_own_words(case: Case) -> Iterator[Trip]:
         says(p.text, "connecting") and not negated(p.text, "connecting") for p in places
     )
     loads = [p for p in places if p.step and p.step.action in _INTO_THE_MACHINE and says(p.text, "goes-in")]
+    for passage in places if not is_connected and _has_lumen(case) else ():
+        if says(passage.text, "unconnected") and not says(passage.text, "forbidden"):
+            yield Trip(passage.place, {"what": "the inside"}, tuple(one.place for one in demands[:1]))
+            return
     if demands and not is_connected and (loads or any(step.action is Action.wash for step in machine)):
         place = loads[-1].place if loads else demands[0].place
         others = (demands[0].place,) if loads else ()
@@ -59,6 +63,10 @@ def wiped_only_and_wetted(case: Case) -> Iterator[Trip]:
                 if said and passage.text != ban.text:
                     evidence = {"part": min(named, key=len), "words": said}
                     yield Trip(passage.place, evidence, (ban.place,))
+
+
+def _has_lumen(case: Case) -> bool:
+    return any(feature.kind is FeatureKind.lumen for feature in case.instruction.device.features)
 
 
 def _demands_connection(passage: Passage) -> bool:

@@ -26,6 +26,7 @@ _AGENTS = {
     "ammonia-family": "ammonia",
     "solvent-family": "solvents",
     "acid-family": "acid",
+    "enzyme-family": "enzymes",
 }
 _USES_AGENTS = frozenset(Stage) - {Stage.storage}
 _IS_BLAMED = ("harm", "kept-away-from", "agent-residue", "free-of", "forbidden")

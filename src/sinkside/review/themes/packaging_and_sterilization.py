@@ -10,7 +10,7 @@ from sinkside.instruction import Action, FeatureKind, FigureRole, Stage, Step
 from sinkside.limits import published
 from sinkside.quantities import Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import found, negated, says, singular
+from sinkside.review.lexicon import found, heads, negated, says, singular
 from sinkside.review.plausible import SHORTEST_STEAM_DRYING_S
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import measure, set_temperatures, shown, steam_steps
@@ -117,7 +117,7 @@ def packed_though_not_sterilized(case: Case) -> Iterator[Trip]:
             continue
         for passage in case.sentences:
             is_packing = case.stage_of(passage) in _PACKS or says(passage.text, "wrapping")
-            named = {singular(one) for one in found(passage.text, "component")} & kept_out
+            named = {singular(one) for one in heads(passage.text, "component")} & kept_out
             puts_in = says(passage.text, "put-in") and not says(passage.text, "negation")
             if passage.text != ban.text and is_packing and named and puts_in and not _takes_out(passage):
                 yield Trip(passage.place, {"part": min(named)}, (ban.place,))

@@ -123,6 +123,7 @@ def never_put_together(case: Case) -> Iterator[Trip]:
     """
     apart = case.doing(Action.take_apart)
     said = case.mentions("assembling") or any("part" in step.positions for step in case.steps)
+    said = said or any(says(heading.text, "assembling") for heading in case.instruction.headings)
     if apart and not case.doing(Action.put_together) and not said:
         reusable = {p.id for p in case.instruction.device.parts if p.use is PartUse.reusable}
         comes_off = [step for step in apart if set(step.on) & reusable and not _is_denied(step)]

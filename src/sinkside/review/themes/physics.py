@@ -27,6 +27,8 @@ from sinkside.review.stated import held, measure, set_temperatures, shown, steam
 from sinkside.review.steam_pressure import is_gauge, pairs_of_steam, readings_c, saturation_of
 from sinkside.science.lethality import A0_FROM_C, a0, f0
 
+#: Cooler than this, in words that speak of no steam, is a shelf and no slip of a cycle.
+_COOLEST_SLIP_C = 60.0
 _ASK_IN_WRITING = "Get the maker's written answer and attach it; until then this cycle is not run."
 
 #: The shortest published time at each recognised temperature, whoever publishes it.
@@ -79,6 +81,8 @@ def steam_temperature_not_recognised(case: Case) -> Iterator[Trip]:
         for stated in set_temperatures(step):
             temperature_c = stated.number("°C")
             if recognised_steam_temperature(temperature_c) or _is_band_top(case, step, stated):
+                continue
+            if stated.unit == "°C" and temperature_c < _COOLEST_SLIP_C and not says(words(step), "steaming"):
                 continue
             nearest = min(recognised_steam_temperatures(), key=lambda known: known.distance_k(temperature_c))
             evidence: Evidence = {

@@ -199,6 +199,10 @@ def _are_of_one_case(one: Passage, other: Passage) -> bool:
     """Whether two times hold at once: neither has a condition, or one allows no exception."""
     if says(one.text, "without-exception") or says(other.text, "without-exception"):
         return True
+    # A rule that stands apart from the work holds for what travels moist as well.
+    if any(p.step is None and not _has_condition(p) for p in (one, other)):
+        conditions = ("special-case", "conditional-then", "condition-strict")
+        return not any(says(p.text, sense) for p in (one, other) for sense in conditions)
     return not (_has_condition(one) or _has_condition(other))
 
 

@@ -81,8 +81,8 @@ def shut_while_cleaned(case: Case) -> Iterator[Trip]:
 @rule(
     Theme.positions,
     Level.concern,
-    title="A joint goes shut into the bath or the machine.",
-    message="The {feature} is {position} in the bath or the machine.",
+    title="A joint goes shut into the bath, under the brush or into the machine.",
+    message="The {feature} is {position} in the bath, under the brush or in the machine.",
     remedy="Ask the maker whether the {feature} is open while the device is soaked and washed.",
 )
 def shut_in_bath(case: Case) -> Iterator[Trip]:
@@ -107,6 +107,15 @@ def shut_in_bath(case: Case) -> Iterator[Trip]:
             if _shuts(passage.text, feature):
                 yield Trip(passage.place, _evidence(feature), (case.place(of_washing[0]),))
                 break
+    yield from _brushed_shut(case)
+
+
+def _brushed_shut(case: Case) -> Iterator[Trip]:
+    """Jaws that are brushed closed: their faces lie on each other."""
+    for step in case.doing(Action.brush):
+        is_closed = step.positions.get("jaw") == _SHUT["jaw"] and says(words(step), "jaw")
+        if step.stage is Stage.cleaning and is_closed and not says(words(step), "unshut"):
+            yield Trip(case.place(step), _evidence("jaw"))
 
 
 def _steps_named(case: Case, passage: Passage) -> list[Step]:

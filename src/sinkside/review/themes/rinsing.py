@@ -135,11 +135,13 @@ def channel_not_rinsed(case: Case) -> Iterator[Trip]:
     flushed: dict[str, Passage] = {}
     rinsed: dict[str, Passage] = {}
     known = frozenset().union(*(by_capitals(passage.text) for passage in case.passages))
+    before: tuple[int | None, list[str]] = (None, [])
     for passage in case.sentences:
-        stage = case.stage_of(passage)
-        if stage is not Stage.cleaning or not says(passage.text, "goes-inside"):
+        # "Attach a syringe to the JC. Inject 50 ml.": what names no channel goes on with the one in front.
+        names = _channels(passage.text, known) or (before[1] if before[0] == passage.place.line else [])
+        before = (passage.place.line, names)
+        if case.stage_of(passage) is not Stage.cleaning or not says(passage.text, "goes-inside"):
             continue
-        names = _channels(passage.text, known)
         if says(passage.text, "detergent"):
             if rinsed:
                 yield from _unrinsed(flushed, rinsed)

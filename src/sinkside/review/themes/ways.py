@@ -40,7 +40,7 @@ def way_ends_in_cleaner(case: Case) -> Iterator[Trip]:
         rest = chapter[used[-1] :]
         first = behind[0]
         is_next = _rinses(first) or first.action in {Action.pre_rinse, Action.repeat}
-        if not any(_rinses(step) for step in rest) and not is_next:
+        if not any(_rinses(step) for step in rest) and not is_next and not _is_told(case, rest[0], first):
             yield Trip(case.place(chapter[used[-1]]), {}, (case.place(first),))
 
 
@@ -79,7 +79,7 @@ def phase_without_figures(case: Case) -> Iterator[Trip]:
     for _, group in itertools.groupby(phases, key=lambda step: step.heading):
         program = list(group)
         timed = [s for s in program if s.figures_of(FigureQuantity.time)]
-        if len({step.origin.line for step in timed}) < _FEWEST_TIMED or not _is_of_machine(program):
+        if len({words(step) for step in timed}) < _FEWEST_TIMED or not _is_of_machine(program):
             continue
         for step in program:
             is_bare = step.action in {Action.wash, Action.disinfect} and not _has_figures(case, step)
@@ -112,13 +112,21 @@ def _is_in_cleaner(step: Step) -> bool:
     )
 
 
+def _is_told(case: Case, last: Step, first: Step) -> bool:
+    """Whether a sentence that is no step rinses between the last cleaner and the next work."""
+    texts = [passage.text for passage in case.sentences]
+    known = words(last) in texts and words(first) in texts
+    between = texts[texts.index(words(last)) + 1 : texts.index(words(first))] if known else []
+    return any(says(text, "rinsing") or says(text, "good-water") for text in between)
+
+
 def _rinses(step: Step) -> bool:
     """Whether a step rinses, or does again what does; "if soil is seen, repeat" rinses nothing."""
     if step.action is Action.repeat:
         return not (step.condition or says(words(step), "condition-strict"))
-    return says(words(step), "rinsing") or (
-        step.action in {Action.rinse, Action.flush} and not says(words(step), "detergent")
-    )
+    said = words(step)
+    is_water = step.action in {Action.rinse, Action.flush} or says(said, "good-water")
+    return says(said, "rinsing") or (is_water and not says(said, "detergent"))
 
 
 def _is_of_machine(steps: list[Step]) -> bool:
