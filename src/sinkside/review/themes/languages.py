@@ -133,7 +133,7 @@ def _in_english(text: str, language: str) -> str:
 
 def _is_beside(place: Place, origin: Origin) -> bool:
     """Whether a place stands on the lines around another one."""
-    is_near = place.line is not None and origin.line is not None and abs(place.line - origin.line) <= _NEAR
+    is_near = place.line is not None and abs(place.line - origin.line) <= _NEAR
     return is_near and place.page == origin.page
 
 
