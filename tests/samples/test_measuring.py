@@ -64,6 +64,7 @@ def test_a_plain_text_is_set_with_all_its_words(tmp_path: Path) -> None:
         ("fresh_d", "text"),
         ("fresh_e", "text"),
         ("fresh_f", "text"),
+        ("fresh_g", "text"),
     ],
 )
 def test_every_document_is_laid_out(tmp_path: Path, half: str, kind: str) -> None:

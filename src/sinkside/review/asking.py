@@ -12,6 +12,11 @@ from sinkside.review.named import is_perhaps_of_another
 from sinkside.review.numbered import named_by_number
 from sinkside.review.stated import is_cycle, is_steam
 
+#: Oil, trays and racks for instruments are not the instrument.
+_INSTRUMENT_OIL = re.compile(
+    r"\binstrument\s+(?:oil|milk|spray|lubricant|tray|basket|rack)s?\b", re.IGNORECASE
+)
+
 _CLEANS_INSIDE_LIQUID = frozenset({Action.soak, Action.sonicate})
 
 
@@ -127,7 +132,8 @@ def concerns(case: Case, ban: Passage, clause: str, *, sense: str, step: Step) -
         return False
     whole = subjects(case.instruction.device.name)
     about, others = (subjects(text, *ASKS, "whole-device") - whole for text in (clause, words(step)))
-    is_all = says(words(step), "whole-device") or says(words(step), "everything-of-it")
+    said = _INSTRUMENT_OIL.sub(" ", words(step))
+    is_all = says(said, "whole-device") or says(said, "everything-of-it")
     if not about or is_all or named_by_number(case, words(step)) & about:
         return True
     # "Immerse for 5 minutes" names nothing: where nothing comes apart it can only be the device.

@@ -17,6 +17,7 @@ _LEADING = re.compile(
     r"([A-Za-z]{1,3}|[IVXL]{1,7}|[A-Za-z]?\d+(?:\.\d+)*[a-z]?)[).:]*\s+(?=\S)"
 )
 #: "Table 2 lists the spare parts." stands over nothing.
+_NAMED_STEP = re.compile(r"^\W*(?:step|paso|schritt|\u00e9tape|row)\s+(\d{1,3}[a-z]?)\b[.:)]", re.IGNORECASE)
 _IN_BRACKETS = re.compile(r"^\W*[\[<](\d{1,3}[a-z]?)[\]>]")
 _IS_SENTENCE = re.compile(
     r"^\W*\w+\s+\S+\s+(?:lists?|shows?|gives?|contains?|names?|tells?|explains?|describes?|is|are|has|applies"
@@ -77,3 +78,4 @@ def _carried(case: Case) -> Iterator[str]:
         yield from _LEADING.findall(passage.text)
         yield from _LETTERED.findall(passage.text)
         yield from _IN_BRACKETS.findall(passage.text)
+        yield from _NAMED_STEP.findall(passage.text)

@@ -52,7 +52,9 @@ def hottest_allowed(case: Case) -> Iterator[tuple[Passage, Figure]]:
             is_bound = stated.bound is Bound.at_most and statement.kind in _BINDING
             # "Above 130 °C the insulation is damaged": as worded a lower end, and the most that is allowed.
             is_harm = stated.bound is Bound.at_least and _forbids_more(statement.origin.text)
-            is_named = stated.bound is Bound.value and says(statement.origin.text, "hottest")
+            is_named = stated.bound is Bound.value and (
+                says(statement.origin.text, "hottest") or says(statement.origin.text, "bears-words")
+            )
             # "The seal is of rubber which bears not more than 140 °C": a note that sets a limit.
             borne = says(statement.origin.text, "sets-a-limit") or says(statement.origin.text, "withstanding")
             is_bound = is_bound or (stated.bound is Bound.at_most and borne)
@@ -111,6 +113,7 @@ def governs(passage: Passage, step: Step) -> bool:
         (says(said, "first-water") or says(said, "of-a-phase"), False),
         (says(said, "enzymatic"), in_liquid and says(words(step), "enzymatic")),
         (says(said, "hot-air"), is_dry),
+        (says(said, "of-the-tank"), step.action is Action.sonicate),
         (says(said, "medium"), in_liquid and shares),
         (says(said, "drying"), step.stage is Stage.drying),
     )

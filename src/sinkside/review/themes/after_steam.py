@@ -17,7 +17,15 @@ _UNDOES_IT = frozenset(
         *(Action.put_together, Action.take_apart, Action.test, Action.wipe),
     }
 )
-_NOT_NOW = ("condition-strict", "before-next-use", "at-the-field", "processed-again", "forbidden", "negation")
+_NOT_NOW = (
+    "condition-strict",
+    "before-next-use",
+    "at-the-field",
+    "processed-again",
+    "forbidden",
+    "negation",
+    "nothing",
+)
 
 
 @rule(

@@ -121,7 +121,7 @@ def lubricant_keeps_steam_out(case: Case) -> Iterator[Trip]:
         ):
             if not says(said, sense) or any(deny(said, sense) for deny in (negated, bans)):
                 continue
-            if says(said, "silicone-free"):
+            if says(said, "silicone-free") or (sense == "greasy-lubricant" and _lets_steam_through(said)):
                 continue
             if is_sure or not case.mentions("steam-permeable"):
                 evidence: Evidence = {"lubricant": min(found(said, sense)).capitalize()}
@@ -239,6 +239,12 @@ def called_neutral(case: Case) -> Iterator[Trip]:
                         "high": Measure(value=neutral.value[1]),
                     }
                     yield Trip(passage.place, evidence)
+
+
+def _lets_steam_through(said: str) -> bool:
+    """Whether words call an oil steam-permeable, and do not deny it."""
+    denied = any("steam" in one for one in found(said, "greasy-lubricant"))
+    return says(said, "steam-permeable") and not denied and not negated(said, "steam-permeable")
 
 
 def _is_first_rinse(step: Step) -> bool:

@@ -303,7 +303,8 @@ def _told_in_two(case: Case) -> bool:
             for f in one.figures
         )
         timed = any(f.quantity is FigureQuantity.time for f in figures)
-        if hot and timed and says(f"{one.text} {other.text}", "exposing") and says(one.text, "steam"):
+        is_cycle = says(one.text, "steam") or case.stage_of(one) is Stage.sterilization
+        if hot and timed and is_cycle and says(f"{one.text} {other.text}", "exposing"):
             return True
     return False
 

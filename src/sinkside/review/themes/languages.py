@@ -187,6 +187,10 @@ def _agree(one: Figure, other: Figure) -> bool:
         return False
     if {one.bound, other.bound} == {Bound.at_least, Bound.at_most}:
         return False
+    if {one.bound, other.bound} == {Bound.value, Bound.between}:
+        # "10- bis 16-fach" may have been read as its second half.
+        single, both = (one.number(), others) if one.bound is Bound.value else (other.number(one.unit), ends)
+        return any(_close(single, end) for end in both)
     if Bound.value in {one.bound, other.bound}:
         return _close(one.number(), other.number(one.unit))
     return all(_close(end, far) for end, far in zip(ends, others, strict=True))

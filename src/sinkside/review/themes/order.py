@@ -50,7 +50,7 @@ def lubricated_before_cleaning(case: Case) -> Iterator[Trip]:
             # A chapter on maintenance that happens to be printed first says nothing about the order of work.
             is_of_maintenance = case.stage_of_heading(step) in {Stage.maintenance, Stage.inspection}
             is_first = case.index(step) < case.first_cleaning and not is_of_maintenance
-            if negated(words(step), "lubrication"):
+            if negated(words(step), "lubrication") or says(words(step), "bone-wax"):
                 continue
             if is_first or says(words(step), "before-cleaning"):
                 yield Trip(case.place(step), more_places=(case.place(case.steps[case.first_cleaning]),))

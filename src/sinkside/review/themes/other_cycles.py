@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from sinkside.findings import Evidence, Level, Measure
 from sinkside.instruction import Action, AirRemoval, Stage
 from sinkside.limits import published, recognised_steam_temperature
-from sinkside.quantities import Bound, FigureQuantity
+from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import bans, found, negated, says
 from sinkside.review.plausible import DRY_HEAT_AT_LEAST_S, HOTTEST_GAS_C
@@ -24,6 +24,9 @@ _GRAVITY: Mapping[float, str] = {
     132.0: "steam-gravity-132c-wrapped-instruments-exposure",
     135.0: "steam-gravity-135c-wrapped-instruments-exposure",
 }
+
+#: The usual exposures of hot steam are no longer (common practice, no source).
+_SHORT_EXPOSURE_S = 300.0
 
 _GASES = ("ethylene-oxide", "peroxide", "formaldehyde")
 _WHERE_CYCLES_STAND = frozenset({Stage.sterilization, Stage.storage, Stage.packaging, None})
@@ -138,6 +141,16 @@ def killing_time_at_most(case: Case) -> Iterator[Trip]:
         told = [(step, time) for step in steps for _, _, time, _ in held(step)]
         if told and all(time.bound is Bound.at_most for _, time in told):
             yield from (Trip(case.place(step), {"time": shown(time)}) for step, time in told)
+            return
+    for passage in case.sentences:
+        times = [f for f in passage.figures if f.quantity is FigureQuantity.time]
+        is_here = case.stage_of(passage) is Stage.sterilization and says(passage.text, "exposing")
+        is_rule = is_here and not any(
+            says(passage.text, one) for one in ("harm", "allowed-words", "longer-words")
+        )
+        # "Not longer than 18 minutes" may spare a plastic; so short a time is the one that kills.
+        if is_rule and times and all(time.bound is Bound.at_most and _is_short(time) for time in times):
+            yield Trip(passage.place, {"time": shown(times[0])})
 
 
 @rule(
@@ -164,6 +177,10 @@ def steam_tolerance_too_wide(case: Case) -> Iterator[Trip]:
                     "band": Measure(value=band.value[1], unit=band.unit),
                 }
                 yield Trip(case.place(step), evidence)
+
+
+def _is_short(time: Figure) -> bool:
+    return time.ends("s")[1] <= _SHORT_EXPOSURE_S
 
 
 def _asking_for(case: Case, method: str) -> Iterator[Passage]:

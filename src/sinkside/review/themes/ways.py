@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Iterator
 
 from sinkside.findings import Level
@@ -18,6 +19,7 @@ _PHASES = frozenset(
     {Action.pre_rinse, Action.wash, Action.rinse, Action.disinfect, Action.dry, Action.soak, Action.repeat}
 )
 _OF_MACHINES = ("by-machine-words", "machine-words", "machine-washing")
+_NUMBERED_WATER = re.compile(r"\bW\d\b")
 _FEWEST_TIMED = 2
 _FEWEST_STEPS = 2
 
@@ -39,7 +41,11 @@ def way_ends_in_cleaner(case: Case) -> Iterator[Trip]:
             continue
         rest = chapter[used[-1] :]
         first = behind[0]
-        is_next = _rinses(first) or first.action in {Action.pre_rinse, Action.repeat}
+        is_next = (
+            _rinses(first)
+            or says(words(first), "detergent")
+            or first.action in {Action.pre_rinse, Action.repeat}
+        )
         if not any(_rinses(step) for step in rest) and not is_next and not _is_told(case, rest[0], first):
             yield Trip(case.place(chapter[used[-1]]), {}, (case.place(first),))
 
@@ -126,6 +132,8 @@ def _rinses(step: Step) -> bool:
         return not (step.condition or says(words(step), "condition-strict"))
     said = words(step)
     is_water = step.action in {Action.rinse, Action.flush} or says(said, "good-water")
+    # Waters that a text numbers, "W2, 1 min".
+    is_water = is_water or _NUMBERED_WATER.search(said) is not None
     return says(said, "rinsing") or (is_water and not says(said, "detergent"))
 
 
