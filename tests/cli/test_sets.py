@@ -102,3 +102,24 @@ def test_a_set_goes_into_a_sheet_and_back(folder: Path, capsys: pytest.CaptureFi
     assert "row 2, count: 'many'; expected a whole number" in capsys.readouterr().err
     assert not (folder / "bad.yaml").exists()
     assert _run(folder, "from-table", "set.xlsx", "--out", "bad.yaml") == 2
+
+
+def test_a_set_is_laid_out_into_files(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The list by letter, the layout as a document, the tray in life size; what is unknown is told."""
+    (folder / "tray.yaml").write_text(
+        "name: Elbow set\nmembers:\n- {instruction: gouge, count: 2, mass: 40 g}\n"
+    )
+    ours = ["lay-out", "tray.yaml", "--department", "site.yaml"]
+    assert _run(folder, *ours) == 1
+    assert "nobody knows length and width of: gouge" in capsys.readouterr().out
+    asked = ["--measured", "gouge=150x20", "--seed", "3"]
+    assert _run(folder, *ours, *asked, "--out", "layout.yaml", "--svg", "tray.svg") == 1
+    out = capsys.readouterr().out
+    assert "A   2 × gouge: turn 270°" in out
+    assert "Nobody said how large a tray of a common size is inside" in out
+    assert "format: sinkside/layout-1" in (folder / "layout.yaml").read_text("utf-8")
+    assert 'width="504mm"' in (folder / "tray.svg").read_text("utf-8")
+    assert _run(folder, *ours, *asked, "--json") == 1
+    assert json.loads(capsys.readouterr().out)["format"] == "sinkside/layout-1"
+    for wrong in (["--measured", "gouge"], ["--measured", "spoon=1x1"], ["--tray", "bathtub"]):
+        assert _run(folder, *ours, *wrong) == 2

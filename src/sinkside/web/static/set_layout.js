@@ -16,16 +16,21 @@ const field = (name) => form().elements[name];
 const thing = (id) => things().find((one) => one.dataset.piece === id);
 const tell = (words) => { said.textContent = words; };
 
+const row = (id) => [...document.querySelectorAll(".places-list [data-id]")].find((one) => one.dataset.id === id);
+
 function choose(id, spoken) {
-  const option = [...field("piece").options].find((one) => one.value === id);
-  if (!option) return;
+  const known = row(id)?.dataset;
+  if (!known) return;
+  // What was moved before must not be taken for this one.
+  if (waiting && chosen && id !== chosen) judge();
   chosen = id;
   field("piece").value = id;
+  document.querySelector("[data-moving]").textContent = known.words;
   for (const name of ["x", "y", "turn", "raised", "level"]) {
-    if (field(name)) field(name).value = option.dataset[name];
+    if (field(name)) field(name).value = known[name];
   }
   things().forEach((one) => one.classList.toggle("chosen", one.dataset.piece === id));
-  if (spoken) tell(`${option.textContent}, ${option.dataset.x} by ${option.dataset.y} mm, turn ${option.dataset.turn}°`);
+  if (spoken) tell(`${known.words}, ${known.x} by ${known.y} mm, turn ${known.turn}°`);
 }
 
 const number = (name) => parseFloat(field(name).value) || 0;
@@ -76,16 +81,14 @@ async function ask(address, sent) {
 
 function take(page) {
   const inTray = box.contains(document.activeElement);
-  const ahead = waiting || hand ? new Map(["x", "y", "turn", "raised"].map((name) => [name, field(name).value])) : new Map();
+  const ahead = waiting || hand ? new Map(["x", "y", "turn", "raised"].map((name) => [name, field(name)?.value])) : new Map();
   for (const old of document.querySelectorAll("[data-live]")) {
     const fresh = page.querySelector(`[data-live=${old.dataset.live}]`);
-    const typing = old.contains(document.activeElement) && document.activeElement !== document.body;
-    if (old.dataset.live === "move" && typing) {
-      copy(old, fresh);
-    } else if (fresh) {
-      if (old.tagName === "DETAILS") fresh.open = old.open;
-      old.replaceWith(document.importNode(fresh, true));
-    }
+    // Whoever is typing where a piece is to lie keeps their place in the form.
+    const typing = old.dataset.live === "move" && old.contains(document.activeElement);
+    if (!fresh || typing) continue;
+    if (old.tagName === "DETAILS") fresh.open = old.open;
+    old.replaceWith(document.importNode(fresh, true));
   }
   document.querySelectorAll("form [name=on_revision]").forEach((one) => {
     one.value = page.querySelector("[data-move] [name=on_revision]").value;
@@ -93,25 +96,15 @@ function take(page) {
   const held = chosen;
   chosen = "";
   choose(held, false);
-  ahead.forEach((value, name) => { field(name).value = value; });
+  ahead.forEach((value, name) => { if (field(name)) field(name).value = value; });
   if (ahead.size) show();
   if (inTray) box.focus();
   tell([page.querySelector("[data-live=glance] li:last-child")?.textContent.trim(), nearest(held)].join(". "));
 }
 
-// Whoever is typing in the form keeps their place in it; only what the house knows of each piece is taken over.
-function copy(old, fresh) {
-  const known = fresh.querySelectorAll("option[data-x]");
-  known.forEach((one) => {
-    const mine = [...old.querySelectorAll("option[data-x]")].find((other) => other.value === one.value);
-    if (mine) Object.assign(mine.dataset, one.dataset);
-  });
-}
-
 function nearest(id) {
-  const row = [...document.querySelectorAll(".places-list tbody th")].find((one) => one.dataset.id === id)?.parentElement;
-  const [distance, to] = row ? [...row.cells].slice(-2).map((one) => one.textContent.trim()) : [];
-  return row ? `${id}: nearest ${distance} to ${to}` : "";
+  const [distance, to] = ["nearest", "to"].map((name) => row(id)?.querySelector(`.${name}`).textContent);
+  return distance ? `${id}: nearest ${distance} to ${to}` : "";
 }
 
 function point(event) {
@@ -171,9 +164,6 @@ function listen() {
   };
   box.addEventListener("pointerup", drop);
   box.addEventListener("pointercancel", drop);
-  document.addEventListener("change", (event) => {
-    if (event.target === field("piece")) choose(event.target.value, false);
-  });
   document.addEventListener("submit", (event) => {
     if (event.target !== form()) return;
     event.preventDefault();
@@ -188,3 +178,4 @@ box.setAttribute("aria-describedby", "tray-help");
 box.classList.add("live");
 document.querySelector("[data-help]").hidden = false;
 listen();
+choose(field("piece")?.value, false);
