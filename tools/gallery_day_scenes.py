@@ -127,6 +127,21 @@ DAY_SCENES: Final[tuple[Scene, ...]] = (
         sizes=LARGE,
     ),
     Scene(
+        "set-tray",
+        "Where each piece lies",
+        "The list first, the tray from above beside it with the same letters; every distance judged anew.",
+        "{sinus}/layout",
+        dark=True,
+        prints=True,
+    ),
+    Scene(
+        "set-tray-to-do",
+        "A tray that asks for more",
+        "What nobody knows, what must not lie together and what does not fit stand below, with millimetres.",
+        "{hand}/layout",
+        sizes=LARGE,
+    ),
+    Scene(
         "set-device",
         "A device of a set",
         "Its parts, where it lies, what it belongs with, what it must not lie beside, what may stand in.",

@@ -26,6 +26,7 @@ from sinkside.desk import (
     editing,
     paper_printing,
     paper_register,
+    set_layout,
     sets,
     shelf,
 )
@@ -157,6 +158,7 @@ def lived_in_house(folder: Path) -> GalleryHouse:
     _work(house)
     _name_instructions(house)
     _name_sets(house)
+    _lay_out_trays(house)
     _hang_count_sheets(house)
     _decide(house)
     _approve_and_follow(house)
@@ -200,6 +202,21 @@ def _hang_count_sheets(house: GalleryHouse) -> None:
         wanted = Wanted(row.id, None, "https://sinkside.example/at/valley/papers")
         made = paper_printing.print_paper(house.archive, who, wanted, now=house.now)
         paper_register.hang(house.archive, who, made.code, place="Packing bench 1", copies=1, now=house.now)
+
+
+def _lay_out_trays(house: GalleryHouse) -> None:
+    """Both sets in their trays; what no text tells the size of was measured."""
+    lead = house.visitor("lead")
+    for name in ("hand", "sinus"):
+        key = house.where[name].rpartition("/")[2]
+        first = set_layout.lay_out_set(
+            house.archive, lead, key, set_layout.LayingAsked(), base=0, now=house.now
+        )
+        unknown = {
+            one.piece.name for one in first.left_out if one.by_mm is None and "micro" in one.piece.name
+        }
+        asked = set_layout.LayingAsked(measured=dict.fromkeys(unknown, (120.0, 18.0)))
+        set_layout.lay_out_set(house.archive, lead, key, asked, base=1, now=house.now)
 
 
 def _hand_in(house: GalleryHouse, by: str, text: str, *, follows: str | None = None) -> str:
