@@ -136,8 +136,8 @@ DAY_SCENES: Final[tuple[Scene, ...]] = (
     ),
     Scene(
         "set-tray-to-do",
-        "A tray that asks for more",
-        "What nobody knows, what must not lie together and what does not fit stand below, with millimetres.",
+        "A tray with a closed basket",
+        "Small parts in the basket, edge and tips kept apart; what nobody knows stands below.",
         "{hand}/layout",
         sizes=LARGE,
     ),
