@@ -115,7 +115,10 @@ def test_every_page_fits_every_screen(visit: Visiting, screen: str, look: Look) 
     window.sign_in("lead")
     page = window.go(HOME)
     address = page.get_by_role("link", name="Hand surgery set 3").get_attribute("href")
-    own = [f"{address}{path}" for path in ("", "/devices/1", "/devices/new", "/changes")]
+    own = [
+        f"{address}{path}"
+        for path in ("", "/moisture", "/moisture/things", "/devices/1", "/devices/new", "/changes")
+    ]
     for path in (HOME, f"{HOME}/new", *own):
         page = window.go(path)
         assert window.violations() == [], path

@@ -207,10 +207,17 @@ def test_what_is_not_there_is_not_there(house: House) -> None:
 
 
 def test_what_lies_inside_is_offered_as_holder_and_never_as_packaging(house: House) -> None:
-    """Trays, mats and tip protectors hold a device; wraps, pouches and containers pack the set."""
+    """Trays, bars, baskets, mats and tip protectors hold a device; wraps, pouches, containers pack a set."""
     lead = house.caller("lead")
     form = _json(lead, f"{_address(lead, 'Hand surgery set 3')}/devices/new")
-    assert {one["id"] for one in form["holders"]} == {"", "tray-mesh", "mat", "tip-guards"}
+    assert {one["id"] for one in form["holders"]} == {
+        "",
+        "bars",
+        "basket-small",
+        "mat",
+        "tip-guards",
+        "tray-mesh",
+    }
     packed = {one["id"] for one in _json(lead, f"{HOME}/new")["packaging"]}
     assert packed == {"", "wrap-double", "pouch", "pouch-fibre", "container"}
 
