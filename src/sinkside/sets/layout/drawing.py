@@ -28,6 +28,9 @@ _STANDING_STYLE: Final = (
     ".body{fill:var(--paper)}"
 )
 
+#: Where along it a piece may be held, as shares of its length from its middle: behind and before.
+_HELD_AT: Final = ((-0.3, -0.25, -0.2, -0.15, -0.1, -0.05), (0.35, 0.3, 0.25, 0.2))
+
 #: Where along its working line a letter may stand: first where there is most room.
 _ALONG: Final = (0.0, -0.2, 0.2, -0.35, 0.35, -0.1, 0.1, -0.45, 0.45)
 
@@ -207,19 +210,25 @@ def _holder(layout: Layout, piece: LaidPiece, body: Body) -> str:
         tip = body.tip
         return f'<path {about} stroke-width="0.9" d="{_rounded(tip, _GUARD)}"/>' if tip is not None else ""
     if kind in {HolderKind.bar, HolderKind.comb, HolderKind.pin}:
-        return "".join(_across(piece, share, as_pins=kind is HolderKind.pin) for share in (-0.25, 0.3))
+        ways = (min(_cuts(piece, shares), key=lambda cut: cut[2] - cut[1]) for shares in _HELD_AT)
+        return "".join(_across(piece, cut, as_pins=kind is HolderKind.pin) for cut in ways)
     return ""
 
 
-def _across(piece: LaidPiece, share: float, *, as_pins: bool) -> str:
-    """A bar across a piece at a share of its length from its middle, or a pin on either side of it."""
+def _cuts(piece: LaidPiece, shares: Iterable[float]) -> Iterator[tuple[float, float, float]]:
+    """Where a piece could be held: places along it, with its back and front there."""
     from shapely import LineString
 
     shape = turned(piece.outline, 0.0)
     _, back, _, front = shape.bounds
-    at = share * piece.length_mm
-    cut = shape.intersection(LineString([(at, back - 1.0), (at, front + 1.0)]))
-    low, high = (cut.bounds[1] - 3.0, cut.bounds[3] + 3.0) if not cut.is_empty else (back, front)
+    for at in (share * piece.length_mm for share in shares):
+        cut = shape.intersection(LineString([(at, back - 1.0), (at, front + 1.0)]))
+        yield (at, back, front) if cut.is_empty else (at, cut.bounds[1], cut.bounds[3])
+
+
+def _across(piece: LaidPiece, cut: tuple[float, float, float], *, as_pins: bool) -> str:
+    """A bar across a piece at a place along it, or a pin on either side of it."""
+    at, low, high = cut[0], cut[1] - 3.0, cut[2] + 3.0
     if as_pins:
         drawn = f"M{_short(at)} {_short(low)}h0M{_short(at)} {_short(high)}h0"
         width, cap = 3.2, "round"
