@@ -162,7 +162,7 @@ def _percent(share: float) -> str:
 
 
 @screen.file(f"{PHOTO}/{{digest}}", right=READ)
-def picture(asked: Asked, instruction: str, digest: str) -> Sending:
+def photo_picture(asked: Asked, instruction: str, digest: str) -> Sending:
     """The photo itself, without letters."""
     return Sending(photos.photo_file(asked.archive, asked.visitor, instruction, digest=digest), "image/jpeg")
 
@@ -172,7 +172,7 @@ def _done(asked: Asked, instruction: str, said: str) -> Done:
 
 
 @screen.act(PHOTO, right=EDIT, form=OnPhoto, page=photo, uploads="photo")
-def put(asked: Asked, form: OnPhoto, files: tuple[Upload, ...], instruction: str) -> Done:
+def put_photo(asked: Asked, form: OnPhoto, files: tuple[Upload, ...], instruction: str) -> Done:
     """Keep a photo of the device; letters on an earlier one stay, to be looked at again."""
     photos.put_photo(
         asked.archive,
@@ -186,7 +186,7 @@ def put(asked: Asked, form: OnPhoto, files: tuple[Upload, ...], instruction: str
 
 
 @screen.act(f"{PHOTO}/points", right=EDIT, form=PointForm, page=photo)
-def place(asked: Asked, form: PointForm, instruction: str) -> Done:
+def place_letter(asked: Asked, form: PointForm, instruction: str) -> Done:
     """Place a letter on the photo, or move one."""
     fields = PointFields(form.what, form.of, form.x, form.y, form.letter)
     letter = photos.place_point(
@@ -196,7 +196,7 @@ def place(asked: Asked, form: PointForm, instruction: str) -> Done:
 
 
 @screen.act(f"{PHOTO}/points/strike", right=EDIT, form=StrikeLetterForm, page=photo)
-def strike(asked: Asked, form: StrikeLetterForm, instruction: str) -> Done:
+def strike_letter(asked: Asked, form: StrikeLetterForm, instruction: str) -> Done:
     """Take a letter off the photo."""
     photos.strike_point(
         asked.archive, asked.visitor, instruction, form.letter, base=form.on_revision, now=asked.now
@@ -205,14 +205,14 @@ def strike(asked: Asked, form: StrikeLetterForm, instruction: str) -> Done:
 
 
 @screen.act(f"{PHOTO}/looked", right=EDIT, form=OnPhoto, page=photo)
-def looked(asked: Asked, form: OnPhoto, instruction: str) -> Done:
+def look_at_letters(asked: Asked, form: OnPhoto, instruction: str) -> Done:
     """Keep that the letters are right on the new photo."""
     photos.look_at_points(asked.archive, asked.visitor, instruction, base=form.on_revision, now=asked.now)
     return _done(asked, instruction, "The letters were looked at")
 
 
 @screen.act(f"{PHOTO}/shown", right=EDIT, form=ShownForm, page=photo)
-def choose(asked: Asked, form: ShownForm, instruction: str) -> Done:
+def choose_shown(asked: Asked, form: ShownForm, instruction: str) -> Done:
     """Choose whether drawing or photo stands beside the steps."""
     photos.choose_shown(
         asked.archive, asked.visitor, instruction, form.shown, base=form.on_revision, now=asked.now
@@ -221,7 +221,7 @@ def choose(asked: Asked, form: ShownForm, instruction: str) -> Done:
 
 
 @screen.act(f"{PHOTO}/away", right=EDIT, form=OnPhoto, page=photo)
-def take_away(asked: Asked, form: OnPhoto, instruction: str) -> Done:
+def take_photo_away(asked: Asked, form: OnPhoto, instruction: str) -> Done:
     """Show the photo no longer."""
     photos.take_away(asked.archive, asked.visitor, instruction, base=form.on_revision, now=asked.now)
     return _done(asked, instruction, "The photo is taken away")
