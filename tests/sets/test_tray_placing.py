@@ -29,7 +29,6 @@ GIVING_WAY = {
     "tray-order-of-use", "tray-mates-parted", "tray-covered", "tray-heavy-near-delicate",
     "tray-tip-near-wall",
 }  # fmt: skip
-TRAYS = 200
 
 
 def _shapes(layout: Layout) -> list[tuple[str, int, Polygon]]:
@@ -50,17 +49,18 @@ def _shapes(layout: Layout) -> list[tuple[str, int, Polygon]]:
     return found
 
 
-@pytest.fixture(scope="module")
-def trays() -> list[tuple[TrayRequest, Layout]]:
-    """Two hundred random trays, laid out."""
-    requests = [a_random_tray(seed) for seed in range(TRAYS)]
-    return [
-        (one, lay_out(one, seed=seed, stop=Stop(steps=0 if seed % 20 else 2)))
-        for seed, one in enumerate(requests)
-    ]
+@pytest.fixture(
+    scope="module",
+    params=[range(80), pytest.param(range(200), marks=pytest.mark.long)],
+    ids=lambda seeds: f"{len(seeds)} trays",
+)
+def trays(request: pytest.FixtureRequest) -> list[tuple[TrayRequest, Layout]]:
+    """Random trays, laid out: two hundred in the longer hunt, the first eighty of them always."""
+    requests = [(seed, a_random_tray(seed)) for seed in request.param]
+    return [(one, lay_out(one, seed=seed, stop=Stop(steps=0 if seed % 5 else 2))) for seed, one in requests]
 
 
-def test_no_two_pieces_of_200_trays_are_nearer_than_the_clearance(
+def test_no_two_pieces_are_nearer_than_the_clearance(
     trays: list[tuple[TrayRequest, Layout]],
 ) -> None:
     """By shapely's distance, to 0.01 mm, on every level; and everything inside, its walls kept off."""
@@ -77,7 +77,7 @@ def test_no_two_pieces_of_200_trays_are_nearer_than_the_clearance(
             assert min(left, back) >= wall, layout.set
             assert layout.tray.length_mm - right >= wall, layout.set
             assert layout.tray.width_mm - front >= wall, layout.set
-    assert judged > 1000
+    assert judged > 4 * len(trays)
 
 
 def test_what_must_not_lie_together_never_does(trays: list[tuple[TrayRequest, Layout]]) -> None:
@@ -89,7 +89,7 @@ def test_what_must_not_lie_together_never_does(trays: list[tuple[TrayRequest, La
             if frozenset({one, two}) in pairs:
                 judged += 1
                 assert shape.distance(other) >= request.clearances.apart_mm - 0.01, layout.set
-    assert judged > 20
+    assert judged > len(trays) / 20
 
 
 def test_every_rule_is_kept_or_the_reason_named(trays: list[tuple[TrayRequest, Layout]]) -> None:
@@ -108,7 +108,7 @@ def test_every_rule_is_kept_or_the_reason_named(trays: list[tuple[TrayRequest, L
         broken.update(rules)
     assert broken["tray-does-not-fit"] > 10
     clean = sum(not {one.rule for one in layout.findings} & GIVING_WAY for _, layout in trays)
-    assert clean > TRAYS * 0.6
+    assert clean > len(trays) * 0.6
 
 
 def test_heavy_pieces_lie_on_the_floor_of_trays_with_levels(trays: list[tuple[TrayRequest, Layout]]) -> None:
