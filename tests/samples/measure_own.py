@@ -30,10 +30,10 @@ if TYPE_CHECKING:
 
 HERE = Path(__file__).parent
 HALVES = (
-    *("open", "open_pdf", "aside", "aside_pdf"),
+    *("open", "open_pdf", "aside", "aside_pdf", "aside_b"),
     *("fresh_a", "fresh_b", "fresh_c", "fresh_c_pdf", "fresh_d", "fresh_e", "fresh_f", "fresh_g"),
 )
-KEPT_ASIDE = frozenset({"aside", "aside_pdf"})
+KEPT_ASIDE = frozenset({"aside", "aside_pdf", "aside_b"})
 FORMS = ("text", "pdf", "scan")
 
 SCAN_DPI = 200

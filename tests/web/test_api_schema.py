@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+import pytest
 import schemathesis
 from hypothesis import HealthCheck, Phase, settings
 from schemathesis import Case
@@ -25,22 +26,34 @@ def _house() -> House:
     return make_house(archive)
 
 
+SIGN_INS: Final = ("administrator", "lead")
 HOUSE: Final = _house()
 schema = schemathesis.openapi.from_asgi("/api/openapi.json", HOUSE.app)
 
 
-@schema.parametrize()
-@settings(
-    max_examples=5,
+#: Not to find again what was found before, but to find what is new.
+_MADE_UP: Final = settings(
     deadline=None,
-    derandomize=True,
     database=None,
     phases=[Phase.explicit, Phase.generate],
     suppress_health_check=list(HealthCheck),
 )
+
+
+@schema.parametrize()
+@settings(_MADE_UP, max_examples=3, derandomize=True)
 def test_no_answer_leaves_the_schema(case: Case[Any]) -> None:
     """No request that the schema allows gets a 5xx, or an answer that the schema does not know."""
-    for sign_in in ("administrator", "lead"):
+    for sign_in in SIGN_INS:
+        _send(case, sign_in)
+
+
+@pytest.mark.long
+@schema.parametrize()
+@settings(_MADE_UP, max_examples=40)
+def test_no_answer_leaves_the_schema_in_a_long_hunt(case: Case[Any]) -> None:
+    """The same of requests that nobody has tried before, many times as many."""
+    for sign_in in SIGN_INS:
         _send(case, sign_in)
 
 
