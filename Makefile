@@ -31,7 +31,7 @@ lint: .venv/.test ## style, types and floors
 
 .PHONY: test-packages
 test-packages:
-	@sh tools/debian_packages.sh poppler-utils chromium libatomic1 postgresql libdmtx0b fonts-noto-core tesseract-ocr tesseract-ocr-deu tesseract-ocr-fra tesseract-ocr-spa
+	@sh tools/debian_packages.sh poppler-utils chromium libatomic1 postgresql libdmtx0b fonts-noto-core fonts-noto-cjk tesseract-ocr tesseract-ocr-deu tesseract-ocr-fra tesseract-ocr-spa
 
 .PHONY: test
 test: .venv/.test test-packages lint ## everything that must pass before a change lands

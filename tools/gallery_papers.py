@@ -29,8 +29,8 @@ DEVICES: Final = {
 }
 PRINTED: Final = date(2026, 11, 30).isoformat()
 
-#: The first device in these languages too: other marks on letters, and another script.
-OTHER_LANGUAGES: Final = ("vi", "ar")
+#: The first device in these languages too: other marks on letters, and two more scripts.
+OTHER_LANGUAGES: Final = ("vi", "ar", "zh")
 OTHER_KINDS: Final = (Kind.poster, Kind.card, Kind.protection)
 
 #: So wide is a sheet in the gallery, in dots: what hangs on a wall is larger.
@@ -120,7 +120,7 @@ def page(shown: list[Shown]) -> str:
     lines = [
         "# Papers",
         "",
-        "Every paper of three demo devices as it is printed, and one device in Vietnamese and Arabic.",
+        "Every paper of three demo devices as printed, and one device in Vietnamese, Arabic and Chinese.",
         "Makers, devices and the department are invented. What each paper is for stands on",
         "[a page of its own](../../papers.md). Nobody reviewed the words of other languages, as they say.",
     ]

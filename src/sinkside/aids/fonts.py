@@ -23,13 +23,18 @@ _WITHOUT_GLYPH = frozenset("\n\t\u200b\u200e\u200f\u00ad\u2060\u2066\u2067\u2068
 
 @dataclass(frozen=True)
 class Script:
-    """A script that the usual typeface lacks: its name, the typeface for it, and where that comes from."""
+    """A script that the usual typeface lacks: its name, the typeface for it, and where that comes from.
+
+    `number` is the typeface's place in files that hold several; one file holds those of all countries that
+    write with Chinese characters, each with its own shapes.
+    """
 
     name: str
     family: str
     folder: str
     files: tuple[str, ...]
     package: str
+    number: int = 0
 
     @property
     def paths(self) -> tuple[Path, ...]:
@@ -52,6 +57,7 @@ SCRIPTS: Final[Mapping[str, Script]] = {
         "/usr/share/fonts/opentype/noto",
         ("NotoSansCJK-Regular.ttc", "NotoSansCJK-Bold.ttc"),
         "fonts-noto-cjk",
+        number=2,
     ),
 }
 
@@ -103,7 +109,7 @@ def covered_signs(language: str = "en") -> frozenset[int]:
     usual = tuple(
         font_folder() / f"SourceSansPro-{face}.{kind}" for face in _FACES for kind in ("ttf", "otf")
     )
-    return _in_all(usual) | (_in_all(script.paths) if script else frozenset())
+    return _in_all(usual) | (_in_all(script.paths, script.number) if script else frozenset())
 
 
 def missing_signs(texts: Iterable[str], language: str = "en") -> tuple[str, ...]:
@@ -126,12 +132,12 @@ def refuse_missing_signs(texts: Iterable[str], *, resource: str, language: str =
 
 
 @functools.cache
-def _in_all(files: tuple[Path, ...]) -> frozenset[int]:
+def _in_all(files: tuple[Path, ...], number: int = 0) -> frozenset[int]:
     """The code points that lead to a glyph in each of some font files (OpenType, table 'cmap')."""
     from fontTools.ttLib import TTFont
 
     covered = []
     for file in files:
-        with TTFont(file, fontNumber=0, lazy=True) as font:
+        with TTFont(file, fontNumber=number, lazy=True) as font:
             covered.append(frozenset(font.getBestCmap()))
     return frozenset.intersection(*covered)

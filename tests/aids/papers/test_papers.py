@@ -10,6 +10,7 @@ from dataclasses import replace
 import pdfplumber
 import pypdfium2
 import pytest
+from fontTools.ttLib import TTFont
 
 from sinkside.aids import fonts
 from sinkside.aids.operations import shown_operations
@@ -26,7 +27,7 @@ from support.pdf_words import faults_of_place, text_of, without_gaps
 
 LongRoute = Callable[[int, int], Route]
 ON_A_SHEET = [kind for kind in Kind if kind is not Kind.poster]
-FAMILIES = {"ar": "NotoSansArabic"}
+FAMILIES = {"ar": "NotoSansArabic", "zh": "NotoSansCJKsc"}
 ISOLATES = dict.fromkeys(map(ord, "\u2066\u2068\u2069"))
 
 
@@ -63,7 +64,7 @@ def plain_text(pdf: bytes) -> str:
     return without_gaps(text).translate(ISOLATES)
 
 
-@pytest.mark.parametrize("language", ["en", "ar"])
+@pytest.mark.parametrize("language", ["en", "ar", "zh"])
 def test_bound_stands_by_each_figure_of_a_machines_phase(asked: PaperRequest, language: str) -> None:
     """A figure of a phase keeps its bound: a sign from left to right, its word from right to left."""
     text = asked.instruction.model_copy(
@@ -80,7 +81,7 @@ def test_bound_stands_by_each_figure_of_a_machines_phase(asked: PaperRequest, la
     (row,) = RowMaker(speaker).rows([operation])
     told = [f"{figure['number']} {figure['unit']}" for figure in row["phases"][0]["figures"]]
     assert len(told) == 1
-    assert {"en": "≥", "ar": "على الأقل"}[language] in told[0]
+    assert {"en": "≥", "ar": "على الأقل", "zh": "≥"}[language] in told[0]
 
 
 @pytest.mark.parametrize("kind", list(Kind))
@@ -104,7 +105,7 @@ def test_figures_stand_on_the_papers_in_every_language(asked: PaperRequest, lang
     habits = Habits(language=language)
     in_language = replace(asked, languages=(language,), proof=True)
     card = plain_text(paper_pdf(replace(in_language, kind=Kind.card, station=Station.washer)))
-    is_on_the_wall = language in {"en", "ar"}
+    is_on_the_wall = language in {"en", "ar", "zh"}
     on_the_wall = plain_text(paper_pdf(in_language)) if is_on_the_wall else ""
     for operation in operations_of(asked):
         for figure in plain_step(operation, asked.instruction, habits).figures:
@@ -122,7 +123,7 @@ def test_figures_of_other_units_have_the_makers_beside(asked: PaperRequest) -> N
     assert "maker’sown:134°C" in text
 
 
-@pytest.mark.parametrize("language", ["de", "ar"])
+@pytest.mark.parametrize("language", ["de", "ar", "zh"])
 def test_the_reference_language_stands_beside(asked: PaperRequest, language: str) -> None:
     """Beside each headline in another language stands the English one."""
     text = plain_text(paper_pdf(of_kind(asked, Kind.card, languages=(language,), proof=True)))
@@ -143,14 +144,31 @@ def test_words_that_nobody_reviewed_stay_off_the_floor(asked: PaperRequest) -> N
     assert "NIEDOUŻYTKU" not in plain_text(paper_pdf(replace(card, reviewed=reviewed)))
 
 
+@pytest.mark.parametrize(("language", "package"), [("ar", "fonts-noto-core"), ("zh", "fonts-noto-cjk")])
 def test_a_script_without_its_typeface_is_refused(
-    asked: PaperRequest, monkeypatch: pytest.MonkeyPatch
+    asked: PaperRequest, language: str, package: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Where the typeface of a script is not installed, the paper says which package brings it."""
-    missing = replace(fonts.SCRIPTS["ar"], folder="/nowhere")
-    monkeypatch.setattr(fonts, "SCRIPTS", {"ar": missing})
-    with pytest.raises(NotForTheFloor, match="install the package fonts-noto-core"):
-        paper_pdf(of_kind(asked, Kind.card, languages=("ar",), proof=True))
+    missing = replace(fonts.SCRIPTS[language], folder="/nowhere")
+    monkeypatch.setattr(fonts, "SCRIPTS", {language: missing})
+    with pytest.raises(NotForTheFloor, match=f"install the package {package}"):
+        paper_pdf(of_kind(asked, Kind.card, languages=(language,), proof=True))
+
+
+def test_chinese_is_set_in_the_shapes_of_the_mainland(asked: PaperRequest) -> None:
+    """The typeface that is embedded is the one that is looked through for missing signs; its file has ten."""
+    script = fonts.SCRIPTS["zh"]
+    for path in script.paths:
+        with TTFont(path, fontNumber=script.number, lazy=True) as face:
+            assert face["name"].getDebugName(1) == script.family
+    assert fonts.missing_signs(["刷洗管腔\uff1a不超过 45 °C。", "\u0e01"], "zh") == ("\u0e01",)
+    pdf = paper_pdf(of_kind(asked, Kind.card, languages=("zh",), proof=True))
+    with pdfplumber.open(io.BytesIO(pdf)) as document:
+        letters = [letter for page in document.pages for letter in page.chars]
+    ideographs = [letter for letter in letters if "\u4e00" <= letter["text"] <= "\u9fff"]
+    assert len(ideographs) > 100
+    assert all(FAMILIES["zh"] in letter["fontname"] for letter in ideographs)
+    assert faults_of_place(pdf, margin=12) == []
 
 
 def test_arabic_is_set_in_its_own_typeface_and_numbers_run_left_to_right(asked: PaperRequest) -> None:
@@ -165,6 +183,17 @@ def test_arabic_is_set_in_its_own_typeface_and_numbers_run_left_to_right(asked: 
     line = [one for one in large if abs(one["top"] - dash["top"]) < 2 and abs(one["x0"] - dash["x0"]) < 60]
     ordered = "".join(one["text"] for one in sorted(line, key=lambda one: one["x0"]))
     assert "55–60" in ordered
+
+
+@pytest.mark.parametrize("kind", [Kind.card, Kind.poster])
+def test_both_ends_of_a_range_stand_on_one_line(asked: PaperRequest, kind: Kind) -> None:
+    """Of many ranges that fill several lines none is broken at its dash, where it could be misread."""
+    many = " ".join(f"{low}–{low + 5}" for low in range(10, 40))
+    steps = tuple(step.model_copy(update={"with_": many}) for step in asked.instruction.steps)
+    told = asked.instruction.model_copy(update={"steps": steps})
+    text = text_of(paper_pdf(replace(of_kind(asked, kind), instruction=told)))
+    assert text.count("–") > 30
+    assert re.findall(r"\d–\s*\n", text) == []
 
 
 @pytest.mark.parametrize("size", [8, 23, 60])
@@ -257,8 +286,8 @@ def test_papers_that_cannot_be_are_refused(asked: PaperRequest, forceps: Instruc
         paper_pdf(replace(asked, kind=Kind.card, station=Station.ultrasonic))
     with pytest.raises(BadInput, match="nothing comes apart"):
         paper_pdf(replace(asked, kind=Kind.parts, instruction=forceps, route=route))
-    with pytest.raises(BadInput, match="plain words are not written in 'zh'"):
-        paper_pdf(replace(asked, languages=("zh",), proof=True))
+    with pytest.raises(BadInput, match="plain words are not written in 'ja'"):
+        paper_pdf(replace(asked, languages=("ja",), proof=True))
 
 
 def test_parts_of_unknown_form_are_refused(asked: PaperRequest) -> None:

@@ -27,6 +27,7 @@ def shown(figure: Figure, language: str = "en", **units: str) -> PlainFigure:
         ("es", "al menos 2.500,5 mL"),
         ("pl", "co najmniej 2\u00a0500,5 mL"),
         ("vi", "ít nhất 2.500,5 mL"),
+        ("zh", "至少 2,500.5 mL"),
     ],
 )
 def test_numbers_follow_the_language(language: str, text: str) -> None:

@@ -1,4 +1,4 @@
-"""Languages to come: a catalogue is all that Portuguese, Tagalog or Chinese asks for."""
+"""Languages to come: a catalogue is all that Portuguese or Tagalog asks for."""
 
 from __future__ import annotations
 
@@ -17,7 +17,6 @@ from sinkside.quantities import Figure
 TO_COME = {
     "pt": ("2.500,5", {"one", "many", "other"}),
     "fil": ("2,500.5", {"one", "other"}),
-    "zh": ("2,500.5", {"other"}),
 }
 
 

@@ -55,6 +55,7 @@ def test_spanish_and_french_formulas_by_hand() -> None:
         ("pl", ["LIX"]),
         ("vi", []),
         ("ar", []),
+        ("zh", []),
     ],
 )
 def test_each_language_has_its_formula_or_none(language: str, names: list[str]) -> None:

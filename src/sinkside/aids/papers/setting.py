@@ -18,8 +18,9 @@ if TYPE_CHECKING:
 
 Values = dict[str, Any]
 
-#: A word of more letters than the narrowest column takes, and the pieces it may be broken into.
-_TOO_LONG = re.compile(r"\S{25,}")
+#: A word of more letters than the narrowest column takes, and the pieces it may be broken into. Chinese has
+#: no spaces and may be broken nearly anywhere; the typesetter knows where (Unicode Standard Annex 14).
+_TOO_LONG = re.compile(r"[^\s\u3000-\u303f\u3400-\u9fff\uff00-\uffef]{25,}")
 _PIECE = re.compile(r".{1,22}")
 
 #: Drawings go in as they are.

@@ -20,6 +20,7 @@ LANGUAGES: Mapping[str, str] = {
     "pl": "Polski",
     "vi": "Tiếng Việt",
     "ar": "العربية",
+    "zh": "简体中文",
 }
 
 

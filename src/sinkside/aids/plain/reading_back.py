@@ -29,6 +29,10 @@ _SIGNS = {
     "≤": (Bound.at_most, False),
     "<": (Bound.at_most, True),
 }
+#: What makes a longer word of a number or unit that it touches: letters and digits, but no Chinese character,
+#: because no space stands between words there.
+_GOES_ON = r"[^\W\u3400-\u9fff]"
+
 #: Marks of direction, whoever set them: from LEFT-TO-RIGHT ISOLATE to POP DIRECTIONAL ISOLATE.
 _ISOLATES = re.compile("[\u2066-\u2069]")
 
@@ -111,9 +115,9 @@ def _reader(language: str) -> _Reader:
     before = _any_of(bounds)
     pattern = re.compile(
         rf"(?:(?P<dose>A0|F0)\s)?(?:(?P<before>{before})\s?)?(?P<ph>pH\s)?"
-        rf"(?<![\w.,])(?P<first>{number})(?:\s?–\s?(?P<second>{number}))?"
-        rf"(?:\s?(?P<unit>{_any_of(units)})(?!\w))?(?:\s(?P<reference>{_any_of(references)})(?!\w))?"
-        rf"(?:\s?(?P<after>{before})(?!\w))?"
+        rf"(?<!{_GOES_ON})(?<![.,])(?P<first>{number})(?:\s?–\s?(?P<second>{number}))?"
+        rf"(?:\s?(?P<unit>{_any_of(units)})(?!{_GOES_ON}))?(?:\s(?P<reference>{_any_of(references)})(?!{_GOES_ON}))?"
+        rf"(?:\s?(?P<after>{before})(?!{_GOES_ON}))?"
     )
     return _Reader(pattern, bounds, units, references)
 

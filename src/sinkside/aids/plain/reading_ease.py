@@ -65,8 +65,9 @@ class ReadingEase:
 def reading_ease(sentences: Iterable[str], language: str) -> tuple[ReadingEase, ...]:
     """How easily some sentences read, by every formula that was published for their language.
 
-    LIX was made for European languages; where syllables are words, as in Vietnamese, and in Arabic, whose
-    words carry articles and endings, no formula of these applies, and none is given.
+    LIX was made for European languages; where syllables are words, as in Vietnamese, in Chinese, which
+    has no spaces, and in Arabic, whose words carry articles and endings, no formula of these applies, and
+    none is given.
 
     Args:
         sentences: each counts as one, whatever stops it holds.

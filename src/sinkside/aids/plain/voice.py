@@ -77,6 +77,11 @@ class Voice:
         """Whether the maker's text is in another language than the reader's."""
         return self.written_in.partition("-")[0] != self.language.partition("-")[0]
 
+    @property
+    def stop(self) -> str:
+        """What stands between two sentences; Chinese has a stop of its own, and no space after it."""
+        return "。" if self.language.partition("-")[0] == "zh" else ". "
+
     def say(self, english: str, /, **values: object) -> str:
         """A template with its values, in the reader's language; an empty one says nothing.
 

@@ -205,7 +205,7 @@ def _special_headline(operation: Operation, steps: tuple[Step, ...], voice: Voic
     """The headline of an operation whose positions, program, steam or repeats say more than its action."""
     action = operation.action
     if action is Action.set_position and operation.positions:
-        return ". ".join(voice.say(templates.SET[held]) for held in sorted(operation.positions.items()))
+        return voice.stop.join(voice.say(templates.SET[held]) for held in sorted(operation.positions.items()))
     program = program_of(operation)
     if action in _MACHINE_PHASES and (program or operation.station is Station.washer):
         return _machine_headline(operation, program, voice)
