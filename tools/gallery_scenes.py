@@ -21,7 +21,6 @@ SIZES: Final[dict[Size, tuple[int, int]]] = {
     "desktop": (1440, 900),
     "wall": (1920, 1080),
 }
-_USUAL: Final[tuple[Size, ...]] = ("phone", "tablet", "desktop")
 _TURNED: Final[tuple[Size, ...]] = ("phone", "tablet", "upright", "desktop")
 _LISTS: Final[tuple[Size, ...]] = ("phone", "tablet", "desktop", "wall")
 SMALL: Final[tuple[Size, ...]] = ("phone", "tablet")
@@ -50,7 +49,7 @@ class Scene:
     sees: str
     address: str
     who: str = "lead"
-    sizes: Sequence[Size] = _USUAL
+    sizes: Sequence[Size] = LARGE
     act: Act | None = None
     dark: bool = False
     prints: bool = False
@@ -266,7 +265,7 @@ HOUSE_SCENES: Final[tuple[Scene, ...]] = (
         "Approving a revision",
         "Somebody else approves, and says until when and whose turn is next.",
         f"{_ONE}/{{linnet}}#approval",
-        sizes=_USUAL,
+        sizes=LARGE,
     ),
     Scene(
         "confirm-current",
