@@ -184,15 +184,26 @@ def test_arabic_is_set_in_its_own_typeface_and_numbers_run_left_to_right(asked: 
     assert "55–60" in ordered
 
 
+def test_a_chinese_unit_is_not_broken(asked: PaperRequest) -> None:
+    """Between any two characters a line may end there; "5 min" in words stays whole on many lines."""
+    many = "、".join(f"{7 ** (count % 5)}\u00a0分钟" for count in range(60))
+    steps = tuple(step.model_copy(update={"with_": many}) for step in asked.instruction.steps)
+    told = asked.instruction.model_copy(update={"steps": steps})
+    wanted = replace(of_kind(asked, Kind.card, languages=("zh",), proof=True), instruction=told)
+    text = text_of(paper_pdf(wanted))
+    assert text.count("分钟") > 50
+    assert re.findall(r"分\s*\n|\d\s*\n\s*\d+ ?分", text) == []
+
+
 @pytest.mark.parametrize("kind", [Kind.card, Kind.poster])
 def test_both_ends_of_a_range_stand_on_one_line(asked: PaperRequest, kind: Kind) -> None:
     """Of many ranges that fill several lines none is broken at its dash, where it could be misread."""
-    many = " ".join(f"{low}–{low + 5}" for low in range(10, 40))
+    many = " ".join(f"{low}–{low + 5}{'%' * (low % 2)}" for low in range(10, 40))
     steps = tuple(step.model_copy(update={"with_": many}) for step in asked.instruction.steps)
     told = asked.instruction.model_copy(update={"steps": steps})
     text = text_of(paper_pdf(replace(of_kind(asked, kind), instruction=told)))
     assert text.count("–") > 30
-    assert re.findall(r"\d–\s*\n", text) == []
+    assert re.findall(r"\d–\s*\n|\n%", text) == []
 
 
 @pytest.mark.parametrize("size", [8, 23, 60])
