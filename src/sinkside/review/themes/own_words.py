@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure
@@ -28,6 +29,7 @@ _AGENTS = {
     "acid-family": "acid",
     "enzyme-family": "enzymes",
 }
+_UNTIL = re.compile(r"\buntil\b", re.IGNORECASE)
 _USES_AGENTS = frozenset(Stage) - {Stage.storage}
 _IS_BLAMED = ("harm", "kept-away-from", "agent-residue", "free-of", "forbidden")
 _ROUNDING = 1e-6
@@ -204,7 +206,9 @@ def _forbids(clause: str, family: str) -> bool:
         return False
     if says(clause, "weak-negation") or says(clause, "free-of"):
         return False
-    return any(says(clause, sense) for sense in ("negation", "forbidden", "harm", "kept-away-from"))
+    # What must be gone before the work is over ("until no air is left") is no ban.
+    said = _UNTIL.split(clause, maxsplit=1)[0]
+    return any(says(said, sense) for sense in ("negation", "forbidden", "harm", "kept-away-from"))
 
 
 def _is_used(case: Case, passage: Passage, family: str) -> bool:

@@ -33,7 +33,7 @@ _FEWEST_STEPS = 2
     source=book("iso-17664-1"),
 )
 def way_ends_in_cleaner(case: Case) -> Iterator[Trip]:
-    """Chapters by hand with no rinse behind their last cleaner, where the next work is none either."""
+    """Chapters by hand with no rinse behind their last cleaner, where the next work rinses nothing off."""
     chapters = list(_chapters(case))
     for chapter, behind in itertools.pairwise(chapters):
         used = [n for n, step in enumerate(chapter) if _is_in_cleaner(step)]
@@ -41,8 +41,10 @@ def way_ends_in_cleaner(case: Case) -> Iterator[Trip]:
             continue
         rest = chapter[used[-1] :]
         first = behind[0]
+        # A machine rinses before it washes.
         is_next = (
-            _rinses(first)
+            _is_of_machine(behind)
+            or _rinses(first)
             or says(words(first), "detergent")
             or first.action in {Action.pre_rinse, Action.repeat}
         )
