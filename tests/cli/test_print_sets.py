@@ -62,3 +62,23 @@ def test_the_other_papers_are_printed(folder: Path, words: tuple[str, ...], told
     """Count sheet, load label and paper pack come out as PDFs that say what they are."""
     assert printed(folder, *words) == 0
     assert without_gaps(told) in without_gaps(text_of((folder / "out.pdf").read_bytes()))
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("labels", "set.yaml", "--number", "7", "--use-by", "31.12.2026"), "'31.12.2026' is no day"),
+        (("labels", "set.yaml", "--number", "7", "--use-by", "31.12.2026"), "such as 2026-12-31"),
+        (("labels", "set.yaml", "--number", "7", "--use-by", "2001-02-03"), "2001-02-03 is past on the day"),
+        (("load-label", "--machine", "", "--load", "", "--number", "5"), "a machine without a word"),
+        (("load-label", "--machine", "S 1", "--load", " ", "--number", "5"), "a load without a word"),
+        (("poster", "hook.yaml", "--department", "site.yaml", "--language", "xx"), "no language 'xx'"),
+    ],
+)
+def test_what_cannot_be_meant_prints_nothing(
+    folder: Path, capsys: pytest.CaptureFixture[str], words: tuple[str, ...], told: str
+) -> None:
+    """A day that is none or past, a load without words, an unknown language: one sentence, and no file."""
+    assert printed(folder, *words) == 2
+    assert told in capsys.readouterr().err
+    assert not (folder / "out.pdf").exists()

@@ -33,6 +33,8 @@ def test_each_key_is_laid_out_with_what_belongs_to_it(said: SaidNumber, read: st
         (SaidNumber(), "no number is said"),
         (SaidNumber(gtin="9501101530003", own="7"), "said at once"),
         (SaidNumber(gtin="9501101530004"), "expected 3"),
+        (SaidNumber(gtin="123"), r"3 digits are no GTIN \('123'\); expected 8, 12, 13 or 14"),
+        (SaidNumber(gtin="95011015300O3"), "is no GTIN; expected 8, 12, 13 or 14 digits"),
         (SaidNumber(giai="9521234SET7", serial="7"), "no serial number beside it"),
         (SaidNumber(giai="9521234SET7", lot="A1"), "lot stands alone"),
         (SaidNumber(own="7", lot="A1"), "carries no lot"),

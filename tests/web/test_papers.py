@@ -119,4 +119,7 @@ def test_a_set_has_its_sheet_and_its_labels(house: House) -> None:
     labels = lead.get(f"{address}/labels?kind=giai&number=9521234SET7&load=12&use_by=&copies=2")
     assert [read_square(one) for one in pictures_of(labels.content)] == ["^80049521234SET7^9112"] * 2
     assert lead.get(f"{address}/labels?kind=gtin&number=9501101530004").status_code == 422
+    assert "3 digits are no GTIN" in lead.get(f"{address}/labels?kind=gtin&number=123").text
+    past = lead.get(f"{address}/labels?kind=gtin&number=9501101530003&use_by=2026-03-01")
+    assert "2026-03-01 is past on the day of printing; expected 2026-03-02 or later" in past.text
     assert lead.get("/at/valley/papers/downtime?size=letter").content.startswith(b"%PDF")

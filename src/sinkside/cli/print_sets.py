@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
@@ -10,6 +10,7 @@ import typer
 
 from sinkside.cli.options import DepartmentFile, OutFile
 from sinkside.cli.output import show
+from sinkside.errors import BadInput
 
 if TYPE_CHECKING:
     from sinkside.desk.set_checking import CheckedSet
@@ -78,31 +79,32 @@ def labels(
     serial: Annotated[str, typer.Option("--serial", help="Which of several alike; not with a GIAI.")] = "",
     lot: Annotated[str, typer.Option("--lot", help="The lot; with a GTIN only.")] = "",
     use_by: Annotated[
-        datetime | None,
-        typer.Option(
-            "--use-by",
-            formats=["%Y-%m-%d"],
-            metavar="DAY",
-            help="The last day of use; in the code with a GTIN only.",
-        ),
-    ] = None,
+        str,
+        typer.Option("--use-by", metavar="DAY", help="The last day of use; in the code with a GTIN only."),
+    ] = "",
     load: Annotated[str, typer.Option("--load", help="The load it goes into.")] = "",
     packed_by: Annotated[str, typer.Option("--packed-by", help="Who packed it.")] = "",
-    packed_on: Annotated[
-        datetime | None,
-        typer.Option("--packed-on", formats=["%Y-%m-%d"], metavar="DAY", help="When it was packed."),
-    ] = None,
+    packed_on: Annotated[str, typer.Option("--packed-on", metavar="DAY", help="When it was packed.")] = "",
     size: Roll = "76x51",
     copies: Copies = 1,
 ) -> None:
     """Print labels of a set, with a GS1 DataMatrix or the department's own number."""
+    from sinkside import wiring
     from sinkside.desk.paper_files import LabelSize, Packed, print_set_labels
     from sinkside.desk.paper_numbers import SaidNumber
 
+    last, packed = _day(use_by, "--use-by"), Packed(packed_by, _day(packed_on, "--packed-on"))
+    said = SaidNumber(gtin, grai, giai, number, serial=serial, lot=lot, use_by=last, load=load)
     checked, _ = _opened(set_file, instruction, department)
-    said = SaidNumber(gtin, grai, giai, number, serial=serial, lot=lot, use_by=_day(use_by), load=load)
-    packed = Packed(packed_by, _day(packed_on))
-    print_set_labels(checked, said, out=out, size=LabelSize(size), copies=copies, packed=packed)
+    print_set_labels(
+        checked,
+        said,
+        out=out,
+        size=LabelSize(size),
+        copies=copies,
+        packed=packed,
+        printed_on=wiring.today(),
+    )
     show(f"{_so_many(copies)} of {size} mm, {checked.document.name} → {out}")
 
 
@@ -161,8 +163,12 @@ def _opened(
     return checked, texts_of(checked.document, opened)
 
 
-def _day(moment: datetime | None) -> date | None:
-    return moment.date() if moment else None
+def _day(text: str, option: str) -> date | None:
+    """The day that an option says; none where it says nothing."""
+    try:
+        return date.fromisoformat(text) if text else None
+    except ValueError:
+        raise BadInput(f"'{text}' is no day; expected one such as 2026-12-31", resource=option) from None
 
 
 def _so_many(copies: int) -> str:

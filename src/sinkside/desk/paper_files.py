@@ -15,6 +15,7 @@ from sinkside.department import Department
 from sinkside.desk.paper_numbers import SaidNumber, numbered
 from sinkside.desk.set_answers import SetAnswer
 from sinkside.desk.set_checking import CheckedSet
+from sinkside.errors import BadInput
 from sinkside.instruction import Instruction
 from sinkside.sets import SetDocument
 from sinkside.sets.layout import Layout, tray_map_svg
@@ -76,6 +77,7 @@ def count_sheet_of(
             size=size,
             tray_map=tray_map,
             inside=inside,
+            holders=holders_named(site),
         )
     )
 
@@ -86,6 +88,11 @@ def tray_map_of(layout: Layout) -> TrayMap:
     return TrayMap(tray_map_svg(layout), described_layout(layout), letters)
 
 
+def holders_named(site: Department | None) -> dict[str, str]:
+    """What the department's things are called that devices lie in, by id."""
+    return {one.id: one.name for one in site.packaging} if site else {}
+
+
 def made_from(text: Instruction, digest: str = "") -> MadeFrom:
     """What a sheet says of a text that it rests on."""
     document = text.device.document
@@ -93,10 +100,19 @@ def made_from(text: Instruction, digest: str = "") -> MadeFrom:
 
 
 def set_label(
-    document: SetDocument, answer: SetAnswer, *, load: str, packed: Packed, use_by: date | None
+    document: SetDocument, answer: SetAnswer, said: SaidNumber, *, packed: Packed, printed_on: date
 ) -> SetLabel:
-    """What stands on the label of a set: a cycle only where one is common to all its devices."""
-    site, loads = answer.site, answer.loads
+    """What stands on the label of a set: a cycle only where one is common to all its devices.
+
+    Raises:
+        BadInput: if the last day of use is past on the day of printing.
+    """
+    site, loads, use_by = answer.site, answer.loads, said.use_by
+    if use_by and use_by < printed_on:
+        raise BadInput(
+            f"the last day of use {use_by} is past on the day of printing; expected {printed_on} or later",
+            resource="use_by",
+        )
     cycle = f"{loads[0].machine}, {loads[0].program}" if len(loads) == 1 and loads[0].program else ""
     return SetLabel(
         name=document.name,
@@ -104,7 +120,7 @@ def set_label(
         pieces=document.counted,
         mass=f"{answer.mass.kg:.2f} kg" if answer.mass.kg is not None else "",
         cycle=cycle,
-        load=load,
+        load=said.load,
         packed_by=packed.by,
         packed_on=packed.on.isoformat() if packed.on else "",
         use_by=use_by.isoformat() if use_by else "",
@@ -155,15 +171,16 @@ def print_set_labels(
     size: LabelSize,
     copies: int = 1,
     packed: Packed,
+    printed_on: date,
 ) -> None:
     """Print labels of a set from a file.
 
     Raises:
-        BadInput: if the number is none, or its code does not fit the size.
+        BadInput: if the number is none, its code does not fit the size, or the last day of use is past.
         NotForTheFloor: if the words do not fit the size.
         UnreadableFile: if it cannot be written.
     """
-    label = set_label(checked.document, checked.answer, load=said.load, packed=packed, use_by=said.use_by)
+    label = set_label(checked.document, checked.answer, said, packed=packed, printed_on=printed_on)
     documents.write_bytes(out, labels_pdf(LabelRequest(label, numbered(said), size, copies)))
 
 

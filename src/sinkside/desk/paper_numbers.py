@@ -10,8 +10,11 @@ from sinkside.aids.labels import Numbered
 from sinkside.aids.labels.elements import Element, assembled, dated
 from sinkside.errors import BadInput
 
-#: A GTIN has 8, 12, 13 or 14 digits, and lies in the code with 14 (GS1 Barcode Syntax Dictionary, read).
+#: A GTIN lies in the code with 14 digits (GS1 Barcode Syntax Dictionary, read).
 _GTIN_DIGITS = 14
+
+#: So many digits a GTIN has as it is written (GS1 General Specifications, from memory).
+_GTIN_LENGTHS = frozenset({8, 12, 13, 14})
 
 
 @dataclass(frozen=True)
@@ -62,7 +65,7 @@ def numbered(said: SaidNumber) -> Numbered:
 
 def _elements(said: SaidNumber) -> Iterator[Element]:
     if said.gtin:
-        yield Element("01", said.gtin.rjust(_GTIN_DIGITS, "0"))
+        yield Element("01", _trade_item(said.gtin))
     if said.grai:
         yield Element("8003", f"0{said.grai}{said.serial}")
     elif said.serial and said.giai:
@@ -79,6 +82,16 @@ def _elements(said: SaidNumber) -> Iterator[Element]:
         yield Element("17", dated(said.use_by))
     if said.load:
         yield Element("91", said.load)
+
+
+def _trade_item(gtin: str) -> str:
+    """A GTIN with the zeros before it that the code wants; zeros make no GTIN of what is none."""
+    if not (gtin.isascii() and gtin.isdecimal()):
+        raise BadInput(f"'{gtin}' is no GTIN; expected 8, 12, 13 or 14 digits", resource="number")
+    if len(gtin) not in _GTIN_LENGTHS:
+        digits = "1 digit" if len(gtin) == 1 else f"{len(gtin)} digits"
+        raise BadInput(f"{digits} are no GTIN ('{gtin}'); expected 8, 12, 13 or 14", resource="number")
+    return gtin.rjust(_GTIN_DIGITS, "0")
 
 
 def _refuse_beside_own(said: SaidNumber) -> None:

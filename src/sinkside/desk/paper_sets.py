@@ -16,7 +16,7 @@ from sinkside.desk.departments import department_in
 from sinkside.desk.keeping import from_revision
 from sinkside.desk.paper_codes import code_of
 from sinkside.desk.paper_documents import PaperPrinted, PaperSource
-from sinkside.desk.paper_files import Packed, made_from, set_label, tray_map_of
+from sinkside.desk.paper_files import Packed, holders_named, made_from, set_label, tray_map_of
 from sinkside.desk.paper_making import MadePaper, file_name
 from sinkside.desk.paper_numbers import SaidNumber, numbered
 from sinkside.desk.ports import Archive, Unit
@@ -85,7 +85,7 @@ def count_sheet(
         document=opened.document,
         contents=answer.contents,
         mass=answer.mass,
-        printed=_day(who, now),
+        printed=_today(who, now).isoformat(),
         department=answer.site.name if answer.site else "",
         revision=opened.revision.number,
         made_from=tuple(_made_from(ground)),
@@ -93,6 +93,7 @@ def count_sheet(
         tray_map=tray_map_of(from_revision(laid, Layout)) if laid else None,
         live_url=f"{papers_url}/{code}",
         names=ground.names,
+        holders=holders_named(answer.site),
     )
     return MadePaper(paper, code, count_sheet_pdf(request), file_name(paper))
 
@@ -105,21 +106,21 @@ def set_labels(
     *,
     size: LabelSize,
     copies: int = 1,
-    packed_on: date | None = None,
+    now: datetime,
 ) -> bytes:
     """Labels of a set of the house.
 
     Raises:
         NotAllowed: without the right.
         NotThere: if there is none here.
-        BadInput: if the number is none, or its code does not fit the size.
+        BadInput: if the number is none, its code does not fit the size, or the last day of use is past.
         NotForTheFloor: if the words do not fit the size.
     """
     require(who, sets.READ)
     with archive.unit(writes=False) as unit:
         ground = set_ground(unit, who, key)
     label = set_label(
-        ground.opened.document, ground.answer, load=said.load, packed=Packed(on=packed_on), use_by=said.use_by
+        ground.opened.document, ground.answer, said, packed=Packed(), printed_on=_today(who, now)
     )
     return labels_pdf(LabelRequest(label, numbered(said), size, copies))
 
@@ -138,7 +139,7 @@ def downtime_pack(archive: Archive, who: Visitor, *, size: SheetSize, sheets: in
         kept = unit.documents.get(DEPARTMENT, who.department)
     if site is None or kept is None:
         raise NotThere("nobody has said yet what this department has", resource=who.department)
-    return downtime_pdf(DowntimeRequest(site, _day(who, now), size, sheets, kept.number))
+    return downtime_pdf(DowntimeRequest(site, _today(who, now).isoformat(), size, sheets, kept.number))
 
 
 def _sources(ground: SetGround) -> list[PaperSource]:
@@ -160,5 +161,6 @@ def _made_from(ground: SetGround) -> list[MadeFrom]:
     ]
 
 
-def _day(who: Visitor, now: datetime) -> str:
-    return now.astimezone(ZoneInfo(who.zone)).date().isoformat()
+def _today(who: Visitor, now: datetime) -> date:
+    """The day where the person works."""
+    return now.astimezone(ZoneInfo(who.zone)).date()

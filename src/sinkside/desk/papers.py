@@ -13,6 +13,7 @@ from sinkside.aids.figures import shown_figures
 from sinkside.aids.names import calm_name
 from sinkside.aids.operations import shown_operations, station_label
 from sinkside.aids.papers import Kind, PaperRequest, Size, paper_pdf, sheets, specimen_pdf
+from sinkside.aids.plain.habits import refuse_unknown
 from sinkside.aids.reading_words import read_words
 from sinkside.aids.report import CycleReport, DeviceReport, ReportInput, report_html
 from sinkside.aids.words import plain_words
@@ -145,6 +146,8 @@ def paper(device: DeviceFile, wanted: WantedPaper, *, printed_on: date) -> bytes
         NotForTheFloor: while a stop is open, there is no route or words are unreviewed, but for a proof.
         BadInput: if there is no such paper, language, size or station.
     """
+    for language in wanted.languages:
+        refuse_unknown(language)
     return paper_pdf(
         PaperRequest(
             instruction=device.instruction,

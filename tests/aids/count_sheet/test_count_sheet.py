@@ -108,6 +108,25 @@ def test_mates_substitutes_order_and_mass_are_told() -> None:
         assert without_gaps(words) in told
 
 
+def test_what_a_device_lies_in_is_told_by_its_name() -> None:
+    """The department's name of a tray stands on the sheet, not the id that files know it by."""
+    document = read_set(
+        {
+            "name": "Hand set",
+            "members": [{"instruction": "hook", "holder": "tray-mesh"}],
+            "packaging_mass": "1 kg",
+        }
+    )
+    contents = contents_of(document, TEXTS)
+    mass = mass_of(document, contents, TEXTS, profile("eu"))
+    names = {"tray-mesh": "Mesh tray 480"}
+    told = without_gaps(
+        text_of(count_sheet_pdf(CountSheetRequest(document, contents, mass, "2026-11-30", holders=names)))
+    )
+    assert without_gaps("in: Mesh tray 480") in told
+    assert "tray-mesh" not in told
+
+
 def test_the_sheet_stays_outside_unless_somebody_says_otherwise() -> None:
     """Outside by default; inside only with the sentence about paper and ink."""
     assert without_gaps("stays outside the pack") in without_gaps(text_of(count_sheet_pdf(a_request())))

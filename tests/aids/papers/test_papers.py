@@ -296,7 +296,7 @@ def test_papers_that_cannot_be_are_refused(asked: PaperRequest, forceps: Instruc
         paper_pdf(replace(asked, kind=Kind.card, station=Station.ultrasonic))
     with pytest.raises(BadInput, match="nothing comes apart"):
         paper_pdf(replace(asked, kind=Kind.parts, instruction=forceps, route=route))
-    with pytest.raises(BadInput, match="plain words are not written in 'ja'"):
+    with pytest.raises(BadInput, match="there is no language 'ja' here"):
         paper_pdf(replace(asked, languages=("ja",), proof=True))
 
 

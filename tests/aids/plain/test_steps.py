@@ -142,7 +142,7 @@ def test_missing_translation_refuses_the_paper(monkeypatch: pytest.MonkeyPatch) 
 
 def test_unknown_language_is_refused() -> None:
     """A language without plain words is bad input, named with those there are."""
-    with pytest.raises(BadInput, match="plain words are not written in 'ja'; expected one of en, de"):
+    with pytest.raises(BadInput, match="there is no language 'ja' here; expected one of en, de"):
         said("ja")
 
 

@@ -112,7 +112,7 @@ def _row(request: CountSheetRequest, line: Content, number: int) -> Values:
 def _notes(request: CountSheetRequest, member: Member) -> Iterator[str]:
     """What belongs to a device, what must lie apart from it, and what may stand in for it."""
     if member.holder:
-        yield f"in: {member.holder}"
+        yield f"in: {request.holders.get(member.holder, member.holder)}"
     if member.mates:
         yield f"belongs with: {', '.join(member.mates)}"
     for one in member.apart:

@@ -60,6 +60,7 @@ class CountSheetRequest:
         inside: whether it is to lie in the pack; outside unless told.
         live_url: where the living page is; empty without a server.
         names: what instructions are called that the set knows by id.
+        holders: what the department's things are called that devices lie in, by id.
     """
 
     document: SetDocument
@@ -74,3 +75,4 @@ class CountSheetRequest:
     inside: bool = False
     live_url: str = ""
     names: Mapping[str, str] = field(default_factory=dict)
+    holders: Mapping[str, str] = field(default_factory=dict)

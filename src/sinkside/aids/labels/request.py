@@ -85,6 +85,9 @@ class LoadLabel:
         started: when, in words.
         by: who loaded it.
         sets: what is in it, by name.
+
+    Raises:
+        BadInput: if the machine, the load or a set has no word.
     """
 
     machine: str
@@ -94,6 +97,12 @@ class LoadLabel:
     started: str = ""
     by: str = ""
     sets: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        told = (("machine", self.machine), ("load", self.load), *(("set", one) for one in self.sets))
+        for field, words in told:
+            if not words.strip():
+                raise BadInput(f"a {field} without a word; expected what it is called", resource=field)
 
 
 @dataclass(frozen=True)

@@ -98,6 +98,6 @@ def refuse_unknown(language: str) -> None:
     """
     if language not in LANGUAGES:
         raise BadInput(
-            f"plain words are not written in '{language}'; expected one of {', '.join(LANGUAGES)}",
+            f"there is no language '{language}' here; expected one of {', '.join(LANGUAGES)}",
             resource="language",
         )

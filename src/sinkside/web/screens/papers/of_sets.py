@@ -142,7 +142,7 @@ def labels(asked: Asked, key: str, *, wanted: Annotated[LabelsAsked, Query()]) -
         load=wanted.load,
     )
     data = paper_sets.set_labels(
-        asked.archive, asked.visitor, key, number, size=wanted.size, copies=wanted.copies
+        asked.archive, asked.visitor, key, number, size=wanted.size, copies=wanted.copies, now=asked.now
     )
     return Sending(data, PDF, saved_as=f"labels-{key}.pdf")
 
@@ -155,4 +155,4 @@ def _day(text: str) -> date | None:
     try:
         return date.fromisoformat(text) if text.strip() else None
     except ValueError as error:
-        raise BadInput("expected the last day of use, such as 2027-05-31", resource="use_by") from error
+        raise BadInput(f"'{text}' is no day; expected one such as 2026-12-31", resource="use_by") from error
