@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from sinkside.aids.figures import shown_figure
 from sinkside.aids.operations import STATION_LABELS, shown_operations, stations_of
 from sinkside.aids.plain import Voice, plain_figures
+from sinkside.aids.plain.voice import left_to_right
 from sinkside.aids.plain.wording import position_words as said_position
 from sinkside.aids.words import position_words
 from sinkside.findings import LEVELS, Finding, Level
@@ -150,7 +151,7 @@ class _Teller:
         if self.voice is None:
             return shown_figure(chosen, self.language).text
         figure = plain_figures([chosen], self.voice)[0]
-        return figure.text if self.voice.habits.direction == "rtl" else figure.short
+        return left_to_right(figure.text) if self.voice.habits.direction == "rtl" else figure.short
 
     def positions(self, held: Mapping[str, str]) -> tuple[str, ...]:
         if self.voice is None:

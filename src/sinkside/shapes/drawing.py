@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from sinkside.errors import BadInput
@@ -10,7 +10,7 @@ from sinkside.instruction import Device
 from sinkside.shapes.cast import Cast, Form, cast_of
 from sinkside.shapes.flow import FlowPath, flow_arrows, flow_path
 from sinkside.shapes.letters import Letter, letter_of, lettered
-from sinkside.shapes.lines import Box, Shape
+from sinkside.shapes.lines import Box, Shape, of_part
 from sinkside.shapes.posing import posed, with_boxes
 from sinkside.shapes.sizes import drawn_sizes, life_sizes
 from sinkside.shapes.stance import Stance
@@ -61,6 +61,7 @@ def draw(
     shown_mm: float = 140.0,
     with_flow: bool = False,
     with_letters: bool = True,
+    with_numbers: bool = False,
 ) -> Drawing:
     """A device drawn in the positions that a step needs.
 
@@ -71,6 +72,7 @@ def draw(
         with_flow: whether arrows show where a flush goes in and out.
         with_letters: whether parts and features are lettered, for a list beside it, and parts of unknown
             shape have a box; never below 40 mm.
+        with_numbers: whether they are numbered 1, 2, 3 instead, each thing once, where letters name steps.
 
     Raises:
         BadInput: if a position is none of the vocabulary, or the width lies outside its range.
@@ -89,10 +91,11 @@ def draw(
     is_lettered = with_letters and shown_mm >= SMALL_MM
     if is_lettered:
         shape = with_boxes(cast, shape)
+    mark = (_number_of if with_numbers else letter_of) if is_lettered else None
     path = flow_path(shape.openings) if with_flow else None
     if path:
         shape += flow_arrows(path)
-    return _finished(cast, shape, stated=stated, path=path, shown_mm=shown_mm, is_lettered=is_lettered)
+    return _finished(cast, shape, stated=stated, path=path, shown_mm=shown_mm, mark=mark)
 
 
 def _finished(
@@ -102,24 +105,42 @@ def _finished(
     stated: Mapping[str, str],
     path: FlowPath | None,
     shown_mm: float,
-    is_lettered: bool,
+    mark: Callable[[int], str] | None,
 ) -> Drawing:
     """The drawing with its letters, its frame and its words."""
     named = names_of(cast, shape)
-    letter = {name: letter_of(index) if is_lettered else "" for index, name in enumerate(named)}
+    if mark is _number_of:
+        named = _each_once(cast, named)
+    letter = {name: mark(index) if mark else "" for index, name in enumerate(named)}
     height = _letter_height(_width(cast, shape), shown_mm)
-    letters = lettered(shape, letter, height=height) if is_lettered else ()
+    letters = lettered(shape, letter, height=height) if mark else ()
     return Drawing(
         title=cast.device.name,
         description=described(cast, shape, letter, stated=stated, path=path),
         shape=shape,
         letters=letters,
-        key=tuple((letter[name], words) for name, words in named.items() if is_lettered),
+        key=tuple((letter[name], words) for name, words in named.items() if mark),
         frame=_frame(shape, letters, height, least=_width(cast, shape)),
         letter_height=height,
         shown_mm=shown_mm,
         is_known=cast.form is not Form.blocks,
     )
+
+
+def _number_of(index: int) -> str:
+    return str(index + 1)
+
+
+def _each_once(cast: Cast, named: Mapping[str, str]) -> dict[str, str]:
+    """Names without features that only say again what their part is called: the screw of a locking screw."""
+    parts = {part.id: part.name.casefold() for part in cast.device.parts if of_part(part.id) in named}
+    again = {
+        one.id
+        for one in cast.device.features
+        if one.part in parts
+        and f" {parts[one.part]}".endswith(f" {(one.name or one.kind.value.replace('-', ' ')).casefold()}")
+    }
+    return {name: words for name, words in named.items() if name not in again}
 
 
 def _width(cast: Cast, shape: Shape) -> float:

@@ -47,8 +47,8 @@ def station_card(request: PaperRequest, speaker: Speaker) -> Values:
         "stops": open_stops(request, speaker),
         "blocks": [
             blocks.line(),
+            *_never_box(request, speaker),
             *_rows(request, speaker, here),
-            _never_box(request, speaker),
             *_next(here, everything, speaker),
         ],
     }
@@ -71,6 +71,7 @@ def theatre_card(request: PaperRequest, speaker: Speaker) -> Values:
         **head(request, speaker, here, station=Station.theatre),
         "stops": open_stops(request, speaker),
         "blocks": [
+            *_never_box(request, speaker),
             blocks.section(speaker.say("After use, at once")),
             *start,
             *_rows(request, speaker, here),
@@ -88,7 +89,6 @@ def theatre_card(request: PaperRequest, speaker: Speaker) -> Values:
                     "Name",
                 )
             ),
-            _never_box(request, speaker),
         ],
     }
 
@@ -99,11 +99,14 @@ def _rows(request: PaperRequest, speaker: Speaker, operations: list[Operation]) 
     return [blocks.rows(maker.rows(operations))] if operations else []
 
 
-def _never_box(request: PaperRequest, speaker: Speaker) -> Values:
+def _never_box(request: PaperRequest, speaker: Speaker) -> list[Values]:
+    """What is never done or passed: before the steps, so that it is read first."""
     boxed, _ = never_and_limits(request.instruction, signs=_ALL)
-    return blocks.said_box(
-        {speaker.say(label): [speaker.quote(one) for one in said] for label, said in boxed}
-    )
+    if not boxed:
+        return []
+    return [
+        blocks.said_box({speaker.say(label): [speaker.quote(one) for one in said] for label, said in boxed})
+    ]
 
 
 def _next(here: list[Operation], everything: tuple[Operation, ...], speaker: Speaker) -> list[Values]:

@@ -57,18 +57,18 @@ class Drawings:
         return _values(drawing)
 
 
-def lettered(device: Device, positions: Mapping[str, str], *, width_mm: float) -> Values | None:
-    """A device with a letter at each part and feature, and their names; none if its form is unknown."""
+def numbered(device: Device, positions: Mapping[str, str], *, width_mm: float) -> Values | None:
+    """A device with a number at each part and feature, as letters name steps; none if its form is unknown."""
     shown = drawable(device, positions)
     if positions and not shown:
         return None
-    drawing = draw(device, shown, shown_mm=width_mm)
+    drawing = draw(device, shown, shown_mm=width_mm, with_numbers=True)
     if not drawing.is_known:
         return None
     return {
         "block": "drawing",
         **_values(drawing),
-        "key": [{"letter": letter, "name": name} for letter, name in drawing.key],
+        "key": [{"number": number, "name": name} for number, name in drawing.key],
     }
 
 

@@ -57,7 +57,7 @@ def head(
         "sheet": {"width": sheet.width_mm, "height": sheet.height_mm, "scale": sheet.type_scale},
         "kind": "" if request.kind is Kind.poster else speaker.say(NAMES[request.kind]),
         "title": calm_name(instruction.device.name),
-        "about": list(_about(request, speaker)),
+        "about": [speaker.voice.isolated(one) for one in _about(request, speaker)],
         "running": _running_head(request, speaker),
         "code": _code(request, speaker),
         "band": _band(request, speaker),

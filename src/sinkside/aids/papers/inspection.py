@@ -6,12 +6,13 @@ from collections.abc import Iterable
 
 from sinkside.aids.operations import shown_operations
 from sinkside.aids.papers import blocks
-from sinkside.aids.papers.drawings import lettered
+from sinkside.aids.papers.drawings import numbered
 from sinkside.aids.papers.heads import head, open_stops
 from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.papers.rows import RowMaker
 from sinkside.aids.papers.setting import Values
 from sinkside.aids.papers.speaking import Speaker
+from sinkside.aids.plain.voice import ISOLATE
 from sinkside.aids.prohibitions import plain_sentence
 from sinkside.instruction import Action, Instruction, Origin, Stage, StatementKind
 from sinkside.route import Operation
@@ -69,7 +70,7 @@ def _belongs(operation: Operation) -> bool:
 
 
 def _where_to_look(request: PaperRequest) -> list[Values]:
-    drawn = lettered(request.instruction.device, {}, width_mm=_DRAWING_MM * request.sheet.type_scale)
+    drawn = numbered(request.instruction.device, {}, width_mm=_DRAWING_MM * request.sheet.type_scale)
     return [{**drawn, "caption": ""}] if drawn else []
 
 
@@ -97,7 +98,7 @@ def _pass_mark(operation: Operation, row: Values, speaker: Speaker) -> str:
     if operation.until:
         mark = operation.until.strip().rstrip(".").removeprefix("until ")
         return speaker.say("Pass mark: {mark}", mark=speaker.quote(mark))
-    said = row["cautions"] or any(detail.startswith("“") for detail in row["details"])
+    said = row["cautions"] or any(detail.lstrip(ISOLATE).startswith("“") for detail in row["details"])
     template = "Pass mark: as the maker’s words say" if said else "The text states no pass mark."
     return speaker.say(template)
 

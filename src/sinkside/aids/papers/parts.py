@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from sinkside.aids.operations import shown_operations
 from sinkside.aids.papers import blocks
-from sinkside.aids.papers.drawings import Drawings, lettered
+from sinkside.aids.papers.drawings import Drawings, numbered
 from sinkside.aids.papers.heads import head, open_stops
 from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.papers.rows import RowMaker
@@ -52,7 +52,7 @@ def parts_sheet(request: PaperRequest, speaker: Speaker) -> Values:
         )
     operations = shown_operations(request.route, instruction)
     apart, together = taken_apart(operations), put_together(operations)
-    drawing = lettered(device, {"part": "apart"}, width_mm=_DRAWING_MM * request.sheet.type_scale)
+    drawing = numbered(device, {"part": "apart"}, width_mm=_DRAWING_MM * request.sheet.type_scale)
     if drawing is None:
         raise NotForTheFloor(
             "there is no drawing of its parts, as its form is not known", resource=device.name
@@ -69,7 +69,7 @@ def parts_sheet(request: PaperRequest, speaker: Speaker) -> Values:
                 speaker.say("What must be here now"),
                 speaker.say("Count and tick. A piece is missing: stop, tell theatre at once."),
             ),
-            _counts(instruction, speaker, {name: letter for letter, name in _key(drawing)}),
+            _counts(instruction, speaker, {name: number for number, name in reversed(_key(drawing))}),
             *_section("Put it together", together, maker, speaker),
         ],
     }
@@ -113,25 +113,25 @@ def _section(label: str, operations: Sequence[Operation], maker: RowMaker, speak
 
 
 def _key(drawing: Values) -> list[tuple[str, str]]:
-    return [(named["letter"], named["name"]) for named in drawing["key"]]
+    return [(named["number"], named["name"]) for named in drawing["key"]]
 
 
-def _counts(instruction: Instruction, speaker: Speaker, letters: dict[str, str]) -> Values:
-    """A row for each part: its letter on the drawing, its name, and a box for each time it is counted."""
+def _counts(instruction: Instruction, speaker: Speaker, numbers: dict[str, str]) -> Values:
+    """A row for each part: its number on the drawing, its name, and a box for each time it is counted."""
     heads = ("", "Part", "Taken apart", "Clean and dry", "Put together")
     return blocks.table(
         [speaker.say(one) for one in heads],
-        [_count(part, speaker, letters) for part in instruction.device.parts],
+        [_count(part, speaker, numbers) for part in instruction.device.parts],
         widths=(0.5, 3.2, 1.5, 1.5, 1.5),
         ruled=True,
     )
 
 
-def _count(part: Part, speaker: Speaker, letters: dict[str, str]) -> tuple[str, ...]:
+def _count(part: Part, speaker: Speaker, numbers: dict[str, str]) -> tuple[str, ...]:
     name = speaker.thing(part.id)
     here = _ONCE.get(part.use, (blocks.TICK,) * 3)
     return (
-        letters.get(name, ""),
+        numbers.get(part.name, ""),
         name,
         *(one if one in {blocks.TICK, _NONE} else speaker.say(one) for one in here),
     )

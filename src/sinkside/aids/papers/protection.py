@@ -10,7 +10,7 @@ from typing import Final
 
 from sinkside.aids.operations import shown_operations
 from sinkside.aids.papers import blocks
-from sinkside.aids.papers.drawings import lettered
+from sinkside.aids.papers.drawings import numbered
 from sinkside.aids.papers.heads import head, open_stops
 from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.papers.setting import Values
@@ -88,7 +88,7 @@ def _sharps(request: PaperRequest, speaker: Speaker) -> list[Values]:
     shown: list[Values] = []
     if sharp:
         shown.append(blocks.signs(_sharp(one, speaker) for one in sharp))
-        drawn = lettered(instruction.device, {}, width_mm=_DRAWING_MM * request.sheet.type_scale)
+        drawn = numbered(instruction.device, {}, width_mm=_DRAWING_MM * request.sheet.type_scale)
         shown += [{**drawn, "caption": ""}] if drawn else []
     else:
         shown.append(blocks.words(speaker.say("The text names no edge and no tip. Look before you touch.")))

@@ -56,11 +56,12 @@ class RowMaker:
         details = details_of(step)
         if is_next_phase:
             details = [detail for detail in details if detail.strip(_ISOLATES) != named]
+        details += self._marks(step, details)
         return {
             "letter": operation.letter,
             "pictogram": pictogram_svg(operation.action.value),
             "headline": step.headline,
-            "beside": beside(step),
+            "beside": self._beside(step),
             "details": details,
             "cautions": [shown_caution(caution) for caution in step.cautions],
             "figures": [] if step.phases else self.figures(step.figures),
@@ -81,13 +82,23 @@ class RowMaker:
 
     def _attached(self, operation: Operation) -> Values:
         step = self.speaker.step(operation)
+        details = details_of(step)
         return {
             "letter": operation.letter,
             "headline": step.headline,
-            "beside": beside(step),
-            "details": details_of(step),
+            "beside": self._beside(step),
+            "details": [*details, *self._marks(step, details)],
             "cautions": list(step.cautions),
         }
+
+    def _beside(self, step: PlainStep) -> str:
+        """The headline in the reference language, its full stop and quotation marks at its own ends."""
+        return self.speaker.voice.isolated(beside(step))
+
+    def _marks(self, step: PlainStep, details: Iterable[str]) -> list[str]:
+        """Which of our letters the maker's marks in a row's words are, on a line of its own."""
+        told = self.speaker.marks((step.headline, beside(step), *details, *step.cautions))
+        return [told] if told else []
 
     def figures(self, figures: Iterable[PlainFigure]) -> list[Values]:
         """Figures as the eye finds them: number large, unit small, what it is of, what it must lie in."""

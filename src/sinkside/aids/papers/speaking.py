@@ -2,29 +2,17 @@
 
 from __future__ import annotations
 
-import re
+from collections.abc import Iterable
 
 from sinkside.aids.operations import STATION_LABELS
+from sinkside.aids.papers.makers_marks import MakersMarks
 from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.plain import PlainFigure, PlainStep, Template, Voice, plain_step, voice_for
 from sinkside.aids.plain.habits import refuse_unknown
+from sinkside.aids.plain.voice import left_to_right
 from sinkside.aids.plain.wording import thing_name
 from sinkside.instruction import Instruction
 from sinkside.route import Operation, Station
-
-#: Marks round a number that is read from left to right whatever stands beside it (Unicode Standard Annex 9,
-#: 2.4: LEFT-TO-RIGHT ISOLATE, POP DIRECTIONAL ISOLATE; clause from memory).
-_LTR, _LTR_ENDS = "\u2066", "\u2069"
-_RANGE = re.compile(r"\d[\d.,\u00a0\u202f]*[–-]\d[\d.,\u00a0\u202f]*\d|\d[–-]\d")
-
-
-def left_to_right(text: str) -> str:
-    r"""A text whose ranges keep their lower end on the left, as a machine's display has it.
-
-    >>> left_to_right("30–40 °C")
-    '\u206630–40\u2069 °C'
-    """
-    return _RANGE.sub(lambda found: f"{_LTR}{found[0]}{_LTR_ENDS}", text)
 
 
 class Speaker:
@@ -40,6 +28,7 @@ class Speaker:
         self.voice: Voice = voice_for(request.instruction, request.habits)
         self._habits = request.habits
         self._steps: dict[Template, None] = {}
+        self._marks = MakersMarks(request.instruction, request.route)
 
     @property
     def language(self) -> str:
@@ -74,8 +63,17 @@ class Speaker:
         return self.voice.say(english, **values)
 
     def quote(self, words: str) -> str:
-        """The maker's words, marked as such where they are in another language than the reader's."""
-        return self.voice.quote(words)
+        """The maker's words, marked as such where they are in another language; the maker's marks told."""
+        quoted, told = self.voice.quote(words), self.marks((words,))
+        return f"{quoted} ({told})" if told else quoted
+
+    def marks(self, texts: Iterable[str]) -> str:
+        """Which of our letters the maker's marks of steps in some words are; nothing where there is none.
+
+        Raises:
+            NotForTheFloor: if a template has no translation.
+        """
+        return self._marks.told(texts, self.say)
 
     def step(self, operation: Operation) -> PlainStep:
         """An operation in plain words.

@@ -39,7 +39,7 @@ def quoted_text(text: str, voice: Voice) -> str:
     >>> quoted_text("Hold it by the ring.", Voice())
     '“Hold it by the ring.”'
     """
-    return f"“{voice.isolated(voice.name(text))}”"
+    return voice.isolated(f"“{voice.name(text)}”")
 
 
 def capital(text: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -19,6 +20,11 @@ COLLECTION = "plain"
 #: Marks round words of another direction, so that signs beside them stay where they belong (Unicode Standard
 #: Annex 9, 2.4: FIRST STRONG ISOLATE, POP DIRECTIONAL ISOLATE; clause from memory).
 ISOLATE, ISOLATE_ENDS = "\u2068", "\u2069"
+
+#: Marks round a number that is read from left to right whatever stands beside it (Unicode Standard Annex 9,
+#: 2.4: LEFT-TO-RIGHT ISOLATE, POP DIRECTIONAL ISOLATE; clause from memory).
+_LTR, _LTR_ENDS = "\u2066", "\u2069"
+_RANGE = re.compile(r"\d[\d.,\u00a0\u202f]*[–-]\d[\d.,\u00a0\u202f]*\d|\d[–-]\d")
 
 
 @dataclass(frozen=True)
@@ -117,7 +123,7 @@ class Voice:
         known = self.phrases.get(folded(words))
         if known is not None or not self.is_foreign:
             return known or words
-        return f"“{self.isolated(words)}”"
+        return self.isolated(f"“{words}”")
 
     def isolated(self, text: str) -> str:
         """A text that keeps its own direction between words that are read from right to left."""
@@ -178,3 +184,12 @@ def folded(words: str) -> str:
 def used_by(voices: Iterable[Voice]) -> tuple[Template, ...]:
     """Every template that some voices said, each once."""
     return tuple(dict.fromkeys(template for voice in voices for template in voice.used))
+
+
+def left_to_right(text: str) -> str:
+    r"""A text whose ranges keep their lower end on the left, as a machine's display has it.
+
+    >>> left_to_right("30–40 °C")
+    '\u206630–40\u2069 °C'
+    """
+    return _RANGE.sub(lambda found: f"{_LTR}{found[0]}{_LTR_ENDS}", text)
