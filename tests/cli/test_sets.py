@@ -115,7 +115,7 @@ def test_a_set_is_laid_out_into_files(folder: Path, capsys: pytest.CaptureFixtur
     asked = ["--measured", "gouge=150x20", "--seed", "3"]
     assert _run(folder, *ours, *asked, "--out", "layout.yaml", "--svg", "tray.svg") == 1
     out = capsys.readouterr().out
-    assert "A   2 × gouge: turn 270°" in out
+    assert "A   2 × gouge: turned 270°" in out
     assert "Nobody said how large a tray of a common size is inside" in out
     assert "format: sinkside/layout-1" in (folder / "layout.yaml").read_text("utf-8")
     assert 'width="504mm"' in (folder / "tray.svg").read_text("utf-8")

@@ -81,3 +81,17 @@ def test_the_list_has_one_line_a_letter() -> None:
     assert (first.turn, first.order, first.mass_kg, first.ids) == ("270°, 90°", 2, 0.05, ("A1", "A2"))
     assert (second.holder, second.turn) == ("closed basket", "")
     assert ">B</text>" in tray_map_svg(layout)
+
+
+def test_what_lies_outside_stays_in_sight() -> None:
+    """Near the tray the drawing grows around it; far away it stands at the edge, each with a word."""
+    near, far = a_piece("A", x=-60, y=100), a_piece("B", x=2000, y=100)
+    drawn = tray_map_svg(a_layout(near, far))
+    left, _, wide, _ = (float(one) for one in re.search('viewBox="([^"]+)"', drawn)[1].split())  # type: ignore[index]
+    for name in ("A", "B"):
+        at = re.search(f'data-piece="{name}"[^>]*translate\\(([-0-9.]+) ', drawn)
+        assert at is not None
+        assert left < float(at[1]) < left + wide
+    assert drawn.count("■ outside") == 2
+    assert "outside the tray" in drawn
+    assert "outside" not in tray_map_svg(a_layout(a_piece("A", x=240, y=100)))

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import io
 import re
+from pathlib import Path
 
 import pytest
 from PIL import Image
 
+from sinkside import web
 from support.set_house import a_device, a_part
 from support.web_texts import read_text
 from web.conftest import House
@@ -81,3 +83,13 @@ def test_what_is_wrong_is_told_at_its_field_and_technicians_only_look(punch: tup
     assert late.status_code == 409
     main = technician.get(address).text.partition("<main")[2].partition("</main>")[0]
     assert "<form" not in main
+
+
+def test_no_class_that_the_photo_takes_by_script_is_hidden_on_narrow_screens() -> None:
+    """What the module calls the photo is hidden by no rule of the look: it is there at every width."""
+    static = Path(web.__file__).parent / "static"
+    taken = re.findall(r'classList\.add\("(\w+)"\)', (static / "photo_points.js").read_text("utf-8"))
+    hidden = re.findall(r"\.([\w-]+)[^{}]*\{[^{}]*display: none", (static / "look.css").read_text("utf-8"))
+    assert taken
+    assert "places" in hidden
+    assert not set(taken) & set(hidden)

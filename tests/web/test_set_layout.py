@@ -90,6 +90,7 @@ def test_a_piece_is_moved_by_form_and_judged_anew(laid: tuple[Caller, str]) -> N
     assert page["places"][0]["nearest"] == "0\xa0mm"
     assert any("lie on each other" in one["message"] for one in page["findings"])
     assert page["stops"] == 1
+    assert 'class="overlap"' in lead.get(address).text
     back = {**onto, "on_revision": "2", "x": first["x"], "y": first["y"], "turn": first["turn"]}
     assert lead.post(f"{address}/move", back).status_code == 303
     assert _json(lead, address)["places"] == clean["places"]
@@ -110,6 +111,11 @@ def test_what_cannot_be_moved_or_laid_is_told(
     assert "there is no level 2" in lead.post(move, {**same, "level": "1"}).text.lower()
     assert lead.post(move, {**same, "x": "1e9"}).status_code == 422
     assert lead.post(move, {**same, "x": "nan"}).status_code == 422
+    wrong = lead.post(move, {**same, "x": "abc"})
+    assert wrong.status_code == 422
+    assert "This was not done" in wrong.text
+    assert 'id="x-hint"' in wrong.text
+    assert 'value="abc"' in wrong.text
     assert "no tray" in lead.post(address, {"on_revision": "1", "tray": "bathtub"}).text.lower()
     for measured in ("forceps; long; 3", "forceps; 3", "sinus forceps; 1; 2; 3", "sinus forceps; -1; 2"):
         answer = lead.post(address, {"on_revision": "1", "measured": measured})

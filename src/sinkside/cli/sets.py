@@ -248,7 +248,7 @@ def _tray_in_words(layout: Layout) -> list[str]:
     size = f"{tray.length_mm:g} × {tray.width_mm:g} mm"
     lines = [f"{layout.set}: {len(layout.pieces)} pieces in {tray.name}, {size}, seed {layout.seed}"]
     for line in tray_lines(layout):
-        told = [line.lies, line.holder, f"turn {line.turn}" if line.turn else ""]
+        told = [line.lies, line.holder, f"turned {line.turn}" if line.turn else ""]
         told.append(f"order of use {line.order}" if line.order else "")
         more = "; ".join(one for one in told if one)
         lines.append(f"  {line.letter:<3} {line.count} × {line.name}{f': {more}' if more else ''}")

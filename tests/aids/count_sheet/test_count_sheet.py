@@ -93,13 +93,13 @@ def test_the_three_kinds_of_single_use_stand_where_they_belong() -> None:
 
 
 def test_mates_substitutes_order_and_mass_are_told() -> None:
-    """What belongs together, what may stand in by whose word, the turn and the sum of the masses are read."""
+    """What belongs together, what may stand in by whose word, the order and all masses are read."""
     told = without_gaps(text_of(count_sheet_pdf(a_request())))
     for words in (
         "belongs with: punch",
         "may stand in: Quarl 4 hook (allowed by E. Brandt, until the second is back)",
         "not beside hook: the edge harms the tip",
-        "turn 1",
+        "order 1",
         "left row, tips down",
         "2.28 kg",
         "limit 10 kg",

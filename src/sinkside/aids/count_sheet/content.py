@@ -36,7 +36,7 @@ _WORDS: Final = {
     "what": "What",
     "count": "Count",
     "all": "In all",
-    "turn": "turn",
+    "order": "order",
     "not_here": "Never in this tray",
     "made_from": "Made from",
     "fields": ["Name", "Day, time", "Signature", "Missing, damaged", ""],
@@ -90,7 +90,7 @@ def _groups(request: CountSheetRequest, lines: list[Content]) -> Iterator[Values
         member = request.document.member(called)
         yield {
             "name": called,
-            "turn": str(member.order) if member and member.order else "",
+            "order": str(member.order) if member and member.order else "",
             "notes": list(_notes(request, member)) if member else [],
             "has_parts": bool(member and member.parts),
             "rows": rows,

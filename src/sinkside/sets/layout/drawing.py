@@ -7,14 +7,13 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Final
 
 from sinkside.sets.layout.document import HolderKind, LaidPiece, Layout, Side, Tray
-from sinkside.sets.layout.geometry import Body, basket_body, piece_body, turned
+from sinkside.sets.layout.drawn_area import MARGIN, Area, drawn_area, overlaps
+from sinkside.sets.layout.geometry import Body, basket_body, piece_body, turned, wall_distance
 from sinkside.sets.layout.lines import basket_contents
 
 if TYPE_CHECKING:
     from shapely import Polygon
 
-_MARGIN: Final = 12.0
-_FOOT: Final = 22.0
 _WALL: Final = 2.4
 _RING: Final = 7.0
 _FACE: Final = "font-family=\"'Source Sans Pro', sans-serif\""
@@ -48,17 +47,18 @@ def tray_map_svg(layout: Layout, *, key: str = "tray", stands_alone: bool = Fals
     """
     tray = layout.tray
     name = html.escape(key)
-    wide, high = tray.length_mm + 2 * _MARGIN, tray.width_mm + _MARGIN + _FOOT
+    area = drawn_area(layout)
+    wide, high = area.right - area.left, area.front - area.back
     size = f' width="{_short(wide)}mm" height="{_short(high)}mm"' if stands_alone else ""
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="tray-map" role="img"{size}'
-        f' viewBox="{-_MARGIN:g} {-_MARGIN:g} {_short(wide)} {_short(high)}"'
+        f' viewBox="{_short(area.left)} {_short(area.back)} {_short(wide)} {_short(high)}"'
         f' aria-labelledby="{name}-title {name}-desc">'
         f'<title id="{name}-title">{html.escape(f"{layout.set}: {tray.name} from above")}</title>'
         f'<desc id="{name}-desc">{html.escape(described(layout))}</desc>'
     )
     style = f"<style>{_STANDING_STYLE}</style>" if stands_alone else ""
-    things = "".join([*_baskets(layout), *_pieces(layout)])
+    things = "".join([*_baskets(layout, area), *_pieces(layout, area), *_overlaps(layout)])
     return f"{head}{style}{_tray(tray)}{things}</svg>\n"
 
 
@@ -81,10 +81,11 @@ def _where(tray: Tray, piece: LaidPiece) -> str:
     down = ("at the back", "in the middle", "at the front")[
         min(int(3 * max(piece.y, 0.0) / tray.width_mm), 2)
     ]
+    outside = ", outside the tray" if wall_distance(tray, piece_body(piece).shape) < 0.0 else ""
     quarter = round(piece.turn / 90.0) % 4
     points = (Side.right, Side.front, Side.left, Side.back)[quarter]
     layer = f", level {piece.layer + 1}" if tray.layers > 1 else ""
-    return f"{across} {down}{layer}, working end to the {points.value}"
+    return f"{across} {down}{outside}{layer}, working end to the {points.value}"
 
 
 def _tray(tray: Tray) -> str:
@@ -116,9 +117,9 @@ def _tray(tray: Tray) -> str:
 def _slope(tray: Tray) -> str:
     """An arrow at the lowest side."""
     x, y, turn = {
-        Side.left: (-_MARGIN + 4.0, tray.width_mm / 2, 90.0),
-        Side.right: (tray.length_mm + _MARGIN - 4.0, tray.width_mm / 2, -90.0),
-        Side.back: (tray.length_mm * 0.75, -_MARGIN + 4.0, 180.0),
+        Side.left: (-MARGIN + 4.0, tray.width_mm / 2, 90.0),
+        Side.right: (tray.length_mm + MARGIN - 4.0, tray.width_mm / 2, -90.0),
+        Side.back: (tray.length_mm * 0.75, -MARGIN + 4.0, 180.0),
         Side.front: (tray.length_mm * 0.75, tray.width_mm + 8.0, 0.0),
     }[tray.lowest]
     return (
@@ -127,21 +128,33 @@ def _slope(tray: Tray) -> str:
     )
 
 
-def _baskets(layout: Layout) -> Iterator[str]:
+def _baskets(layout: Layout, area: Area) -> Iterator[str]:
     for basket in layout.baskets:
         body, holder = basket_body(layout, basket), layout.holder(basket.holder)
         long, wide = (holder.length_mm or 0.0, holder.width_mm or 0.0) if holder else (0.0, 0.0)
         letters = ", ".join(dict.fromkeys(one.id for one in basket_contents(layout, basket.holder)))
         left, _, right, _ = body.shape.bounds
+        there = area.at(basket.x, basket.y)
         size = min(10.0, 1.7 * (right - left - 6.0) / max(len(letters), 1))
         yield (
             f'<g class="basket" data-piece="{html.escape(basket.holder)}"'
-            f' transform="translate({_short(basket.x)} {_short(basket.y)})">'
+            f' transform="translate({_short(there[0])} {_short(there[1])})">'
             f"{_path(body.shape, -basket.x, -basket.y, 0.9)}"
             f'<path fill="none" stroke="currentColor" stroke-width="0.5"'
             f' transform="rotate({_short(basket.turn)})" d="{_lid(long, wide)}"/>'
             f'<text y="{_short(size * 0.36)}" text-anchor="middle" font-size="{_short(size)}"'
             f' font-weight="600" fill="currentColor" {_FACE}>{html.escape(letters)}</text></g>'
+        )
+
+
+def _overlaps(layout: Layout) -> Iterator[str]:
+    """What two things share, hatched above both, so that neither hides it."""
+    for areas, lines in overlaps(layout):
+        drawn = "".join(_outline(points, 0.0, 0.0) for points in areas)
+        drawn += "".join("M" + "L".join(f"{_short(x)} {_short(y)}" for x, y in line) for line in lines)
+        yield (
+            '<path class="overlap" fill="none" stroke="currentColor" stroke-width="0.8"'
+            f' pointer-events="none" d="{drawn}"/>'
         )
 
 
@@ -155,7 +168,7 @@ def _lid(long: float, wide: float) -> str:
     )
 
 
-def _pieces(layout: Layout) -> Iterator[str]:
+def _pieces(layout: Layout, area: Area) -> Iterator[str]:
     rings: list[tuple[float, float]] = []
     stopped = {
         str(one.evidence.get(name))
@@ -166,26 +179,43 @@ def _pieces(layout: Layout) -> Iterator[str]:
     lying = [one for one in layout.pieces if one.outline and not layout.in_basket(one)]
     for piece in sorted(lying, key=lambda one: one.layer):
         body = piece_body(piece)
-        ring = _ring_at(body, rings)
+        there = area.at(piece.x, piece.y)
+        ring = _ring_at(body, rings) if there == (piece.x, piece.y) else (piece.x, piece.y)
         rings.append(ring)
-        yield _piece(layout, piece, body, ring=ring, is_stopped=piece.id in stopped)
+        mark = _mark(layout, body, there[0], is_stopped=piece.id in stopped)
+        yield _piece(layout, piece, body, ring=ring, there=there, mark=mark)
+
+
+def _mark(layout: Layout, body: Body, x: float, *, is_stopped: bool) -> tuple[str, int]:
+    """What stands beside a letter, in a word where it sticks out; and on which side there is room for it."""
+    is_outside = wall_distance(layout.tray, body.shape) < 0.0
+    words = "■ outside" if is_outside else "■" if is_stopped else ""
+    return words, 1 if x < layout.tray.length_mm / 2 else -1
 
 
 def _piece(
-    layout: Layout, piece: LaidPiece, body: Body, *, ring: tuple[float, float], is_stopped: bool
+    layout: Layout,
+    piece: LaidPiece,
+    body: Body,
+    *,
+    ring: tuple[float, float],
+    there: tuple[float, float],
+    mark: tuple[str, int],
 ) -> str:
     x, y = ring[0] - piece.x, ring[1] - piece.y
     size = 10.0 if len(piece.id) == 1 else 8.0 if len(piece.id) == 2 else 6.0  # noqa: PLR2004 # letters in a ring
-    mark = (
-        f'<text x="{_short(x + _RING + 3)}" y="{_short(y + 2.4)}" font-size="7">■</text>'
-        if is_stopped
+    words, side = mark
+    beside = (
+        f'<text x="{_short(x + side * (_RING + 2))}" y="{_short(y + 3.2)}" font-size="9"'
+        f' text-anchor="{"start" if side > 0 else "end"}">{words}</text>'
+        if words
         else ""
     )
     upper = ' stroke-dasharray="4 1.4"' if piece.layer else ""
     return (
         f'<g class="piece" data-piece="{html.escape(piece.id)}" data-x="{_short(piece.x)}"'
         f' data-y="{_short(piece.y)}" data-turn="{_short(piece.turn)}"'
-        f' transform="translate({_short(piece.x)} {_short(piece.y)})">'
+        f' transform="translate({_short(there[0])} {_short(there[1])})">'
         f"{_holder(layout, piece, body)}{_path(body.shape, -piece.x, -piece.y, 0.8, upper)}"
         f"{_tip(body, piece)}"
         f'<circle class="body" fill="#fff" cx="{_short(x)}" cy="{_short(y)}" r="{_RING}"'
@@ -193,7 +223,7 @@ def _piece(
         f'<g fill="currentColor" text-anchor="middle" font-weight="700" {_FACE} aria-hidden="true">'
         f'<text x="{_short(x)}" y="{_short(y + size * 0.35)}" font-size="{size:g}">'
         f"{html.escape(piece.id)}</text>"
-        f"{mark}</g></g>"
+        f"{beside}</g></g>"
     )
 
 

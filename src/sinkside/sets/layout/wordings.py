@@ -107,7 +107,7 @@ NESTED: Final = Wording(
 ORDER: Final = Wording(
     rule="tray-order-of-use",
     level=Level.note,
-    message="{later}, turn {later_turn}, lies before {earlier}, turn {earlier_turn}.",
+    message="{later}, order {later_turn}, lies before {earlier}, order {earlier_turn}.",
     remedy="Change their places, so that the order of use reads from left to right.",
 )
 NO_HOLDER: Final = Wording(

@@ -6,7 +6,7 @@ const box = svg.viewBox.baseVal;
 const fields = { x: form.elements.x, y: form.elements.y };
 const SVG = "http://www.w3.org/2000/svg";
 
-figure.classList.add("places");
+figure.classList.add("lettering");
 document.querySelector(".by-script").hidden = false;
 
 /** The cross that shows where the letter of the form will be, before it is kept. */

@@ -4,7 +4,8 @@ const box = document.querySelector("[data-tray]");
 const said = document.querySelector("[data-said]");
 const form = () => document.querySelector("[data-move]");
 const things = () => [...box.querySelectorAll("[data-piece]")];
-const QUICK = 450;
+const PAUSE = 800; // ms: presses that follow each other sooner are one move
+const EDGE = 12; // mm
 
 let chosen = "";
 let pause;
@@ -30,14 +31,22 @@ function choose(id, spoken) {
     if (field(name)) field(name).value = known[name];
   }
   things().forEach((one) => one.classList.toggle("chosen", one.dataset.piece === id));
-  if (spoken) tell(`${known.words}, ${known.x} by ${known.y} mm, turn ${known.turn}°`);
+  if (spoken) tell(`${known.words}, ${known.x} by ${known.y} mm, turned ${known.turn}°`);
 }
 
-const number = (name) => parseFloat(field(name).value) || 0;
+// What is typed may be no number yet; then the piece is still where it lay.
+const number = (name) => {
+  const typed = parseFloat(field(name).value);
+  return Number.isFinite(typed) ? typed : parseFloat(row(chosen)?.dataset[name]) || 0;
+};
 const tenth = (value) => String(Math.round(value * 10) / 10);
 
 function show() {
-  thing(chosen)?.setAttribute("transform", `translate(${number("x")} ${number("y")})`);
+  // However far it goes, it stays in sight, so that it can be brought back.
+  const seen = box.querySelector("svg").viewBox.baseVal;
+  const within = (at, from, length) => Math.min(Math.max(at, from + EDGE), from + length - EDGE);
+  const [x, y] = [within(number("x"), seen.x, seen.width), within(number("y"), seen.y, seen.height)];
+  thing(chosen)?.setAttribute("transform", `translate(${x} ${y})`);
 }
 
 function shift(x, y) {
@@ -55,7 +64,7 @@ function turn(by) {
 function later() {
   waiting = true;
   clearTimeout(pause);
-  pause = setTimeout(judge, QUICK);
+  pause = setTimeout(judge, PAUSE);
 }
 
 function judge() {
@@ -69,14 +78,36 @@ async function ask(address, sent) {
   // An answer may have come meanwhile; what is sent stands on the latest.
   sent.set("on_revision", field("on_revision").value);
   try {
-    const answer = await fetch(address, { method: "POST", body: sent });
+    const answer = await fetch(address, { method: "POST", body: sent, keepalive: true });
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-    if (!answer.ok || !page.querySelector("[data-live=map]")) throw new Error("refused");
-    take(page);
+    if (!page.querySelector("[data-live=map]")) throw new Error("refused");
+    trouble(page);
+    if (answer.ok) take(page);
+    else refused(page);
   } catch {
     tell("It was not moved; load the page again.");
+    said.classList.remove("unseen");
     box.classList.add("stale");
   }
+}
+
+function trouble(page) {
+  document.querySelector("main > .trouble")?.remove();
+  const fresh = page.querySelector("main > .trouble");
+  if (fresh) document.querySelector("main").prepend(document.importNode(fresh, true));
+}
+
+function refused(page) {
+  const fresh = page.querySelector("[data-live=move]");
+  // Whoever went on to another piece meanwhile keeps that; the trouble above tells of the one before.
+  if (fresh.elements.piece.value === chosen && !waiting && !hand) {
+    form().replaceWith(document.importNode(fresh, true));
+    document.querySelector("[data-moving]").textContent = row(chosen).dataset.words;
+    const { x, y } = row(chosen).dataset;
+    thing(chosen)?.setAttribute("transform", `translate(${x} ${y})`);
+  }
+  document.querySelector("main > .trouble")?.scrollIntoView({ block: "nearest" });
+  (form().querySelector("[aria-invalid]") ?? box).focus({ preventScroll: true });
 }
 
 function take(page) {
@@ -140,7 +171,9 @@ function listen() {
     if (event.button !== 0 || !group) return;
     choose(group.dataset.piece, true);
     const at = point(event);
-    hand = { id: event.pointerId, dx: number("x") - at.x, dy: number("y") - at.y, moved: false };
+    // From where it is drawn: what lies far outside is drawn at the edge.
+    const drawn = group.transform.baseVal.getItem(0).matrix;
+    hand = { id: event.pointerId, dx: drawn.e - at.x, dy: drawn.f - at.y, moved: false };
     box.setPointerCapture(event.pointerId);
     group.classList.add("held");
     box.focus({ preventScroll: true });
@@ -164,6 +197,14 @@ function listen() {
   };
   box.addEventListener("pointerup", drop);
   box.addEventListener("pointercancel", drop);
+  box.addEventListener("blur", () => { if (waiting) judge(); });
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest("[data-moves]");
+    if (!link || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    event.preventDefault();
+    if (!byLetter(link.dataset.letter)) choose(link.dataset.moves, true);
+    box.focus();
+  });
   document.addEventListener("submit", (event) => {
     if (event.target !== form()) return;
     event.preventDefault();

@@ -36,7 +36,10 @@ _LEAST_WORDS: Final = {
 
 @dataclass(frozen=True)
 class TrayLineShown:
-    """A line of the list: letter, name, count, what is to know of it, turn, order of use, mass."""
+    """A line of the list: letter, name, count, what is to know of it, how far turned, order of use, mass.
+
+    `moves` is what is picked up by that letter: its first piece, or the basket that it lies in.
+    """
 
     letter: str
     name: str
@@ -45,6 +48,7 @@ class TrayLineShown:
     turn: str
     order: str
     mass: str
+    moves: str
 
 
 @dataclass(frozen=True)
@@ -216,7 +220,13 @@ def _line(layout: Layout, line: TrayLine) -> TrayLineShown:
         turn=line.turn,
         order=str(line.order or ""),
         mass=computed(line.mass_kg * 1000.0, "g") if line.mass_kg else "",
+        moves=_picked_up(layout, line),
     )
+
+
+def _picked_up(layout: Layout, line: TrayLine) -> str:
+    first = next(one for one in layout.pieces if one.letter == line.letter)
+    return first.holder if layout.in_basket(first) else first.id
 
 
 def _places(layout: Layout) -> Iterator[PlaceShown]:
