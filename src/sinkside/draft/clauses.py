@@ -23,6 +23,8 @@ _MODAL_REACH = 5
 _LEAST_WORDS = 3
 _VERBS_LOOKED_BACK = 8
 _LONGEST_SUBJECT = 5
+#: "Turn the screw LK out": so many words may stand between.
+_REACH_OF_OUT = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +55,36 @@ def clauses_of(reading: Reading) -> list[Clause]:
         chosen = [(x, "after an opening phrase") for x in _behind_opener(reading, verbs)]
     if not chosen:
         chosen = [(x, "a noun that is done") for x in _done(reading, verbs)]
-    return _with_states_joined(reading, _stretches(reading, chosen))
+    return _with_states_joined(reading, _stretches(reading, _taken_out(reading, chosen)))
+
+
+def _taken_out(reading: Reading, chosen: list[tuple[Lexeme, str]]) -> list[tuple[Lexeme, str]]:
+    """'Turn the screw to the left and take it out' unscrews: it takes apart, and moves nothing to and fro."""
+    ends = [*(verb.first for verb, _ in chosen[1:]), len(reading.tokens)][: len(chosen)]
+    ways: list[tuple[Lexeme, str]] = []
+    for place, ((verb, pattern), end) in enumerate(zip(chosen, ends, strict=True)):
+        off = place + 1 < len(chosen) and chosen[place + 1][0].value == Action.take_apart
+        # Where verbs stand last, what is said of one stands before it.
+        begun = chosen[place - 1][0].last if place else 0
+        loosened = off and bool(reading.all("loosening", first=begun, last=end))
+        if verb.value == Action.actuate and reading.at(verb.first, "turning"):
+            apart = loosened or _goes_out(reading, verb.last, end)
+            ways.append((replace(verb, value=Action.take_apart.value) if apart else verb, pattern))
+        else:
+            ways.append((verb, pattern))
+    return ways
+
+
+def _goes_out(reading: Reading, first: int, end: int) -> bool:
+    """'Turn the screw LK out.': what is turned comes out; 'out of' and 'so that water runs out' say more."""
+    aside = asides(reading)
+    for place in range(first, min(end, first + _REACH_OF_OUT)):
+        token = reading.tokens[place]
+        if token.kind is TokenKind.mark or reading.at(place, "pronoun") or place in aside:
+            return False
+        if token.norm == "out":
+            return place + 1 >= len(reading.tokens) or reading.tokens[place + 1].kind is TokenKind.mark
+    return False
 
 
 def _with_states_joined(reading: Reading, clauses: list[Clause]) -> list[Clause]:
@@ -72,11 +103,13 @@ def noun_action(reading: Reading, first: int = 0, last: int | None = None) -> Ac
     """The action that words without a verb name: 'Gravity displacement: …', 'thermal rinse'."""
     aside = asides(reading)
     end = len(reading.tokens) if last is None else last
+    named: list[Action] = []
     for lexeme in action_words(reading):
         beside = lexeme.first in aside or _behind_aside_word(reading, lexeme)
         if first <= lexeme.first < end and not beside and lexeme.value != Action.set_position:
-            return Action(lexeme.value)
-    return None
+            named.append(Action(lexeme.value))
+    # 'Report on the wash' is about the wash; 'Count: 8 clamps' names nothing else.
+    return next((action for action in named if action is not Action.other), next(iter(named), None))
 
 
 def _behind_aside_word(reading: Reading, lexeme: Lexeme) -> bool:
@@ -263,7 +296,9 @@ def _stretches(reading: Reading, chosen: list[tuple[Lexeme, str]]) -> list[Claus
     for verb, pattern in chosen:
         action = Action(verb.value)
         begun, ended = ended, verb.last
-        if clauses and clauses[-1].action is action:
+        # What is turned out begins anew: "pull out the rod, turn the ring to the left and take it off".
+        turned = action is Action.take_apart and reading.at(verb.first, "action") != verb
+        if clauses and clauses[-1].action is action and not turned:
             continue
         first = first_of_stretch(pattern, begun, _back_to_start(reading, verb.first)) if clauses else 0
         if clauses:

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from sinkside.aids.plain import LANGUAGES, Glossary, Habits, PlainStep, plain_steps
+from sinkside.aids.plain.templates import SEE_THE_TEXT
+from sinkside.draft import draft_text
 from sinkside.errors import BadInput, NotForTheFloor
 from sinkside.instruction import (
     Action,
@@ -77,6 +79,19 @@ def test_department_says_what_a_part_is_called() -> None:
     glossary = Glossary(words={"pl": {"Lock Screw": "śruba blokująca"}})
     assert said("pl", glossary=glossary, on=("p1",)).headline == "Wyszczotkuj: śruba blokująca"
     assert said("de", glossary=glossary, on=("p1",)).headline == "Bürsten: lock screw"
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_a_sentence_to_tell_somebody_is_headed_by_no_other_work(language: str) -> None:
+    """Drafted and then read in another language it leads to the maker's words, and to no wrong verb."""
+    words = "If one is missing, tell the operating theatre at once."
+    text = draft_text(f"Preparation\n\n1. Count the parts. {words}\n")
+    steps = plain_steps(None, text, Habits(language=language))
+    assert [[one.english for one in step.templates if one.english == SEE_THE_TEXT] for step in steps] == [
+        [SEE_THE_TEXT],
+        [SEE_THE_TEXT],
+    ]
+    assert [step.quoted.strip("“”\u2068\u2069") for step in steps] == ["Count the parts.", words]
 
 
 def test_makers_words_in_another_language_are_quoted() -> None:
