@@ -13,6 +13,7 @@ from sinkside.aids.downtime import DowntimeRequest, downtime_pdf
 from sinkside.aids.labels import LabelRequest, LabelSize, LoadLabel, SetLabel, labels_pdf
 from sinkside.department import Department
 from sinkside.desk.paper_numbers import SaidNumber, numbered
+from sinkside.desk.paper_stops import stops_among
 from sinkside.desk.set_answers import SetAnswer
 from sinkside.desk.set_checking import CheckedSet
 from sinkside.errors import BadInput
@@ -78,6 +79,7 @@ def count_sheet_of(
             tray_map=tray_map,
             inside=inside,
             holders=holders_named(site),
+            stops=stops_among(checked.findings, None),
         )
     )
 

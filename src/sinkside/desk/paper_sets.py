@@ -19,12 +19,13 @@ from sinkside.desk.paper_documents import PaperPrinted, PaperSource
 from sinkside.desk.paper_files import Packed, holders_named, made_from, set_label, tray_map_of
 from sinkside.desk.paper_making import MadePaper, file_name
 from sinkside.desk.paper_numbers import SaidNumber, numbered
+from sinkside.desk.paper_stops import layout_of, stops_of_set
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_answers import SetAnswer, answer_of
-from sinkside.desk.set_layout import KIND as LAYOUT
 from sinkside.desk.set_texts import TextFound, substitutes_of, texts_of
 from sinkside.desk.sets import OpenSet
 from sinkside.errors import NotThere
+from sinkside.findings import Finding
 from sinkside.records import Revision
 from sinkside.sets.layout import Layout
 
@@ -36,7 +37,7 @@ COUNT_SHEET = "count-sheet"
 class SetGround:
     """What papers of a set are made from: its latest revision, what comes of it here, its devices' texts.
 
-    `layout` is the tray's, where it was laid out for this revision.
+    `layout` is the tray's, where it was laid out for this revision; `stops` are open in the set or there.
     """
 
     opened: OpenSet
@@ -44,6 +45,7 @@ class SetGround:
     texts: dict[str, TextFound]
     names: dict[str, str]
     layout: Revision | None
+    stops: tuple[Finding, ...]
 
 
 def set_ground(unit: Unit, who: Visitor, key: str) -> SetGround:
@@ -58,9 +60,7 @@ def set_ground(unit: Unit, who: Visitor, key: str) -> SetGround:
     answer = answer_of(unit, who.department, opened.revision, texts, substitutes)
     found = [*texts.values(), *substitutes.values()]
     names = {one.row.id: one.row.title for one in found if one.row is not None}
-    kept = unit.documents.get(LAYOUT, key)
-    layout = kept if kept and from_revision(kept, Layout).revision == opened.revision.number else None
-    return SetGround(opened, answer, texts, names, layout)
+    return SetGround(opened, answer, texts, names, layout_of(unit, opened), stops_of_set(unit, who, opened))
 
 
 def count_sheet(
@@ -92,6 +92,7 @@ def count_sheet(
         size=size,
         tray_map=tray_map_of(from_revision(laid, Layout)) if laid else None,
         live_url=f"{papers_url}/{code}",
+        stops=ground.stops,
         names=ground.names,
         holders=holders_named(answer.site),
     )

@@ -10,6 +10,7 @@ import pytest
 
 from sinkside.aids.count_sheet import CountSheetRequest, SheetSize, TrayMap, count_sheet_pdf
 from sinkside.errors import NotForTheFloor
+from sinkside.findings import Finding, Level
 from sinkside.instruction import PartUse
 from sinkside.limits import profile
 from sinkside.sets import contents_of, mass_of, read_set
@@ -152,3 +153,17 @@ def test_the_same_set_gives_the_same_bytes_and_odd_signs_are_refused() -> None:
     assert count_sheet_pdf(a_request()) == count_sheet_pdf(a_request())
     with pytest.raises(NotForTheFloor, match="no sign for '鉗'"):
         count_sheet_pdf(a_request(department="鉗"))
+
+
+@pytest.mark.parametrize(("count", "words"), [(1, "1 stop open"), (3, "3 stops open")])
+def test_a_sheet_of_a_set_with_an_open_stop_is_marked_on_every_page(count: int, words: str) -> None:
+    """Nobody takes it for a list that counts: the band stands at its head, the words at every foot."""
+    stop = Finding(rule="set-mass-over", level=Level.stop, message="It weighs too much.")
+    pdf = count_sheet_pdf(a_request(more=40, stops=(stop,) * count))
+    with pdfplumber.open(io.BytesIO(pdf)) as document:
+        pages = [page.extract_text() for page in document.pages]
+    assert words in pages[0]
+    assert len(pages) > 1
+    assert all("NOT FOR THE FLOOR" in page for page in pages)
+    assert faults_of_place(pdf, margin=12) == []
+    assert "NOT FOR THE FLOOR" not in text_of(count_sheet_pdf(a_request()))

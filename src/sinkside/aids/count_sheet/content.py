@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import Any, Final
 
 from sinkside.aids.codes import qr_svg
 from sinkside.aids.count_sheet.request import CountSheetRequest, MadeFrom
 from sinkside.aids.names import calm_name
+from sinkside.findings import Finding
 from sinkside.instruction import PartUse
 from sinkside.language import REFERENCE_LANGUAGE
 from sinkside.sets import NEVER_IN_THE_TRAY, Content, Member
@@ -19,6 +20,7 @@ _OUTSIDE: Final = "This sheet stays outside the pack."
 _INSIDE: Final = (
     "This sheet goes into the pack: only where the department has tested its paper and ink in its cycle."
 )
+_NOT_FOR_THE_FLOOR: Final = "NOT FOR THE FLOOR"
 _MISSING: Final = (
     "Something is missing or broken off: stop, and tell theatre at once. It may be in the patient."
 )
@@ -56,6 +58,7 @@ def count_sheet_content(request: CountSheetRequest) -> Values:
         "title": document.name,
         "about": [*filter(None, about), f"printed {request.printed}"],
         "kind": "Count sheet",
+        "band": _band(request.stops),
         "pieces": str(counted),
         "pieces_word": "piece" if counted == 1 else "pieces",
         "mass": _mass(mass.kg, mass.summed_kg),
@@ -71,6 +74,14 @@ def count_sheet_content(request: CountSheetRequest) -> Values:
         "foot": _GOVERNS,
         "code": _code(request),
     }
+
+
+def _band(stops: Sequence[Finding]) -> Values:
+    """What the sheet is not while a stop is open: a list without a mark looks as if it counted."""
+    if not stops:
+        return {"kind": "", "text": "", "note": ""}
+    note = "1 stop open" if len(stops) == 1 else f"{len(stops)} stops open"
+    return {"kind": "stop", "text": _NOT_FOR_THE_FLOOR, "note": note}
 
 
 def _mass(weighed: float | None, summed: float) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from sinkside.findings import Finding
 from sinkside.sets import Content, SetDocument, SetMass
 
 
@@ -61,6 +62,7 @@ class CountSheetRequest:
         live_url: where the living page is; empty without a server.
         names: what instructions are called that the set knows by id.
         holders: what the department's things are called that devices lie in, by id.
+        stops: what is open in the set or in the layout of its tray; the sheet is marked loudly then.
     """
 
     document: SetDocument
@@ -76,3 +78,4 @@ class CountSheetRequest:
     live_url: str = ""
     names: Mapping[str, str] = field(default_factory=dict)
     holders: Mapping[str, str] = field(default_factory=dict)
+    stops: tuple[Finding, ...] = ()
