@@ -147,7 +147,7 @@ def test_whoever_may_only_read_is_offered_nothing_else(visit: Visiting) -> None:
     assert page.locator("main form").count() == 0
 
 
-@pytest.mark.parametrize("look", ["light", "dark"])
+@pytest.mark.parametrize("look", ["light", pytest.param("dark", marks=pytest.mark.long)])
 def test_every_page_is_fit_for_everybody(visit: Visiting, look: Look) -> None:
     """No page of the department breaks WCAG 2.2 AA or scrolls sideways, on a phone, a tablet and a desk."""
     for screen in ("phone", "tablet", "desktop"):

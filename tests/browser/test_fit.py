@@ -93,7 +93,7 @@ def test_the_table_is_there_without_script(visit: Visiting) -> None:
     expect(page.get_by_role("heading", name="What stops it")).to_be_visible()
 
 
-@pytest.mark.parametrize("look", ["light", "dark"])
+@pytest.mark.parametrize("look", ["light", pytest.param("dark", marks=pytest.mark.long)])
 def test_every_page_is_fit_for_everybody(visit: Visiting, look: Look) -> None:
     """Table, refusal and form keep WCAG 2.2 AA, scroll nowhere sideways, and suit gloves on a phone."""
     for screen in ("phone", "tablet", "desktop"):

@@ -110,6 +110,7 @@ def test_a_hostile_file_gets_one_sentence(
     assert told in _by_browser(visit, path)
 
 
+@pytest.mark.long
 @pytest.mark.usefixtures("watch")
 def test_a_book_of_300_pages_is_drafted(served: ServedHouse, visit: Visiting, tmp_path: Path) -> None:
     """Its one instruction opens for person and program, within bounded memory and time."""

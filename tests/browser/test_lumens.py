@@ -88,7 +88,7 @@ def test_another_hand_gives_other_figures(visit: Visiting, pipit: str) -> None:
     assert "quickest hand" in answer.text()
 
 
-@pytest.mark.parametrize("look", ["light", "dark"])
+@pytest.mark.parametrize("look", ["light", pytest.param("dark", marks=pytest.mark.long)])
 def test_the_page_breaks_no_wcag_and_fits_each_screen(visit: Visiting, pipit: str, look: Look) -> None:
     """axe-core finds nothing, numbers closed and open, and nobody scrolls sideways from phone to wall."""
     for screen in SCREENS:

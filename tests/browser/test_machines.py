@@ -161,7 +161,7 @@ def test_a_late_indicator_is_read_and_growth_leads_to_the_machine(visit: Visitin
     expect(link).to_have_count(0)
 
 
-@pytest.mark.parametrize("look", ["light", "dark"])
+@pytest.mark.parametrize("look", ["light", pytest.param("dark", marks=pytest.mark.long)])
 def test_every_page_is_fit_for_everybody(visit: Visiting, look: Look) -> None:
     """No page of machines or indicators breaks WCAG 2.2 AA or scrolls sideways, on a phone and on a desk."""
     for screen in ("phone", "desktop"):

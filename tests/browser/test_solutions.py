@@ -70,7 +70,7 @@ def test_what_is_over_is_discarded_with_one_tap_from_today(visit: Visiting) -> N
     expect(link).to_have_count(0)
 
 
-@pytest.mark.parametrize("look", ["light", "dark"])
+@pytest.mark.parametrize("look", ["light", pytest.param("dark", marks=pytest.mark.long)])
 def test_every_page_is_fit_for_everybody(visit: Visiting, look: Look) -> None:
     """No page of solutions breaks WCAG 2.2 AA or scrolls sideways, on a phone, a tablet and a desk."""
     for screen in ("phone", "tablet", "desktop"):
