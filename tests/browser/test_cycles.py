@@ -69,7 +69,7 @@ def _wait_for_another(page: Page, before: tuple[float, float]) -> tuple[float, f
     return _span(page)
 
 
-@pytest.mark.parametrize("screen", ["desktop", "tablet"])
+@pytest.mark.parametrize("screen", ["desktop", pytest.param("tablet", marks=pytest.mark.long)])
 def test_buttons_wheel_and_drag_look_closer(visit: Visiting, tapes: dict[str, Path], screen: str) -> None:
     """Each way of looking closer narrows the stretch that is shown; one button shows all again."""
     page = _opened(visit(screen=screen), tapes["normal"])
@@ -133,7 +133,7 @@ def test_the_record_is_read_by_keyboard_alone(visit: Visiting, tapes: dict[str, 
         assert _wait_for_another(page, wide) == pytest.approx(whole)
 
 
-@pytest.mark.parametrize("screen", ["desktop", "tablet"])
+@pytest.mark.parametrize("screen", ["desktop", pytest.param("tablet", marks=pytest.mark.long)])
 def test_deciding_against_the_verdict_by_keyboard(
     visit: Visiting, tapes: dict[str, Path], screen: str
 ) -> None:

@@ -130,7 +130,9 @@ def _approve(page: Page) -> None:
     assert "To be confirmed current by" in page.inner_text("#approval")
 
 
-@pytest.mark.parametrize(("screen", "size"), [("desktop", "3"), ("tablet", "4")])
+@pytest.mark.parametrize(
+    ("screen", "size"), [("desktop", "3"), pytest.param("tablet", "4", marks=pytest.mark.long)]
+)
 def test_from_the_document_to_approval_and_the_next_edition(
     visit: Visiting, tmp_path: Path, screen: str, size: str
 ) -> None:
@@ -299,7 +301,7 @@ def test_everything_works_without_script(visit: Visiting, tmp_path: Path) -> Non
     assert "accepted as it was read" in page.inner_text("[role=status]")
 
 
-@pytest.mark.parametrize("look", ["light", "dark"])
+@pytest.mark.parametrize("look", ["light", pytest.param("dark", marks=pytest.mark.long)])
 def test_no_page_breaks_wcag(visit: Visiting, spine: str, look: Look) -> None:
     """axe-core finds no violation of WCAG 2.2 A or AA on any page of instructions, light and dark."""
     window = visit(look=look)

@@ -12,7 +12,7 @@ from browser.test_touch import SMALLEST_PX, TOO_SMALL
 from browser.twelve import HOME, have_read, of_twelve, press, sheet, type_into
 
 
-@pytest.mark.parametrize("screen", ["desktop", "tablet"])
+@pytest.mark.parametrize("screen", ["desktop", pytest.param("tablet", marks=pytest.mark.long)])
 def test_a_set_of_twelve_is_split_by_keyboard_in_one_act(visit: Visiting, screen: str) -> None:
     """No cycle is common to the twelve: one press makes two sets, each with a cycle, each a document."""
     window = visit(screen=screen)
