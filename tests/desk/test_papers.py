@@ -220,13 +220,13 @@ def test_all_papers_of_a_set_are_one_file_with_what_was_left_out(papers: tuple[H
     kinds = (Kind.poster, Kind.inspection)
     wanted = PackWanted("set", key, URL, kinds=kinds, languages=("en", "de"))
     job = done(house, paper_packs.ask_for_pack(house.archive, house.visitor("eve"), wanted, now=house.now))
-    assert (job.state, job.done, job.total) == ("done", 4, 4)
+    assert (job.state, job.done, job.total) == ("done", 8, 8)
     pack = paper_packs.open_pack(house.archive, house.visitor("tom"), job.id)
     assert len(pack.held) == 4
     assert len(page_sizes(pack.pdf)) >= 4
     assert len(paper_register.register(house.archive, house.visitor("tom")).nowhere) == 4
     assert any("rasp" in said and "nobody has approved" in said for said in pack.refused)
-    assert any("punch" in said and "in this language" in said for said in pack.refused)
+    assert any("punch" in said and "not reviewed in German" in said for said in pack.refused)
     assert any("saw" in said and "no one text" in said for said in pack.refused)
 
 
@@ -234,7 +234,7 @@ def test_words_that_nobody_reviewed_do_not_print_for_the_floor(papers: tuple[Hou
     """German is refused by name and shown as a proof; once a person reviewed it, it prints."""
     house, hook = papers
     eve, german = house.visitor("eve"), PaperChoice(Kind.poster, "de")
-    with pytest.raises(NotForTheFloor, match=r"nobody has reviewed .* have them reviewed under Languages"):
+    with pytest.raises(NotForTheFloor, match=r"not reviewed in German: .* reviewed under Languages"):
         paper_printing.look(house.archive, eve, Wanted(hook, german, URL), now=house.now)
     assert paper_printing.look(house.archive, eve, Wanted(hook, german, URL, proof=True), now=house.now).pdf
     digests = [template.digest for template in templates_of("de")]

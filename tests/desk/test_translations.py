@@ -121,7 +121,7 @@ def test_paper_asks_for_exactly_the_templates_that_it_uses(house: House) -> None
         refuse_unreviewed(used, _reviewed(house), resource="Punch")
     _review(house, "Dry it", "Drying")
     with pytest.raises(
-        NotForTheFloor, match="1 template is not reviewed in Polish: “Bench”; ask for a proof"
+        NotForTheFloor, match="1 template is not reviewed in Polish: “Bench”; have them reviewed"
     ):
         refuse_unreviewed(used, _reviewed(house), resource="Punch")
     _review(house, "Bench")

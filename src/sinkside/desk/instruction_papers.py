@@ -9,16 +9,11 @@ from zoneinfo import ZoneInfo
 from sinkside import documents
 from sinkside.aids.letter import Letterhead, letter, letter_text
 from sinkside.aids.names import calm_name
-from sinkside.aids.papers import Approval as Approved
-from sinkside.aids.papers import PaperRequest, paper_pdf
-from sinkside.desk import approving
+from sinkside.aids.papers import paper_pdf
 from sinkside.desk.access import Visitor, require
-from sinkside.desk.departments import department_in
-from sinkside.desk.keeping import from_revision
-from sinkside.desk.people import name_of
-from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.paper_making import PaperChoice, ground_in, request_of
+from sinkside.desk.ports import Archive
 from sinkside.desk.shelf import OpenInstruction, open_instruction, opened, row_of
-from sinkside.route import resolve
 
 
 def instruction_yaml(
@@ -55,22 +50,9 @@ def instruction_poster(
     """
     require(who, "instruction-read")
     with archive.unit(writes=False) as unit:
-        shown = opened(unit, row_of(unit, who, instruction), revision)
-        site = department_in(unit, who.department)
-        approval = _approval(unit, shown, who)
-    pdf = paper_pdf(
-        PaperRequest(
-            instruction=shown.instruction,
-            printed=now.astimezone(ZoneInfo(who.zone)).date().isoformat(),
-            route=resolve(shown.instruction, site) if site else None,
-            findings=tuple(one.finding for one in shown.findings if one.is_open),
-            digest=shown.revision.digest,
-            live_url=live_url or None,
-            approval=approval,
-            proof=proof,
-        )
-    )
-    return f"{_file_name(shown)}{'-proof' if proof else ''}.pdf", pdf
+        ground = ground_in(unit, who, opened(unit, row_of(unit, who, instruction), revision))
+    pdf = paper_pdf(request_of(who, ground, PaperChoice(), now=now, live_url=live_url, proof=proof))
+    return f"{_file_name(ground.shown)}{'-proof' if proof else ''}.pdf", pdf
 
 
 def instruction_letter(
@@ -91,15 +73,6 @@ def instruction_letter(
     still_open = [one.finding for one in shown.findings if one.is_open]
     asked = letter(shown.instruction, still_open, head=head, language=language)
     return f"{_file_name(shown)}-questions-{language}.txt", letter_text(asked).encode()
-
-
-def _approval(unit: Unit, shown: OpenInstruction, who: Visitor) -> Approved | None:
-    for kept in reversed(unit.documents.revisions(approving.APPROVAL, shown.row.id)):
-        approval = from_revision(kept, approving.Approval)
-        if approval.revision == shown.revision.number:
-            day = approval.at.astimezone(ZoneInfo(who.zone)).date().isoformat()
-            return Approved(by=name_of(unit, approval.by), on=day)
-    return None
 
 
 def _file_name(shown: OpenInstruction) -> str:

@@ -79,7 +79,7 @@ def count_sheet_of(
             tray_map=tray_map,
             inside=inside,
             holders=holders_named(site),
-            stops=stops_among(checked.findings, None),
+            stops=stops_among(checked.findings),
         )
     )
 

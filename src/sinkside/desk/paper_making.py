@@ -10,7 +10,7 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 from sinkside.aids.names import calm_name
-from sinkside.aids.papers import NAMES, SIZES, Approval, Kind, PaperRequest, Size, paper_pdf, templates_of
+from sinkside.aids.papers import NAMES, SIZES, Approval, Kind, PaperRequest, Size, paper_pdf
 from sinkside.aids.plain import LANGUAGES, Glossary, Units
 from sinkside.desk import approving, shelf
 from sinkside.desk.access import Visitor
@@ -91,7 +91,11 @@ def ground_of(unit: Unit, who: Visitor, instruction: str) -> Ground:
         NotThere: if there is none here.
     """
     row = shelf.row_of(unit, who, instruction)
-    shown = shelf.opened(unit, row, int(row.fields.get("approved") or 0) or None)
+    return ground_in(unit, who, shelf.opened(unit, row, int(row.fields.get("approved") or 0) or None))
+
+
+def ground_in(unit: Unit, who: Visitor, shown: OpenInstruction) -> Ground:
+    """What papers of one revision are made from."""
     site = department_in(unit, who.department)
     route = resolve(shown.instruction, site) if site else None
     glossary = habits_here(unit, who.department).glossary
@@ -142,6 +146,29 @@ def described(ground: Ground, choice: PaperChoice) -> PaperPrinted:
     )
 
 
+def request_of(
+    who: Visitor, ground: Ground, choice: PaperChoice, *, now: datetime, live_url: str, proof: bool
+) -> PaperRequest:
+    """Everything that stands on a paper; findings that were answered no longer stand against it."""
+    return PaperRequest(
+        instruction=ground.shown.instruction,
+        printed=now.astimezone(ZoneInfo(who.zone)).date().isoformat(),
+        kind=choice.kind,
+        route=ground.route,
+        findings=tuple(one.finding for one in ground.shown.findings if one.is_open),
+        digest=ground.shown.revision.digest,
+        live_url=live_url or None,
+        approval=ground.approval,
+        proof=proof,
+        languages=(choice.language,),
+        units=choice.units,
+        glossary=ground.glossary,
+        reviewed=ground.reviewed,
+        size=choice.paper_size,
+        station=choice.station,
+    )
+
+
 @dataclass(frozen=True)
 class ReadyPaper:
     """A paper that is ready to be set: what it is, its code, and everything that stands on it."""
@@ -175,51 +202,16 @@ def ready_paper(
         raise NotForTheFloor(
             f"nobody has approved revision {number}; have it approved, or see a proof", resource=ground.device
         )
-    request = PaperRequest(
-        instruction=ground.shown.instruction,
-        printed=now.astimezone(ZoneInfo(who.zone)).date().isoformat(),
-        kind=choice.kind,
-        route=ground.route,
-        findings=tuple(one.finding for one in ground.shown.findings if one.is_open),
-        digest=ground.shown.revision.digest,
-        live_url=None if proof else f"{papers_url}/{code}",
-        approval=ground.approval,
-        proof=proof,
-        languages=(choice.language,),
-        units=choice.units,
-        glossary=ground.glossary,
-        reviewed=ground.reviewed,
-        size=choice.paper_size,
-        station=choice.station,
-    )
-    return ReadyPaper(paper, code, request)
-
-
-def refuse_unreviewed(unit: Unit, ready: ReadyPaper) -> None:
-    """Refuse a paper for the floor in words of ours that no person reviewed in its language.
-
-    Raises:
-        NotForTheFloor: naming how many, and the first of them.
-    """
-    request = ready.request
-    if request.proof or request.language == REFERENCE_LANGUAGE:
-        return
-    reviewed = reviewed_templates(unit, request.language)
-    missing = [one.english for one in templates_of(request) if one.digest not in reviewed]
-    if missing:
-        count = "1 of its sentences" if len(missing) == 1 else f"{len(missing)} of its sentences"
-        raise NotForTheFloor(
-            f"nobody has reviewed {count} in this language, such as “{missing[0]}”; "
-            "have them reviewed under Languages, or see a proof",
-            resource=ready.paper.title,
-        )
+    live_url = "" if proof else f"{papers_url}/{code}"
+    return ReadyPaper(paper, code, request_of(who, ground, choice, now=now, live_url=live_url, proof=proof))
 
 
 def made_paper(ready: ReadyPaper) -> MadePaper:
     """A paper as PDF.
 
     Raises:
-        NotForTheFloor: while a stop is open or there is no route, unless it is a proof.
+        NotForTheFloor: while a stop is open, there is no route, or nobody reviewed its words, unless it is a
+            proof.
     """
     name = file_name(ready.paper, proof=ready.request.proof)
     return MadePaper(ready.paper, ready.code, paper_pdf(ready.request), name)

@@ -16,14 +16,11 @@ from sinkside.desk.access import Visitor, record, require, visitor_in
 from sinkside.desk.jobs import PAPERS_JOB, Beat, Clock, Outcome
 from sinkside.desk.paper_documents import PaperPrinted
 from sinkside.desk.paper_making import (
-    Ground,
-    PaperChoice,
     ReadyPaper,
     all_choices,
     choice_of,
     ground_of,
     ready_paper,
-    refuse_unreviewed,
 )
 from sinkside.desk.paper_pictures import one_pdf
 from sinkside.desk.paper_register import READ, hanging_in, register_printed
@@ -204,17 +201,9 @@ def _of_a_set(unit: Unit, who: Visitor, wanted: PackWanted, now: datetime) -> It
             ground = ground_of(unit, who, text.row.id)
             for choice in all_choices(ground, wanted.kinds, wanted.languages, size=wanted.size):
                 try:
-                    yield _ready(unit, who, ground, choice, wanted=wanted, now=now)
+                    yield ready_paper(who, ground, choice, now=now, papers_url=wanted.papers_url)
                 except SinksideError as error:
                     yield str(error)
-
-
-def _ready(
-    unit: Unit, who: Visitor, ground: Ground, choice: PaperChoice, *, wanted: PackWanted, now: datetime
-) -> ReadyPaper:
-    ready = ready_paper(who, ground, choice, now=now, papers_url=wanted.papers_url)
-    refuse_unreviewed(unit, ready)
-    return ready
 
 
 def _of_a_change(unit: Unit, who: Visitor, wanted: PackWanted, now: datetime) -> Iterator[ReadyPaper | str]:
@@ -227,7 +216,7 @@ def _of_a_change(unit: Unit, who: Visitor, wanted: PackWanted, now: datetime) ->
     ]
     for choice in dict.fromkeys(choice_of(paper) for paper in outdated):
         try:
-            yield _ready(unit, who, ground, choice, wanted=wanted, now=now)
+            yield ready_paper(who, ground, choice, now=now, papers_url=wanted.papers_url)
         except SinksideError as error:
             yield str(error)
 

@@ -18,7 +18,6 @@ from sinkside.desk.paper_making import (
     ground_of,
     made_paper,
     ready_paper,
-    refuse_unreviewed,
 )
 from sinkside.desk.paper_register import READ, known_paper, register_printed
 from sinkside.desk.paper_sets import COUNT_SHEET, count_sheet, set_ground
@@ -119,5 +118,4 @@ def _made(unit: Unit, who: Visitor, wanted: Wanted, *, now: datetime) -> MadePap
     require(who, READ)
     of, choice = ground_of(unit, who, wanted.of), wanted.choice
     ready = ready_paper(who, of, choice, now=now, papers_url=wanted.papers_url, proof=wanted.proof)
-    refuse_unreviewed(unit, ready)
     return _LOOKED_AT.get(repr(ready.request), lambda: made_paper(ready))

@@ -19,10 +19,10 @@ from sinkside.desk.paper_documents import PaperPrinted, PaperSource
 from sinkside.desk.paper_files import Packed, holders_named, made_from, set_label, tray_map_of
 from sinkside.desk.paper_making import MadePaper, file_name
 from sinkside.desk.paper_numbers import SaidNumber, numbered
-from sinkside.desk.paper_stops import layout_of, stops_of_set
+from sinkside.desk.paper_stops import layout_of, stops_among
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_answers import SetAnswer, answer_of
-from sinkside.desk.set_texts import TextFound, substitutes_of, texts_of
+from sinkside.desk.set_texts import TextFound, standing_findings, substitutes_of, texts_of
 from sinkside.desk.sets import OpenSet
 from sinkside.errors import NotThere
 from sinkside.findings import Finding
@@ -60,7 +60,13 @@ def set_ground(unit: Unit, who: Visitor, key: str) -> SetGround:
     answer = answer_of(unit, who.department, opened.revision, texts, substitutes)
     found = [*texts.values(), *substitutes.values()]
     names = {one.row.id: one.row.title for one in found if one.row is not None}
-    return SetGround(opened, answer, texts, names, layout_of(unit, opened), stops_of_set(unit, who, opened))
+    laid = layout_of(unit, key, opened.revision.number)
+    # What is overdue is a concern, never a stop: the moment makes no difference here.
+    standing = standing_findings(opened.document, texts, substitutes, now=opened.revision.at)
+    stops = stops_among(
+        (*standing, *answer.of_the_route, *answer.findings), from_revision(laid, Layout) if laid else None
+    )
+    return SetGround(opened, answer, texts, names, laid, stops)
 
 
 def count_sheet(

@@ -14,9 +14,9 @@ from sinkside.desk.departments import KIND as DEPARTMENT
 from sinkside.desk.departments import department_in
 from sinkside.desk.keeping import from_revision, read_kept
 from sinkside.desk.paper_documents import PaperPrinted, PaperSource
+from sinkside.desk.paper_stops import layout_of
 from sinkside.desk.ports import Unit
 from sinkside.desk.remembered import Remembered
-from sinkside.desk.set_layout import KIND as LAYOUT
 from sinkside.desk.set_texts import READ as READ_STATES
 from sinkside.desk.set_texts import in_force
 from sinkside.documents import to_json
@@ -25,7 +25,6 @@ from sinkside.instruction.comparison import compare
 from sinkside.records import Revision
 from sinkside.route import Route, resolve
 from sinkside.sets import compare_sets
-from sinkside.sets.layout import Layout
 
 PaperState = Literal["current", "replaced", "withdrawn"]
 
@@ -110,8 +109,7 @@ def _of_layout(unit: Unit, paper: PaperPrinted) -> PaperStanding | None:
     """What became of the tray that a count sheet shows, or not yet; none where all lies as it shows."""
     if paper.of.noun != "set":
         return None
-    kept = unit.documents.get(LAYOUT, paper.of.id)
-    laid = kept if kept and from_revision(kept, Layout).revision == paper.of.revision else None
+    laid = layout_of(unit, paper.of.id, paper.of.revision)
     if (laid.digest if laid else "") == paper.layout:
         return None
     return PaperStanding("replaced", laid.at if laid else None, paper.of.revision, (_LAID_OUT,))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from typing import Final
 
 from sinkside.aids.papers.card import station_card, theatre_card
@@ -17,7 +16,6 @@ from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.papers.setting import Values, sheets, typeset
 from sinkside.aids.papers.speaking import Speaker
 from sinkside.aids.papers.trouble import trouble_sheet
-from sinkside.aids.plain import Template
 from sinkside.aids.plain.reviewing import refuse_unreviewed, unreviewed
 
 #: How much larger than the least that reads at two metres the type may grow, from least to largest.
@@ -50,31 +48,21 @@ def paper_pdf(request: PaperRequest) -> bytes:
         BadInput: if the language is unknown, the sheet is none of this paper's, or there is nothing to show.
     """
     request.refuse_unless_fit()
-    content, _ = _content(request)
+    content = _content(request)
     return _poster(content) if request.kind is Kind.poster else _leaf(content)
 
 
-def templates_of(request: PaperRequest) -> tuple[Template, ...]:
-    """Every template that a paper is said with, each once: what a review is asked for before the floor.
-
-    Raises:
-        NotForTheFloor: if one has no translation.
-        BadInput: if plain words are not written in the language, or there is nothing to show.
-    """
-    return _content(replace(request, proof=True))[1]
-
-
-def _content(request: PaperRequest) -> tuple[Values, tuple[Template, ...]]:
-    """What a paper says, and the templates that it is said with."""
+def _content(request: PaperRequest) -> Values:
+    """What a paper says; a proof is marked where nobody reviewed its words, another paper refused."""
     speaker = Speaker(request)
     content = _CONTENTS[request.kind](request, speaker)
     if not unreviewed(speaker.templates, request.reviewed):
-        return content, speaker.templates
+        return content
     if not request.proof:
         refuse_unreviewed(speaker.templates, request.reviewed, resource=content["title"])
     if content["band"]["kind"] != "stop":
         content = {**content, "band": unreviewed_band(speaker)}
-    return content, speaker.templates
+    return content
 
 
 def _leaf(content: Values) -> bytes:

@@ -75,9 +75,11 @@ def refuse_unreviewed(used: Iterable[Template], reviewed: Collection[str], *, re
 
     >>> refuse_unreviewed([Template("pl", "Dry it", "Osusz")], (), resource="Forceps")
     Traceback (most recent call last):
-    sinkside.errors.NotForTheFloor: Forceps: 1 template is not reviewed in Polish: “Dry it”; ask for...
+    sinkside.errors.NotForTheFloor: Forceps: 1 template is not reviewed in Polish: “Dry it”; have them...
     """
     lacking = unreviewed(used, reviewed)
     if lacking:
         told = "; ".join(one.sentence for one in lacking)
-        raise NotForTheFloor(f"{told}; ask for a proof to see it", resource=resource)
+        raise NotForTheFloor(
+            f"{told}; have them reviewed under Languages, or ask for a proof", resource=resource
+        )
