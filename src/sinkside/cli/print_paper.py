@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Final, Literal
 
 import typer
 
@@ -38,6 +39,26 @@ _Station = Annotated[
     typer.Option("--station", help="Where the card hangs."),
 ]
 
+_SHEETS: Final[tuple[tuple[str, Literal["a5", "a4"], str], ...]] = (
+    ("theatre-card", "a5", "Print the card for the theatre: what is done after use, and what is sent along."),
+    (
+        "parts",
+        "a4",
+        "Print how a device comes apart and goes together, drawn apart, with what must be here now.",
+    ),
+    ("inspection", "a4", "Print what to look for, what to test, and the pass mark."),
+    (
+        "trouble",
+        "a4",
+        "Print what the text says about a device that will not open, close, lock or come apart.",
+    ),
+    (
+        "protection",
+        "a4",
+        "Print what is sharp, what to wear at each station, and what to do after a cut or a splash.",
+    ),
+)
+
 
 @print_verbs.callback()
 def print_paper() -> None:
@@ -71,69 +92,24 @@ def card(
     _print(instruction, department, out, _wanted("card", language, size, proof=proof, station=station))
 
 
-@print_verbs.command(name="theatre-card")
-def theatre_card(
-    instruction: InstructionFile,
-    department: DepartmentFile,
-    out: OutFile,
-    proof: _Proof = False,
-    language: _Languages = "en",
-    size: _HandSize = "a5",
-) -> None:
-    """Print the card for the theatre: what is done after use, and what is sent along."""
-    _print(instruction, department, out, _wanted("theatre-card", language, size, proof=proof))
+def _verb(kind: str, *, usual: Literal["a5", "a4"]) -> Callable[..., None]:
+    """A verb for one sheet that is held in the hand: all of them take the same options."""
+
+    def sheet(
+        instruction: InstructionFile,
+        department: DepartmentFile,
+        out: OutFile,
+        proof: _Proof = False,
+        language: _Languages = "en",
+        size: _HandSize = usual,
+    ) -> None:
+        _print(instruction, department, out, _wanted(kind, language, size, proof=proof))
+
+    return sheet
 
 
-@print_verbs.command()
-def parts(
-    instruction: InstructionFile,
-    department: DepartmentFile,
-    out: OutFile,
-    proof: _Proof = False,
-    language: _Languages = "en",
-    size: _HandSize = "a4",
-) -> None:
-    """Print how a device comes apart and goes together, drawn apart, with what must be here now."""
-    _print(instruction, department, out, _wanted("parts", language, size, proof=proof))
-
-
-@print_verbs.command()
-def inspection(
-    instruction: InstructionFile,
-    department: DepartmentFile,
-    out: OutFile,
-    proof: _Proof = False,
-    language: _Languages = "en",
-    size: _HandSize = "a4",
-) -> None:
-    """Print what to look for, what to test, and the pass mark."""
-    _print(instruction, department, out, _wanted("inspection", language, size, proof=proof))
-
-
-@print_verbs.command()
-def trouble(
-    instruction: InstructionFile,
-    department: DepartmentFile,
-    out: OutFile,
-    proof: _Proof = False,
-    language: _Languages = "en",
-    size: _HandSize = "a4",
-) -> None:
-    """Print what the text says about a device that will not open, close, lock or come apart."""
-    _print(instruction, department, out, _wanted("trouble", language, size, proof=proof))
-
-
-@print_verbs.command()
-def protection(
-    instruction: InstructionFile,
-    department: DepartmentFile,
-    out: OutFile,
-    proof: _Proof = False,
-    language: _Languages = "en",
-    size: _HandSize = "a4",
-) -> None:
-    """Print what is sharp, what to wear at each station, and what to do after a cut or a splash."""
-    _print(instruction, department, out, _wanted("protection", language, size, proof=proof))
+for _kind, _usual, _says in _SHEETS:
+    print_verbs.command(name=_kind, help=_says)(_verb(_kind, usual=_usual))
 
 
 @print_verbs.command()

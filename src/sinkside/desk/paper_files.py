@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -13,10 +13,10 @@ from sinkside.aids.downtime import DowntimeRequest, downtime_pdf
 from sinkside.aids.labels import LabelRequest, LabelSize, LoadLabel, SetLabel, labels_pdf
 from sinkside.department import Department
 from sinkside.desk.paper_numbers import SaidNumber, numbered
-from sinkside.desk.paper_stops import stops_among
 from sinkside.desk.set_answers import SetAnswer
 from sinkside.desk.set_checking import CheckedSet
 from sinkside.errors import BadInput
+from sinkside.findings import Finding, Level
 from sinkside.instruction import Instruction
 from sinkside.sets import SetDocument
 from sinkside.sets.layout import Layout, tray_map_svg
@@ -88,6 +88,12 @@ def tray_map_of(layout: Layout) -> TrayMap:
     """The tray from above with the letter of each thing, as a count sheet shows it."""
     letters = {(piece.member, piece.part): piece.letter for piece in layout.pieces}
     return TrayMap(tray_map_svg(layout), described_layout(layout), letters)
+
+
+def stops_among(findings: Iterable[Finding], layout: Layout | None = None) -> tuple[Finding, ...]:
+    """What keeps the count sheet of a set off the floor: the stops of the set, then those of its tray."""
+    found = (*findings, *(layout.findings if layout else ()))
+    return tuple(one for one in found if one.level is Level.stop)
 
 
 def holders_named(site: Department | None) -> dict[str, str]:

@@ -16,12 +16,12 @@ from sinkside.desk.departments import department_in
 from sinkside.desk.keeping import from_revision
 from sinkside.desk.paper_codes import code_of
 from sinkside.desk.paper_documents import PaperPrinted, PaperSource
-from sinkside.desk.paper_files import Packed, holders_named, made_from, set_label, tray_map_of
+from sinkside.desk.paper_files import Packed, holders_named, made_from, set_label, stops_among, tray_map_of
 from sinkside.desk.paper_making import MadePaper, file_name
 from sinkside.desk.paper_numbers import SaidNumber, numbered
-from sinkside.desk.paper_stops import layout_of, stops_among
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_answers import SetAnswer, answer_of
+from sinkside.desk.set_layout import layout_of
 from sinkside.desk.set_texts import TextFound, standing_findings, substitutes_of, texts_of
 from sinkside.desk.sets import OpenSet
 from sinkside.errors import NotThere

@@ -14,9 +14,9 @@ from sinkside.desk.departments import KIND as DEPARTMENT
 from sinkside.desk.departments import department_in
 from sinkside.desk.keeping import from_revision, read_kept
 from sinkside.desk.paper_documents import PaperPrinted, PaperSource
-from sinkside.desk.paper_stops import layout_of
 from sinkside.desk.ports import Unit
 from sinkside.desk.remembered import Remembered
+from sinkside.desk.set_layout import layout_of
 from sinkside.desk.set_texts import READ as READ_STATES
 from sinkside.desk.set_texts import in_force
 from sinkside.documents import to_json

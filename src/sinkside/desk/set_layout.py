@@ -107,6 +107,12 @@ def see_layout(archive: Archive, who: Visitor, key: str) -> SeenLayout:
         )
 
 
+def layout_of(unit: Unit, key: str, revision: int) -> Revision | None:
+    """The layout of a set's tray, where it was laid out for this revision of the set."""
+    kept = unit.documents.get(KIND, key)
+    return kept if kept and from_revision(kept, Layout).revision == revision else None
+
+
 def lay_out_set(
     archive: Archive, who: Visitor, key: str, asked: LayingAsked, *, base: int, now: datetime
 ) -> Layout:
