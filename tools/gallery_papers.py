@@ -14,10 +14,10 @@ import pypdfium2
 from PIL import Image
 
 from sinkside.aids.papers import NAMES, Kind, PaperRequest, paper_pdf, specimen_pdf
-from sinkside.aids.plain import LANGUAGES
 from sinkside.desk import instructions, routes
 from sinkside.desk.papers import DeviceFile, device_file
 from sinkside.errors import BadInput, NotForTheFloor
+from sinkside.plain import LANGUAGES
 from sinkside.route import Station
 
 ROOT: Final = Path(__file__).parents[1]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from sinkside.aids.figures import shown_phases
-from sinkside.aids.operations import rows_of, shown_operations, stations_of
-from sinkside.aids.placing import placed
 from sinkside.aids.words import phase_name
 from sinkside.instruction import Instruction, Origin, Stage, Step
+from sinkside.plain.operations import rows_of, shown_operations, stations_of
+from sinkside.plain.placing import placed
 from sinkside.quantities import Figure, Quantity
 from sinkside.route import Binding, ChosenFigure, Operation, ResourceKind, Route, Station
 

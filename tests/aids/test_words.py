@@ -6,9 +6,9 @@ import re
 
 import pytest
 
-from sinkside.aids.plain import templates
 from sinkside.aids.words import plain_words, position_words
 from sinkside.instruction import POSITIONS, Action, AirRemoval, Instruction, Origin, Part, Step
+from sinkside.plain import templates
 from sinkside.route import Binding, Operation, ResourceKind, Route, Station
 
 

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from sinkside.archive import backup, check, open_archive, restore
+from sinkside.archive.migrating import LATEST
 from sinkside.errors import BadInput, Conflict, SinksideError, UnreadableFile
 from sinkside.journal import check as check_chain
 from sinkside.journal import read_event
@@ -165,7 +166,7 @@ def test_an_altered_backup_is_refused_and_leaves_nothing(
 def test_a_backup_of_a_newer_version_is_refused(place: Place, tmp_path: Path) -> None:
     """The sentence says what is wrong."""
     backup(place.folder, tmp_path / "b.tar", now=NOW)
-    newer = (tmp_path / "b.tar").read_bytes().replace(b'"version": "0001"', b'"version": "9999"')
+    newer = (tmp_path / "b.tar").read_bytes().replace(f'"version": "{LATEST}"'.encode(), b'"version": "9999"')
     (tmp_path / "newer.tar").write_bytes(newer)
     with pytest.raises(BadInput, match="newer version"):
         restore(tmp_path / "newer.tar", tmp_path / "there")

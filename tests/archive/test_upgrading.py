@@ -13,13 +13,14 @@ from sinkside.archive import backup, check, migrating, open_archive, restore, up
 from sinkside.errors import BadInput, SinksideError
 from support.archive_places import DEPARTMENT, NOW, Place, fill
 
-_NEXT = '''"""A later step, for the tests."""
+_LATER = f"{int(migrating.LATEST) + 1:04}"
+_NEXT = f'''"""A later step, for the tests."""
 
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "{_LATER}"
+down_revision = "{migrating.LATEST}"
 
 
 def upgrade() -> None:
@@ -32,9 +33,9 @@ def _in_the_future(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, *, step: str
     """Make this program one version newer."""
     migrations = tmp_path / "migrations"
     shutil.copytree(migrating.MIGRATIONS, migrations, ignore=shutil.ignore_patterns("__pycache__"))
-    (migrations / "versions" / "v0002_later.py").write_text(step, encoding="utf-8")
+    (migrations / "versions" / f"v{_LATER}_later.py").write_text(step, encoding="utf-8")
     monkeypatch.setattr(migrating, "MIGRATIONS", migrations)
-    monkeypatch.setattr(migrating, "LATEST", "0002")
+    monkeypatch.setattr(migrating, "LATEST", _LATER)
 
 
 def _tables(place: Place) -> list[str]:

@@ -22,7 +22,7 @@ from sinkside.archive import (
 )
 from sinkside.archive.connection import DATABASE_FILE, begun
 from sinkside.archive.migrating import LATEST, MIGRATIONS
-from sinkside.archive.schema import metadata
+from sinkside.archive.schema_teaching import posts
 from sinkside.errors import BadInput, Conflict, SinksideError
 from support.archive_places import NOW, Place
 
@@ -30,7 +30,7 @@ from support.archive_places import NOW, Place
 def test_the_migrations_make_the_tables_that_the_program_knows(archive: WorkspaceArchive) -> None:
     """A migrated database has no table, column or index more or less than the schema says."""
     with begun(archive.engine, writes=False) as transaction:
-        assert compare_metadata(MigrationContext.configure(transaction.connection), metadata) == []
+        assert compare_metadata(MigrationContext.configure(transaction.connection), posts.metadata) == []
 
 
 def test_the_latest_migration_is_the_one_that_the_program_names() -> None:

@@ -11,8 +11,6 @@ import zxingcpp
 
 from sinkside import wiring
 from sinkside.aids.papers import Kind
-from sinkside.aids.plain import Units
-from sinkside.aids.plain.reviewing import templates_of
 from sinkside.desk import (
     departments,
     paper_packs,
@@ -32,6 +30,8 @@ from sinkside.desk.paper_packs import PackWanted
 from sinkside.desk.paper_pictures import page_sizes
 from sinkside.desk.paper_printing import Wanted
 from sinkside.errors import BadInput, Conflict, NotAllowed, NotForTheFloor, NotThere
+from sinkside.plain import Units
+from sinkside.plain.reviewing import templates_of
 from sinkside.records import Job
 from sinkside.records import Wanted as WantedEvents
 from sinkside.route import Station

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from sinkside.aids.plain import Units
 from sinkside.desk import reading_habits, record_book
 from sinkside.errors import BadInput, NotAllowed, NotThere
+from sinkside.plain import Units
 from sinkside.records import Wanted
 from support.desk_house import House
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from sinkside.aids.plain import Habits, Template, plain_steps
-from sinkside.aids.plain.reviewing import refuse_unreviewed, templates_of
 from sinkside.desk import record_book, translations
 from sinkside.errors import BadInput, NotAllowed, NotForTheFloor, NotThere
 from sinkside.instruction import Device, Instruction, Step
 from sinkside.language import Catalogue, Message, catalogue
+from sinkside.plain import Habits, Template, plain_steps
+from sinkside.plain.reviewing import refuse_unreviewed, templates_of
 from sinkside.records import Wanted
 from support.desk_house import House
 
@@ -29,7 +29,7 @@ def other_words(monkeypatch: pytest.MonkeyPatch) -> None:
         whole = catalogue(language, collection)
         return Catalogue(language, {**whole.messages, "Dry it": Message("Wysusz", reviewed=False)})
 
-    monkeypatch.setattr("sinkside.aids.plain.reviewing.catalogue", changed)
+    monkeypatch.setattr("sinkside.plain.reviewing.catalogue", changed)
 
 
 def _reviewed(house: House, language: str = "pl") -> frozenset[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from sinkside.aids.plain.reviewing import templates_of
+from sinkside.plain.reviewing import templates_of
 from support.browserless import Caller
 
 PLACE = "/at/valley/languages"

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from sinkside.aids.plain.counted import COUNTED, ENGLISH_ONE, TIMES
-from sinkside.aids.plain.figures import LABELS
-from sinkside.aids.plain.pairing import dose_sign, figures_by_step, repeated, repeats, says_the_same
 from sinkside.instruction import Action, FigureRole, Step
 from sinkside.language import figure_text, render
 from sinkside.language.numbers import NO_BREAK
+from sinkside.plain.counted import COUNTED, ENGLISH_ONE, TIMES
+from sinkside.plain.figures import LABELS
+from sinkside.plain.pairing import dose_sign, figures_by_step, repeated, repeats, says_the_same
 from sinkside.quantities import Figure, FigureQuantity
 from sinkside.quantities.figure import FigureValue
 from sinkside.route import ChosenFigure, Operation

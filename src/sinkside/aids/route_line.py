@@ -9,14 +9,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from sinkside.aids.figures import shown_figure
-from sinkside.aids.operations import STATION_LABELS, shown_operations, stations_of
-from sinkside.aids.plain import Voice, plain_figures
-from sinkside.aids.plain.voice import left_to_right
-from sinkside.aids.plain.wording import position_words as said_position
 from sinkside.aids.words import position_words
 from sinkside.findings import LEVELS, Finding, Level
 from sinkside.instruction import Action, Instruction
 from sinkside.language import render
+from sinkside.plain import Voice, plain_figures
+from sinkside.plain.operations import STATION_LABELS, shown_operations, stations_of
+from sinkside.plain.voice import left_to_right
+from sinkside.plain.wording import position_words as said_position
 from sinkside.quantities import FigureQuantity
 from sinkside.route import ChosenFigure, Operation, Route, Station
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sinkside.aids.plain.habits import Habits
-from sinkside.aids.plain.voice import Voice
-from sinkside.aids.plain.wording import phase_name as phase_named
-from sinkside.aids.plain.wording import position_words as held_words
-from sinkside.aids.plain.wording import program_of, steps_of, worded
-from sinkside.aids.plain.wording import thing_name as thing_named
 from sinkside.instruction import Instruction, Step
+from sinkside.plain.habits import Habits
+from sinkside.plain.voice import Voice
+from sinkside.plain.wording import phase_name as phase_named
+from sinkside.plain.wording import position_words as held_words
+from sinkside.plain.wording import program_of, steps_of, worded
+from sinkside.plain.wording import thing_name as thing_named
 from sinkside.route import Operation
 
 __all__ = [

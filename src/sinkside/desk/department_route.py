@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import Final
 
 from sinkside.aids.figures import shown_figures
-from sinkside.aids.operations import by_station, shown_operations, station_label
 from sinkside.aids.report.finding_view import finding_views
 from sinkside.aids.words import plain_words
 from sinkside.department import Department
@@ -18,6 +17,7 @@ from sinkside.desk.remembered import Remembered
 from sinkside.desk.shelf import OpenInstruction
 from sinkside.findings import Finding, Level
 from sinkside.instruction import Instruction
+from sinkside.plain.operations import by_station, shown_operations, station_label
 from sinkside.records import Revision
 from sinkside.route import Operation, Route, resolve
 

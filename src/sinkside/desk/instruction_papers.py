@@ -8,12 +8,12 @@ from zoneinfo import ZoneInfo
 
 from sinkside import documents
 from sinkside.aids.letter import Letterhead, letter, letter_text
-from sinkside.aids.names import calm_name
 from sinkside.aids.papers import paper_pdf
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.paper_making import PaperChoice, ground_in, request_of
 from sinkside.desk.ports import Archive
 from sinkside.desk.shelf import OpenInstruction, open_instruction, opened, row_of
+from sinkside.plain.names import calm_name
 
 
 def instruction_yaml(

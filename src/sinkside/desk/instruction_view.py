@@ -10,8 +10,6 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from sinkside.aids.figures import ShownFigure, shown_figures
-from sinkside.aids.names import calm_maker, calm_name
-from sinkside.aids.operations import shown_operations
 from sinkside.aids.reading_words import read_words
 from sinkside.aids.report.finding_view import finding_views
 from sinkside.aids.route_line import route_line
@@ -24,6 +22,8 @@ from sinkside.desk.shelf import OpenInstruction, Weighed
 from sinkside.desk.standing import Standing
 from sinkside.findings import Level
 from sinkside.instruction import POSITIONS, Action, Instruction, Stage, Step
+from sinkside.plain.names import calm_maker, calm_name
+from sinkside.plain.operations import shown_operations
 from sinkside.records import Row
 from sinkside.route import Operation
 

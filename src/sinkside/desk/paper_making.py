@@ -9,9 +9,7 @@ from datetime import datetime
 from typing import Final
 from zoneinfo import ZoneInfo
 
-from sinkside.aids.names import calm_name
 from sinkside.aids.papers import NAMES, SIZES, Approval, Kind, PaperRequest, Size, paper_pdf
-from sinkside.aids.plain import LANGUAGES, Glossary, Units
 from sinkside.desk import approving, shelf
 from sinkside.desk.access import Visitor
 from sinkside.desk.departments import department_in
@@ -26,6 +24,8 @@ from sinkside.desk.shelf import OpenInstruction
 from sinkside.desk.translations import reviewed_templates
 from sinkside.errors import BadInput, NotForTheFloor
 from sinkside.language.catalogue import REFERENCE_LANGUAGE
+from sinkside.plain import LANGUAGES, Glossary, Units
+from sinkside.plain.names import calm_name
 from sinkside.route import Route, Station, resolve
 
 #: Papers that are of one station.

@@ -10,10 +10,7 @@ from typing import TypeVar
 
 from sinkside import documents
 from sinkside.aids.figures import shown_figures
-from sinkside.aids.names import calm_name
-from sinkside.aids.operations import shown_operations, station_label
 from sinkside.aids.papers import Kind, PaperRequest, Size, paper_pdf, sheets, specimen_pdf
-from sinkside.aids.plain.habits import refuse_unknown
 from sinkside.aids.reading_words import read_words
 from sinkside.aids.report import CycleReport, DeviceReport, ReportInput, report_html
 from sinkside.aids.words import plain_words
@@ -23,6 +20,9 @@ from sinkside.desk.cycles import JudgedCycle
 from sinkside.errors import BadInput
 from sinkside.findings import Finding, Level
 from sinkside.instruction import Instruction
+from sinkside.plain.habits import refuse_unknown
+from sinkside.plain.names import calm_name
+from sinkside.plain.operations import shown_operations, station_label
 from sinkside.review import review
 from sinkside.route import Route, Station, resolve
 

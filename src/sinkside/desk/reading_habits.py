@@ -6,8 +6,6 @@ import re
 from datetime import datetime
 from typing import Final, Literal
 
-from sinkside.aids.plain import LANGUAGES, Glossary, Units
-from sinkside.aids.plain.voice import folded
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.keeping import keep_next, read_kept
 from sinkside.desk.ports import Archive, Unit
@@ -15,6 +13,8 @@ from sinkside.desk.translations import READ, REVIEW
 from sinkside.documents import Value
 from sinkside.errors import BadInput, NotThere
 from sinkside.language import REFERENCE_LANGUAGE
+from sinkside.plain import LANGUAGES, Glossary, Units
+from sinkside.plain.voice import folded
 
 HABITS: Final = "reading-habits"
 CHANGE_UNITS: Final = "department-edit"

@@ -6,13 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from sinkside.aids.names import calm_name
 from sinkside.department import Department
 from sinkside.desk.set_answers import SetAnswer, parts_of, worked_out
 from sinkside.desk.set_texts import folded, no_text_for
 from sinkside.errors import BadInput
 from sinkside.findings import Finding, worst_first
 from sinkside.instruction import Instruction
+from sinkside.plain.names import calm_name
 from sinkside.sets import SetDocument, load_set, part_set
 
 

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
-from sinkside.aids.names import calm_name
 from sinkside.desk import shelf
 from sinkside.desk.access import Visitor
 from sinkside.desk.keeping import from_revision
@@ -16,6 +15,7 @@ from sinkside.desk.ports import Unit
 from sinkside.desk.set_documents import SetLook, TextSeen
 from sinkside.findings import Finding
 from sinkside.instruction import Instruction
+from sinkside.plain.names import calm_name
 from sinkside.records import Revision, Row
 from sinkside.sets import Member, SetDocument, wordings
 

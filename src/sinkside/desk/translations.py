@@ -13,17 +13,17 @@ from typing import Final, Literal
 
 from pydantic import AwareDatetime
 
-from sinkside.aids.plain import LANGUAGES, Habits, Template
-from sinkside.aids.plain.examples import example
-from sinkside.aids.plain.reading_ease import ReadingEase, reading_ease
-from sinkside.aids.plain.reviewing import templates_of
-from sinkside.aids.plain.sections import sections
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.keeping import keep_next, read_kept
 from sinkside.desk.people import names_in
 from sinkside.desk.ports import Archive, Unit
 from sinkside.documents import Value
 from sinkside.errors import BadInput, NotThere
+from sinkside.plain import LANGUAGES, Habits, Template
+from sinkside.plain.examples import example
+from sinkside.plain.reading_ease import ReadingEase, reading_ease
+from sinkside.plain.reviewing import templates_of
+from sinkside.plain.sections import sections
 
 READ: Final = "instruction-read"
 REVIEW: Final = "template-review"

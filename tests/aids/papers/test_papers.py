@@ -13,14 +13,14 @@ import pytest
 from fontTools.ttLib import TTFont
 
 from sinkside.aids import fonts
-from sinkside.aids.operations import shown_operations
 from sinkside.aids.papers import NAMES, SIZES, Approval, Kind, PaperRequest, Size, paper_pdf
 from sinkside.aids.papers.rows import RowMaker, split
 from sinkside.aids.papers.speaking import Speaker
-from sinkside.aids.plain import LANGUAGES, Habits, plain_step
-from sinkside.aids.plain.reviewing import templates_of, unreviewed
 from sinkside.errors import BadInput, NotForTheFloor
 from sinkside.instruction import Instruction, Step
+from sinkside.plain import LANGUAGES, Habits, plain_step
+from sinkside.plain.operations import shown_operations
+from sinkside.plain.reviewing import templates_of, unreviewed
 from sinkside.quantities import Figure
 from sinkside.route import Operation, Route, RoutedDevice, Station
 from support.pdf_words import faults_of_place, text_of, without_gaps

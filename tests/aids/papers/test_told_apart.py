@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import pytest
 
-from sinkside.aids.operations import shown_operations
 from sinkside.aids.papers import Kind, PaperRequest
 from sinkside.aids.papers.card import station_card, theatre_card
 from sinkside.aids.papers.makers_marks import marks_in
 from sinkside.aids.papers.parts import parts_sheet
 from sinkside.aids.papers.protection import protection
 from sinkside.aids.papers.speaking import Speaker
-from sinkside.aids.plain import LANGUAGES, Habits, Voice
-from sinkside.aids.plain.voice import left_to_right
 from sinkside.instruction import Instruction
+from sinkside.plain import LANGUAGES, Habits, Voice
+from sinkside.plain.operations import shown_operations
+from sinkside.plain.voice import left_to_right
 from sinkside.route import Station
 
 RETIRE = "Retire it earlier if it fails at (c), (t) or (w)."

@@ -8,10 +8,10 @@ from typing import Any, Final
 
 from sinkside.aids.codes import qr_svg
 from sinkside.aids.count_sheet.request import CountSheetRequest, MadeFrom
-from sinkside.aids.names import calm_name
 from sinkside.findings import Finding
 from sinkside.instruction import PartUse
 from sinkside.language import REFERENCE_LANGUAGE
+from sinkside.plain.names import calm_name
 from sinkside.sets import NEVER_IN_THE_TRAY, Content, Member
 
 Values = dict[str, Any]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from sinkside.aids.operations import shown_operations
 from sinkside.aids.papers import blocks
 from sinkside.aids.papers.drawings import Drawings
 from sinkside.aids.papers.heads import head, never_and_limits, open_stops
@@ -12,6 +11,7 @@ from sinkside.aids.papers.setting import Values
 from sinkside.aids.papers.speaking import Speaker
 from sinkside.errors import BadInput
 from sinkside.instruction import Part, PartUse
+from sinkside.plain.operations import shown_operations
 from sinkside.route import Operation, Station
 
 #: How wide a drawing of the device is on a card, in mm of the smallest sheet.

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from typing import Final
 
 from sinkside.aids.papers.setting import Values
-from sinkside.aids.plain.wording import steps_of
 from sinkside.instruction import Action, Device, Instruction
 from sinkside.instruction.positions import simulate
+from sinkside.plain.wording import steps_of
 from sinkside.route import Operation
 from sinkside.shapes import Drawing, draw, drawable, svg
 

@@ -8,7 +8,6 @@ import textwrap
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from sinkside.aids.codes import DIGEST_SHOWN, paper_code, qr_svg
-from sinkside.aids.names import calm_maker, calm_name
 from sinkside.aids.papers.kinds import NAMES, Kind
 from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.papers.setting import Values
@@ -17,6 +16,7 @@ from sinkside.aids.prohibitions import kept_limits, never
 from sinkside.aids.route_line import MARKS, Stop, route_line
 from sinkside.findings import Level
 from sinkside.instruction import Instruction
+from sinkside.plain.names import calm_maker, calm_name
 from sinkside.route import Operation, Station
 
 Labelled = list[tuple[str, list[str]]]

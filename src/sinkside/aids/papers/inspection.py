@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from sinkside.aids.operations import shown_operations
 from sinkside.aids.papers import blocks
 from sinkside.aids.papers.drawings import numbered
 from sinkside.aids.papers.heads import head, open_stops
@@ -12,9 +11,10 @@ from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.papers.rows import RowMaker
 from sinkside.aids.papers.setting import Values
 from sinkside.aids.papers.speaking import Speaker
-from sinkside.aids.plain.voice import ISOLATE
 from sinkside.aids.prohibitions import plain_sentence
 from sinkside.instruction import Action, Instruction, Origin, Stage, StatementKind
+from sinkside.plain.operations import shown_operations
+from sinkside.plain.voice import ISOLATE
 from sinkside.route import Operation
 
 _LOOKED = frozenset({Action.inspect, Action.test})

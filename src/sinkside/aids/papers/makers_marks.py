@@ -7,8 +7,8 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Final
 
-from sinkside.aids.operations import shown_operations
 from sinkside.instruction import Instruction
+from sinkside.plain.operations import shown_operations
 from sinkside.route import Route
 
 #: What a maker's mark is called on paper: with our letter where its step is known, and where it is not.

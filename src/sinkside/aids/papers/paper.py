@@ -16,7 +16,7 @@ from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.papers.setting import Values, sheets, typeset
 from sinkside.aids.papers.speaking import Speaker
 from sinkside.aids.papers.trouble import trouble_sheet
-from sinkside.aids.plain.reviewing import refuse_unreviewed, unreviewed
+from sinkside.plain.reviewing import refuse_unreviewed, unreviewed
 
 #: How much larger than the least that reads at two metres the type may grow, from least to largest.
 SCALES: Final = tuple(round(1.0 + 0.08 * step, 2) for step in range(8))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sinkside.aids.operations import shown_operations
 from sinkside.aids.papers import blocks
 from sinkside.aids.papers.drawings import Drawings, numbered
 from sinkside.aids.papers.heads import head, open_stops
@@ -14,6 +13,7 @@ from sinkside.aids.papers.setting import Values
 from sinkside.aids.papers.speaking import Speaker
 from sinkside.errors import BadInput, NotForTheFloor
 from sinkside.instruction import Action, Instruction, Part, PartUse
+from sinkside.plain.operations import shown_operations
 from sinkside.route import Operation
 
 _TO_COME_APART = 2

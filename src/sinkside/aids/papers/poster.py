@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from sinkside.aids.operations import shown_operations
 from sinkside.aids.papers.drawings import Drawings
 from sinkside.aids.papers.heads import head, never_and_limits, open_stops
 from sinkside.aids.papers.request import PaperRequest
 from sinkside.aids.papers.rows import RowMaker, said_row
 from sinkside.aids.papers.setting import Values
 from sinkside.aids.papers.speaking import Speaker
+from sinkside.plain.operations import shown_operations
 
 #: So many signs of what is never done stand in a box at the head.
 _SIGNS_IN_THE_BOX = 1200

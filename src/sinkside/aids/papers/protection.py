@@ -8,7 +8,6 @@ from collections.abc import Iterable, Iterator
 from importlib import resources
 from typing import Final
 
-from sinkside.aids.operations import shown_operations
 from sinkside.aids.papers import blocks
 from sinkside.aids.papers.drawings import numbered
 from sinkside.aids.papers.heads import head, open_stops
@@ -18,6 +17,7 @@ from sinkside.aids.papers.speaking import Speaker
 from sinkside.aids.pictograms import pictogram
 from sinkside.documents import Value
 from sinkside.instruction import Feature, FeatureKind
+from sinkside.plain.operations import shown_operations
 from sinkside.quantities import FigureQuantity
 from sinkside.route import Operation, ResourceKind, Station
 from sinkside.sources import Source, source

@@ -6,11 +6,11 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from sinkside.aids.papers.kinds import NAMES, SHEETS, SIZES, Kind, Sheet, Size
-from sinkside.aids.plain import Glossary, Habits, Units
 from sinkside.errors import BadInput, NotForTheFloor
 from sinkside.findings import Finding, Level
 from sinkside.instruction import Instruction
 from sinkside.language.catalogue import REFERENCE_LANGUAGE
+from sinkside.plain import Glossary, Habits, Units
 from sinkside.route import Route, Station
 
 #: So many stops are named where a paper is refused; the page and the proof have them all.

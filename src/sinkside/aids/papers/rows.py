@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from sinkside.aids.operations import Row, StationGroup, by_station, rows_of
 from sinkside.aids.papers.drawings import Drawings
 from sinkside.aids.papers.setting import Values
 from sinkside.aids.papers.speaking import Speaker
 from sinkside.aids.pictograms import caution_kind, pictogram_svg
-from sinkside.aids.plain import PlainFigure, PlainPhase, PlainStep, plain_figures
-from sinkside.aids.plain.wording import program_of
 from sinkside.language.numbers import NO_BREAK
+from sinkside.plain import PlainFigure, PlainPhase, PlainStep, plain_figures
+from sinkside.plain.operations import Row, StationGroup, by_station, rows_of
+from sinkside.plain.wording import program_of
 from sinkside.route import ChosenFigure, Operation
 
 _ISOLATES = "\u2068\u2069"

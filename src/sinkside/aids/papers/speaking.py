@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from sinkside.aids.operations import STATION_LABELS
 from sinkside.aids.papers.makers_marks import MakersMarks
 from sinkside.aids.papers.request import PaperRequest
-from sinkside.aids.plain import PlainFigure, PlainStep, Template, Voice, plain_step, voice_for
-from sinkside.aids.plain.habits import refuse_unknown
-from sinkside.aids.plain.voice import left_to_right
-from sinkside.aids.plain.wording import thing_name
 from sinkside.instruction import Instruction
+from sinkside.plain import PlainFigure, PlainStep, Template, Voice, plain_step, voice_for
+from sinkside.plain.habits import refuse_unknown
+from sinkside.plain.operations import STATION_LABELS
+from sinkside.plain.voice import left_to_right
+from sinkside.plain.wording import thing_name
 from sinkside.route import Operation, Station
 
 

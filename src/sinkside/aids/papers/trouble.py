@@ -6,7 +6,6 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
-from sinkside.aids.operations import shown_operations
 from sinkside.aids.papers import blocks
 from sinkside.aids.papers.drawings import Drawings
 from sinkside.aids.papers.heads import head, open_stops
@@ -17,6 +16,7 @@ from sinkside.aids.papers.setting import Values
 from sinkside.aids.papers.speaking import Speaker
 from sinkside.aids.prohibitions import plain_sentence
 from sinkside.instruction import Action, FeatureKind, Instruction, StatementKind
+from sinkside.plain.operations import shown_operations
 from sinkside.route import Operation
 
 _OPEN, _CLOSE, _LOCK, _APART, _TOGETHER = (

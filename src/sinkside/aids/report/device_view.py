@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from sinkside.aids.figures import ShownFigure, shown_figures, shown_phases
-from sinkside.aids.names import calm_maker, calm_name
-from sinkside.aids.operations import Row, by_station, rows_of, shown_operations, station_label
 from sinkside.aids.places import place_words
 from sinkside.aids.reading_words import read_words
 from sinkside.aids.report.finding_view import finding_views
@@ -26,6 +24,8 @@ from sinkside.aids.words import PlainWords, phase_name, plain_words, steps_of
 from sinkside.findings import LEVELS, Level, Place, count_by_level
 from sinkside.instruction import Instruction
 from sinkside.language import render
+from sinkside.plain.names import calm_maker, calm_name
+from sinkside.plain.operations import Row, by_station, rows_of, shown_operations, station_label
 from sinkside.route import Route
 
 

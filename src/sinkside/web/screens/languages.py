@@ -7,11 +7,11 @@ from typing import Final, Literal
 
 from pydantic import Field
 
-from sinkside.aids.plain import Units
 from sinkside.desk import reading_habits, translations
 from sinkside.desk.reading_habits import CHANGE_UNITS
 from sinkside.desk.translations import READ, REVIEW, LanguageStanding, TemplateShown
 from sinkside.language import REFERENCE_LANGUAGE
+from sinkside.plain import Units
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Option, Screen

@@ -9,14 +9,14 @@ from urllib.parse import urlencode
 from fastapi import Query
 from pydantic import Field
 
-from sinkside.aids.operations import station_label
 from sinkside.aids.papers import NAMES, SIZES, Kind, Size
-from sinkside.aids.plain import LANGUAGES, Units
 from sinkside.desk import paper_printing
 from sinkside.desk.paper_making import OF_A_STATION, Ground, PaperChoice
 from sinkside.desk.paper_pictures import PageSize, page_sizes
 from sinkside.desk.paper_printing import Wanted
 from sinkside.errors import BadInput, NotForTheFloor
+from sinkside.plain import LANGUAGES, Units
+from sinkside.plain.operations import station_label
 from sinkside.route import Station
 from sinkside.web.asked import Asked
 from sinkside.web.screen import Done, Form, Option

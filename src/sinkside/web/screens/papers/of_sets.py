@@ -14,12 +14,12 @@ from sinkside.aids.count_sheet import SheetSize
 from sinkside.aids.labels import LabelSize
 from sinkside.aids.labels.request import MOST_COPIES
 from sinkside.aids.papers import NAMES, Kind
-from sinkside.aids.plain import LANGUAGES
 from sinkside.desk import paper_printing, paper_sets, sets
 from sinkside.desk.paper_numbers import SaidNumber
 from sinkside.desk.paper_pictures import page_png, page_sizes
 from sinkside.desk.paper_printing import Wanted
 from sinkside.errors import BadInput
+from sinkside.plain import LANGUAGES
 from sinkside.web.asked import Asked
 from sinkside.web.screen import Done, Form, Option, Sending
 from sinkside.web.screens.papers.choosing import PreviewPage

@@ -6,14 +6,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from sinkside.aids.operations import station_label
 from sinkside.aids.papers import NAMES, Kind
-from sinkside.aids.plain import LANGUAGES
 from sinkside.desk import paper_register
 from sinkside.desk.paper_documents import PaperPrinted
 from sinkside.desk.paper_register import HangingPaper, KnownPaper
 from sinkside.desk.paper_sets import COUNT_SHEET
 from sinkside.desk.people import names_of
+from sinkside.plain import LANGUAGES
+from sinkside.plain.operations import station_label
 from sinkside.route import Station
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment

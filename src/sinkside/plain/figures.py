@@ -6,14 +6,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from sinkside.aids.plain.bounds import bound_sign, bound_words
-from sinkside.aids.plain.counted import COUNTED, TIMES, UNITS_IN_WORDS
-from sinkside.aids.plain.pairing import dose_sign, figures_by_step, repeated, repeats, says_the_same
-from sinkside.aids.plain.units import in_units
-from sinkside.aids.plain.voice import Voice
 from sinkside.instruction import Action, FigureRole, Step
 from sinkside.language import number
 from sinkside.language.numbers import NO_BREAK, with_unit
+from sinkside.plain.bounds import bound_sign, bound_words
+from sinkside.plain.counted import COUNTED, TIMES, UNITS_IN_WORDS
+from sinkside.plain.pairing import dose_sign, figures_by_step, repeated, repeats, says_the_same
+from sinkside.plain.units import in_units
+from sinkside.plain.voice import Voice
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.quantities.figure import FigureValue
 from sinkside.route import ChosenFigure, Operation

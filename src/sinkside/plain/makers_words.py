@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from sinkside.aids.plain.voice import Voice
+from sinkside.plain.voice import Voice
 
 #: A maker's own sentence of at most this many words can stand as a headline.
 _WORDS_IN_A_HEADLINE = 12

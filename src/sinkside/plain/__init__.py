@@ -1,9 +1,9 @@
 """Plain words: every step of a route written from its structure, in the reader's language."""
 
-from sinkside.aids.plain.figures import PlainFigure, figure_words, plain_figures
-from sinkside.aids.plain.habits import LANGUAGES, Glossary, Habits, Units
-from sinkside.aids.plain.steps import PlainPhase, PlainPosition, PlainStep, plain_step, plain_steps
-from sinkside.aids.plain.voice import Template, Voice, used_by, voice_for
+from sinkside.plain.figures import PlainFigure, figure_words, plain_figures
+from sinkside.plain.habits import LANGUAGES, Glossary, Habits, Units
+from sinkside.plain.steps import PlainPhase, PlainPosition, PlainStep, plain_step, plain_steps
+from sinkside.plain.voice import Template, Voice, used_by, voice_for
 
 __all__ = [
     "LANGUAGES",

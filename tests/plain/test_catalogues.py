@@ -11,12 +11,12 @@ from pathlib import Path
 
 import pytest
 
-from sinkside.aids.plain import LANGUAGES, Template
-from sinkside.aids.plain.counted import COUNTED, UNITS_IN_WORDS
-from sinkside.aids.plain.examples import example
-from sinkside.aids.plain.reviewing import templates_of
-from sinkside.aids.plain.sections import plain_templates, sections
 from sinkside.language import catalogue, locale_of
+from sinkside.plain import LANGUAGES, Template
+from sinkside.plain.counted import COUNTED, UNITS_IN_WORDS
+from sinkside.plain.examples import example
+from sinkside.plain.reviewing import templates_of
+from sinkside.plain.sections import plain_templates, sections
 
 OTHERS = tuple(language for language in LANGUAGES if language != "en")
 AIDS = Path(str(resources.files("sinkside.aids")))

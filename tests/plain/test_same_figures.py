@@ -11,13 +11,13 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from sinkside.aids.plain import LANGUAGES, Habits, PlainStep, Units, plain_steps
-from sinkside.aids.plain.reading_back import ReadFigure, figures_read
-from sinkside.aids.plain.same_figures import differing, expected, refuse_changed_figures
 from sinkside.desk.instructions import open_instruction
 from sinkside.desk.routes import open_department
 from sinkside.errors import SinksideError
 from sinkside.instruction import Device, Instruction, Step
+from sinkside.plain import LANGUAGES, Habits, PlainStep, Units, plain_steps
+from sinkside.plain.reading_back import ReadFigure, figures_read
+from sinkside.plain.same_figures import differing, expected, refuse_changed_figures
 from sinkside.quantities import Figure
 from sinkside.route import resolve
 

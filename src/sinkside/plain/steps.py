@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from sinkside.aids.operations import STATION_LABELS, shown_operations
-from sinkside.aids.plain import templates
-from sinkside.aids.plain.figures import PlainFigure, plain_figures, plain_phases
-from sinkside.aids.plain.habits import Habits, refuse_unknown
-from sinkside.aids.plain.same_figures import refuse_changed_figures
-from sinkside.aids.plain.voice import Template, Voice, voice_for
-from sinkside.aids.plain.wording import phase_name, position_words, steps_of, worded
 from sinkside.instruction import Action, Instruction, Stage
+from sinkside.plain import templates
+from sinkside.plain.figures import PlainFigure, plain_figures, plain_phases
+from sinkside.plain.habits import Habits, refuse_unknown
+from sinkside.plain.operations import STATION_LABELS, shown_operations
+from sinkside.plain.same_figures import refuse_changed_figures
+from sinkside.plain.voice import Template, Voice, voice_for
+from sinkside.plain.wording import phase_name, position_words, steps_of, worded
 from sinkside.route import Operation, Route, Station
 
 

@@ -7,9 +7,9 @@ import string
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from sinkside.aids.placing import placed
 from sinkside.instruction import Action, Instruction, Stage, Step
 from sinkside.language import render
+from sinkside.plain.placing import placed
 from sinkside.route import ChosenFigure, Operation, Route, Station
 
 #: I and O are left out, because on a wall they read as 1 and 0.

@@ -6,10 +6,10 @@ import string
 from collections.abc import Mapping
 from decimal import Decimal
 
-from sinkside.aids.plain.counted import ENGLISH_ONE
-from sinkside.aids.plain.voice import Template
 from sinkside.language import REFERENCE_LANGUAGE, filled, locale_of, number
 from sinkside.language.numbers import NO_BREAK
+from sinkside.plain.counted import ENGLISH_ONE
+from sinkside.plain.voice import Template
 
 #: What could stand in a field, from the demo's own steps; names stay as a maker writes them.
 _COULD_BE: Mapping[str, object] = {

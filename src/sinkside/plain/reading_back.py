@@ -12,11 +12,11 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sinkside.aids.plain.bounds import BOUND_WORDS
-from sinkside.aids.plain.counted import COUNTED, ENGLISH_ONE, UNITS_IN_WORDS
-from sinkside.aids.plain.voice import COLLECTION
 from sinkside.language import REFERENCE_LANGUAGE, catalogue, locale_of
 from sinkside.language.numbers import MINUS
+from sinkside.plain.bounds import BOUND_WORDS
+from sinkside.plain.counted import COUNTED, ENGLISH_ONE, UNITS_IN_WORDS
+from sinkside.plain.voice import COLLECTION
 from sinkside.quantities import Bound
 from sinkside.quantities.units import PINT_NAMES
 

@@ -7,8 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from sinkside.aids.plain import LANGUAGES, Glossary, Habits, PlainStep, plain_steps
-from sinkside.aids.plain.templates import SEE_THE_TEXT
 from sinkside.draft import draft_text
 from sinkside.errors import BadInput, NotForTheFloor
 from sinkside.instruction import (
@@ -25,6 +23,8 @@ from sinkside.instruction import (
     Translation,
 )
 from sinkside.language import Catalogue, catalogue
+from sinkside.plain import LANGUAGES, Glossary, Habits, PlainStep, plain_steps
+from sinkside.plain.templates import SEE_THE_TEXT
 from sinkside.quantities import Figure
 from sinkside.route import Binding, ChosenFigure, Operation, ResourceKind, Route, RoutedDevice, Station
 
@@ -149,7 +149,7 @@ def test_missing_translation_refuses_the_paper(monkeypatch: pytest.MonkeyPatch) 
         kept = {key: message for key, message in whole.messages.items() if key != "Brush the {on}"}
         return Catalogue(language, kept)
 
-    monkeypatch.setattr("sinkside.aids.plain.voice.catalogue", with_a_gap)
+    monkeypatch.setattr("sinkside.plain.voice.catalogue", with_a_gap)
     with pytest.raises(NotForTheFloor, match=r"pl: “Brush the \{on\}” has no translation in Polish"):
         said("pl", on=("p1",))
     assert said("pl").headline == "Wyszczotkuj"

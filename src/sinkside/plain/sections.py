@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from sinkside.aids.operations import STATION_LABELS
-from sinkside.aids.plain import templates
-from sinkside.aids.plain.bounds import BOUND_WORDS
-from sinkside.aids.plain.counted import COUNTED, UNITS_IN_WORDS
-from sinkside.aids.plain.figures import LABELS, REFERENCES
-from sinkside.aids.plain.voice import Template
+from sinkside.plain import templates
+from sinkside.plain.bounds import BOUND_WORDS
+from sinkside.plain.counted import COUNTED, UNITS_IN_WORDS
+from sinkside.plain.figures import LABELS, REFERENCES
+from sinkside.plain.operations import STATION_LABELS
+from sinkside.plain.voice import Template
 
 _DONE = "What is done"
 _POSITIONS = "Positions"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from sinkside.aids.plain import Habits, PlainFigure, Units, Voice, plain_figures, plain_steps
 from sinkside.instruction import Device, Instruction, Step
+from sinkside.plain import Habits, PlainFigure, Units, Voice, plain_figures, plain_steps
 from sinkside.quantities import Figure, Quantity
 from sinkside.quantities.figure import FigureValue
 from sinkside.route import ChosenFigure

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sinkside.aids.plain.reading_ease import (
+from sinkside.plain.reading_ease import (
     Counts,
     counts,
     fernandez_huerta,
@@ -14,8 +14,8 @@ from sinkside.aids.plain.reading_ease import (
     reading_ease,
     wiener_sachtextformel,
 )
-from sinkside.aids.plain.reviewing import templates_of
-from sinkside.aids.plain.templates import HEADLINES
+from sinkside.plain.reviewing import templates_of
+from sinkside.plain.templates import HEADLINES
 
 DOGS = "Cool dogs wear da sunglasses."
 DUCKS = "Alle meine Entchen schwimmen auf dem See, Köpfchen unters Wasser, Schwänzchen in die Höh."

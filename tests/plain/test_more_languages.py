@@ -6,11 +6,11 @@ import functools
 
 import pytest
 
-from sinkside.aids.plain import Habits, habits, plain_steps, reading_back
-from sinkside.aids.plain.reading_back import figures_read
-from sinkside.aids.plain.reviewing import templates_of
 from sinkside.instruction import Device, Instruction, Step
 from sinkside.language import Catalogue, Message, key_of, locale_of
+from sinkside.plain import Habits, habits, plain_steps, reading_back
+from sinkside.plain.reading_back import figures_read
+from sinkside.plain.reviewing import templates_of
 from sinkside.quantities import Figure
 
 #: By language: how CLDR writes 2500.5, and its plurals (CLDR's charts, from memory).
@@ -36,7 +36,7 @@ def _made_up(language: str, collection: str = "") -> Catalogue:
 def test_a_catalogue_is_enough(language: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """With a catalogue and a name in the list, steps are said, counted, bounded and read back."""
     monkeypatch.setattr(habits, "LANGUAGES", {**habits.LANGUAGES, language: language})
-    monkeypatch.setattr("sinkside.aids.plain.voice.catalogue", _made_up)
+    monkeypatch.setattr("sinkside.plain.voice.catalogue", _made_up)
     monkeypatch.setattr(reading_back, "catalogue", _made_up)
     monkeypatch.setattr(reading_back, "_reader", functools.cache(reading_back._reader.__wrapped__))
     figures = (

@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from hashlib import sha256
 
-from sinkside.aids.plain.counted import ENGLISH_ONE
-from sinkside.aids.plain.habits import Habits
 from sinkside.errors import NotForTheFloor
 from sinkside.instruction import Instruction
 from sinkside.language import REFERENCE_LANGUAGE, catalogue, filled, locale_of
+from sinkside.plain.counted import ENGLISH_ONE
+from sinkside.plain.habits import Habits
 
 #: The folder of the catalogues that hold the templates of plain words.
 COLLECTION = "plain"

@@ -6,18 +6,18 @@ import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from sinkside.aids.plain.counted import COUNTED, TIMES
-from sinkside.aids.plain.figures import PlainFigure
-from sinkside.aids.plain.pairing import dose_sign
-from sinkside.aids.plain.reading_back import ReadFigure, figures_read
-from sinkside.aids.plain.units import makers_own
 from sinkside.errors import SinksideError
 from sinkside.language import figure_text
+from sinkside.plain.counted import COUNTED, TIMES
+from sinkside.plain.figures import PlainFigure
+from sinkside.plain.pairing import dose_sign
+from sinkside.plain.reading_back import ReadFigure, figures_read
+from sinkside.plain.units import makers_own
 from sinkside.quantities import Bound, Figure
 from sinkside.quantities.figure import FigureValue
 
 if TYPE_CHECKING:
-    from sinkside.aids.plain.steps import PlainStep
+    from sinkside.plain.steps import PlainStep
 
 #: Numbers are written to six significant digits.
 _SAME = 5e-6

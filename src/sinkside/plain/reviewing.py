@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
-from sinkside.aids.plain.habits import LANGUAGES, Habits, refuse_unknown
-from sinkside.aids.plain.voice import COLLECTION, Template
 from sinkside.errors import NotForTheFloor
 from sinkside.language import REFERENCE_LANGUAGE, catalogue, split_key
+from sinkside.plain.habits import LANGUAGES, Habits, refuse_unknown
+from sinkside.plain.voice import COLLECTION, Template
 
 #: So many templates are named where a paper is refused; the page of the language has them all.
 _NAMED = 3

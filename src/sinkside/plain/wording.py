@@ -6,11 +6,11 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from sinkside.aids.plain import templates
-from sinkside.aids.plain.makers_words import capital, first_clause, is_short, quoted_text
-from sinkside.aids.plain.voice import Voice
 from sinkside.instruction import Action, Instruction, Step
 from sinkside.language import REFERENCE_LANGUAGE
+from sinkside.plain import templates
+from sinkside.plain.makers_words import capital, first_clause, is_short, quoted_text
+from sinkside.plain.voice import Voice
 from sinkside.route import Binding, Operation, ResourceKind, Station
 
 #: More names than this no longer make one calm sentence, and move to the second line.

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 
-from sinkside.aids.plain.habits import Units
+from sinkside.plain.habits import Units
 from sinkside.quantities import Bound, FigureQuantity
 from sinkside.quantities.figure import FigureValue
 from sinkside.quantities.quantity import convert
