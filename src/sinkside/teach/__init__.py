@@ -1,0 +1,1 @@
+"""Teaching: lessons, questions, observation, sign-offs and memory, all made from the approved instruction."""
