@@ -187,3 +187,43 @@ class Wanted:
     until: datetime | None = None
     before: int | None = None
     limit: int = 100
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What somebody answered to a question, once; the pseudonym may outlive its person.
+
+    `sitting` is the day or the test that it belongs to, `choice` counts from 0 as the question has them.
+    """
+
+    id: str
+    department: str
+    person: str
+    instruction: str
+    revision: int
+    question: str
+    sitting: str
+    choice: int
+    is_right: bool
+    at: datetime
+
+
+@dataclass(frozen=True)
+class KeptMemory:
+    """What somebody is likely to remember of a question, as the scheduler keeps it; goes with the person."""
+
+    department: str
+    person: str
+    question: str
+    instruction: str
+    due: datetime
+    fields: Mapping[str, str | int | float | bool | None]
+
+
+@dataclass(frozen=True)
+class MemoryShare:
+    """Of a device or a question: how many people were asked, and how many have nothing of it due."""
+
+    of: str
+    people: int
+    fresh: int

@@ -26,12 +26,13 @@ from sinkside.records import (
     Wanted,
     WantedRows,
 )
+from support.memory_teaching import MemoryAnswers, MemoryMemories, TeachingTables
 
 _LAST = datetime.max.replace(tzinfo=UTC)
 
 
 @dataclass
-class Tables:
+class Tables(TeachingTables):
     """Everything that is kept."""
 
     sites: dict[str, Site] = field(default_factory=dict)
@@ -118,6 +119,8 @@ class MemoryPeople:
         for digest, session in list(self._tables.sessions.items()):
             if session.person == person:
                 del self._tables.sessions[digest]
+        for key in [key for key in self._tables.memories if key[1] == person]:
+            del self._tables.memories[key]
 
     def grants(self, person: str) -> list[Grant]:
         """A person's roles, ended ones included."""
@@ -419,6 +422,8 @@ class MemoryUnit:
     rows: MemoryRows
     files: MemoryFiles
     jobs: MemoryJobs
+    answers: MemoryAnswers
+    memories: MemoryMemories
 
     @classmethod
     def over(cls, tables: Tables) -> MemoryUnit:
@@ -431,6 +436,8 @@ class MemoryUnit:
             MemoryRows(tables),
             MemoryFiles(tables),
             MemoryJobs(tables),
+            MemoryAnswers(tables),
+            MemoryMemories(tables),
         )
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 from sqlalchemy import delete, select
 from sqlalchemy.engine import Engine
 
+from sinkside.archive.answers import AnswerTable
 from sinkside.archive.connection import (
     Transaction,
     begun,
@@ -24,10 +25,12 @@ from sinkside.archive.documents import RevisionTable
 from sinkside.archive.files import FileStore, FileTable
 from sinkside.archive.jobs import JobTable
 from sinkside.archive.journal import EventTable
+from sinkside.archive.memories import MemoryTable
 from sinkside.archive.migrating import refuse_other_versions
 from sinkside.archive.people import PeopleTable
 from sinkside.archive.rows import RowTable
 from sinkside.archive.schema import failures, grants, links, people, sessions, settings
+from sinkside.archive.schema_teaching import memories
 from sinkside.archive.settings import ERASED
 from sinkside.archive.sites import SiteTable
 from sinkside.archive.turn import WritersTurn
@@ -48,6 +51,8 @@ class UnitOfWork:
     rows: RowTable
     files: FileTable
     jobs: JobTable
+    answers: AnswerTable
+    memories: MemoryTable
 
 
 class WorkspaceArchive:
@@ -97,11 +102,13 @@ class WorkspaceArchive:
             rows=RowTable(transaction),
             files=FileTable(transaction, self.files),
             jobs=JobTable(transaction),
+            answers=AnswerTable(transaction),
+            memories=MemoryTable(transaction),
         )
 
     def wipe_remains(self) -> None:
         """Rewrite what held erased people, so that no deleted byte stays in the database's files."""
-        held = (people, grants, sessions, links, failures)
+        held = (people, grants, sessions, links, failures, memories)
         on_server = [f"VACUUM FULL {table.name}" for table in held]
         run_outside_transactions(self.engine, ["VACUUM"] if is_sqlite(self.engine.url) else on_server)
         self._empty_log()

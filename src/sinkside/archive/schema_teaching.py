@@ -6,7 +6,7 @@ proves that work was done by somebody who could do it stays, under a pseudonym t
 
 from __future__ import annotations
 
-from sqlalchemy import BigInteger, Boolean, Column, ForeignKey, Index, Integer, String, Table
+from sqlalchemy import Boolean, Column, ForeignKey, Index, Integer, String, Table
 
 from sinkside.archive.schema import Fields, Moment, Words, metadata
 
@@ -76,7 +76,6 @@ answers = Table(
     Column("choice", Integer, nullable=False),
     Column("is_right", Boolean, nullable=False),
     Column("at", Moment, nullable=False),
-    Column("took_ms", BigInteger),
     Index("answers_of_instruction", "department", "instruction", "at"),
     Index("answers_of_person", "department", "person", "at"),
 )
@@ -92,4 +91,5 @@ memories = Table(
     Column("due", Moment, nullable=False),
     Column("fields", Fields, nullable=False),
     Index("memories_due", "department", "person", "due"),
+    Index("memories_of_device", "department", "instruction", "person", "due", "question"),
 )

@@ -12,10 +12,13 @@ from typing import Protocol
 
 from sinkside.journal import Event, Happening, Head
 from sinkside.records import (
+    Answer,
     Grant,
     Job,
     JobState,
+    KeptMemory,
     Making,
+    MemoryShare,
     OneTimeLink,
     Person,
     Revision,
@@ -231,6 +234,47 @@ class Jobs(Protocol):
         """Ask that it stops; one that still waits is cancelled at once."""
 
 
+class Answers(Protocol):
+    """What was answered to questions."""
+
+    def keep(self, answer: Answer) -> None:
+        """Keep an answer.
+
+        Raises:
+            Conflict: if one of that id is kept; the unit can go on.
+        """
+
+    def get(self, answer: str) -> Answer | None:
+        """An answer."""
+
+    def of_person(self, department: str, person: str, *, since: datetime) -> list[Answer]:
+        """What somebody answered since a moment, oldest first."""
+
+    def of_instruction(self, department: str, instruction: str, *, most: int) -> list[Answer]:
+        """The latest answers to the questions of an instruction, oldest first."""
+
+
+class Memories(Protocol):
+    """What people are likely to remember; goes with its person."""
+
+    def put(self, memory: KeptMemory) -> None:
+        """Keep a memory, or its change."""
+
+    def get(self, department: str, person: str, question: str) -> KeptMemory | None:
+        """What somebody has of a question."""
+
+    def of_person(
+        self, department: str, person: str, *, due_by: datetime | None = None, most: int = 1000
+    ) -> list[KeptMemory]:
+        """What somebody has, what is due first at the head; of what is due by a moment only, if told."""
+
+    def by_device(self, department: str, now: datetime) -> list[MemoryShare]:
+        """Device by device, how many people were asked and have nothing due; nobody is named."""
+
+    def by_question(self, department: str, instruction: str, now: datetime) -> list[MemoryShare]:
+        """Question by question of a device, the same."""
+
+
 class Unit(Protocol):
     """One transaction."""
 
@@ -261,6 +305,14 @@ class Unit(Protocol):
     @property
     def jobs(self) -> Jobs:
         """Long work."""
+
+    @property
+    def answers(self) -> Answers:
+        """What was answered to questions."""
+
+    @property
+    def memories(self) -> Memories:
+        """What people are likely to remember."""
 
 
 class Archive(Protocol):

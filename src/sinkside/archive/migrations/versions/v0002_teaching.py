@@ -100,7 +100,6 @@ def _answers() -> None:
         sa.Column("choice", sa.Integer(), nullable=False),
         sa.Column("is_right", sa.Boolean(), nullable=False),
         _moment("at"),
-        sa.Column("took_ms", sa.BigInteger(), nullable=True),
         _of_site(),
     )
     op.create_index("answers_of_instruction", "answers", ["department", "instruction", "at"])
@@ -120,3 +119,6 @@ def _memories() -> None:
         _of_person(),
     )
     op.create_index("memories_due", "memories", ["department", "person", "due"])
+    op.create_index(
+        "memories_of_device", "memories", ["department", "instruction", "person", "due", "question"]
+    )

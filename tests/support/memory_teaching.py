@@ -1,0 +1,94 @@
+"""The tables of teaching in memory: they keep the promises of `sinkside.desk.ports`."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from sinkside.errors import Conflict
+from sinkside.records import Answer, KeptMemory, MemoryShare
+
+
+@dataclass
+class TeachingTables:
+    """What teaching keeps."""
+
+    answers: dict[str, Answer] = field(default_factory=dict)
+    memories: dict[tuple[str, str, str], KeptMemory] = field(default_factory=dict)
+
+
+class MemoryAnswers:
+    """What was answered to questions."""
+
+    def __init__(self, tables: TeachingTables) -> None:
+        self._tables = tables
+
+    def keep(self, answer: Answer) -> None:
+        """Keep an answer, once."""
+        if answer.id in self._tables.answers:
+            raise Conflict("this was answered already", resource=answer.id)
+        self._tables.answers[answer.id] = answer
+
+    def get(self, answer: str) -> Answer | None:
+        """An answer."""
+        return self._tables.answers.get(answer)
+
+    def of_person(self, department: str, person: str, *, since: datetime) -> list[Answer]:
+        """What somebody answered since a moment, oldest first."""
+        return [one for one in self._of(department) if one.person == person and one.at >= since]
+
+    def of_instruction(self, department: str, instruction: str, *, most: int) -> list[Answer]:
+        """The latest answers to the questions of an instruction, oldest first."""
+        return [one for one in self._of(department) if one.instruction == instruction][-most:]
+
+    def _of(self, department: str) -> list[Answer]:
+        found = (one for one in self._tables.answers.values() if one.department == department)
+        return sorted(found, key=lambda one: (one.at, one.id))
+
+
+class MemoryMemories:
+    """What people are likely to remember."""
+
+    def __init__(self, tables: TeachingTables) -> None:
+        self._tables = tables
+
+    def put(self, memory: KeptMemory) -> None:
+        """Keep a memory, or its change."""
+        self._tables.memories[memory.department, memory.person, memory.question] = memory
+
+    def get(self, department: str, person: str, question: str) -> KeptMemory | None:
+        """What somebody has of a question."""
+        return self._tables.memories.get((department, person, question))
+
+    def of_person(
+        self, department: str, person: str, *, due_by: datetime | None = None, most: int = 1000
+    ) -> list[KeptMemory]:
+        """What somebody has, what is due first at the head."""
+        own = [one for one in self._of(department) if one.person == person]
+        wanted = [one for one in own if due_by is None or one.due <= due_by]
+        return sorted(wanted, key=lambda one: (one.due, one.question))[:most]
+
+    def by_device(self, department: str, now: datetime) -> list[MemoryShare]:
+        """Device by device, how many people were asked and have nothing due."""
+        first: dict[tuple[str, str], datetime] = {}
+        for one in self._of(department):
+            key = one.instruction, one.person
+            first[key] = min(first.get(key, one.due), one.due)
+        return _shares(((of, due) for (of, _), due in first.items()), lambda due: due > now)
+
+    def by_question(self, department: str, instruction: str, now: datetime) -> list[MemoryShare]:
+        """Question by question of a device, the same."""
+        found = (one for one in self._of(department) if one.instruction == instruction)
+        return _shares(((one.question, one.due) for one in found), lambda due: due > now)
+
+    def _of(self, department: str) -> list[KeptMemory]:
+        return [one for one in self._tables.memories.values() if one.department == department]
+
+
+def _shares(dues: Iterable[tuple[str, datetime]], is_fresh: Callable[[datetime], bool]) -> list[MemoryShare]:
+    counted: dict[str, list[bool]] = defaultdict(list)
+    for of, due in dues:
+        counted[of].append(is_fresh(due))
+    return [MemoryShare(of, len(one), sum(one)) for of, one in sorted(counted.items())]
