@@ -68,6 +68,20 @@ def test_the_latest_answers_of_an_instruction_come_oldest_first(peopled: Workspa
         assert unit.answers.of_instruction("elsewhere", "i-1", most=2) == []
 
 
+def test_right_answers_are_counted_by_person_and_revision(peopled: WorkspaceArchive) -> None:
+    """Of three answers one is right; another revision's do not count; the archive in memory says the same."""
+    kept = [_answer(1), _answer(2), _answer(3), _answer(4, who=person(11).id)]
+    kept.append(replace(_answer(6), revision=1))
+    twin = MemoryUnit.over(Tables())
+    with peopled.unit() as unit:
+        for one in kept:
+            unit.answers.keep(one)
+            twin.answers.keep(one)
+        expected = {person().id: (1, 3), person(11).id: (1, 1)}
+        assert unit.answers.right_of(DEPARTMENT, "i-1", 2) == expected
+        assert twin.answers.right_of(DEPARTMENT, "i-1", 2) == expected
+
+
 def test_memories_come_by_what_is_due(peopled: WorkspaceArchive) -> None:
     """What is due first comes first, a second put changes it, and a moment leaves out what is due later."""
     with peopled.unit() as unit:

@@ -43,6 +43,14 @@ class MemoryAnswers:
         """The latest answers to the questions of an instruction, oldest first."""
         return [one for one in self._of(department) if one.instruction == instruction][-most:]
 
+    def right_of(self, department: str, instruction: str, revision: int) -> dict[str, tuple[int, int]]:
+        """Person by person, how many answers were right, and how many there are."""
+        counted: dict[str, list[bool]] = defaultdict(list)
+        for one in self._of(department):
+            if (one.instruction, one.revision) == (instruction, revision):
+                counted[one.person].append(one.is_right)
+        return {person: (sum(right), len(right)) for person, right in counted.items()}
+
     def _of(self, department: str) -> list[Answer]:
         found = (one for one in self._tables.answers.values() if one.department == department)
         return sorted(found, key=lambda one: (one.at, one.id))

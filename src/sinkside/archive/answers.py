@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Final
 
-from sqlalchemy import bindparam, insert, select
+from sqlalchemy import Integer, bindparam, cast, func, insert, select
 
 from sinkside.archive.connection import Transaction
 from sinkside.archive.schema_teaching import answers
@@ -28,6 +28,17 @@ _OF_INSTRUCTION: Final = (
     .where(answers.c.department == bindparam("here"), answers.c.instruction == bindparam("of"))
     .order_by(answers.c.at.desc(), answers.c.id.desc())
     .limit(bindparam("most"))
+)
+_RIGHT_OF: Final = (
+    select(
+        answers.c.person, func.sum(cast(answers.c.is_right, Integer)).label("right"), func.count().label("n")
+    )
+    .where(
+        answers.c.department == bindparam("here"),
+        answers.c.instruction == bindparam("of"),
+        answers.c.revision == bindparam("revision"),
+    )
+    .group_by(answers.c.person)
 )
 
 
@@ -61,3 +72,8 @@ class AnswerTable:
         """The latest answers to the questions of an instruction, oldest first."""
         found = self._do.all(_OF_INSTRUCTION, here=department, of=instruction, most=most)
         return [Answer(**row) for row in reversed(found)]
+
+    def right_of(self, department: str, instruction: str, revision: int) -> dict[str, tuple[int, int]]:
+        """Person by person, how many answers to a revision's questions were right, and how many there are."""
+        found = self._do.all(_RIGHT_OF, here=department, of=instruction, revision=revision)
+        return {row["person"]: (int(row["right"]), int(row["n"])) for row in found}

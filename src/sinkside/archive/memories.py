@@ -1,4 +1,4 @@
-"""Memories: what each person is likely to remember of a question; the database deletes them with the person."""
+"""Memories: what each person is likely to remember; the database deletes them with the person."""
 
 from __future__ import annotations
 

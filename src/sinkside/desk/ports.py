@@ -253,6 +253,9 @@ class Answers(Protocol):
     def of_instruction(self, department: str, instruction: str, *, most: int) -> list[Answer]:
         """The latest answers to the questions of an instruction, oldest first."""
 
+    def right_of(self, department: str, instruction: str, revision: int) -> dict[str, tuple[int, int]]:
+        """Person by person, how many answers to a revision's questions were right, and how many there are."""
+
 
 class Memories(Protocol):
     """What people are likely to remember; goes with its person."""
