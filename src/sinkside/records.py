@@ -227,3 +227,62 @@ class MemoryShare:
     of: str
     people: int
     fresh: int
+
+
+@dataclass(frozen=True)
+class Post:
+    """That somebody works on a shift; agency staff until a moment."""
+
+    department: str
+    person: str
+    shift: str
+    until: datetime | None = None
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Who may process which device family at which station: how far, until when.
+
+    `state` and `due` sort it into the list of what is to be done next, and since when or by when.
+    """
+
+    department: str
+    family: str
+    station: str
+    person: str
+    level: str
+    given: datetime
+    state: str
+    due: datetime | None = None
+    until: datetime | None = None
+    reopened: datetime | None = None
+    fields: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class WantedStandings:
+    """Which standings of a state are wanted: due from `since` on and before `before`, of people on a shift.
+
+    `persons` are asked for one by one where they are few.
+    """
+
+    state: str
+    since: datetime | None = None
+    before: datetime | None = None
+    shift: str = ""
+    persons: Sequence[str] = ()
+    limit: int = 60
+    offset: int = 0
+
+
+@dataclass(frozen=True)
+class Cover:
+    """How long a family is covered at a station on a shift: until the last who works alone there ends.
+
+    `until` is none where that has no end.
+    """
+
+    family: str
+    station: str
+    shift: str
+    until: datetime | None

@@ -18,14 +18,17 @@ from sinkside.records import (
     Making,
     OneTimeLink,
     Person,
+    Post,
     Revision,
     Row,
     Session,
     Site,
+    Standing,
     StoredFile,
     Wanted,
     WantedRows,
 )
+from support.memory_roster import MemoryRoster, MemoryStandings
 from support.memory_teaching import MemoryAnswers, MemoryMemories, TeachingTables
 
 _LAST = datetime.max.replace(tzinfo=UTC)
@@ -47,6 +50,8 @@ class Tables(TeachingTables):
     rows: dict[tuple[str, str], Row] = field(default_factory=dict)
     files: dict[str, tuple[StoredFile, bytes]] = field(default_factory=dict)
     jobs: dict[str, Job] = field(default_factory=dict)
+    posts: dict[tuple[str, str, str], Post] = field(default_factory=dict)
+    standings: dict[tuple[str, str, str, str], Standing] = field(default_factory=dict)
 
     def snapshot(self) -> Tables:
         """The same values in tables of their own."""
@@ -121,6 +126,8 @@ class MemoryPeople:
                 del self._tables.sessions[digest]
         for key in [key for key in self._tables.memories if key[1] == person]:
             del self._tables.memories[key]
+        for key in [key for key in self._tables.posts if key[1] == person]:
+            del self._tables.posts[key]
 
     def grants(self, person: str) -> list[Grant]:
         """A person's roles, ended ones included."""
@@ -424,6 +431,8 @@ class MemoryUnit:
     jobs: MemoryJobs
     answers: MemoryAnswers
     memories: MemoryMemories
+    roster: MemoryRoster
+    standings: MemoryStandings
 
     @classmethod
     def over(cls, tables: Tables) -> MemoryUnit:
@@ -438,6 +447,8 @@ class MemoryUnit:
             MemoryJobs(tables),
             MemoryAnswers(tables),
             MemoryMemories(tables),
+            MemoryRoster(tables.posts),
+            MemoryStandings(tables.standings, tables.posts),
         )
 
 

@@ -28,11 +28,13 @@ from sinkside.archive.journal import EventTable
 from sinkside.archive.memories import MemoryTable
 from sinkside.archive.migrating import refuse_other_versions
 from sinkside.archive.people import PeopleTable
+from sinkside.archive.roster import RosterTable
 from sinkside.archive.rows import RowTable
 from sinkside.archive.schema import failures, grants, links, people, sessions, settings
 from sinkside.archive.schema_teaching import memories
 from sinkside.archive.settings import ERASED
 from sinkside.archive.sites import SiteTable
+from sinkside.archive.standings import StandingTable
 from sinkside.archive.turn import WritersTurn
 from sinkside.archive.workspace import read_workspace, refuse_anothers_tables
 
@@ -53,6 +55,8 @@ class UnitOfWork:
     jobs: JobTable
     answers: AnswerTable
     memories: MemoryTable
+    roster: RosterTable
+    standings: StandingTable
 
 
 class WorkspaceArchive:
@@ -104,6 +108,8 @@ class WorkspaceArchive:
             jobs=JobTable(transaction),
             answers=AnswerTable(transaction),
             memories=MemoryTable(transaction),
+            roster=RosterTable(transaction),
+            standings=StandingTable(transaction),
         )
 
     def wipe_remains(self) -> None:

@@ -31,6 +31,7 @@ posts = Table(
 )
 
 #: Who may process which device family at which station, how far, until when; `reopened` since a change.
+#: `state` and `due_order` sort what is to be done next, so that no list of it looks at all of them.
 standings = Table(
     "standings",
     metadata,
@@ -40,11 +41,13 @@ standings = Table(
     Column("person", Words, primary_key=True),
     Column("level", String(16), nullable=False),
     Column("given", Moment, nullable=False),
-    Column("until_order", String(27), nullable=False),
+    Column("until", Moment),
     Column("reopened", Moment),
+    Column("state", String(16), nullable=False),
+    Column("due_order", String(27), nullable=False),
     Column("fields", Fields, nullable=False),
     Index("standings_of_person", "department", "person", "family", "station"),
-    Index("standings_ending", "department", "until_order"),
+    Index("standings_due", "department", "state", "due_order", "person", "family", "station"),
     sqlite_with_rowid=False,
 )
 

@@ -13,6 +13,7 @@ from typing import Protocol
 from sinkside.journal import Event, Happening, Head
 from sinkside.records import (
     Answer,
+    Cover,
     Grant,
     Job,
     JobState,
@@ -21,13 +22,16 @@ from sinkside.records import (
     MemoryShare,
     OneTimeLink,
     Person,
+    Post,
     Revision,
     Row,
     Session,
     Site,
+    Standing,
     StoredFile,
     Wanted,
     WantedRows,
+    WantedStandings,
 )
 
 
@@ -278,6 +282,61 @@ class Memories(Protocol):
         """Question by question of a device, the same."""
 
 
+class Roster(Protocol):
+    """Who works on which shift."""
+
+    def put(self, post: Post) -> None:
+        """Add a post, or change until when."""
+
+    def remove(self, department: str, person: str, shift: str) -> None:
+        """Take somebody off a shift."""
+
+    def of_person(self, department: str, person: str) -> list[Post]:
+        """A person's posts, by shift."""
+
+    def on(self, department: str, shifts: Collection[str]) -> list[Post]:
+        """Every post on some shifts, ended ones included."""
+
+    def counts(self, department: str) -> dict[str, int]:
+        """How many posts each shift has."""
+
+
+class Standings(Protocol):
+    """Who may process what, where, how far."""
+
+    def put(self, standing: Standing) -> None:
+        """Add a standing, or change it."""
+
+    def get(self, department: str, family: str, station: str, person: str) -> Standing | None:
+        """One standing."""
+
+    def of_person(self, department: str, person: str) -> list[Standing]:
+        """A person's standings, by family and station."""
+
+    def of_family(self, department: str, families: Collection[str]) -> list[Standing]:
+        """Everybody's standings for some families, by family, station and person."""
+
+    def on_shifts(
+        self, department: str, families: Collection[str], shifts: Collection[str]
+    ) -> list[Standing]:
+        """The standings for some families of whoever has a post on one of some shifts, ended or not."""
+
+    def due(self, department: str, wanted: WantedStandings) -> list[Standing]:
+        """Standings of a state, what is due first, each person's for one family beside each other."""
+
+    def count_due(self, department: str, wanted: WantedStandings) -> int:
+        """How many there are, `limit` at most."""
+
+    def cover(self, department: str, families: Collection[str] | None) -> list[Cover]:
+        """How long families are covered, shift by shift and station by station; all families if none."""
+
+    def families(self, department: str) -> dict[str, frozenset[str]]:
+        """Every family that somebody stands in, with its stations."""
+
+    def close(self, person: str) -> None:
+        """Take an erased person's standings out of every list of what is to be done; they stay."""
+
+
 class Unit(Protocol):
     """One transaction."""
 
@@ -316,6 +375,14 @@ class Unit(Protocol):
     @property
     def memories(self) -> Memories:
         """What people are likely to remember."""
+
+    @property
+    def roster(self) -> Roster:
+        """Who works on which shift."""
+
+    @property
+    def standings(self) -> Standings:
+        """Who may process what, where, how far."""
 
 
 class Archive(Protocol):

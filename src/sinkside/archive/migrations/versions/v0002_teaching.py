@@ -62,14 +62,17 @@ def _standings() -> None:
         _key("person"),
         sa.Column("level", sa.String(16), nullable=False),
         _moment("given"),
-        _moment("until_order"),
+        _moment("until", nullable=True),
         _moment("reopened", nullable=True),
+        sa.Column("state", sa.String(16), nullable=False),
+        _moment("due_order"),
         _text("fields"),
         _of_site(),
         sqlite_with_rowid=False,
     )
     op.create_index("standings_of_person", "standings", ["department", "person", "family", "station"])
-    op.create_index("standings_ending", "standings", ["department", "until_order"])
+    in_turn = ["department", "state", "due_order", "person", "family", "station"]
+    op.create_index("standings_due", "standings", in_turn)
 
 
 def _learnt() -> None:
