@@ -65,6 +65,7 @@ def test_a_plain_text_is_set_with_all_its_words(tmp_path: Path) -> None:
         ("fresh_e", "text"),
         ("fresh_f", "text"),
         ("fresh_g", "text"),
+        ("fresh_h", "text"),
         ("aside_b", "text"),
     ],
 )
