@@ -19,6 +19,7 @@ from sinkside.desk.people import (
     somebody_manages,
 )
 from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.roster import leave_all
 from sinkside.errors import BadInput, NotAllowed, NotThere
 from sinkside.journal import known_zone, pseudonym
 from sinkside.records import Grant, OneTimeLink, Person, Site
@@ -216,10 +217,12 @@ def erase_person(archive: Archive, who: Visitor, person: str, *, now: datetime) 
     with archive.unit() as unit:
         managed_person(unit, who, person, now)
         departments = departments_with(unit, person, now)
+        worked_in = sorted({grant.department for grant in unit.people.grants(person)})
         for grant in unit.people.grants(person):
             unit.people.withdraw(person, grant.department, grant.role)
         somebody_manages(unit, departments)
         unit.people.erase(person)
+        leave_all(unit, person, worked_in, now=now)
         record(unit, who, "person-erased", person_subject(person), now=now)
 
 

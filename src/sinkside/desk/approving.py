@@ -13,6 +13,7 @@ from sinkside.desk.keeping import keep_next
 from sinkside.desk.people import known_person
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.shelf import KIND, OpenInstruction, opened, row_of, shown_again, subject_of, words_in
+from sinkside.desk.standing_touched import reopen_touched
 from sinkside.errors import BadInput, Conflict, NotAllowed
 from sinkside.journal import moment
 from sinkside.records import Row
@@ -118,6 +119,7 @@ def approve(
         data = {"revision": revision, "digest": latest.revision.digest, "approval": kept.digest}
         dated = {"confirm_by": confirm_by.isoformat(), "confirm_turn": turn}
         record(unit, who, "revision-approved", subject_of(row.id), now=now, data={**data, **dated})
+        reopen_touched(unit, who, row, latest.instruction, now=now)
         approvals = " ".join([*words_in(row, "approvals"), str(revision)])
         known: dict[str, str | int] = {
             "approved": revision,

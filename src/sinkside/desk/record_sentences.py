@@ -54,6 +54,10 @@ def _department_changed(data: Data) -> str:
     return f"changed what the department has{places}, revision {data['revision']}"
 
 
+def _signed(data: Data) -> str:
+    return f"{data['family']}, {data['station']}"
+
+
 def _granted(data: Data) -> str:
     until = f" until {str(data['until'])[:10]}" if data.get("until") else ""
     return f"gave {{subject}} the role {data['role']}{until}"
@@ -128,6 +132,14 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     ),
     "machine-out-of-use": _out_of_use,
     "machine-in-use": "returned {subject} to use",
+    "sign-off-given": lambda data: f"signed {{subject}} off as {data['level']}: {_signed(data)}",
+    "sign-off-reopened": lambda data: f"opened the sign-off of {{subject}} again: {_signed(data)}",
+    "sign-offs-reopened": lambda data: (
+        f"opened {_counted(data['sign_offs'], 'sign-off')} again, by what changed in {{subject}}"
+    ),
+    "sign-off-policy-changed": lambda data: f"changed what a sign-off needs here: {data['occasion']}",
+    "posted": lambda data: f"put {{subject}} on the shift {data['shift']}",
+    "post-ended": lambda data: f"took {{subject}} off the shift {data['shift']}",
     "checks-changed": lambda data: f"changed what the check {data['check']} asks for here",
     "indicator-lot-added": lambda data: f"added the lot {{subject}} of {data['kind']} indicators",
     "indicator-recorded": lambda data: (

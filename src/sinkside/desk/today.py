@@ -20,6 +20,7 @@ from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_texts import device_name
 from sinkside.desk.set_touched import sets_to_look_at
 from sinkside.desk.solution_log import IN_USE, SOLUTION
+from sinkside.desk.standing_lists import MOST_COUNTED, open_here
 from sinkside.findings import LEVELS, Level
 from sinkside.records import Row, WantedRows
 
@@ -27,6 +28,11 @@ from sinkside.records import Row, WantedRows
 _CONFIRM_AHEAD: Final = timedelta(days=30)
 _ACCESS_AHEAD: Final = timedelta(days=14)
 _FAILURES_SHOWN: Final = timedelta(days=7)
+
+#: What Today opens of sign-offs: one person's, the list, one's own.
+SIGN_OFF: Final = "sign-off"
+SIGN_OFFS: Final = "sign-offs"
+OWN_SIGN_OFFS: Final = "own-sign-offs"
 
 _MOST_ROWS: Final = 500
 _LAST: Final = datetime.max.replace(tzinfo=UTC)
@@ -54,6 +60,7 @@ def today(archive: Archive, who: Visitor, *, now: datetime) -> tuple[Matter, ...
             *_solutions(unit, who, now),
             *_sets(unit, who),
             *_papers(unit, who),
+            *_sign_offs(unit, who, now),
             *_jobs(unit, who, now),
             *_people(unit, who, now),
         ]
@@ -274,6 +281,26 @@ def _papers(unit: Unit, who: Visitor) -> Iterator[Matter]:
             what = f"{one.place.place}: the {one.known.paper.kind} of {one.known.paper.title} is out of date"
             sentence = f"{what}; replace it or take it away."
             yield Matter(Level.stop, sentence, PAPER, one.known.code)
+
+
+def _sign_offs(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
+    """Sign-offs that are open again, one decision a person and device family; how many ended or end soon."""
+    seen = open_here(unit, who, now=now)
+    for line in seen.lines:
+        changes = "; ".join(line.first.changes).rstrip(".")
+        again = f"{seen.families[line.family]}, {line.at}: open again. {changes}."
+        if line.person == who.person:
+            yield Matter(Level.concern, f"Your sign-off for {again}", OWN_SIGN_OFFS, "")
+        else:
+            name = seen.names[line.person]
+            yield Matter(Level.concern, f"{name}, sign-off for {again}", SIGN_OFF, line.person)
+    for number, level, words in (
+        (seen.ended, Level.concern, "ended and not given anew"),
+        (seen.ending, Level.note, f"about to end, within {seen.ahead.days // 7} weeks"),
+    ):
+        if number:
+            many = f"more than {MOST_COUNTED}" if number > MOST_COUNTED else str(number)
+            yield Matter(level, f"Sign-offs {words}: {many}.", SIGN_OFFS, "")
 
 
 def _jobs(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
