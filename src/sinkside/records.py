@@ -221,6 +221,22 @@ class KeptMemory:
 
 
 @dataclass(frozen=True)
+class LearntPart:
+    """That somebody went through a part of a lesson; the pseudonym may outlive its person.
+
+    `fields` tell every part that the lesson had then, and for a lesson of only what changed since when.
+    """
+
+    department: str
+    instruction: str
+    revision: int
+    part: str
+    person: str
+    at: datetime
+    fields: Mapping[str, str | int | float | bool | None]
+
+
+@dataclass(frozen=True)
 class MemoryShare:
     """Of a device or a question: how many people were asked, and how many have nothing of it due."""
 

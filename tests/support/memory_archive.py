@@ -29,7 +29,7 @@ from sinkside.records import (
     WantedRows,
 )
 from support.memory_roster import MemoryRoster, MemoryStandings
-from support.memory_teaching import MemoryAnswers, MemoryMemories, TeachingTables
+from support.memory_teaching import MemoryAnswers, MemoryLearning, MemoryMemories, TeachingTables
 
 _LAST = datetime.max.replace(tzinfo=UTC)
 
@@ -431,6 +431,7 @@ class MemoryUnit:
     jobs: MemoryJobs
     answers: MemoryAnswers
     memories: MemoryMemories
+    learning: MemoryLearning
     roster: MemoryRoster
     standings: MemoryStandings
 
@@ -447,6 +448,7 @@ class MemoryUnit:
             MemoryJobs(tables),
             MemoryAnswers(tables),
             MemoryMemories(tables),
+            MemoryLearning(tables),
             MemoryRoster(tables.posts),
             MemoryStandings(tables.standings, tables.posts),
         )

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from sinkside.errors import Conflict
-from sinkside.records import Answer, KeptMemory, MemoryShare
+from sinkside.records import Answer, KeptMemory, LearntPart, MemoryShare
 
 
 @dataclass
@@ -17,6 +17,7 @@ class TeachingTables:
 
     answers: dict[str, Answer] = field(default_factory=dict)
     memories: dict[tuple[str, str, str], KeptMemory] = field(default_factory=dict)
+    learnt: dict[tuple[str, str, int, str, str], LearntPart] = field(default_factory=dict)
 
 
 class MemoryAnswers:
@@ -100,3 +101,32 @@ def _shares(dues: Iterable[tuple[str, datetime]], is_fresh: Callable[[datetime],
     for of, due in dues:
         counted[of].append(is_fresh(due))
     return [MemoryShare(of, len(one), sum(one)) for of, one in sorted(counted.items())]
+
+
+class MemoryLearning:
+    """Which parts of lessons people went through."""
+
+    def __init__(self, tables: TeachingTables) -> None:
+        self._tables = tables
+
+    def put(self, learnt_part: LearntPart) -> None:
+        """Keep that somebody went through a part; once more only moves the moment."""
+        one = learnt_part
+        key = (one.department, one.instruction, one.revision, one.part, one.person)
+        self._tables.learnt[key] = one
+
+    def of_person(self, department: str, person: str) -> list[LearntPart]:
+        """What somebody went through, the latest first."""
+        found = [one for one in self._tables.learnt.values() if one.person == person]
+        found.sort(key=lambda one: (one.instruction, one.revision, one.part))
+        return sorted(
+            (one for one in found if one.department == department), key=lambda one: one.at, reverse=True
+        )
+
+    def of_instruction(self, department: str, instruction: str) -> list[LearntPart]:
+        """Who went through which parts of every revision's lesson, the oldest first."""
+        found = [one for one in self._tables.learnt.values() if one.department == department]
+        return sorted(
+            (one for one in found if one.instruction == instruction),
+            key=lambda one: (one.at, one.revision, one.part, one.person),
+        )

@@ -25,6 +25,7 @@ from sinkside.archive.documents import RevisionTable
 from sinkside.archive.files import FileStore, FileTable
 from sinkside.archive.jobs import JobTable
 from sinkside.archive.journal import EventTable
+from sinkside.archive.learnt import LearntTable
 from sinkside.archive.memories import MemoryTable
 from sinkside.archive.migrating import refuse_other_versions
 from sinkside.archive.people import PeopleTable
@@ -55,6 +56,7 @@ class UnitOfWork:
     jobs: JobTable
     answers: AnswerTable
     memories: MemoryTable
+    learning: LearntTable
     roster: RosterTable
     standings: StandingTable
 
@@ -108,6 +110,7 @@ class WorkspaceArchive:
             jobs=JobTable(transaction),
             answers=AnswerTable(transaction),
             memories=MemoryTable(transaction),
+            learning=LearntTable(transaction),
             roster=RosterTable(transaction),
             standings=StandingTable(transaction),
         )

@@ -30,7 +30,7 @@ READ: Final = "instruction-read"
 ENDINGS: Final = frozenset({".jpeg", ".jpg", ".png", ".webp"})
 LARGEST_BYTES: Final = 20_000_000
 
-_LIMITS: Final = ChildLimits(memory_bytes=1_500_000_000, processor_s=20, clock_s=30.0)
+LIMITS: Final = ChildLimits(memory_bytes=1_500_000_000, processor_s=20, clock_s=30.0)
 _WHOLE: Final = 100.0
 
 
@@ -179,7 +179,7 @@ def put_photo(
     require(who, EDIT)
     opened = shelf.open_instruction(archive, who, instruction)
     check_upload(upload, most_bytes=LARGEST_BYTES, endings=ENDINGS)
-    made: dict[str, Any] = run_child("photo", [(upload.plain_name, upload.data)], limits=_LIMITS)
+    made: dict[str, Any] = run_child("photo", [(upload.plain_name, upload.data)], limits=LIMITS)
     jpeg = base64.b64decode(made["jpeg"])
     with archive.unit() as unit:
         before, number = _kept(unit, opened.row.id)

@@ -10,6 +10,7 @@ from contextlib import AbstractContextManager
 from datetime import datetime
 from typing import Protocol
 
+from sinkside.desk.lesson_ports import Learning
 from sinkside.journal import Event, Happening, Head
 from sinkside.records import (
     Answer,
@@ -375,6 +376,10 @@ class Unit(Protocol):
     @property
     def memories(self) -> Memories:
         """What people are likely to remember."""
+
+    @property
+    def learning(self) -> Learning:
+        """Which lessons people went through."""
 
     @property
     def roster(self) -> Roster:

@@ -68,6 +68,12 @@ def _out_of_use(data: Data) -> str:
     return f"took {{subject}} out of use ({str(data['why']).replace('-', ' ')}){asked}"
 
 
+def _learnt(data: Data) -> str:
+    part = str(data["part"]).replace("-", " ")
+    changed = f", what changed since revision {data['since']}" if data.get("since") else ""
+    return f"went through the part {part} of the lesson of {{subject}}, revision {data['revision']}{changed}"
+
+
 def _set_kept(data: Data) -> str:
     places = f" in {_counted(data['changes'], 'place')}" if data.get("changes") else ""
     return f"changed the set {{subject}}{places}, revision {data['revision']}"
@@ -118,6 +124,9 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "device-photo-looked-at": "looked at the letters on the new photo of {subject}",
     "device-photo-chosen": "chose what is shown beside the steps of {subject}, drawing or photo",
     "device-photo-taken-away": "took the photo of {subject} away",
+    "lesson-part-learnt": _learnt,
+    "lesson-note-put": "put a note beside a step of {subject}",
+    "lesson-note-taken-away": "took a note beside a step of {subject} away",
     "department-changed": _department_changed,
     "department-table-handed-in": "handed in the spreadsheet {subject}; nothing is changed by that",
     "repair-made": lambda data: (

@@ -160,7 +160,7 @@ def difference_of(
     maker = _Maker(after, reader)
     operations = [one for one in shown_operations(route, after) if changed & set(one.steps)]
     steps = maker.steps(operations)
-    parts = (_part(CHANGES, steps),) if minutes_of(steps) <= LONGEST_MIN else _parted(steps)
+    parts = (_part(CHANGES, steps),) if minutes_of(steps) <= LONGEST_MIN else _parted(steps, CHANGES)
     dropped = [one for one in shown_operations(None, before) if gone & set(one.steps)]
     told = tuple(plain_step(one, before, reader) for one in dropped)
     return maker.lesson(parts, revision=revisions[1], since=revisions[0], dropped=told)
@@ -245,8 +245,11 @@ class _Maker:
         return Told(reason.id, reason.about, self.voice.say(reason.text), beside, reason.whose)
 
 
-def _parted(steps: Sequence[LessonStep]) -> tuple[LessonPart, ...]:
-    """Steps in parts: one station or a few short ones that follow each other, never over the longest."""
+def _parted(steps: Sequence[LessonStep], called: str = "") -> tuple[LessonPart, ...]:
+    """Steps in parts: one station or a few short ones that follow each other, never over the longest.
+
+    They are called by their first stations, unless told how.
+    """
     groups: list[list[LessonStep]] = []
     for step in steps:
         if groups and _goes_along(groups[-1], step):
@@ -256,7 +259,7 @@ def _parted(steps: Sequence[LessonStep]) -> tuple[LessonPart, ...]:
     names: dict[str, int] = {}
     parts = []
     for group in groups:
-        name = group[0].plain.station.value
+        name = called or group[0].plain.station.value
         names[name] = names.get(name, 0) + 1
         parts.append(_part(name if names[name] == 1 else f"{name}-{names[name]}", group))
     return tuple(parts)
