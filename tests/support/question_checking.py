@@ -18,11 +18,13 @@ from shapely.affinity import translate
 from sinkside.instruction import Action, Instruction, PartUse, StatementKind, Step
 from sinkside.instruction.positions import simulate
 from sinkside.plain import PlainStep, Voice, plain_figures, plain_steps
+from sinkside.plain.operations import shown_operations
 from sinkside.plain.templates import HELD
 from sinkside.plain.wording import thing_name
 from sinkside.quantities import Figure
 from sinkside.route import ChosenFigure
 from sinkside.teach.question import Choice, Question
+from sinkside.teach.reasons import fits, reasons
 
 #: Units as plain words write them, as factor and offset to SI (BIPM, SI Brochure, 9th edition: from memory).
 _TO_SI: dict[str, tuple[float, float]] = {
@@ -279,6 +281,16 @@ def _trouble(choice: Choice, question: Question, instruction: Instruction) -> bo
     return said in _folded(words)
 
 
+def _reason(choice: Choice, question: Question, instruction: Instruction) -> bool:
+    """Whether a reason of the catalogue holds for the step, or for any step of the same kind of work."""
+    operations = shown_operations(None, instruction)
+    step = instruction.step(question.step)
+    stage = [one for one in operations if one.stage == step.stage]
+    told = [reason for reason in reasons() if reason.text == choice.text and reason.about == "why"]
+    assert told, f"'{choice.text}' is no reason of the catalogue"
+    return any(fits(reason, operation, instruction) for reason in told for operation in stage)
+
+
 def _folded(words: str) -> str:
     return " ".join(words.split()).rstrip(".").casefold()
 
@@ -291,5 +303,6 @@ _CHECKS: dict[str, Callable[..., bool]] = {
     "missing-part": _missing,
     "tray-fault": _tray,
     "cycle-plot": _cycle,
+    "reason": _reason,
     "trouble": _trouble,
 }

@@ -15,6 +15,7 @@ from sinkside.teach.questions.figures import figure_questions
 from sinkside.teach.questions.order import next_questions, order_questions
 from sinkside.teach.questions.parts import missing_part_questions
 from sinkside.teach.questions.positions import position_questions
+from sinkside.teach.questions.reason import reason_questions
 from sinkside.teach.questions.records import cycle_questions
 from sinkside.teach.questions.trays import tray_questions
 from sinkside.teach.questions.trouble import trouble_questions
@@ -27,6 +28,7 @@ _MAKERS: Final[Mapping[QuestionKind, Callable[[Case], Iterator[Question]]]] = {
     QuestionKind.next: next_questions,
     QuestionKind.tray_fault: tray_questions,
     QuestionKind.cycle_plot: cycle_questions,
+    QuestionKind.reason: reason_questions,
     QuestionKind.trouble: trouble_questions,
 }
 
