@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from support.command import ROOT, Sinkside, runner
+from support.command import ROOT, Sinkside, quick_runner, runner
 
 
 @pytest.fixture(scope="session")
@@ -35,7 +35,7 @@ def wheel_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="session")
 def sinkside() -> Sinkside:
     """The command from the checkout."""
-    return runner(None)
+    return quick_runner()
 
 
 @pytest.fixture(scope="session")

@@ -9,16 +9,15 @@ from pathlib import Path
 import pytest
 
 from sinkside import wiring
-from sinkside.demo.house import fill_house, mark_demo
+from sinkside.demo.house import mark_demo
 from support.command import Sinkside
+from support.filled_house import house_at
 
 
 @pytest.fixture(scope="module")
 def house(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A demo workspace."""
-    folder = tmp_path_factory.mktemp("kept") / "house"
-    wiring.make_workspace(folder)
-    fill_house(wiring.open_workspace(folder), now=wiring.now())
+    folder = house_at(tmp_path_factory.mktemp("kept") / "house")
     mark_demo(folder)
     return folder
 

@@ -6,21 +6,23 @@ from pathlib import Path
 
 import pytest
 
-from sinkside import wiring
-from sinkside.demo.house import fill_house
-from support.command import Sinkside, runner
+from support.command import Sinkside, quick_runner
+from support.filled_house import house_at
 
 
 @pytest.fixture
 def house(tmp_path: Path) -> Path:
     """A workspace of its own with two departments and somebody for each role."""
-    folder = tmp_path / "house"
-    wiring.make_workspace(folder)
-    fill_house(wiring.open_workspace(folder), now=wiring.now())
-    return folder
+    return house_at(tmp_path / "house")
+
+
+@pytest.fixture
+def read_house(tmp_path: Path) -> Path:
+    """The same, its documents read."""
+    return house_at(tmp_path / "house", is_read=True)
 
 
 @pytest.fixture(scope="session")
 def sinkside() -> Sinkside:
     """The command from the checkout."""
-    return runner(None)
+    return quick_runner()

@@ -10,7 +10,6 @@ import pytest
 from sinkside import wiring
 from sinkside.archive import open_archive
 from sinkside.desk import shelf
-from sinkside.desk.jobs import work_once
 from sinkside.settings import Settings
 from sinkside.web import Context, create_app
 from support.browserless import Caller, signed_in
@@ -64,11 +63,9 @@ ADDRESSES: Final = (
 
 
 @pytest.fixture
-def lead(house: Path) -> Caller:
+def lead(read_house: Path) -> Caller:
     """The lead of a house on a real database, whose documents are read."""
-    archive = open_archive(house)
-    while work_once(archive, wiring.job_handlers(), worker="test", clock=wiring.now):
-        pass
+    archive = open_archive(read_house)
     app = create_app(
         Context(
             archive=archive,
@@ -89,9 +86,9 @@ def _refused(caller: Caller, path: str, kind: str, body: bytes) -> None:
         assert answer.json()["error"]["what"] != "crash"
 
 
-def test_what_no_browser_sends_is_refused(lead: Caller, house: Path) -> None:
+def test_what_no_browser_sends_is_refused(lead: Caller, read_house: Path) -> None:
     """Bodies that are too deep, too large, cut, or in no encoding get a sentence and change nothing."""
-    archive = open_archive(house)
+    archive = open_archive(read_house)
     with archive.unit(writes=False) as unit:
         row = unit.rows.all(shelf.KIND, ["valley"])[0]
         before = unit.journal.head("valley")

@@ -11,14 +11,13 @@ import pytest
 
 from sinkside import wiring
 from sinkside.archive import check, open_archive
-from sinkside.demo.house import fill_house
 from sinkside.desk import shelf
 from sinkside.desk.access import visitor_in
 from sinkside.desk.cycle_handing_in import Ran, hand_in_cycles
-from sinkside.desk.jobs import work_once
 from sinkside.desk.uploads import Upload
 from sinkside.records import Wanted
 from support.command import SAMPLES
+from support.filled_house import house_at
 from support.served import Guest, Served, guest, served
 
 AT = "/at/valley"
@@ -63,13 +62,7 @@ class Pressing:
 @pytest.fixture(scope="module")
 def pressing(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Pressing]:
     """A served house whose documents are read."""
-    house = tmp_path_factory.mktemp("doubled") / "house"
-    wiring.make_workspace(house)
-    archive = open_archive(house)
-    fill_house(archive, now=wiring.now())
-    while work_once(archive, wiring.job_handlers(), worker="test", clock=wiring.now):
-        pass
-    archive.close()
+    house = house_at(tmp_path_factory.mktemp("doubled") / "house", is_read=True)
     with served(house) as serving:
         made = Pressing(house, serving)
         yield made

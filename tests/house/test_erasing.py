@@ -9,11 +9,8 @@ from pathlib import Path
 from typing import Any, Final, Self
 
 import httpx
-import pytest
 
-from sinkside import wiring
 from sinkside.archive import check, open_archive
-from sinkside.desk.jobs import work_once
 from support.command import Sinkside
 from support.served import guest, served
 
@@ -25,16 +22,6 @@ AT: Final = "/at/valley"
 
 #: Pages that say who did what.
 SHOW_WHO: Final = ("/today", "/record", "/cycles?shown=all", "/instructions")
-
-
-@pytest.fixture
-def read_house(house: Path) -> Path:
-    """A house whose documents are read."""
-    archive = open_archive(house)
-    while work_once(archive, wiring.job_handlers(), worker="test", clock=wiring.now):
-        pass
-    archive.close()
-    return house
 
 
 class _Program:

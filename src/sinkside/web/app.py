@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import copy
+import functools
 import importlib
 import pkgutil
 from typing import Any, Final
@@ -13,6 +15,7 @@ from fastapi.responses import JSONResponse
 from fastapi.routing import APIRoute
 from fastapi.staticfiles import StaticFiles
 from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import State
 from starlette.exceptions import HTTPException
 from starlette.responses import FileResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Scope
@@ -47,6 +50,18 @@ def create_app(context: Context) -> FastAPI:
     Args:
         context: where everything is kept, the settings, the clock.
     """
+    app = copy.copy(_with_every_screen())
+    app.state = State(dict(app.state._state))  # noqa: SLF001 # starlette has no other way to copy a state
+    app.state.context = context
+    app.state.lanes = Lanes()
+    app.user_middleware = []
+    app.add_middleware(Doorway, settings=context.settings, answer=_last_answer(app))
+    return app
+
+
+@functools.cache
+def _with_every_screen() -> FastAPI:
+    """The application with all its routes, which know no workspace: they cost a second, and are made once."""
     app = FastAPI(
         title="Sinkside",
         version=__version__,
@@ -56,9 +71,7 @@ def create_app(context: Context) -> FastAPI:
         openapi_url=f"{API}/openapi.json",
         lifespan=shared_processor,
     )
-    app.state.context = context
     app.state.rights = {}
-    app.state.lanes = Lanes()
     found = find_screens()
     rendering = Rendering([declared for screen in found for declared in screen.declared])
     app.state.rendering = rendering
@@ -71,7 +84,6 @@ def create_app(context: Context) -> FastAPI:
     _add_static(app)
     for kind in (SinksideError, RequestValidationError, HTTPException):
         app.add_exception_handler(kind, _answer_error)
-    app.add_middleware(Doorway, settings=context.settings, answer=_last_answer(app))
     return app
 
 
