@@ -41,6 +41,8 @@ EDITS_INSTRUCTIONS: Final = {"educator", "lead"}
 HANGS_PAPERS: Final = {"educator", "infection-prevention", "lead", "technician", "theatre"}
 MAKES_SETS: Final = {"educator", "lead"}
 MAKES_SOLUTIONS: Final = {"lead", "technician"}
+READS_SIGN_OFFS: Final = {"auditor", "educator", "infection-prevention", "lead"}
+GIVES_SIGN_OFFS: Final = {"educator", "lead"}
 RECORDS_CHECKS: Final = {"equipment-engineer", "lead", "technician"}
 
 #: Who may open what, written down by hand: a change of policy or of a declared right shows here.
@@ -128,6 +130,19 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/sets/{key}/devices/{place}"): MAKES_SETS,
     ("POST", "/at/{department}/sets/{key}/devices/{place}"): MAKES_SETS,
     ("POST", "/at/{department}/sets/{key}/devices/{place}/strike"): MAKES_SETS,
+    ("GET", "/at/{department}/sign-offs"): READS_SIGN_OFFS,
+    ("GET", "/at/{department}/sign-offs/mine"): set(policy().roles),
+    ("GET", "/at/{department}/sign-offs/families"): READS_SIGN_OFFS,
+    ("GET", "/at/{department}/sign-offs/families/{device_family}"): READS_SIGN_OFFS,
+    ("GET", "/at/{department}/sign-offs/tray"): READS_SIGN_OFFS,
+    ("GET", "/at/{department}/sign-offs/policy"): READS_SIGN_OFFS,
+    ("POST", "/at/{department}/sign-offs/policy"): {"lead"},
+    ("GET", "/at/{department}/sign-offs/people/{person}"): READS_SIGN_OFFS,
+    ("POST", "/at/{department}/sign-offs/people/{person}"): GIVES_SIGN_OFFS,
+    ("POST", "/at/{department}/sign-offs/people/{person}/error"): GIVES_SIGN_OFFS,
+    ("GET", "/at/{department}/roster"): READS_SIGN_OFFS,
+    ("POST", "/at/{department}/roster/{person}"): {"lead"},
+    ("POST", "/at/{department}/roster/{person}/end"): {"lead"},
     ("GET", "/at/{department}/papers"): READS_INSTRUCTIONS,
     ("GET", "/at/{department}/papers/new"): READS_INSTRUCTIONS,
     ("POST", "/at/{department}/papers/new"): READS_INSTRUCTIONS,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from typing import Final
 from zoneinfo import ZoneInfo
 
 from sinkside.department import Department, Shift, Weekday
@@ -14,13 +13,11 @@ from sinkside.desk.cover import cover_again
 from sinkside.desk.departments import department_in
 from sinkside.desk.people import names_in, person_subject
 from sinkside.desk.ports import Archive, Unit
-from sinkside.desk.sign_off_policy import READ
+from sinkside.desk.sign_off_policy import EDIT, READ
 from sinkside.desk.standings import somebody_here
 from sinkside.errors import BadInput
 from sinkside.journal import moment
 from sinkside.records import Post
-
-EDIT: Final = "roster-edit"
 
 
 @dataclass(frozen=True)
@@ -149,6 +146,14 @@ def on_now(unit: Unit, department: str, now: datetime) -> tuple[tuple[Shift, ...
     shifts = shifts_on(known, now) if known else ()
     posts = unit.roster.on(department, [one.id for one in shifts]) if shifts else []
     return shifts, frozenset(one.person for one in posts if one.until is None or one.until > now)
+
+
+def people_on(unit: Unit, department: str, *, now: datetime) -> dict[str, tuple[str, ...]]:
+    """Who has a post on each shift of the department, whether it is on now or not."""
+    known = department_in(unit, department)
+    shifts = [one.id for one in known.shifts] if known else []
+    held = [one for one in unit.roster.on(department, shifts) if one.until is None or one.until > now]
+    return {shift: tuple(one.person for one in held if one.shift == shift) for shift in shifts}
 
 
 def _is_on(shift: Shift, here: datetime, known: Department) -> bool:

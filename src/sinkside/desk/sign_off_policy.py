@@ -18,6 +18,7 @@ from sinkside.teach.sign_offs import Occasion, OccasionOverride, SignOffPolicy, 
 OWN: Final = "sign-offs"
 READ: Final = "sign-off-read"
 GIVE: Final = "sign-off-give"
+EDIT: Final = "roster-edit"
 
 
 @functools.cache
@@ -70,7 +71,7 @@ def replace_occasion(
         NotAllowed: without the right.
         BadInput: if there is no such occasion, no reason, or a figure does not fit.
     """
-    require(who, "department-edit")
+    require(who, EDIT)
     if occasion not in list(Occasion):
         raise BadInput(f"there is no occasion '{occasion}'", resource="occasion")
     own = OccasionOverride(

@@ -11,13 +11,14 @@ from datetime import datetime
 from typing import Final
 
 from sinkside.desk.access import Visitor, current, record, require
-from sinkside.desk.cover import cover_again
+from sinkside.desk.cover import cover_again, shift_names
 from sinkside.desk.editing import reason_of
 from sinkside.desk.people import person_subject
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.sign_off_policy import GIVE, READ, policy_in
-from sinkside.desk.standing_records import EVIDENCE, kept, known_family, sign_off_of
+from sinkside.desk.standing_records import EVIDENCE, family_names, kept, known_family, sign_off_of
 from sinkside.errors import BadInput, NotAllowed, NotThere
+from sinkside.records import Post
 from sinkside.route import Station
 from sinkside.teach.sign_offs import (
     Asked,
@@ -37,12 +38,14 @@ AN_ERROR: Final = "an error"
 
 @dataclass(frozen=True)
 class PersonStands:
-    """How one person stands: every sign-off, what is to be done first at the head; and the policy here."""
+    """How one person stands: every sign-off, what is to be done first at the head; posts; the policy."""
 
     person: str
     sign_offs: tuple[SignOff, ...]
     policy: SignOffPolicy
-    leaves: datetime | None
+    posts: tuple[Post, ...]
+    families: Mapping[str, str]
+    shifts: Mapping[str, str]
 
 
 @dataclass(frozen=True)
@@ -226,7 +229,14 @@ def how_person_stands(archive: Archive, who: Visitor, person: str, *, now: datet
         somebody_here(unit, who.department, person, now)
         here = policy_in(unit, who.department)
         known = in_order_of_need(standings_of(unit, who.department, person), now, ahead=here.ahead)
-        return PersonStands(person, known, here, leaves_on(unit, who.department, person))
+        return PersonStands(
+            person=person,
+            sign_offs=known,
+            policy=here,
+            posts=tuple(unit.roster.of_person(who.department, person)),
+            families=family_names(unit, who.department, {one.family for one in known}),
+            shifts=shift_names(unit, who.department),
+        )
 
 
 def may_work_alone(

@@ -89,6 +89,9 @@ _PLACES: Final = {
     "paper": ("papers", "instruction-read"),
     "person": ("people", "people-manage"),
     "job": ("jobs", None),
+    "sign-off": ("sign-offs/people", "sign-off-read"),
+    "sign-offs": ("sign-offs", "sign-off-read"),
+    "own-sign-offs": ("sign-offs/mine", None),
 }
 
 

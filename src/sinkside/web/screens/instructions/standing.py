@@ -14,10 +14,12 @@ from sinkside.desk.people import readers_here
 from sinkside.desk.ports import Unit
 from sinkside.desk.set_touched import sets_with
 from sinkside.desk.shelf import OpenInstruction
+from sinkside.desk.standing_touched import PersonTouched, people_touched
 from sinkside.web.asked import Asked
 from sinkside.web.fit_words import detail_of, state_of, words_of
 from sinkside.web.screen import Option
 from sinkside.web.screens.instructions.shelf import is_overdue, turn_words
+from sinkside.web.sign_off_words import stations_said
 
 #: A text is to be confirmed current once a year unless somebody says otherwise (common practice, no source).
 _CONFIRM_WITHIN: Final = timedelta(days=365)
@@ -70,6 +72,17 @@ class TouchedSetShown:
 
 
 @dataclass(frozen=True)
+class TouchedPersonShown:
+    """Somebody whose sign-off the approval touches: their page, name, family, stations, what changed."""
+
+    name: str
+    address: str
+    family: str
+    stations: str
+    changes: str
+
+
+@dataclass(frozen=True)
 class ApprovalShown:
     """How an instruction stands, and what this person may do about it.
 
@@ -89,6 +102,8 @@ class ApprovalShown:
         person: the pseudonym of whoever looks.
         touches: what the approval touches, for whoever may give it.
         sets: the sets that have the device, for whoever may give the approval.
+        people: whose sign-offs it would open again, or has opened and nobody has given anew.
+        people_count: how many people these are.
     """
 
     not_yet: tuple[str, ...]
@@ -106,6 +121,8 @@ class ApprovalShown:
     person: str
     touches: tuple[TouchedShown, ...]
     sets: tuple[TouchedSetShown, ...]
+    people: tuple[TouchedPersonShown, ...]
+    people_count: int
 
 
 def approval_shown(
@@ -119,6 +136,7 @@ def approval_shown(
         against = approving.may_approve_opened(unit, who, opened).reasons_not if opened.latest else ()
         touches = _touches(asked, unit, opened)
         sets = _sets(asked, unit, opened)
+        people = people_touched(unit, who, opened)
     may_confirm = approved and (whose_turn == who.person or who.may(approving.RIGHT))
     chooses = may_confirm or (opened.latest and not against)
     return ApprovalShown(
@@ -137,6 +155,18 @@ def approval_shown(
         person=who.person,
         touches=touches,
         sets=sets,
+        people=tuple(_touched_person(asked, one) for one in people.lines),
+        people_count=people.people,
+    )
+
+
+def _touched_person(asked: Asked, one: PersonTouched) -> TouchedPersonShown:
+    return TouchedPersonShown(
+        name=one.name,
+        address=asked.at(f"/sign-offs/people/{one.person}"),
+        family=one.family,
+        stations=stations_said(one.stations),
+        changes="; ".join(one.changes),
     )
 
 
