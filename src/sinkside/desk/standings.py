@@ -124,7 +124,7 @@ def _signed(
     known_family(unit, who.department, family)
     before = _standing_in(unit, who.department, person, family, station)
     independent = signing.level is Level.independent
-    occasion = signing.occasion or occasion_of(unit, who.department, person, before)
+    occasion = signing.occasion or occasion_of(unit, who.department, person, before, now)
     given = SignOff(
         who=person,
         family=family,
@@ -254,14 +254,14 @@ def may_observe(unit: Unit, who: Visitor, person: str, family: str, station: Sta
     return may_watch(here.observe, who=who.person, trainee=person, roles=who.roles, works_alone=alone)
 
 
-def occasion_of(unit: Unit, department: str, person: str, before: SignOff | None) -> Occasion:
-    """Why a sign-off would be given now, told from how somebody stands."""
+def occasion_of(unit: Unit, department: str, person: str, before: SignOff | None, now: datetime) -> Occasion:
+    """Why a sign-off would be given now, told from how somebody stood before this moment."""
     if before is not None and before.reopened is not None:
         return Occasion.after_an_error if before.cause == AN_ERROR else Occasion.changed_step
     if before is not None and before.level is Level.independent:
         return Occasion.yearly
     others = standings_of(unit, department, person)
-    alone = any(one.level is Level.independent for one in others)
+    alone = any(one.level is Level.independent and one.given < now for one in others)
     return Occasion.new_device if alone else Occasion.on_hire
 
 

@@ -10,6 +10,7 @@ from pydantic import Field
 
 from sinkside.desk import roster as desk_roster
 from sinkside.desk.roster import RosterSeen, ShiftPosts
+from sinkside.desk.sign_off_policy import EDIT
 from sinkside.records import Post
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
@@ -101,14 +102,14 @@ def roster(asked: Asked, *, shift: Text = "", part: Part = 1) -> RosterPage:
     )
 
 
-@screen.act(f"{PLACE}/{{person}}", right=desk_roster.EDIT, form=PostForm, page=person_page)
+@screen.act(f"{PLACE}/{{person}}", right=EDIT, form=PostForm, page=person_page)
 def put_on(asked: Asked, form: PostForm, person: str) -> Done:
     """Put somebody on a shift, or change their last day."""
     desk_roster.post(asked.archive, asked.visitor, person, form.shift, last_day=form.last_day, now=asked.now)
     return Done(go=asked.at(f"/sign-offs/people/{person}"), said="The roster is changed.")
 
 
-@screen.act(f"{PLACE}/{{person}}/end", right=desk_roster.EDIT, form=OffForm, page=person_page)
+@screen.act(f"{PLACE}/{{person}}/end", right=EDIT, form=OffForm, page=person_page)
 def take_off(asked: Asked, form: OffForm, person: str) -> Done:
     """Take somebody off a shift."""
     desk_roster.take_off(asked.archive, asked.visitor, person, form.shift, now=asked.now)
