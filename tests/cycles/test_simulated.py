@@ -85,7 +85,7 @@ def hunt(programs: dict[str, Program], folder: Path, *, normals: int, each_fault
 def test_normals_meet_and_faults_do_not(programs: dict[str, Program], tmp_path: Path) -> None:
     """160 normals of all programs and dialects meet, and of every named fault three never do."""
     counts = hunt(programs, tmp_path, normals=160, each_fault=3)
-    assert counts["normals"] >= 300
+    assert counts["normals"] >= 160
     assert counts["normals that do not meet"] == 0
     assert counts["faults that meet"] == 0, counts
     assert counts["told wrongly"] <= 0.05 * counts["told"], counts
