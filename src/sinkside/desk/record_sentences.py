@@ -127,6 +127,11 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "lesson-part-learnt": _learnt,
     "lesson-note-put": "put a note beside a step of {subject}",
     "lesson-note-taken-away": "took a note beside a step of {subject} away",
+    "question-edited": "reworded a question of {subject}",
+    "question-as-made": "took the other words of a question of {subject} back",
+    "question-retired": "retired a question of {subject}",
+    "question-brought-back": "brought a question of {subject} back",
+    "question-added": "added a question to {subject}",
     "department-changed": _department_changed,
     "department-table-handed-in": "handed in the spreadsheet {subject}; nothing is changed by that",
     "repair-made": lambda data: (

@@ -152,7 +152,7 @@ def case_of(
         for operation in shown_operations(route, instruction)
         for step in operation.steps
     }
-    marks = _marks(instruction.steps)
+    marks = step_marks(instruction.steps)
     plain = {one.steps[0]: one for one in plain_steps(None, instruction, habits)}
     told = tuple(
         ToldStep(
@@ -208,7 +208,7 @@ def _words(plain: PlainStep) -> str:
     return f"{plain.headline} ({', '.join(plain.lines)})" if plain.lines else plain.headline
 
 
-def _marks(steps: Iterable[Step]) -> dict[str, str]:
+def step_marks(steps: Iterable[Step]) -> dict[str, str]:
     """What each step asks, as a digest of its structure; the second of two that are alike says so."""
     seen: Counter[str] = Counter()
     marks: dict[str, str] = {}

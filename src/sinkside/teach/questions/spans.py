@@ -31,6 +31,20 @@ def is_wrong(candidate: FigureValue, allowed: Iterable[FigureValue]) -> bool:
         return False
 
 
+def is_inside(candidate: FigureValue, allowed: FigureValue) -> bool:
+    """Whether all that a candidate allows is allowed; what cannot be compared is not.
+
+    >>> four = FigureValue(quantity="time", min=4, unit="min")
+    >>> [is_inside(FigureValue(quantity="time", min=low, unit="min"), four) for low in (3, 4, 5)]
+    [False, True, True]
+    """
+    try:
+        (low, high), (least, most) = candidate.ends(), allowed.ends(candidate.unit)
+    except BadQuantity:
+        return False
+    return (low > least or _same(low, least)) and (high < most or _same(high, most))
+
+
 def same_span(one: FigureValue, other: FigureValue) -> bool:
     """Whether two figures mean the same, in whatever unit."""
     try:
