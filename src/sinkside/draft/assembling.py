@@ -14,7 +14,7 @@ from sinkside.draft.front import PARAMETER, is_label
 from sinkside.draft.governing import Rule, alternatives, govern, share_within_items
 from sinkside.draft.grammar import FigureGrammar
 from sinkside.draft.guessing import Place, guessed_stages
-from sinkside.draft.implying import before_ban, implied, listed_phases, one_cycle
+from sinkside.draft.implying import before_ban, behind_ban, implied, listed_phases, one_cycle
 from sinkside.draft.known import Known
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
@@ -265,7 +265,9 @@ class Assembly:
             self._steps(passage, reading, found, rule)
             return
         kind = statement_kind(reading, found, clauses, section)
-        asked = before_ban(passage, reading, found, section) if kind is StatementKind.prohibition else []
+        asked: list[Clause] = []
+        if kind is StatementKind.prohibition:
+            asked = before_ban(passage, reading, found, section) or behind_ban(reading, clauses, section)
         if asked:
             self._steps(passage, reading, found, asked)
             return

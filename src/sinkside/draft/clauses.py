@@ -49,6 +49,8 @@ def clauses_of(reading: Reading) -> list[Clause]:
     chosen: list[tuple[Lexeme, str]] = []
     for verb in verbs:
         pattern = _asks(reading, verb, [asked for asked, _ in chosen[-_VERBS_LOOKED_BACK:]])
+        if not pattern and not chosen and _goes_on_asking(reading, verb):
+            pattern = "imperative"
         if pattern:
             chosen.append((verb, pattern))
     if not chosen:
@@ -56,6 +58,16 @@ def clauses_of(reading: Reading) -> list[Clause]:
     if not chosen:
         chosen = [(x, "a noun that is done") for x in _done(reading, verbs)]
     return _with_states_joined(reading, _stretches(reading, _taken_out(reading, chosen)))
+
+
+def _goes_on_asking(reading: Reading, verb: Lexeme) -> bool:
+    """'Spool the cable on a reel and rinse it': behind 'and', the first word asks though none knows it."""
+    behind_and = verb.first > _LEAST_WORDS and reading.tokens[verb.first - 1].norm == "and"
+    has_object = verb.last < len(reading.tokens) and any(
+        reading.at(verb.last, kind) for kind in ("determiner", "pronoun")
+    )
+    unknown = reading.at(0, "action") is None and looks_imperative(reading)
+    return behind_and and has_object and unknown and _is_base(reading, verb)
 
 
 def _taken_out(reading: Reading, chosen: list[tuple[Lexeme, str]]) -> list[tuple[Lexeme, str]]:
@@ -114,7 +126,14 @@ def noun_action(reading: Reading, first: int = 0, last: int | None = None) -> Ac
 
 def _behind_aside_word(reading: Reading, lexeme: Lexeme) -> bool:
     """'after the rinse', 'for sterilization': a time or a purpose."""
-    return any(reading.at(place, "aside_word") for place in range(max(0, lexeme.first - 2), lexeme.first))
+    places = range(max(0, lexeme.first - 2), lexeme.first)
+    return any(reading.at(place, "aside_word") and not _behind_amount(reading, place) for place in places)
+
+
+def _behind_amount(reading: Reading, place: int) -> bool:
+    """'ten minutes of vacuum drying' is that drying, and no part of something else."""
+    unit = reading.at(place - 1, "unit") if place else None
+    return unit is not None and unit.value.startswith("time:") and reading.tokens[place].norm == "of"
 
 
 def looks_imperative(reading: Reading) -> bool:

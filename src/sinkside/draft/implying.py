@@ -17,6 +17,10 @@ from sinkside.quantities import FigureQuantity
 
 #: The lowest temperature that steam sterilizers are set to (common practice).
 _STEAM_C = 115.0
+#: Water that disinfects, in washers (common practice): never so hot in a wash.
+_HOT_WATER_C, _BOILING_C = 80.0, 100.0
+#: A shorter time is a slip, and tells nothing of what is meant.
+_SHORTEST_HOT_S = 30.0
 _PROCESS = {
     FigureQuantity.temperature,
     FigureQuantity.time,
@@ -32,6 +36,9 @@ _TOLD_ONLY = {Action.pack, Action.store}
 _OWN_PLACE = {Action.disinfect, Action.dry, Action.sterilize, Action.lubricate, Action.transport}
 #: 'It is 134 °C and is held for three minutes' is the cycle itself.
 _OF_A_CYCLE = {Action.sterilize, Action.dry, Action.set_position}
+_ON_ITS_WAY = {Action.transport, Action.other, Action.load, Action.put_together, Action.connect}
+#: Behind these a sentence that forbids turns to what is to be done instead.
+_TURNS = {":", ";", "instead", "rather", "but", "sondern", "mais", "sino"}
 _WEAK = {None, Action.wash, Action.rinse}
 
 
@@ -56,6 +63,8 @@ def _is_steam(reading: Reading, found: list[Found], section: Section) -> bool:
 
 def implied(passage: Passage, reading: Reading, found: list[Found], section: Section) -> list[Clause]:
     """The one thing that a sentence without a verb asks for, or nothing."""
+    if _leaves_in_a_box(reading, section):
+        return [Clause(Action.transport, 0, 0, len(reading.tokens), "a box to travel in")]
     phases = (phases_in(reading) or _hot_then_dry(reading, found)) if found else []
     if phases:
         return phases
@@ -79,6 +88,25 @@ def before_ban(passage: Passage, reading: Reading, found: list[Found], section: 
     words = read_words(reading.words(0, ban.first - 1), reading.grammar.language)
     asked = implied(passage, words, [one for one in found if one.last <= ban.first], section)
     return [replace(one, last=len(reading.tokens)) for one in asked[-1:]]
+
+
+def behind_ban(reading: Reading, clauses: list[Clause], section: Section) -> list[Clause]:
+    """'Never scratch at char: soften it in peroxide' forbids, and asks for another thing behind its colon."""
+    bans = reading.all("prohibition")
+    if not bans or section.describing:
+        return []
+    turns = [
+        place
+        for place, token in enumerate(reading.tokens)
+        if place > bans[0].last and token.norm in _TURNS and not _is_ratio(reading, place)
+    ]
+    if not turns or any(ban.first > turns[0] for ban in bans):
+        return []
+    return [replace(one, first=turns[0] + 1) for one in clauses if turns[0] < one.verb]
+
+
+def _is_ratio(reading: Reading, place: int) -> bool:
+    return reading.tokens[place - 1].value is not None
 
 
 def listed_phases(reading: Reading, clauses: list[Clause]) -> list[Clause]:
@@ -126,22 +154,44 @@ def _start_of_item(reading: Reading, place: int) -> int:
     return place
 
 
+def _leaves_in_a_box(reading: Reading, section: Section) -> bool:
+    """'Lid on, to CSSD within 60 min' where it was used: on its way, though no verb sends it."""
+    where = {Stage.point_of_use, Stage.transport} & set(section.stages[:1])
+    goes = any(reading.tokens[x.first - 1].norm == "to" for x in reading.all("cleaning_goal", first=1))
+    named = noun_action(reading) not in {None, *_ON_ITS_WAY}
+    return bool(where) and not named and (reading.has("transport_box") or reading.has("boxed") or goes)
+
+
 def _by_figures(reading: Reading, found: list[Found], section: Section) -> tuple[Action | None, str]:
     quantities = _quantities(found)
     named = noun_action(reading)
     if not quantities or not (section.stages or (named and quantities & _PROCESS)):
         return None, ""
-    if FigureQuantity.lethality in quantities and named in _WEAK:
-        return (Action.sterilize if _is_of_steam(found) else Action.disinfect), "a lethality"
-    if Stage.sterilization in section.stages and FigureQuantity.temperature in quantities:
-        return Action.sterilize, "a sterilization cycle"
-    if named is None and reading.has("substance", "air"):
-        return Action.blow, "air under a heading"
-    if reading.has("count", "drops") and reading.has("substance", "lubricant"):
-        return Action.lubricate, "drops of a lubricant"
+    lethal = Action.sterilize if _is_of_steam(found) else Action.disinfect
+    cycle = Stage.sterilization in section.stages and FigureQuantity.temperature in quantities
+    oiled = reading.has("count", "drops") and reading.has("substance", "lubricant")
+    hot_water = named is None and Stage.cleaning in section.stages and _is_hot_water(found)
+    readings: tuple[tuple[bool, Action, str], ...] = (
+        (FigureQuantity.lethality in quantities and named in _WEAK, lethal, "a lethality"),
+        (cycle, Action.sterilize, "a sterilization cycle"),
+        (named is None and reading.has("substance", "air"), Action.blow, "air under a heading"),
+        (oiled, Action.lubricate, "drops of a lubricant"),
+        (hot_water, Action.disinfect, "water that disinfects"),
+    )
+    for fits, action, pattern in readings:
+        if fits:
+            return action, pattern
     named = named or noun_action(read_words((section.heading or "").lower(), reading.grammar.language))
     stage = section.stages[0] if section.stages else Stage.cleaning
     return named or DEFAULT_ACTIONS.get(stage, Action.other), "figures under a heading"
+
+
+def _is_hot_water(found: list[Found]) -> bool:
+    """'90 °C, 5 min' of a washer disinfects: nothing is washed so hot (A0 of ISO 15883-1, from memory)."""
+    figures = [figure for one in found for figure in one.figures]
+    hot = [x for x in figures if x.quantity is FigureQuantity.temperature and x.unit in {"°C", "°F"}]
+    timed = any(x.quantity is FigureQuantity.time and x.ends("s")[1] >= _SHORTEST_HOT_S for x in figures)
+    return timed and any(_HOT_WATER_C <= x.ends("°C")[0] < _BOILING_C for x in hot)
 
 
 def _is_of_steam(found: list[Found]) -> bool:
@@ -154,9 +204,7 @@ def _by_words(passage: Passage, reading: Reading, stages: tuple[Stage, ...]) -> 
     named = fitting(reading, stages) or noun_action(reading)
     usual = DEFAULT_ACTIONS.get(stages[0], Action.other)
     obliges = reading.has("modal", "must")
-    leaves = bool({Stage.point_of_use, Stage.transport} & set(stages[:1]))
     readings: tuple[tuple[bool, Action, str], ...] = (
-        (leaves and reading.has("transport_box"), Action.transport, "a box to travel in"),
         (bool(positions_in(reading)), Action.set_position, "a state"),
         (_comes_off(reading), Action.take_apart, "a part that comes off"),
         (reading.has("needless"), Action.other, "nothing needed"),

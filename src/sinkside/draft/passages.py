@@ -126,7 +126,10 @@ class _Reader:
         titled = block.number is not None and names_only_a_stage(block.texts[0], self.language)
         title = is_next_title_line(block, line.text, number=line.number, page=line.page)
         listed = PARAMETER.match(line.text) and PARAMETER.match(block.texts[0])
-        return not (titled or title or listed) and goes_on(block, line, width)
+        # 'SOILED SIDE' among the short lines of a card heads what follows, with no gap before it.
+        loud = line.text.isupper() and not block.text.isupper()
+        headed = loud and names_only_a_stage(line.text, self.language)
+        return not (titled or title or listed or headed) and goes_on(block, line, width)
 
     # Blocks to passages.
 

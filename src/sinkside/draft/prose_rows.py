@@ -13,6 +13,10 @@ from sinkside.draft.splitting import split_sentences
 _MOST_WORDS_IN_A_LABEL = 6
 _LEAST_SENTENCES = 2
 _LABEL_AND_TEXT = 2
+#: "A-4.", "C2", "12)": the mark of an item that hangs beside its text.
+_HANGING_MARK = re.compile(r"(?:[A-Z]{1,2}[-.]?)?\d{1,3}[a-z]?[.)]?")
+#: Only words in a row, as a sentence has them, are running text.
+_LEAST_WORDS_OF_A_TEXT = 4
 
 
 def told_rows(row: Passage, language: str) -> list[Passage]:
@@ -22,6 +26,9 @@ def told_rows(row: Passage, language: str) -> list[Passage]:
         row: a row with its cells.
         language: of its words.
     """
+    hanging = _hanging_item(row, language)
+    if hanging:
+        return hanging
     filled = [cell for cell in row.cells if cell.text.strip() and cell.text.strip(" .") != row.number]
     if len(filled) != _LABEL_AND_TEXT or not _is_label(filled[0], language):
         return []
@@ -34,6 +41,25 @@ def told_rows(row: Passage, language: str) -> list[Passage]:
     told = replace(row, kind=PassageKind.sentence, number=None, cells=())
     heading = replace(row, kind=PassageKind.heading, text=filled[0].text.rstrip(":"), cells=())
     return [heading, *(replace(told, text=" ".join(one.split()), lead=lead) for one, lead in sentences)]
+
+
+def _hanging_item(row: Passage, language: str) -> list[Passage]:
+    """'A-4. | Cover the parts, carry them off.': an item whose mark hangs beside its sentences."""
+    filled = [cell for cell in row.cells if cell.text.strip()]
+    if len(filled) != _LABEL_AND_TEXT or any(cell.head for cell in row.cells):
+        return []
+    mark, text = filled[0].text.strip(), filled[1].text.strip()
+    if not _HANGING_MARK.fullmatch(mark) or mark.isdigit() or not _is_running(text):
+        return []
+    told = replace(row, kind=PassageKind.sentence, number=mark.rstrip(".)"), cells=())
+    return [
+        replace(told, text=" ".join(text[start:end].split()), lead=lead)
+        for start, end, lead in split_sentences(text, language)
+    ]
+
+
+def _is_running(text: str) -> bool:
+    return len(text.split()) >= _LEAST_WORDS_OF_A_TEXT and text.endswith((".", "!", "?"))
 
 
 def _is_label(cell: Cell, language: str) -> bool:

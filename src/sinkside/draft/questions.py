@@ -7,7 +7,7 @@ import re
 from sinkside.draft.blocks import Block
 
 _MOST_WORDS = 22
-_LEAST_WORDS = 3
+_LEAST_WORDS = 2
 #: "Q:", "Q 3.", "Question 4 –"
 _LABEL = re.compile(r"^(?:Q|Question|Frage|F|P|Pregunta)\s*\d{0,2}\s*[.:)–-]\s+")
 _ANSWER = re.compile(r"^(?:A|Answer|Antwort|R|Réponse|Respuesta)\s*\d{0,2}\s*[.:)–-]\s+(?=[A-ZÄÖÜÉÀ])")

@@ -29,6 +29,7 @@ ACTION_STAGES: dict[Action, tuple[Stage, ...]] = {
     Action.soak: (_CLEANING, _POINT, _DISINFECTION, _PREPARATION, _TRANSPORT, _STERILIZATION),
     Action.brush: (_CLEANING, _POINT, _PREPARATION),
     Action.sonicate: (_CLEANING,),
+    Action.fill: (_CLEANING, _DISINFECTION, _POINT, _PREPARATION, _INSPECTION, _STORAGE),
     Action.prepare_solution: (_PREPARATION, _CLEANING, _DISINFECTION, _POINT),
     Action.discard_solution: (_CLEANING, _PREPARATION, _DISINFECTION),
     Action.keep_moist: (_POINT, _TRANSPORT),

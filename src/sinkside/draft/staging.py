@@ -15,6 +15,8 @@ from sinkside.instruction import Action, Stage
 _TAKES_APART = {Action.take_apart, Action.set_position, Action.other}
 #: Under a heading of the point of use these are done there, though they mostly belong elsewhere.
 _ALSO_AT_THE_TABLE = {Action.disinfect, Action.soak}
+#: Who looks at a part sorts it out there and then, or sends it in.
+_SORTS_OUT = {Action.retire, Action.send_for_repair}
 #: Under a heading that names nothing but preparation these still clean.
 _NEVER_PREPARES = {Action.wash, Action.sonicate, Action.brush}
 #: What a heading or stage cell names; of several, the earlier a little more.
@@ -104,7 +106,8 @@ def _of_action(asked: WorkAsked) -> Iterator[Evidence]:
         if often is not None:
             yield Evidence(often, _OFTEN, f"'{asked.action}' is often done there")
         return
-    strong = asked.action in STRONG and asked.outright
+    sorts = asked.action in _SORTS_OUT and Stage.inspection in asked.named
+    strong = asked.action in STRONG and asked.outright and not sorts
     for place, stage in enumerate(allowed):
         weight = _USUAL - _FURTHER_CHOICE * place + (_STRONG_BONUS if strong else 0.0)
         yield Evidence(stage, weight, f"'{asked.action}' belongs there")
@@ -163,6 +166,8 @@ def cues_of(reading: Reading, clause: Clause) -> tuple[Stage, ...]:
     wet = reading.has("substance", "water") or reading.has("substance", "detergent")
     if clause.action is Action.blow and (reading.has("substance", "air") or not wet):
         told.append(Stage.drying)
+    if clause.action is Action.inspect and (reading.has("soil") or reading.has("optics")):
+        told.append(Stage.inspection)
     if clause.action is Action.replace_part and reading.has("count", "life"):
         told.append(Stage.maintenance)
     return tuple(dict.fromkeys(Stage(stage) for stage in told))

@@ -32,6 +32,8 @@ _WARMEST_ROOM_C = 30.0
 #: These name a stage in a label, and are done in others too.
 _DONE_ANYWHERE = {Action.wipe, Action.rinse, Action.flush, Action.brush, Action.soak}
 _PHASES_OF_THEIR_OWN = {Action.disinfect, Action.dry}
+#: Asked for beside other work of a row, these are done where they belong.
+_DONE_ELSEWHERE = {Action.transport, Action.start_cleaning, Action.lubricate, Action.store, Action.count_use}
 
 
 @dataclass(slots=True)
@@ -193,7 +195,8 @@ class RowReader:
     ) -> StepDraft:
         step = self.maker.step(passage, clause, reading)
         step.on = step.on or main.on
-        if step.action not in _PHASES_OF_THEIR_OWN and main.asked is None:
+        own = _PHASES_OF_THEIR_OWN | _DONE_ELSEWHERE
+        if step.action not in own and main.asked is None:
             step.stage = main.stage
         add_figures(step, reading, found)
         return step

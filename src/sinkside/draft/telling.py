@@ -63,7 +63,8 @@ def _is_told(reading: Reading, verb: Lexeme) -> bool:
     somebody = singular and before.norm == "one"
     if not somebody and any(reading.at(verb.first - 1, kind) for kind in _NO_SUBJECT):
         return False
-    return _goes_on(reading, verb.last)
+    # 'travels to the department': what stands behind the verb is part of its phrase.
+    return verb.last > verb.first + 1 or _goes_on(reading, verb.last)
 
 
 def _leads_with_who(reading: Reading, verb: Lexeme) -> bool:

@@ -38,6 +38,7 @@ def veiled(reading: Reading, found: list[Found], clauses: list[Clause], section:
         (_is_weight_of_set(found, clauses, section), Action.weigh, "a weight of the set"),
         (_is_least(reading, found, clauses, section), usual, _LEAST),
         (_is_longest(reading, found, clauses, section), usual, _MOST),
+        (_is_criterion(reading, section), Action.inspect, "a criterion"),
         (_ends_a_life(clauses, section), Action.retire, "an end of life"),
         (_goes_to_waste(reading, clauses, section), Action.discard_part, THROWN_AWAY),
     )
@@ -46,6 +47,13 @@ def veiled(reading: Reading, found: list[Found], clauses: list[Clause], section:
         return []
     action, pattern = asked
     return [Clause(action, 0, 0, len(reading.tokens), pattern, outright=pattern not in {_LEAST, _MOST})]
+
+
+def _is_criterion(reading: Reading, section: Section) -> bool:
+    """'The hose must not leak', 'A wire may not slip': under inspection it is to be looked for."""
+    if Stage.inspection not in section.stages or section.describing:
+        return False
+    return any(ban.first > 0 and reading.at(ban.last, "behaves") for ban in reading.all("prohibition"))
 
 
 def _ends_a_life(clauses: list[Clause], section: Section) -> bool:

@@ -15,6 +15,8 @@ from sinkside.review.lexicon import negated, says
 from sinkside.review.rule import Theme, Trip, book, rule
 
 _IN_CLEANER = frozenset({Action.soak, Action.brush, Action.sonicate, Action.flush, Action.fill, Action.wash})
+#: A word, and no unit.
+_WORD = re.compile(r"[^\W\d_]{4}")
 _PHASES = frozenset(
     {Action.pre_rinse, Action.wash, Action.rinse, Action.disinfect, Action.dry, Action.soak, Action.repeat}
 )
@@ -68,7 +70,8 @@ def machine_never_rinses(case: Case) -> Iterator[Trip]:
             continue
         between = case.steps[case.index(wash) + 1 : case.index(hot)]
         is_told = bool(wash.figures) and uses_cleaner(wash) and not says(words(wash), "rinsing")
-        is_thermal = bool(hot.figures_of(FigureQuantity.temperature))
+        # '55 °C, 5 min; 93 °C, 3 min' gives no more than settings, of which a rinse has none.
+        is_thermal = bool(hot.figures_of(FigureQuantity.temperature)) and bool(_WORD.search(words(hot)))
         if is_told and is_thermal and not any(says(words(s), "rinsing") for s in (*between, hot)):
             yield Trip(case.place(wash), {}, (case.place(hot),))
 
