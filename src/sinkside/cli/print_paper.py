@@ -53,6 +53,11 @@ _SHEETS: Final[tuple[tuple[str, Literal["a5", "a4"], str], ...]] = (
         "Print what the text says about a device that will not open, close, lock or come apart.",
     ),
     (
+        "lesson",
+        "a4",
+        "Print the lesson of a device: each step drawn, with its why, its hazards, and what good looks like.",
+    ),
+    (
         "protection",
         "a4",
         "Print what is sharp, what to wear at each station, and what to do after a cut or a splash.",

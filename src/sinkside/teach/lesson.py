@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final, Literal
 
@@ -11,7 +11,7 @@ from sinkside.instruction.pairing import paired_steps
 from sinkside.plain import Habits, PlainStep, Template, Voice, plain_step, voice_for
 from sinkside.plain.habits import refuse_unknown
 from sinkside.plain.names import calm_name
-from sinkside.plain.operations import shown_operations, station_label
+from sinkside.plain.operations import shown_operations
 from sinkside.route import Operation, Route, Station
 from sinkside.teach.pictures import Picture, Pictures
 from sinkside.teach.reasons import About, Reason, reasons_of
@@ -32,6 +32,18 @@ _SHORT_MIN: Final = 2.0
 
 #: The part of a lesson that holds only what changed.
 CHANGES: Final = "changes"
+
+
+#: What stands before a sentence of each kind.
+LABELS: Final[Mapping[About, str]] = {
+    About.why: "Why",
+    About.hazard: "Take care",
+    About.good: "Good",
+    About.bad: "Not good",
+}
+NOTE: Final = "Note here"
+LOOK_AGAIN: Final = "Written for an earlier revision: look again"
+ABOUT_MINUTES: Final = "about {n} min"
 
 
 @dataclass(frozen=True)
@@ -77,6 +89,11 @@ class LessonPart:
     minutes: float
 
     @property
+    def title(self) -> str:
+        """What it is called: its stations, in the reader's language."""
+        return ", ".join(dict.fromkeys(one.plain.station_name for one in self.steps))
+
+    @property
     def step_ids(self) -> tuple[str, ...]:
         """The steps of the instruction that it is about."""
         return tuple(dict.fromkeys(step for one in self.steps for step in one.plain.steps))
@@ -94,6 +111,7 @@ class Lesson:
         parts: in the order of the work.
         since: of a lesson of only what changed, the revision that was known before; 0 of a whole one.
         gone: of such a lesson, what is no longer done, in plain words.
+        labels: what stands before a sentence of each kind, before a note, and before one to be looked at.
         templates: what it was said with; a review of each is asked for before the floor.
     """
 
@@ -104,6 +122,7 @@ class Lesson:
     parts: tuple[LessonPart, ...]
     since: int = 0
     gone: tuple[str, ...] = ()
+    labels: Mapping[str, str] = field(default_factory=dict)
     templates: tuple[Template, ...] = field(default=(), repr=False)
 
     @property
@@ -229,6 +248,8 @@ class _Maker:
         """The lesson that some parts make."""
         for one in dropped:
             self._used.update(dict.fromkeys(one.templates))
+        labels = {about.value: self.voice.say(words) for about, words in LABELS.items()}
+        labels |= {words: self.voice.say(words) for words in (NOTE, LOOK_AGAIN)}
         return Lesson(
             device=calm_name(self.instruction.device.name),
             revision=revision,
@@ -237,6 +258,7 @@ class _Maker:
             parts=parts,
             since=since,
             gone=tuple(one.headline for one in dropped),
+            labels=labels,
             templates=tuple(dict.fromkeys((*self.voice.used, *self._used))),
         )
 
@@ -276,8 +298,3 @@ def _goes_along(group: Sequence[LessonStep], step: LessonStep) -> bool:
 def _part(name: str, steps: Sequence[LessonStep]) -> LessonPart:
     stations = tuple(dict.fromkeys(one.plain.station for one in steps))
     return LessonPart(name, stations, tuple(steps), minutes_of(steps))
-
-
-def part_title(part: LessonPart, language: str = "en") -> str:
-    """What a part is called: its stations."""
-    return ", ".join(station_label(one, language) for one in part.stations)

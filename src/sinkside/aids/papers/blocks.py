@@ -57,6 +57,14 @@ def said_box(said: Mapping[str, Sequence[str]]) -> Values:
     }
 
 
+def told(said: Iterable[tuple[str, str, str]]) -> Values:
+    """Sentences that belong to the row above: what they are about, the sentence, the reference beside it."""
+    return {
+        "block": "told",
+        "told": [{"label": label, "text": text, "beside": beside} for label, text, beside in said],
+    }
+
+
 def table(
     head: Sequence[str], shown: Iterable[Sequence[str]], *, widths: Sequence[float], ruled: bool = False
 ) -> Values:

@@ -18,6 +18,7 @@ class Kind(StrEnum):
     inspection = "inspection"
     trouble = "trouble"
     protection = "protection"
+    lesson = "lesson"
 
 
 class Size(StrEnum):
@@ -63,6 +64,7 @@ SIZES: Final[Mapping[Kind, tuple[Size, ...]]] = {
     Kind.inspection: _ON_A_BENCH,
     Kind.trouble: _ON_A_BENCH,
     Kind.protection: _ON_A_BENCH,
+    Kind.lesson: _ON_A_BENCH,
 }
 
 #: What each paper is called on paper and screen.
@@ -74,4 +76,5 @@ NAMES: Final[Mapping[Kind, str]] = {
     Kind.inspection: "Look and test",
     Kind.trouble: "When it will not move",
     Kind.protection: "Sharp, wet, hot: protect yourself",
+    Kind.lesson: "Lesson",
 }

@@ -9,6 +9,7 @@ from sinkside.aids.papers.card import station_card, theatre_card
 from sinkside.aids.papers.heads import unreviewed_band
 from sinkside.aids.papers.inspection import inspection_sheet
 from sinkside.aids.papers.kinds import Kind
+from sinkside.aids.papers.lesson import lesson_sheet
 from sinkside.aids.papers.parts import parts_sheet
 from sinkside.aids.papers.poster import poster_content
 from sinkside.aids.papers.protection import protection_sheet
@@ -36,6 +37,7 @@ _CONTENTS: Final[Mapping[Kind, Callable[[PaperRequest, Speaker], Values]]] = {
     Kind.inspection: inspection_sheet,
     Kind.trouble: trouble_sheet,
     Kind.protection: protection_sheet,
+    Kind.lesson: lesson_sheet,
 }
 
 

@@ -1,0 +1,39 @@
+"""What the page "Teaching" leads to beside lessons: by right, address within the department, and words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from sinkside.web.asked import Asked
+from sinkside.web.screen import Option
+
+
+@dataclass(frozen=True)
+class Room:
+    """A room of teaching: who may enter, where it is, what it is called.
+
+    `{instruction}` in `path` stands for the device's instruction.
+    """
+
+    right: str
+    path: str
+    words: str
+
+
+#: Of each device.
+OF_A_DEVICE: Final[tuple[Room, ...]] = (
+    Room("instruction-read", "/papers/new?instruction={instruction}&kind=lesson", "Handout"),
+)
+
+#: Of the department.
+OF_THE_HOUSE: Final[tuple[Room, ...]] = (Room("instruction-read", "/papers", "Papers"),)
+
+
+def rooms(asked: Asked, of: tuple[Room, ...], instruction: str = "") -> tuple[Option, ...]:
+    """The rooms that whoever asks may enter, with their addresses."""
+    return tuple(
+        Option(asked.at(room.path.format(instruction=instruction)), room.words)
+        for room in of
+        if asked.visitor.may(room.right)
+    )
