@@ -38,6 +38,14 @@ READS_SOLUTIONS: Final = {
     "technician",
 }
 EDITS_INSTRUCTIONS: Final = {"educator", "lead"}
+LEARNS: Final = {
+    "educator",
+    "equipment-engineer",
+    "infection-prevention",
+    "lead",
+    "technician",
+    "theatre",
+}
 HANGS_PAPERS: Final = {"educator", "infection-prevention", "lead", "technician", "theatre"}
 MAKES_SETS: Final = {"educator", "lead"}
 MAKES_SOLUTIONS: Final = {"lead", "technician"}
@@ -60,6 +68,15 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/record/export"): {"auditor", "infection-prevention", "lead"},
     ("GET", "/at/{department}/record/chain"): {"administrator", "auditor", "infection-prevention", "lead"},
     ("GET", "/at/{department}/today"): set(policy().roles),
+    ("GET", "/at/{department}/teaching"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/teaching/{instruction}"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/teaching/{instruction}/projected"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/teaching/{instruction}/photos/{digest}"): READS_INSTRUCTIONS,
+    ("POST", "/at/{department}/teaching/{instruction}/learnt"): LEARNS,
+    ("GET", "/at/{department}/teaching/{instruction}/notes/{step}"): EDITS_INSTRUCTIONS,
+    ("POST", "/at/{department}/teaching/{instruction}/notes/{step}"): EDITS_INSTRUCTIONS,
+    ("POST", "/at/{department}/teaching/{instruction}/notes/{step}/photo"): EDITS_INSTRUCTIONS,
+    ("POST", "/at/{department}/teaching/{instruction}/notes/{step}/away"): EDITS_INSTRUCTIONS,
     ("GET", "/at/{department}/machines"): READS_MACHINES,
     ("GET", "/at/{department}/machines/{machine}"): READS_MACHINES,
     ("GET", "/at/{department}/machines/{machine}/checks/{check}"): RECORDS_CHECKS,

@@ -149,6 +149,8 @@ def put_photo(archive: Archive, who: Visitor, at: NoteAt, upload: Upload, *, now
         UnreadableFile: if it is no photo that can be kept.
     """
     require(who, EDIT)
+    with archive.unit(writes=False) as unit:
+        approved_ground(unit, who, at.instruction)
     check_upload(upload, most_bytes=photos.LARGEST_BYTES, endings=photos.ENDINGS)
     made: dict[str, Any] = run_child("photo", [(upload.plain_name, upload.data)], limits=photos.LIMITS)
     jpeg = base64.b64decode(made["jpeg"])

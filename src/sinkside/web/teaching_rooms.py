@@ -27,7 +27,7 @@ OF_A_DEVICE: Final[tuple[Room, ...]] = (
 )
 
 #: Of the department.
-OF_THE_HOUSE: Final[tuple[Room, ...]] = (Room("instruction-read", "/papers", "Papers"),)
+OF_THE_HOUSE: Final[tuple[Room, ...]] = ()
 
 
 def rooms(asked: Asked, of: tuple[Room, ...], instruction: str = "") -> tuple[Option, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Final
 
 from fastapi import Query
@@ -10,6 +10,7 @@ from pydantic import Field
 
 from sinkside.desk import lessons
 from sinkside.errors import NotForTheFloor
+from sinkside.teach.lesson import Lesson
 from sinkside.web.asked import Asked
 from sinkside.web.screens.teaching.index import READ, screen
 from sinkside.web.screens.teaching.lesson import LESSON, Wanted, opened, steps_of, ways_of
@@ -76,7 +77,7 @@ def projected(
     places = [(one.id, step) for one in made.parts for step in range(1, len(one.steps) + 1)]
     here = places.index((part.id, number))
     walls = ["", *(ways.to("/projected", part=one, step=step) for one, step in places), ""]
-    step = steps_of(asked, shown, part, instruction)[number - 1]
+    step = _with_picture(steps_of(asked, shown, part, instruction)[number - 1], made)
     return ProjectedPage(
         title=f"{made.device}: {step.letter}  {step.headline}",
         device=made.device,
@@ -90,3 +91,13 @@ def projected(
         next=walls[here + 2],
         is_proof=wanted.proof,
     )
+
+
+def _with_picture(step: StepShown, lesson: Lesson) -> StepShown:
+    """A step with the picture of the state that it goes on in, where a step before it was drawn so."""
+    drawn = None
+    for one in (one for part in lesson.parts for one in part.steps):
+        drawn = one.picture or drawn
+        if one.plain.letter == step.letter:
+            break
+    return replace(step, picture=drawn.svg, picture_words=drawn.words) if drawn else step
