@@ -40,7 +40,7 @@ def test_stability_and_difficulty_after_six_answers() -> None:
 
 @pytest.mark.parametrize("days", [0, 1, 7, 30, 365])
 def test_the_chance_of_knowing_follows_the_published_curve(days: int) -> None:
-    """R = (1 + f·t/S)^(-0.1542), f = 0.9^(-1/0.1542) - 1 (FSRS-6, its wiki, read), worked out here."""
+    """R = (1 + f·t/S)^(-0.1542), f = 0.9^(-1/0.1542) - 1 (FSRS-6 as its ports state it, read)."""
     memory = answered(None, AS_THE_LIBRARY, right=True, now=START)
     factor = 0.9 ** (-1.0 / 0.1542) - 1.0
     expected = (1.0 + factor * days / memory.stability) ** -0.1542

@@ -64,7 +64,35 @@ def item_statistics(answers: FloatArray) -> tuple[ItemStatistics, ...]:
     0.7071
     """
     _refuse_unless_answers(answers)
-    return tuple(_one(answers, column) for column in range(answers.shape[1]))
+    return tuple(item_of(answers, column) for column in range(answers.shape[1]))
+
+
+def item_of(answers: FloatArray, column: int) -> ItemStatistics:
+    """The statistics of one question.
+
+    Args:
+        answers: Shape (people, questions); 1 right, 0 wrong, NaN not asked.
+        column: Which question.
+
+    Raises:
+        ValueError: if the table has another shape, or another number stands in it.
+
+    Source: as `item_statistics`.
+
+    >>> item_of(np.array([[1.0, 1.0], [0.0, 0.0]]), 0).difficulty
+    0.5
+    """
+    _refuse_unless_answers(answers)
+    right, scores = answers[:, column], scores_without(answers, column)
+    asked = ~np.isnan(right)
+    known = asked & ~np.isnan(scores)
+    apart = upper_lower(right[known], scores[known]) if known.sum() >= _FEWEST else _NO_NUMBER
+    return ItemStatistics(
+        answered=int(asked.sum()),
+        difficulty=float(right[asked].mean()) if asked.any() else _NO_NUMBER,
+        discrimination=correlation(right, scores),
+        upper_lower=apart,
+    )
 
 
 def scores_without(answers: FloatArray, column: int) -> FloatArray:
@@ -174,19 +202,6 @@ def correlation(left: FloatArray, right: FloatArray) -> float:
     a, b = left[both] - left[both].mean(), right[both] - right[both].mean()
     scatter = math.sqrt(float(a @ a) * float(b @ b))
     return float(np.clip(float(a @ b) / scatter, -1.0, 1.0)) if scatter > 0.0 else _NO_NUMBER
-
-
-def _one(answers: FloatArray, column: int) -> ItemStatistics:
-    right, scores = answers[:, column], scores_without(answers, column)
-    asked = ~np.isnan(right)
-    known = asked & ~np.isnan(scores)
-    apart = upper_lower(right[known], scores[known]) if known.sum() >= _FEWEST else _NO_NUMBER
-    return ItemStatistics(
-        answered=int(asked.sum()),
-        difficulty=float(right[asked].mean()) if asked.any() else _NO_NUMBER,
-        discrimination=correlation(right, scores),
-        upper_lower=apart,
-    )
 
 
 def _share_right_among(right: FloatArray, scores: FloatArray, size: float) -> float:
