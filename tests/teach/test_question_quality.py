@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 from scipy import stats
@@ -77,6 +79,15 @@ def test_an_idle_answer_an_easy_and_a_random_question_are_told_apart() -> None:
     assert found["q1"].choices[3].people == 0
     assert found["q2"].weak == (Weakness.too_easy,)
     assert {Weakness.too_hard, Weakness.tells_little} <= set(found["q3"].weak)
+
+
+def test_too_few_questions_say_nothing_of_agreement() -> None:
+    """With five questions there are four others: nobody has a score, and agreement of five is told."""
+    asked, given = _answers(80, 1, questions=5)
+    found = quality_of(asked, given, policy())
+    assert all(math.isnan(one.discrimination) for one in found.questions)
+    assert found.agreement is not None
+    assert quality_of(asked[:4], given, policy()).agreement is None
 
 
 def test_too_few_answers_say_nothing() -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Final
 
-from sinkside.desk import cycle_records, sets, shelf
+from sinkside.desk import cycle_records, memories, sets, shelf
 from sinkside.desk.access import MANAGES_PEOPLE, Visitor, current, policy
 from sinkside.desk.indicators import INDICATOR
 from sinkside.desk.instruction_view import row_words
@@ -61,6 +61,7 @@ def today(archive: Archive, who: Visitor, *, now: datetime) -> tuple[Matter, ...
             *_sets(unit, who),
             *_papers(unit, who),
             *_sign_offs(unit, who, now),
+            *_questions(unit, who, now),
             *_jobs(unit, who, now),
             *_people(unit, who, now),
         ]
@@ -301,6 +302,14 @@ def _sign_offs(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
         if number:
             many = f"more than {MOST_COUNTED}" if number > MOST_COUNTED else str(number)
             yield Matter(level, f"Sign-offs {words}: {many}.", SIGN_OFFS, "")
+
+
+def _questions(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
+    """The two or three questions of the day; whoever does not answer them misses nothing else."""
+    number = memories.number_left(unit, who, now=now)
+    if number:
+        asked = "1 question" if number == 1 else f"{number} questions"
+        yield Matter(Level.note, f"{asked} for you today.", memories.LEARNING, "")
 
 
 def _jobs(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:

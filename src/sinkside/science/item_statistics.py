@@ -67,12 +67,13 @@ def item_statistics(answers: FloatArray) -> tuple[ItemStatistics, ...]:
     return tuple(item_of(answers, column) for column in range(answers.shape[1]))
 
 
-def item_of(answers: FloatArray, column: int) -> ItemStatistics:
+def item_of(answers: FloatArray, column: int, *, fewest: int = 1) -> ItemStatistics:
     """The statistics of one question.
 
     Args:
         answers: Shape (people, questions); 1 right, 0 wrong, NaN not asked.
         column: Which question.
+        fewest: Other questions that make a person's score.
 
     Raises:
         ValueError: if the table has another shape, or another number stands in it.
@@ -83,7 +84,7 @@ def item_of(answers: FloatArray, column: int) -> ItemStatistics:
     0.5
     """
     _refuse_unless_answers(answers)
-    right, scores = answers[:, column], scores_without(answers, column)
+    right, scores = answers[:, column], scores_without(answers, column, fewest=fewest)
     asked = ~np.isnan(right)
     known = asked & ~np.isnan(scores)
     apart = upper_lower(right[known], scores[known]) if known.sum() >= _FEWEST else _NO_NUMBER
@@ -95,15 +96,22 @@ def item_of(answers: FloatArray, column: int) -> ItemStatistics:
     )
 
 
-def scores_without(answers: FloatArray, column: int) -> FloatArray:
-    """Each person's share right of the other questions that they were asked; NaN where there was none.
+def scores_without(answers: FloatArray, column: int, *, fewest: int = 1) -> FloatArray:
+    """Each person's share right of the other questions that they were asked; NaN where these were too few.
+
+    Args:
+        answers: Shape (people, questions); 1 right, 0 wrong, NaN not asked.
+        column: The question that is left out.
+        fewest: Other questions that make a score.
+
+    Source: arithmetic.
 
     >>> scores_without(np.array([[1.0, 0.0, 1.0], [1.0, np.nan, np.nan]]), 0).tolist()
     [0.5, nan]
     """
     others = np.delete(answers, column, axis=1)
     asked = np.sum(~np.isnan(others), axis=1)
-    return np.where(asked > 0, np.nansum(others, axis=1) / np.maximum(asked, 1), np.nan)
+    return np.where(asked >= max(fewest, 1), np.nansum(others, axis=1) / np.maximum(asked, 1), np.nan)
 
 
 def upper_lower(right: FloatArray, scores: FloatArray, *, share: float = GROUP_SHARE) -> float:

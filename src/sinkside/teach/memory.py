@@ -72,6 +72,7 @@ class MemoryPolicy(Value):
         new_up_to: new questions fill up to so many a day; what is due may fill the rest.
         high: features that make a mistake grave.
         raised: features that make one likelier.
+        fewest_shown: of fewer people than this a team's view shows nothing, as it would show somebody.
         rare_in_sets: a device in so many sets or fewer is rare, as long as nobody counts its rounds.
         retention: by risk, the chance of knowing it at which a question is asked again.
         risk_weight: by risk, how much a forgotten answer weighs.
@@ -81,6 +82,7 @@ class MemoryPolicy(Value):
 
     most_a_day: int = Field(ge=1, le=10)
     new_up_to: int = Field(ge=0, le=10)
+    fewest_shown: int = Field(ge=3)
     high: tuple[FeatureKind, ...]
     raised: tuple[FeatureKind, ...]
     rare_in_sets: int = Field(ge=0)

@@ -21,8 +21,6 @@ from sinkside.teach.question import Question
 if TYPE_CHECKING:
     from sinkside.science.validity import FloatArray
 
-_FEWEST_TO_AGREE: Final = 2
-
 #: So many standard errors are seldom passed by chance, one-sided, in one of twenty questions (computed: the
 #: 0.95 quantile of the normal distribution). What is called turned round or misleading lies beyond them.
 _BEYOND_CHANCE: Final = 1.645
@@ -61,6 +59,7 @@ class QualityPolicy(Value):
 
     Attributes:
         fewest: answers below which nothing is said of a question.
+        fewest_others: other questions that make a score, and questions below which agreement is not told.
         fewest_together: people below which nothing is said of how far the questions agree.
         little: a discrimination below this tells little.
         easy: a share right above this is too easy.
@@ -70,6 +69,7 @@ class QualityPolicy(Value):
     """
 
     fewest: int = Field(ge=10)
+    fewest_others: int = Field(ge=2)
     fewest_together: int = Field(ge=10)
     little: float
     easy: float = Field(gt=0.5, le=1.0)
@@ -159,7 +159,7 @@ def quality_of(questions: Sequence[Question], given: Iterable[Given], policy: Qu
     found = [_one(question, first, table, number, policy) for number, question in enumerate(questions)]
     return Quality(
         questions=tuple(sorted(found, key=_order)),
-        agreement=_agreement(table, policy.fewest_together),
+        agreement=_agreement(table, policy),
         people=len({person for person, _ in first}),
         answers=len(first),
     )
@@ -198,7 +198,8 @@ def _one(
     from sinkside.science.binomial import interval
     from sinkside.science.item_statistics import item_of, scores_without
 
-    item, scores = item_of(table, column), scores_without(table, column)
+    item = item_of(table, column, fewest=policy.fewest_others)
+    scores = scores_without(table, column, fewest=policy.fewest_others)
     known = scores[~np.isnan(table[:, column]) & ~np.isnan(scores)]
     right = round(item.difficulty * item.answered) if item.answered else 0
     quality = QuestionQuality(
@@ -256,7 +257,7 @@ def _misleads(use: ChoiceUse, known: QuestionQuality) -> bool:
     return use.score - right.score > _BEYOND_CHANCE * error
 
 
-def _agreement(table: FloatArray, fewest: int) -> Agreement | None:
+def _agreement(table: FloatArray, policy: QualityPolicy) -> Agreement | None:
     """KR-20 of as many questions as enough people all answered, the most answered ones first."""
     import numpy as np
 
@@ -267,10 +268,10 @@ def _agreement(table: FloatArray, fewest: int) -> Agreement | None:
     everybody = np.ones(table.shape[0], dtype=bool)
     for column in np.argsort(-asked.sum(axis=0), kind="stable").tolist():
         both = everybody & asked[:, column]
-        if both.sum() >= fewest:
+        if both.sum() >= policy.fewest_together:
             everybody = both
             chosen.append(column)
-    if len(chosen) < _FEWEST_TO_AGREE:
+    if len(chosen) < policy.fewest_others:
         return None
     value = kr20(table[everybody][:, chosen])
     return None if math.isnan(value) else Agreement(value, len(chosen), int(everybody.sum()))

@@ -88,6 +88,7 @@ _PLACES: Final = {
     "set": ("sets", "set-read"),
     "paper": ("papers", "instruction-read"),
     "person": ("people", "people-manage"),
+    "learning": ("learning", "learn"),
     "job": ("jobs", None),
     "sign-off": ("sign-offs/people", "sign-off-read"),
     "sign-offs": ("sign-offs", "sign-off-read"),
