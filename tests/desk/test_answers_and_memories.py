@@ -10,7 +10,7 @@ import pytest
 from sinkside.desk import accounts, answers, memories, question_bank, question_quality, team_memory, today
 from sinkside.desk.memories import AskedNow
 from sinkside.errors import BadInput, NotAllowed, NotThere
-from sinkside.records import Answer, KeptMemory, Wanted
+from sinkside.records import Answer, KeptMemory, LearntPart, Wanted
 from sinkside.teach.question import Question
 from support.desk_house import SITE, House
 from support.set_house import a_device, approved
@@ -53,6 +53,17 @@ def test_two_new_questions_a_day_and_what_was_missed_comes_back(house: House, ho
     assert again[0].question.id == first[0].question.id
     assert not again[0].is_new
     assert first[1].question.id not in {one.question.id for one in again}
+
+
+def test_new_questions_are_of_what_was_learnt(house: House, hook: str) -> None:
+    """Of two approved devices only the one whose lesson Tom went through is asked about, and of Eve the other one."""
+    probe = approved(house, a_device("Plover probe"))
+    with house.archive.unit() as unit:
+        for name, learnt in (("tom", hook), ("eve", probe)):
+            unit.learning.put(LearntPart(SITE.id, learnt, 1, "p1", house.people[name], house.now, {}))
+    assert {one.instruction for one in _left(house)} == {hook}
+    assert {one.instruction for one in _left(house, "eve")} == {probe}
+    assert _left(house, "uma")
 
 
 def test_the_day_is_the_departments(house: House, hook: str) -> None:

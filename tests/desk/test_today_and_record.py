@@ -12,6 +12,7 @@ import pytest
 
 import sinkside.desk
 from sinkside.desk import accounts, answering, approving, editing, record_book, shelf
+from sinkside.desk.memories import LEARNING
 from sinkside.desk.record_sentences import SENTENCES
 from sinkside.desk.today import Matter, today, waiting_for_others
 from sinkside.errors import BadInput, NotAllowed, NotThere
@@ -22,7 +23,9 @@ from support.memory_archive import MemoryArchive
 
 
 def _today(house: House, name: str) -> tuple[Matter, ...]:
-    return today(house.archive, house.visitor(name), now=house.now)
+    """What is to be done; the questions of the day come with any approved text and are shown elsewhere."""
+    found = today(house.archive, house.visitor(name), now=house.now)
+    return tuple(one for one in found if one.noun != LEARNING)
 
 
 def test_open_stops_come_first_for_who_may_answer(house: House) -> None:

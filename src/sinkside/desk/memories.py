@@ -215,10 +215,14 @@ class _Here:
         return ()
 
     def _devices_of_the_day(self, seed: str) -> list[str]:
+        """The approved devices whose lesson the person went through; all of them where it was none yet."""
         rows = self._unit.rows.all(shelf.KIND, [self._who.department], limit=_MOST_ROWS)
-        approved = sorted(row.id for row in rows if approved_of(row))
-        self._rows |= {row.id: row for row in rows if approved_of(row)}
-        return [approved[number] for number in shuffled(range(len(approved)), seed)[:_DEVICES_A_DAY]]
+        approved = {row.id: row for row in rows if approved_of(row)}
+        self._rows |= approved
+        gone_through = self._unit.learning.of_person(self._who.department, self._who.person)
+        learnt = {one.instruction for one in gone_through} & approved.keys()
+        devices = sorted(learnt or approved)
+        return [devices[number] for number in shuffled(range(len(devices)), seed)[:_DEVICES_A_DAY]]
 
     def asked(self, chosen: Candidate, *, is_new: bool) -> AskedNow:
         """A chosen question with what a page shows of it."""
