@@ -88,8 +88,8 @@ def test_memories_come_by_what_is_due(peopled: WorkspaceArchive) -> None:
         for question, due in (("q1", later(30)), ("q2", later(10)), ("q3", later(20))):
             unit.memories.put(_memory(question, due))
         unit.memories.put(_memory("q1", later(5)))
-        assert unit.memories.get(DEPARTMENT, person().id, "q1") == _memory("q1", later(5))
-        assert unit.memories.get(DEPARTMENT, person().id, "q9") is None
+        assert unit.memories.get(DEPARTMENT, person().id, "i-1", "q1") == _memory("q1", later(5))
+        assert unit.memories.get(DEPARTMENT, person().id, "i-2", "q1") is None
         own = unit.memories.of_person(DEPARTMENT, person().id)
         assert [one.question for one in own] == ["q1", "q2", "q3"]
         first = unit.memories.of_person(DEPARTMENT, person().id, due_by=later(10), most=1)

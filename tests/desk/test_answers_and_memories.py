@@ -56,7 +56,7 @@ def test_two_new_questions_a_day_and_what_was_missed_comes_back(house: House, ho
 
 
 def test_new_questions_are_of_what_was_learnt(house: House, hook: str) -> None:
-    """Of two approved devices only the one whose lesson Tom went through is asked about, and of Eve the other one."""
+    """Of two approved devices each is asked about the one whose lesson they went through; Uma, of any."""
     probe = approved(house, a_device("Plover probe"))
     with house.archive.unit() as unit:
         for name, learnt in (("tom", hook), ("eve", probe)):

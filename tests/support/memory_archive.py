@@ -124,8 +124,8 @@ class MemoryPeople:
         for digest, session in list(self._tables.sessions.items()):
             if session.person == person:
                 del self._tables.sessions[digest]
-        for key in [key for key in self._tables.memories if key[1] == person]:
-            del self._tables.memories[key]
+        for kept in [kept for kept in self._tables.memories if kept[1] == person]:
+            del self._tables.memories[kept]
         for key in [key for key in self._tables.posts if key[1] == person]:
             del self._tables.posts[key]
 

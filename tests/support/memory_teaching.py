@@ -16,7 +16,7 @@ class TeachingTables:
     """What teaching keeps."""
 
     answers: dict[str, Answer] = field(default_factory=dict)
-    memories: dict[tuple[str, str, str], KeptMemory] = field(default_factory=dict)
+    memories: dict[tuple[str, str, str, str], KeptMemory] = field(default_factory=dict)
     learnt: dict[tuple[str, str, int, str, str], LearntPart] = field(default_factory=dict)
 
 
@@ -65,11 +65,12 @@ class MemoryMemories:
 
     def put(self, memory: KeptMemory) -> None:
         """Keep a memory, or its change."""
-        self._tables.memories[memory.department, memory.person, memory.question] = memory
+        key = memory.department, memory.person, memory.instruction, memory.question
+        self._tables.memories[key] = memory
 
-    def get(self, department: str, person: str, question: str) -> KeptMemory | None:
-        """What somebody has of a question."""
-        return self._tables.memories.get((department, person, question))
+    def get(self, department: str, person: str, instruction: str, question: str) -> KeptMemory | None:
+        """What somebody has of a question of a device."""
+        return self._tables.memories.get((department, person, instruction, question))
 
     def of_person(
         self, department: str, person: str, *, due_by: datetime | None = None, most: int = 1000

@@ -11,9 +11,11 @@ from sinkside.archive.connection import Transaction
 from sinkside.archive.schema_teaching import memories
 from sinkside.records import KeptMemory, MemoryShare
 
-_KEY: Final = ("department", "person", "question")
+_KEY: Final = ("department", "person", "instruction", "question")
 _OWN: Final = (memories.c.department == bindparam("here"), memories.c.person == bindparam("of"))
-_MEMORY: Final = select(memories).where(*_OWN, memories.c.question == bindparam("wanted"))
+_MEMORY: Final = select(memories).where(
+    *_OWN, memories.c.instruction == bindparam("device"), memories.c.question == bindparam("wanted")
+)
 _OF_PERSON: Final = (
     select(memories).where(*_OWN).order_by(memories.c.due, memories.c.question).limit(bindparam("most"))
 )
@@ -70,9 +72,9 @@ class MemoryTable:
         """
         self._do.put(memories, vars(memory), key=_KEY)
 
-    def get(self, department: str, person: str, question: str) -> KeptMemory | None:
-        """What somebody has of a question."""
-        found = self._do.first(_MEMORY, here=department, of=person, wanted=question)
+    def get(self, department: str, person: str, instruction: str, question: str) -> KeptMemory | None:
+        """What somebody has of a question of a device."""
+        found = self._do.first(_MEMORY, here=department, of=person, device=instruction, wanted=question)
         return KeptMemory(**found) if found else None
 
     def of_person(

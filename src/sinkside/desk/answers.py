@@ -60,7 +60,7 @@ def answer_question(
         BadInput: if it has no such choice.
     """
     require(who, LEARN)
-    key = key_of(who, question, now)
+    key = key_of(who, instruction, question, now)
     with archive.unit() as unit:
         if known := unit.answers.get(key):
             return known
@@ -102,7 +102,7 @@ def shown_answer(archive: Archive, who: Visitor, answer: str) -> AnswerShown:
         if kept is None or (kept.department, kept.person) != (who.department, who.person):
             raise NotThere("there is no such answer of yours here", resource=answer)
         row, question = _question(unit, who, kept.instruction, kept.question)
-        memory = unit.memories.get(who.department, who.person, kept.question)
+        memory = unit.memories.get(who.department, who.person, kept.instruction, kept.question)
         if memory is None:
             raise NotThere("nothing is kept of this question", resource=answer)
         step = _step(unit, row, question) if who.may("instruction-read") else None
@@ -110,9 +110,9 @@ def shown_answer(archive: Archive, who: Visitor, answer: str) -> AnswerShown:
         return AnswerShown(kept, question, device_name(row), step, left)
 
 
-def key_of(who: Visitor, question: str, now: datetime) -> str:
+def key_of(who: Visitor, instruction: str, question: str, now: datetime) -> str:
     """What a person's answer to a question on one day is kept under, however often it is sent."""
-    told = "\0".join((who.department, who.person, question, day_of(who, now)))
+    told = "\0".join((who.department, who.person, instruction, question, day_of(who, now)))
     return f"a-{sha256(told.encode()).hexdigest()[:_SIGNS]}"
 
 

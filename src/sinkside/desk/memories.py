@@ -109,17 +109,17 @@ def today_in(unit: Unit, who: Visitor, *, now: datetime) -> Day:
     if len(done) >= known.most_a_day:
         return Day((), len(done))
     here = _Here(unit, who)
-    passed = {one.question for one in done}
+    passed = {(one.instruction, one.question) for one in done}
     due = [
         Candidate(one.question, one.instruction, here.weight(one.instruction), _likely(one, now))
         for one in unit.memories.of_person(who.department, who.person, due_by=now, most=_MOST_DUE)
-        if one.question not in passed and one.question in here.bank(one.instruction)
+        if (one.instruction, one.question) not in passed and one.question in here.bank(one.instruction)
     ]
     seed = f"{who.person} {day_of(who, now)}"
     new = here.new_ones(seed) if len(done) + len(due) < known.new_up_to else ()
     chosen = todays(due, new, known, asked=len(done), seed=seed)
-    fresh = {one.question for one in new}
-    return Day(tuple(here.asked(one, is_new=one.question in fresh) for one in chosen), len(done))
+    fresh = set(new)
+    return Day(tuple(here.asked(one, is_new=one in fresh) for one in chosen), len(done))
 
 
 def number_left(unit: Unit, who: Visitor, *, now: datetime) -> int:
@@ -145,7 +145,7 @@ def answered_today(unit: Unit, who: Visitor, now: datetime) -> list[Answer]:
 
 def remember(unit: Unit, who: Visitor, answer: Answer) -> Memory:
     """Keep what an answer changes in somebody's memory, and say what it is now."""
-    known = unit.memories.get(who.department, who.person, answer.question)
+    known = unit.memories.get(who.department, who.person, answer.instruction, answer.question)
     before = Memory.of_fields(known.due, known.fields) if known else None
     risk, rarity = _Here(unit, who).kind_of(answer.instruction)
     spacing = policy().spacing(risk, rarity)
@@ -206,10 +206,11 @@ class _Here:
     def new_ones(self, seed: str) -> tuple[Candidate, ...]:
         """Questions that were never asked of the person, of the one device whose turn it is."""
         kept = self._unit.memories.of_person(self._who.department, self._who.person, most=_MOST_OWN)
-        asked, known = {one.question for one in kept}, Counter(one.instruction for one in kept)
+        asked = {(one.instruction, one.question) for one in kept}
+        known = Counter(one.instruction for one in kept)
         weights = {one: self.weight(one) for one in self._devices_of_the_day(seed)}
         for instruction in in_turn(weights, known, seed):
-            new = [one for one in self.bank(instruction) if one not in asked]
+            new = [one for one in self.bank(instruction) if (instruction, one) not in asked]
             if new:
                 return tuple(Candidate(one, instruction, weights[instruction]) for one in new)
         return ()

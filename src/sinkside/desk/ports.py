@@ -268,8 +268,8 @@ class Memories(Protocol):
     def put(self, memory: KeptMemory) -> None:
         """Keep a memory, or its change."""
 
-    def get(self, department: str, person: str, question: str) -> KeptMemory | None:
-        """What somebody has of a question."""
+    def get(self, department: str, person: str, instruction: str, question: str) -> KeptMemory | None:
+        """What somebody has of a question of a device."""
 
     def of_person(
         self, department: str, person: str, *, due_by: datetime | None = None, most: int = 1000

@@ -281,7 +281,9 @@ def shuffled(items: Sequence[int], seed: str) -> tuple[int, ...]:
 
 
 def _in_order(candidates: Iterable[Candidate], seed: str) -> list[Candidate]:
-    return sorted(candidates, key=lambda one: (-one.urgency, _shuffled(seed, one.question)))
+    return sorted(
+        candidates, key=lambda one: (-one.urgency, _shuffled(seed, f"{one.instruction} {one.question}"))
+    )
 
 
 def _shuffled(seed: str, text: str) -> str:

@@ -35,7 +35,7 @@ class AnsweredPage:
         drawing: what it was asked about.
         choices: what could be chosen, in the order in which it was asked.
         why: what the instruction says.
-        words: the step's own words.
+        words: the step's own words, unless the sentence before holds them.
         step: where the step is; empty where it cannot be opened.
         again: the day on which the question comes again.
         left: how many questions of today are left.
@@ -72,7 +72,7 @@ def answered(asked: Asked, answer: str) -> AnsweredPage:
         drawing=shown.question.drawing,
         choices=_choices(shown),
         why=shown.question.why,
-        words=step.origin.text if step else "",
+        words=step.origin.text if step and step.origin.text not in shown.question.why else "",
         step=asked.at(at) if at else "",
         again=shown_moment(shown.memory.due, asked.visitor.zone)[:10],
         left=len(memories.today_for(asked.archive, asked.visitor, now=asked.now).left),

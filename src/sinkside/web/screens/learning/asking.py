@@ -86,7 +86,9 @@ def learning(asked: Asked) -> LearningPage:
 
 def _shown(asked: Asked, one: AskedNow, day: Day) -> QuestionShown:
     question = one.question
-    order = shuffled(range(len(question.choices)), answers.key_of(asked.visitor, question.id, asked.now))
+    order = shuffled(
+        range(len(question.choices)), answers.key_of(asked.visitor, one.instruction, question.id, asked.now)
+    )
     return QuestionShown(
         instruction=one.instruction,
         device=one.device,

@@ -17,13 +17,14 @@ _MOST: Final = 60
 
 @dataclass(frozen=True)
 class MemoryLine:
-    """A question: of which device, what it asks, how likely it is known now, how often asked, when again."""
+    """A question: of which device, what it asks, how likely it is known, how often asked, due when."""
 
     device: str
     prompt: str
     likely: str
     times: str
     again: str
+    is_due: bool
 
 
 @dataclass(frozen=True)
@@ -68,6 +69,7 @@ def _line(asked: Asked, one: OwnMemory) -> MemoryLine:
         likely=_in_ten(one.likely),
         times=f"asked {times}, {one.memory.right} right",
         again=shown_moment(one.memory.due, asked.visitor.zone)[:10],
+        is_due=one.is_due(asked.now),
     )
 
 

@@ -57,10 +57,11 @@ class UseShown:
 
 @dataclass(frozen=True)
 class QuestionLine:
-    """One question: what it asks, answers, figures, who took what, what is weak and what to do about it."""
+    """One question: what it asks and shows, answers, figures, who took what, what to do about weak ones."""
 
     id: str
     prompt: str
+    drawing: str
     answered: int
     is_told: bool
     figures: tuple[FigureShown, ...]
@@ -151,6 +152,7 @@ def _line(one: QuestionQuality, known: QualityPolicy) -> QuestionLine:
     return QuestionLine(
         id=one.question.id,
         prompt=one.question.prompt,
+        drawing=one.question.drawing,
         answered=one.answered,
         is_told=one.is_told,
         figures=_figures(one, known) if one.is_told else (),

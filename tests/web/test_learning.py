@@ -1,0 +1,188 @@
+"""My learning on the web: one question at a time, right or not and why, one's own memory, the team's, quality."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from fastapi import FastAPI
+
+from sinkside import wiring
+from sinkside.desk import question_bank, question_quality
+from sinkside.records import Answer, KeptMemory
+from sinkside.settings import Settings
+from sinkside.teach.question import Question
+from sinkside.web import Context, create_app
+from support.browserless import Caller, signed_in
+from support.desk_house import House
+from support.paper_house import a_paper_house
+
+HOME = "/at/north/learning"
+
+
+@dataclass(frozen=True)
+class Learning:
+    """A house with one approved hook, its application, and the hook's questions."""
+
+    house: House
+    hook: str
+    app: FastAPI
+    bank: tuple[Question, ...]
+
+    def caller(self, name: str) -> Caller:
+        """Somebody who sends requests."""
+        return signed_in(self.app, self.house.archive, name, now=self.house.now)
+
+    def json(self, name: str, path: str) -> Any:
+        """What a page tells programs."""
+        answer = self.caller(name).get(f"/api{path}")
+        assert answer.status_code == 200, answer.text
+        return answer.json()
+
+
+@pytest.fixture(scope="module")
+def made() -> Learning:
+    """The house, made once."""
+    house, hook = a_paper_house()
+    context = Context(
+        archive=house.archive,
+        settings=Settings(),
+        clock=lambda: house.now,
+        badge_key=bytes(32),
+        handlers=wiring.job_handlers(),
+        demo=True,
+    )
+    with house.archive.unit(writes=False) as unit:
+        bank = question_bank.bank_of(unit, house.visitor("eve"), hook)
+    return Learning(house, hook, create_app(context), bank)
+
+
+@pytest.fixture
+def learning(made: Learning) -> Learning:
+    """The house on a day of its own, with nothing answered."""
+    tables = made.house.archive.tables  # type: ignore[attr-defined]
+    tables.answers.clear()
+    tables.memories.clear()
+    return made
+
+
+def _choice(learning: Learning, question: str, *, right: bool = True) -> int:
+    known = next(one for one in learning.bank if one.id == question)
+    return known.right if right else (known.right + 1) % len(known.choices)
+
+
+def test_a_question_is_asked_answered_and_explained(learning: Learning) -> None:
+    """The page does not tell which is right; the answer's page does, with why, step, and when it comes again."""
+    caller = learning.caller("tom")
+    page = learning.json("tom", HOME)
+    asked = page["question"]
+    assert (asked["place"], asked["of"], asked["device"]) == (1, 2, "Quarl 3 hook")
+    assert "right" not in asked
+    assert {"number", "text", "drawing"} == set(asked["choices"][0])
+    html = caller.get(HOME).text
+    assert html.count('type="radio"') == len(asked["choices"])
+    assert "2 questions for you today." in caller.get("/at/north/today").text
+    form = {
+        "device": asked["instruction"],
+        "question": asked["question"],
+        "choice": str(_choice(learning, asked["question"], right=False)),
+    }
+    sent = caller.post(HOME, form)
+    assert sent.status_code == 303
+    shown = caller.get(sent.headers["location"]).text
+    assert "Not right" in shown
+    assert "▲ not right, your answer" in shown
+    assert "● right" in shown
+    assert "it comes again on 2026-03-03" in shown
+    assert re.search(r'href="/at/north/instructions/[^"]+#step-s\d', shown)
+    assert "Next question" in shown
+    assert caller.post(HOME, {**form, "choice": str(_choice(learning, asked["question"]))}).status_code == 303
+    assert learning.json("tom", sent.headers["location"])["is_right"] is False
+
+
+def test_a_day_ends_and_the_memory_is_ones_own(learning: Learning) -> None:
+    """After two answers the day is done; one's own list has both; another's page has neither."""
+    caller = learning.caller("tom")
+    kept = ""
+    for right in (True, False):
+        asked = learning.json("tom", HOME)["question"]
+        choice = _choice(learning, asked["question"], right=right)
+        form = {"device": asked["instruction"], "question": asked["question"], "choice": choice}
+        kept = caller.send(f"/api{HOME}", form).json()["go"]
+    assert learning.json("tom", HOME)["question"] is None
+    assert "That is all for today: 2 answers." in caller.get(HOME).text
+    memory = learning.json("tom", f"{HOME}/memory")
+    assert (len(memory["fading"]), len(memory["fresh"])) == (0, 2)
+    assert {line["likely"] for line in memory["fresh"]} == {"more than 9 in 10"}
+    assert learning.json("eve", f"{HOME}/memory")["fresh"] == []
+    assert learning.caller("eve").get(kept).status_code == 404
+    assert "Nothing was asked yet." in learning.caller("eve").get(f"{HOME}/memory").text
+    assert learning.caller("olga").get(HOME).status_code == 403
+
+
+def test_what_no_choice_was_made_of_is_refused_on_the_page(learning: Learning) -> None:
+    """No choice, and one that the question has not, come back with the question and a sentence."""
+    asked = learning.json("tom", HOME)["question"]
+    form = {"device": asked["instruction"], "question": asked["question"]}
+    for more, expected in (({}, "missing"), ({"choice": "42"}, "choose one of the answers")):
+        answer = learning.caller("tom").post(HOME, {**form, **more})
+        assert answer.status_code == 422
+        assert expected in answer.text
+        assert 'type="radio"' in answer.text
+    assert learning.caller("tom").post(HOME, {**form, "question": "gone", "choice": "0"}).status_code == 404
+
+
+def test_a_team_is_numbers_in_words(learning: Learning) -> None:
+    """Six people, two of them fresh: said so, with what to do; its steps lead to the text; nobody is named."""
+    now, question = learning.house.now, learning.bank[0]
+    assert "Too few people were asked" in learning.caller("tom").get(f"{HOME}/team").text
+    with learning.house.archive.unit() as unit:
+        for number in range(6):
+            due = now + timedelta(days=number - 3, hours=-1)
+            unit.memories.put(KeptMemory("north", f"p-{number}", question.id, learning.hook, due, {}))
+    [line] = learning.json("tom", f"{HOME}/team")["lines"]
+    assert line["fresh"] == "2 of 6 people have all of it fresh"
+    assert line["next"] == "Show it again at the next briefing."
+    page = learning.caller("tom").get(line["address"]).text
+    assert "2 of 6 answers are fresh" in page
+    assert f"#step-{question.step}" in page
+    assert "Tom" not in re.sub(r"(?s)<header.*?</header>", "", page)
+
+
+def test_quality_has_figures_with_formulas_and_says_where_it_cannot(learning: Learning) -> None:
+    """With a wrong key for forty people: weak, with its remedy; others have too few answers; 59 for 5 and 95 %."""
+    address = f"/at/north/teaching/{learning.hook}/questions/quality"
+    question, fewest = learning.bank[0], question_quality.policy().fewest
+    answer = Answer(
+        "a", "north", "p", learning.hook, 1, question.id, "day", 0, is_right=False, at=learning.house.now
+    )
+    with learning.house.archive.unit() as unit:
+        for number in range(fewest):
+            wrong = (question.right + 1) % len(question.choices)
+            unit.answers.keep(replace(answer, id=f"a-{number}", person=f"p-{number}", choice=wrong))
+    page = learning.json("eve", address)
+    first = page["questions"][0]
+    assert (first["id"], first["answered"], first["is_told"]) == (question.id, fewest, True)
+    assert any(sentence.startswith("No more are right than by guessing") for sentence in first["weak"])
+    assert first["figures"][0]["figure"] == "0 % (0 % to 12 %)"
+    assert "Clopper and Pearson" in first["figures"][0]["formula"]
+    assert page["agreement"] is None
+    assert [one["observations"] for one in page["needed"]] == [59, 93, 124]
+    html = learning.caller("eve").get(f"{address}?share=10&confidence=95").text
+    assert "<b>29</b> with no failure" in html
+    assert "Too few answers to say: 0 of the 30" in html
+    assert learning.caller("eve").get(f"{address}?share=0").status_code == 422
+    assert learning.caller("tom").get(address).status_code == 403
+    assert learning.caller("eve").get("/at/north/teaching/i-none/questions/quality").status_code == 404
+
+
+@pytest.mark.parametrize("path", ["", "/memory", "/team"])
+def test_pages_are_read_alike_by_people_and_programs(learning: Learning, path: str) -> None:
+    """Each page answers both, with one heading."""
+    ask: Callable[[str], Any] = learning.caller("tom").get
+    assert ask(f"{HOME}{path}").text.count("<h1") == 1
+    assert ask(f"/api{HOME}{path}").json()["title"]
