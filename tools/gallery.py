@@ -21,6 +21,7 @@ from typing import Final
 import uvicorn
 from gallery_day_scenes import DAY_SCENES
 from gallery_house import GalleryHouse, empty_house, lived_in_house, repeatable_chance, unopened_house
+from gallery_learning import LEARNING_SCENES
 from gallery_scenes import HOUSE_SCENES, SIZES, Scene, Size
 from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, FloatRect, Page, sync_playwright
@@ -44,7 +45,7 @@ FLAGS: Final = (
     "--disable-lcd-text",
 )
 
-SCENES: Final = (*HOUSE_SCENES, *DAY_SCENES)
+SCENES: Final = (*HOUSE_SCENES, *DAY_SCENES, *LEARNING_SCENES)
 
 #: Longer pages are cut, because a gallery is looked through, not read.
 TALLEST: Final[dict[Size, int]] = {

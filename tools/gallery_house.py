@@ -12,6 +12,7 @@ from importlib import resources
 from pathlib import Path
 from typing import Final
 
+from gallery_learning import learn
 from gallery_sets import make_sets, put_photo
 
 from sinkside import wiring
@@ -165,6 +166,7 @@ def lived_in_house(folder: Path) -> GalleryHouse:
     _answer(house)
     make_sets(house)
     put_photo(house)
+    learn(house)
     house.now = TAKEN - timedelta(minutes=50)
     _run_this_morning(house)
     _fail_to_read(house)

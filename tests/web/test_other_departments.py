@@ -8,11 +8,11 @@ import httpx
 import pytest
 
 from sinkside import wiring
-from sinkside.demo.house import HARBOUR
+from sinkside.demo.house import HARBOUR, VALLEY
 from sinkside.desk.access import policy
 from sinkside.desk.jobs import work_once
 from sinkside.desk.solution_log import SOLUTION
-from sinkside.records import Grant
+from sinkside.records import Answer, Grant
 from sinkside.web.app import find_screens
 from sinkside.web.screen import DEPARTMENT, Declared
 from support.browserless import Caller
@@ -34,6 +34,7 @@ SAID: dict[str, str | list[str]] = {
     "family": "tubular",
     "biological_lot": "t-none",
     "changed": "yes",
+    "choice": "0",
     "chemical_lot": "t-none",
     "control": "yes",
     "expires": "2030-01-01",
@@ -53,6 +54,7 @@ SAID: dict[str, str | list[str]] = {
     "piece": "A",
     "reason": "why not",
     "place": "Sink 1",
+    "question": "none",
     "role": "lead",
     "shown": "photo",
     "stage": "cleaning",
@@ -67,6 +69,10 @@ SAID: dict[str, str | list[str]] = {
 
 
 _SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+_ANSWER_OF_THE_VALLEY = Answer(
+    "a-valley", VALLEY.id, "p-valley", "i-valley", 1, "q", "2026-03-02", 0, is_right=True, at=NOW
+)
 
 
 @pytest.fixture(scope="module")
@@ -99,8 +105,11 @@ def _of_the_valley(house: House) -> dict[str, str]:
     lead.post(f"{paper}/places", {"place": "Packing", "copies": "1"})
     steps = [step for stage in page["stages"] for step in stage["steps"]]
     findings = [*page["general"], *(one for step in steps for one in step["findings"])]
+    with house.archive.unit() as unit:
+        unit.answers.keep(_ANSWER_OF_THE_VALLEY)
     return {
         "department": HARBOUR.id,
+        "answer": _ANSWER_OF_THE_VALLEY.id,
         "code": paper.rpartition("/")[2],
         "copy": lead.get(f"/api{paper}").json()["hanging"][0]["id"],
         "instruction": instruction.id,

@@ -47,6 +47,14 @@ LEARNS: Final = {
     "theatre",
 }
 HANGS_PAPERS: Final = {"educator", "infection-prevention", "lead", "technician", "theatre"}
+LEARNS: Final = {
+    "educator",
+    "equipment-engineer",
+    "infection-prevention",
+    "lead",
+    "technician",
+    "theatre",
+}
 MAKES_SETS: Final = {"educator", "lead"}
 MAKES_SOLUTIONS: Final = {"lead", "technician"}
 READS_SIGN_OFFS: Final = {"auditor", "educator", "infection-prevention", "lead"}
@@ -160,6 +168,13 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/roster"): READS_SIGN_OFFS,
     ("POST", "/at/{department}/roster/{person}"): {"lead"},
     ("POST", "/at/{department}/roster/{person}/end"): {"lead"},
+    ("GET", "/at/{department}/learning"): LEARNS,
+    ("POST", "/at/{department}/learning"): LEARNS,
+    ("GET", "/at/{department}/learning/answers/{answer}"): LEARNS,
+    ("GET", "/at/{department}/learning/memory"): LEARNS,
+    ("GET", "/at/{department}/learning/team"): LEARNS,
+    ("GET", "/at/{department}/learning/team/{instruction}"): LEARNS,
+    ("GET", "/at/{department}/teaching/{instruction}/questions/quality"): EDITS_INSTRUCTIONS,
     ("GET", "/at/{department}/papers"): READS_INSTRUCTIONS,
     ("GET", "/at/{department}/papers/new"): READS_INSTRUCTIONS,
     ("POST", "/at/{department}/papers/new"): READS_INSTRUCTIONS,

@@ -11,10 +11,10 @@ from datetime import datetime
 from hashlib import sha256
 from typing import Final
 
-from sinkside.desk import question_bank, shelf
+from sinkside.desk import shelf
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.keeping import from_revision
-from sinkside.desk.memories import LEARN, day_of, remember
+from sinkside.desk.memories import LEARN, bank_in_force, day_of, remember
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_texts import approved_of, device_name
 from sinkside.errors import BadInput, Conflict, NotThere
@@ -118,7 +118,7 @@ def key_of(who: Visitor, instruction: str, question: str, now: datetime) -> str:
 
 def _question(unit: Unit, who: Visitor, instruction: str, question: str) -> tuple[Row, Question]:
     row = shelf.row_of(unit, who, instruction)
-    found = question_bank.bank_of(unit, who, row.id) if approved_of(row) else ()
+    found = bank_in_force(unit, who, row.id) if approved_of(row) else ()
     asked = next((one for one in found if one.id == question), None)
     if asked is None:
         raise NotThere("this question is not asked any more", resource=question)

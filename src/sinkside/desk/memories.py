@@ -17,6 +17,7 @@ from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.remembered import Remembered
 from sinkside.desk.set_documents import SetLook
 from sinkside.desk.set_texts import approved_of, device_name, folded, look_in, titles_of
+from sinkside.errors import NotForTheFloor
 from sinkside.instruction import Instruction
 from sinkside.records import Answer, KeptMemory, Row
 from sinkside.teach.memory import (
@@ -136,6 +137,18 @@ def number_left(unit: Unit, who: Visitor, *, now: datetime) -> int:
     return _LEFT.get(key, lambda: len(today_in(unit, who, now=now).left))
 
 
+def bank_in_force(unit: Unit, who: Visitor, instruction: str) -> tuple[Question, ...]:
+    """The questions in force of a device; none while it has none for the floor.
+
+    Raises:
+        NotThere: if there is no such instruction here.
+    """
+    try:
+        return question_bank.bank_of(unit, who, instruction)
+    except NotForTheFloor:
+        return ()
+
+
 def answered_today(unit: Unit, who: Visitor, now: datetime) -> list[Answer]:
     """What somebody answered here since the department's midnight, oldest first."""
     local = now.astimezone(ZoneInfo(who.zone))
@@ -182,8 +195,7 @@ class _Here:
     def bank(self, instruction: str) -> Mapping[str, Question]:
         """The questions in force of a device, by id; none where it is not approved here."""
         if instruction not in self._banks:
-            row = self._row(instruction)
-            found = question_bank.bank_of(self._unit, self._who, instruction) if row else ()
+            found = bank_in_force(self._unit, self._who, instruction) if self._row(instruction) else ()
             self._banks[instruction] = {one.id: one for one in found}
         return self._banks[instruction]
 

@@ -7,8 +7,9 @@ import tomllib
 from importlib import resources
 from typing import Final
 
-from sinkside.desk import question_bank, shelf
+from sinkside.desk import shelf
 from sinkside.desk.access import Visitor, require
+from sinkside.desk.memories import bank_in_force
 from sinkside.desk.ports import Archive
 from sinkside.teach.question_quality import Given, Quality, QualityPolicy, quality_of
 
@@ -48,6 +49,6 @@ def quality_here(archive: Archive, who: Visitor, instruction: str) -> Quality:
     known = policy()
     with archive.unit(writes=False) as unit:
         row = shelf.row_of(unit, who, instruction)
-        questions = question_bank.bank_of(unit, who, row.id)
+        questions = bank_in_force(unit, who, row.id)
         given = unit.answers.of_instruction(who.department, row.id, most=known.most)
     return quality_of(questions, [Given(one.person, one.question, one.choice) for one in given], known)

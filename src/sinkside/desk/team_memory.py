@@ -9,10 +9,10 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import datetime
 
-from sinkside.desk import question_bank, shelf
+from sinkside.desk import shelf
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.keeping import from_revision
-from sinkside.desk.memories import LEARN
+from sinkside.desk.memories import LEARN, bank_in_force
 from sinkside.desk.memory_policy import policy
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_texts import approved_of, device_name
@@ -80,7 +80,7 @@ def team_steps(
         row = shelf.row_of(unit, who, instruction)
         shares = [one for one in unit.memories.by_question(who.department, row.id, now) if _is_shown(one)]
         steps = _steps(unit, row)
-        step_of = {one.id: one.step for one in question_bank.bank_of(unit, who, row.id)} if steps else {}
+        step_of = {one.id: one.step for one in bank_in_force(unit, who, row.id)} if steps else {}
     counted: dict[str, list[MemoryShare]] = defaultdict(list)
     for one in shares:
         counted[step_of.get(one.of, "")].append(one)
