@@ -47,14 +47,6 @@ LEARNS: Final = {
     "theatre",
 }
 HANGS_PAPERS: Final = {"educator", "infection-prevention", "lead", "technician", "theatre"}
-LEARNS: Final = {
-    "educator",
-    "equipment-engineer",
-    "infection-prevention",
-    "lead",
-    "technician",
-    "theatre",
-}
 MAKES_SETS: Final = {"educator", "lead"}
 MAKES_SOLUTIONS: Final = {"lead", "technician"}
 READS_SIGN_OFFS: Final = {"auditor", "educator", "infection-prevention", "lead"}
