@@ -124,6 +124,7 @@ def _of_the_valley(house: House) -> dict[str, str]:
         "finding": findings[0]["id"],
         "step": steps[0]["id"],
         "page": "1",
+        "question": "0123456789abcdef",
         "place": "0",
         "solution": next(row.id for row in rows if row.kind == SOLUTION),
         "table": table.headers["location"].rpartition("/")[2],

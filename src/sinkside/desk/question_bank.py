@@ -12,7 +12,7 @@ from sinkside.desk import shelf
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.departments import department_in
 from sinkside.desk.keeping import keep_next, read_kept
-from sinkside.desk.lessons import EDIT, READ, approved_ground
+from sinkside.desk.lessons import EDIT, approved_ground
 from sinkside.desk.paper_making import Ground
 from sinkside.desk.paper_standing import route_digest
 from sinkside.desk.ports import Archive, Unit
@@ -109,7 +109,7 @@ def bank_of(
 def see_bank(
     archive: Archive, who: Visitor, instruction: str, *, language: str = REFERENCE_LANGUAGE
 ) -> SeenBank:
-    """The bank of an instruction, with everything that was changed.
+    """The bank of an instruction, with all that was changed; it tells what is right, so only editors see it.
 
     Raises:
         NotAllowed: without the right.
@@ -117,7 +117,7 @@ def see_bank(
         NotForTheFloor: while nobody approved any revision, or a template has no translation.
         BadInput: if there are no questions in the language.
     """
-    require(who, READ)
+    require(who, EDIT)
     with archive.unit(writes=False) as unit:
         return _seen(unit, who, instruction, language)
 

@@ -36,7 +36,7 @@ class Wording(Value):
         why: what is told after the answer; empty leaves what the text says.
     """
 
-    prompt: str = Field(min_length=1, max_length=LONGEST)
+    prompt: str = Field(max_length=LONGEST)
     choices: tuple[str, ...]
     why: str = Field(default="", max_length=LONGEST)
 
@@ -211,6 +211,8 @@ def refuse_unfit(wording: Wording, about: About) -> None:
     Traceback (most recent call last):
     sinkside.errors.BadInput: choices: “at least 5 min” may be right as well: the text has at least 4 min
     """
+    if not wording.prompt:
+        raise BadInput("nothing is asked", resource="prompt")
     texts = [text for text in wording.choices if text]
     if not FEWEST <= len(texts) <= MOST:
         raise BadInput(f"{len(texts)} choices; expected {FEWEST} to {MOST}", resource="choices")
