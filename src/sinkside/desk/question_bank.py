@@ -136,13 +136,16 @@ def edit_question(archive: Archive, who: Visitor, at: QuestionAt, wording: Wordi
         line = seen.line(at.question)
         told = _tidy(wording)
         if line.own is not None:
+            told = _without_gaps(told)
             refuse_unfit(told, _about(seen, line.question, at, right=0, made=""))
             own = line.own.model_copy(update={"wording": told, "by": who.person, "at": now})
             others = [one for one in bank.own if one.id != own.id]
             return bank.model_copy(update={"own": (*others, own)})
         made = line.made or line.question
-        if len(told.choices) != len(made.choices):
-            raise BadInput(f"expected words for {len(made.choices)} choices", resource="choices")
+        many = len(made.choices)
+        if len(told.choices) < many or any(told.choices[many:]):
+            raise BadInput(f"expected words for {many} choices", resource="choices")
+        told = told.model_copy(update={"choices": told.choices[:many]})
         right = made.choices[made.right].text
         refuse_unfit(told, _about(seen, made, at, right=made.right, made=right))
         edit = Edit(question=at.question, language=at.language, wording=told, by=who.person, at=now)
@@ -228,7 +231,7 @@ def add_question(archive: Archive, who: Visitor, at: QuestionAt, new: NewQuestio
         if step is None:
             raise NotThere("there is no such step", resource="step")
         told = _tidy(new.wording)
-        told = told.model_copy(update={"choices": tuple(one for one in told.choices if one)})
+        told = _without_gaps(told)
         refuse_unfit(told, About(new.kind, step, language=at.language))
         own = OwnQuestion(
             id=key,
@@ -298,6 +301,12 @@ def _tidy(wording: Wording) -> Wording:
         choices=tuple(_spaced(one) for one in wording.choices),
         why=_spaced(wording.why),
     )
+
+
+def _without_gaps(wording: Wording) -> Wording:
+    """A wording of the department's own without the wrong answers that have no words; the first is right."""
+    first, *others = wording.choices or ("",)
+    return wording.model_copy(update={"choices": (first, *(one for one in others if one))})
 
 
 def _spaced(text: str) -> str:

@@ -17,11 +17,16 @@ from sinkside.web.screens.questions.one import question
 
 
 class Worded(Form):
-    """A question in other words; the choices in their order, a wrong one without words is left out."""
+    """A question in other words; the choices by their place, a wrong one without words is left out."""
 
     base: int
     prompt: str = Field(default="", max_length=2 * LONGEST)
-    choices: tuple[str, ...] = ()
+    choice_0: str = Field(default="", max_length=LONGEST)
+    choice_1: str = Field(default="", max_length=LONGEST)
+    choice_2: str = Field(default="", max_length=LONGEST)
+    choice_3: str = Field(default="", max_length=LONGEST)
+    choice_4: str = Field(default="", max_length=LONGEST)
+    choice_5: str = Field(default="", max_length=LONGEST)
     why: str = Field(default="", max_length=2 * LONGEST)
 
 
@@ -64,7 +69,8 @@ def add(asked: Asked, form: Added, instruction: str) -> Done:
 @screen.act(f"{PLACE}/{{question}}/words", right=EDIT, form=Worded, page=question)
 def word(asked: Asked, form: Worded, instruction: str, question: str) -> Done:
     """Word a question in other words."""
-    wording = _wording(form.prompt, form.choices, form.why)
+    choices = (form.choice_0, form.choice_1, form.choice_2, form.choice_3, form.choice_4, form.choice_5)
+    wording = _wording(form.prompt, choices, form.why)
     at = QuestionAt(instruction, question, form.base)
     question_bank.edit_question(asked.archive, asked.visitor, at, wording, now=asked.now)
     return Done(go=_page(asked, instruction, question), said="The question is asked in these words.")
