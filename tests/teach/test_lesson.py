@@ -178,3 +178,24 @@ def test_renumbering_teaches_nobody_anything() -> None:
     assert gone is not None
     assert changed_steps(text, fewer) == (frozenset(), frozenset({text.steps[-1].id}))
     assert len(gone.gone) == 1
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_a_lesson_of_changes_tells_the_steps_that_were_changed_and_no_other(seed: int) -> None:
+    """By brute force: whichever steps of a long text are changed or struck, those alone are new or gone."""
+    dice = random.Random(seed)  # noqa: S311 # a repeatable text, no secret
+    before = _made_up(seed, 25)
+    chosen = set(dice.sample([one.id for one in before.steps], dice.randint(0, 4)))
+    struck = set(dice.sample(sorted({one.id for one in before.steps} - chosen), dice.randint(0, 2)))
+    steps = tuple(
+        one.model_copy(update={"until": f"{one.until or ''} and it shines"}) if one.id in chosen else one
+        for one in before.steps
+        if one.id not in struck
+    )
+    renamed = {one.id: f"n{at}" for at, one in enumerate(steps)}
+    after = before.model_copy(
+        update={"steps": tuple(one.model_copy(update={"id": renamed[one.id]}) for one in steps)}
+    )
+    changed, gone = changed_steps(before, after)
+    assert changed == {renamed[one] for one in chosen}
+    assert gone == struck

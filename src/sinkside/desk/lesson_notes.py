@@ -10,66 +10,25 @@ import base64
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Final, Literal
-
-from pydantic import AwareDatetime, Field
+from typing import Any
 
 from sinkside.desk import photos, shelf
 from sinkside.desk.access import Visitor, record, require
-from sinkside.desk.keeping import keep_next, read_kept
+from sinkside.desk.keeping import keep_next
+from sinkside.desk.lesson_note_documents import (
+    KIND,
+    LONGEST,
+    LessonNotes,
+    SeenNotes,
+    StepNote,
+    kept_notes,
+    notes_of,
+)
 from sinkside.desk.lessons import EDIT, READ, approved_ground
 from sinkside.desk.parsing_child import run_child
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.uploads import Upload, check_upload
-from sinkside.documents import Value
 from sinkside.errors import BadInput, Conflict, NotThere
-from sinkside.instruction import Instruction
-from sinkside.instruction.pairing import paired_steps
-from sinkside.teach.same_step import is_same
-
-KIND: Final = "lesson-notes"
-LONGEST: Final = 500
-
-
-class StepNote(Value):
-    """A note beside a step of one revision: words, a photo, or both; by whom, and when."""
-
-    step: str
-    revision: int = Field(ge=1)
-    text: str = Field(default="", max_length=LONGEST)
-    photo: str = ""
-    by: str
-    at: AwareDatetime
-
-
-class LessonNotes(Value):
-    """What is noted beside the steps of an instruction (`sinkside/lesson-notes-1`)."""
-
-    format: Literal["sinkside/lesson-notes-1"] = "sinkside/lesson-notes-1"
-    notes: tuple[StepNote, ...] = ()
-
-
-@dataclass(frozen=True)
-class ShownNote:
-    """A note beside a step as it is now; `to_look_at` where the step was changed since."""
-
-    note: StepNote
-    to_look_at: bool
-
-
-@dataclass(frozen=True)
-class SeenNotes:
-    """What is noted beside the steps of a revision.
-
-    Attributes:
-        by_step: by the ids of its steps.
-        homeless: what was noted of steps that are gone.
-        number: the revision of the notes, which forms carry; 0 where there are none.
-    """
-
-    by_step: dict[str, ShownNote]
-    homeless: tuple[StepNote, ...]
-    number: int
 
 
 def seen_notes(archive: Archive, who: Visitor, instruction: str) -> SeenNotes:
@@ -84,34 +43,6 @@ def seen_notes(archive: Archive, who: Visitor, instruction: str) -> SeenNotes:
     with archive.unit(writes=False) as unit:
         shown = approved_ground(unit, who, instruction).shown
         return notes_of(unit, instruction, shown.instruction, shown.revision.number)
-
-
-def notes_of(unit: Unit, instruction: str, text: Instruction, revision: int) -> SeenNotes:
-    """What is noted, beside the steps of one revision."""
-    kept, number = _kept(unit, instruction)
-    by_step: dict[str, ShownNote] = {}
-    homeless = []
-    places = {one.revision: _places(unit, instruction, one.revision, text, revision) for one in kept.notes}
-    for note in kept.notes:
-        found = places[note.revision].get(note.step)
-        if found is None or (found[0] in by_step and not by_step[found[0]].to_look_at):
-            homeless.append(note)
-        else:
-            by_step[found[0]] = ShownNote(note, to_look_at=not found[1])
-    return SeenNotes(by_step, tuple(homeless), number)
-
-
-def _places(
-    unit: Unit, instruction: str, written_for: int, text: Instruction, revision: int
-) -> dict[str, tuple[str, bool]]:
-    """Step by step of an earlier revision, which step of a text it is, and whether it stayed as it was."""
-    if written_for == revision:
-        return {step.id: (step.id, True) for step in text.steps}
-    before = read_kept(unit, shelf.KIND, instruction, Instruction, written_for)
-    if before is None:
-        return {}
-    pairs = paired_steps(before.steps, text.steps)
-    return {old.id: (new.id, is_same(old, new)) for old, new in pairs if old and new}
 
 
 @dataclass(frozen=True)
@@ -188,7 +119,7 @@ def note_photo(archive: Archive, who: Visitor, instruction: str, digest: str) ->
     require(who, READ)
     with archive.unit(writes=False) as unit:
         shelf.row_of(unit, who, instruction)
-        kept, _ = _kept(unit, instruction)
+        kept, _ = kept_notes(unit, instruction)
         if not digest or digest not in {one.photo for one in kept.notes}:
             raise NotThere("there is no such photo", resource=digest)
         return unit.files.read(digest)
@@ -220,16 +151,10 @@ def _opened(unit: Unit, who: Visitor, at: NoteAt) -> tuple[LessonNotes, SeenNote
     seen = notes_of(unit, at.instruction, shown.instruction, shown.revision.number)
     if seen.number != at.base:
         raise Conflict("somebody else changed the notes meanwhile; look at them first", resource=at.step)
-    return _kept(unit, at.instruction)[0], seen
+    return kept_notes(unit, at.instruction)[0], seen
 
 
 def _keep(unit: Unit, who: Visitor, at: NoteAt, notes: Iterable[StepNote], kind: str, now: datetime) -> None:
     kept = keep_next(unit, KIND, at.instruction, LessonNotes(notes=tuple(notes)), by=who.person, now=now)
     data = {"revision": kept.number, "digest": kept.digest, "step": at.step}
     record(unit, who, kind, shelf.subject_of(at.instruction), now=now, data=data)
-
-
-def _kept(unit: Unit, instruction: str) -> tuple[LessonNotes, int]:
-    revision = unit.documents.get(KIND, instruction)
-    kept = read_kept(unit, KIND, instruction, LessonNotes) if revision else None
-    return kept or LessonNotes(), revision.number if revision else 0

@@ -10,10 +10,12 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 from sinkside.aids.papers import NAMES, SIZES, Approval, Kind, PaperRequest, Size, paper_pdf
+from sinkside.aids.papers.request import NoteBeside
 from sinkside.desk import approving, shelf
 from sinkside.desk.access import Visitor
 from sinkside.desk.departments import department_in
 from sinkside.desk.keeping import from_revision
+from sinkside.desk.lesson_note_documents import notes_of
 from sinkside.desk.paper_codes import code_of
 from sinkside.desk.paper_documents import PaperPrinted, PaperSource
 from sinkside.desk.paper_standing import route_digest
@@ -72,6 +74,7 @@ class Ground:
     approval: Approval | None
     glossary: Glossary = field(default_factory=Glossary)
     reviewed: frozenset[str] = frozenset()
+    notes: tuple[NoteBeside, ...] = ()
 
     @property
     def stations(self) -> tuple[Station, ...]:
@@ -100,7 +103,11 @@ def ground_in(unit: Unit, who: Visitor, shown: OpenInstruction) -> Ground:
     route = resolve(shown.instruction, site) if site else None
     glossary = habits_here(unit, who.department).glossary
     reviewed = frozenset().union(*(reviewed_templates(unit, language) for language in LANGUAGES))
-    return Ground(shown, route, approval_of(unit, shown, who), glossary, reviewed)
+    seen = notes_of(unit, shown.row.id, shown.instruction, shown.revision.number)
+    notes = tuple(
+        NoteBeside(step, one.note.text, one.to_look_at) for step, one in seen.by_step.items() if one.note.text
+    )
+    return Ground(shown, route, approval_of(unit, shown, who), glossary, reviewed, notes)
 
 
 def approval_of(unit: Unit, shown: OpenInstruction, who: Visitor) -> Approval | None:
@@ -166,6 +173,7 @@ def request_of(
         reviewed=ground.reviewed,
         size=choice.paper_size,
         station=choice.station,
+        notes=ground.notes if choice.kind is Kind.lesson else (),
     )
 
 

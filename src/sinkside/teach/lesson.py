@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
 from sinkside.instruction import Instruction
@@ -297,4 +297,16 @@ def _goes_along(group: Sequence[LessonStep], step: LessonStep) -> bool:
 
 def _part(name: str, steps: Sequence[LessonStep]) -> LessonPart:
     stations = tuple(dict.fromkeys(one.plain.station for one in steps))
-    return LessonPart(name, stations, tuple(steps), minutes_of(steps))
+    shown = _without_repeats(steps)
+    return LessonPart(name, stations, shown, minutes_of(shown))
+
+
+def _without_repeats(steps: Sequence[LessonStep]) -> tuple[LessonStep, ...]:
+    """The steps of a part without pictures of the state that was shown just before, at another station."""
+    shown: list[LessonStep] = []
+    state = ""
+    for step in steps:
+        is_again = step.picture is not None and step.picture.state == state
+        shown.append(replace(step, picture=None) if is_again else step)
+        state = step.picture.state if step.picture else state
+    return tuple(shown)

@@ -20,10 +20,11 @@ _SHOWN_MM: Final = 120.0
 
 @dataclass(frozen=True)
 class Picture:
-    """A drawing as SVG, and the same in words."""
+    """A drawing as SVG, the same in words, and the state that it shows, which tells one from another."""
 
     svg: str
     words: str
+    state: str = ""
 
 
 class Pictures:
@@ -43,11 +44,11 @@ class Pictures:
         steps = steps_of(operation, self._instruction)
         during = self._during[steps[0].id] if steps else {}
         positions = drawable(device, {**during, **operation.positions})
-        state = (operation.station, frozenset(positions.items()), has_flow)
-        if state == self._shown:
+        state = f"{sorted(positions.items())}{has_flow}"
+        if (operation.station, state) == self._shown:
             return None
         drawing = draw(device, positions, shown_mm=_SHOWN_MM, with_flow=has_flow, with_letters=False)
         if not drawing.is_known:
             return None
-        self._shown = state
-        return Picture(svg(drawing, key=f"lesson-{operation.letter}"), drawing.description)
+        self._shown = (operation.station, state)
+        return Picture(svg(drawing, key=f"lesson-{operation.letter}"), drawing.description, state)

@@ -8,13 +8,13 @@ from typing import Final
 from sinkside.aids.papers import blocks
 from sinkside.aids.papers.drawings import Drawings
 from sinkside.aids.papers.heads import head, open_stops
-from sinkside.aids.papers.request import PaperRequest
+from sinkside.aids.papers.request import NoteBeside, PaperRequest
 from sinkside.aids.papers.rows import RowMaker
 from sinkside.aids.papers.setting import Values
 from sinkside.aids.papers.speaking import Speaker
 from sinkside.plain.operations import shown_operations
 from sinkside.route import Operation
-from sinkside.teach.lesson import ABOUT_MINUTES, LABELS, Lesson, LessonPart, lesson_of
+from sinkside.teach.lesson import ABOUT_MINUTES, LABELS, LOOK_AGAIN, NOTE, Lesson, LessonPart, lesson_of
 
 _DRAWING_MM: Final = 58.0
 
@@ -32,7 +32,7 @@ def lesson_sheet(request: PaperRequest, speaker: Speaker) -> Values:
     maker = RowMaker(speaker, drawings)
     shown: list[Values] = [blocks.line()]
     for number, part in enumerate(lesson.parts, 1):
-        shown += _part(number, part, operations, maker)
+        shown += _part(number, part, operations, maker, request.notes)
     return {
         **head(request, speaker, tuple(operations.values())),
         "stops": open_stops(request, speaker),
@@ -41,7 +41,11 @@ def lesson_sheet(request: PaperRequest, speaker: Speaker) -> Values:
 
 
 def _part(
-    number: int, part: LessonPart, operations: Mapping[str, Operation], maker: RowMaker
+    number: int,
+    part: LessonPart,
+    operations: Mapping[str, Operation],
+    maker: RowMaker,
+    notes: Sequence[NoteBeside],
 ) -> Iterator[Values]:
     """One part: its stations, how long it takes, its rows, and below each what is to be understood of it."""
     speaker = maker.speaker
@@ -53,6 +57,7 @@ def _part(
         yield blocks.rows([row])
         letters = (row["letter"], *(one["letter"] for one in row["attached"]))
         said = {told.reason: told for letter in letters for told in of_letter[letter].told}
+        steps = {step for letter in letters for step in of_letter[letter].plain.steps}
         yield blocks.told(
             (
                 speaker.say(LABELS[one.about]),
@@ -60,6 +65,11 @@ def _part(
                 speaker.voice.isolated(one.beside),
             )
             for one in said.values()
+        )
+        yield blocks.told(
+            (speaker.say(LOOK_AGAIN if note.is_old else NOTE), speaker.voice.isolated(note.text), "")
+            for note in notes
+            if note.step in steps
         )
 
 

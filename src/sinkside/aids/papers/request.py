@@ -26,6 +26,15 @@ class Approval:
 
 
 @dataclass(frozen=True)
+class NoteBeside:
+    """What the department noted beside a step; `is_old` where the step was changed since."""
+
+    step: str
+    text: str
+    is_old: bool = False
+
+
+@dataclass(frozen=True)
 class PaperRequest:
     """One paper: an instruction, its route in a department, and what is known to be wrong with both.
 
@@ -45,6 +54,7 @@ class PaperRequest:
         reviewed: digests of the templates that somebody in the house has reviewed, in other languages.
         size: of the sheet; the kind's first size unless told.
         station: where a card hangs.
+        notes: what the department noted beside steps, for a lesson.
     """
 
     instruction: Instruction
@@ -62,6 +72,7 @@ class PaperRequest:
     reviewed: frozenset[str] = frozenset()
     size: Size | None = None
     station: Station | None = None
+    notes: tuple[NoteBeside, ...] = ()
 
     @property
     def language(self) -> str:

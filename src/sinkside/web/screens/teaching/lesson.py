@@ -9,7 +9,7 @@ from fastapi import Query
 from pydantic import Field
 
 from sinkside.desk import lesson_notes, lessons
-from sinkside.desk.lesson_notes import SeenNotes
+from sinkside.desk.lesson_note_documents import SeenNotes
 from sinkside.desk.lessons import LessonChoice, ShownLesson
 from sinkside.desk.people import names_of
 from sinkside.language import REFERENCE_LANGUAGE

@@ -8,7 +8,8 @@ from typing import Final
 from pydantic import Field
 
 from sinkside.desk import lesson_notes, lessons, photos
-from sinkside.desk.lesson_notes import LONGEST, NoteAt
+from sinkside.desk.lesson_note_documents import LONGEST
+from sinkside.desk.lesson_notes import NoteAt
 from sinkside.errors import NotThere
 from sinkside.plain.names import calm_name
 from sinkside.web.asked import Asked

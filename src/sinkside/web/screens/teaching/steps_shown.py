@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sinkside.aids.papers.rows import details_of, split
-from sinkside.desk.lesson_notes import SeenNotes, ShownNote
+from sinkside.desk.lesson_note_documents import SeenNotes, ShownNote
 from sinkside.plain import PlainFigure
 from sinkside.teach.lesson import Lesson, LessonStep
 from sinkside.teach.reasons import About
