@@ -7,7 +7,7 @@ import io
 import pytest
 from PIL import Image
 
-from sinkside.desk import departments, lesson_notes, lessons, record_book, translations
+from sinkside.desk import departments, lesson_notes, lessons, record_book, today, translations
 from sinkside.desk.lesson_notes import NoteAt
 from sinkside.desk.lessons import LessonChoice
 from sinkside.desk.uploads import Upload
@@ -92,6 +92,10 @@ def test_a_changed_figure_asks_for_two_minutes_and_not_for_all(taught: tuple[Hou
     assert _learnt(house, key, after) == set()
     listed = lessons.devices(house.archive, house.visitor("tom"))[0][0]
     assert (listed.state, listed.known) == ("changed", before)
+    told = [
+        one for one in today.today(house.archive, house.visitor("tom"), now=house.now) if one.noun == "lesson"
+    ]
+    assert [(one.id, "changed since you learnt it" in one.sentence) for one in told] == [(key, True)]
     shown = lessons.show(house.archive, house.visitor("tom"), key, LessonChoice(since=before))
     assert shown.known == before
     assert [len(part.steps) for part in shown.lesson.parts] == [1]
@@ -101,6 +105,7 @@ def test_a_changed_figure_asks_for_two_minutes_and_not_for_all(taught: tuple[Hou
         _take(house, who, key, after, since=before)
     assert _learnt(house, key, after) == {"tom"}
     assert _learnt(house, key, before) == {"tom"}
+    assert lessons.devices(house.archive, house.visitor("tom"))[0][0].state == "learnt"
     _take(house, "eve", key, after)
     assert _learnt(house, key, after) == {"tom", "eve"}
 

@@ -27,6 +27,9 @@ READ: Final = "lesson-read"
 EDIT: Final = "lesson-edit"
 LEARN: Final = "learn"
 
+#: What Today opens of lessons.
+LESSON: Final = "lesson"
+
 #: So many lessons are made once for all who go through them.
 _MADE: Final = Remembered[tuple[str, ...], Lesson](most=60)
 
@@ -277,6 +280,18 @@ def _taught(row: Row, who: Visitor, own: list[LearntPart]) -> DeviceTaught:
         return DeviceTaught(row, number, "changed", known)
     is_begun = any(one.revision == number for one in own)
     return DeviceTaught(row, number, "begun" if is_begun else "new")
+
+
+def changed_since_learnt(unit: Unit, who: Visitor) -> list[DeviceTaught]:
+    """Devices of which the visitor knows only an earlier revision: what changed is still to be learnt."""
+    if not who.may(LEARN):
+        return []
+    by_device: dict[str, list[LearntPart]] = {}
+    for one in unit.learning.of_person(who.department, who.person):
+        by_device.setdefault(one.instruction, []).append(one)
+    rows = [unit.rows.get(shelf.KIND, instruction) for instruction in by_device]
+    found = [_taught(row, who, by_device[row.id]) for row in rows if row and row.fields.get("approved")]
+    return [one for one in found if one.state == "changed"]
 
 
 def part_of(lesson: Lesson, part: str) -> tuple[int, LessonPart]:

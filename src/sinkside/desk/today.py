@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Final
 
-from sinkside.desk import cycle_records, memories, sets, shelf
+from sinkside.desk import cycle_records, lessons, memories, sets, shelf
 from sinkside.desk.access import MANAGES_PEOPLE, Visitor, current, policy
 from sinkside.desk.indicators import INDICATOR
 from sinkside.desk.instruction_view import row_words
@@ -60,6 +60,7 @@ def today(archive: Archive, who: Visitor, *, now: datetime) -> tuple[Matter, ...
             *_solutions(unit, who, now),
             *_sets(unit, who),
             *_papers(unit, who),
+            *_lessons(unit, who),
             *_sign_offs(unit, who, now),
             *_questions(unit, who, now),
             *_jobs(unit, who, now),
@@ -282,6 +283,13 @@ def _papers(unit: Unit, who: Visitor) -> Iterator[Matter]:
             what = f"{one.place.place}: the {one.known.paper.kind} of {one.known.paper.title} is out of date"
             sentence = f"{what}; replace it or take it away."
             yield Matter(Level.stop, sentence, PAPER, one.known.code)
+
+
+def _lessons(unit: Unit, who: Visitor) -> Iterator[Matter]:
+    """Devices that changed since this person learnt them."""
+    for one in lessons.changed_since_learnt(unit, who):
+        sentence = f"{device_name(one.row)} changed since you learnt it: go through what changed."
+        yield Matter(Level.concern, sentence, lessons.LESSON, one.row.id)
 
 
 def _sign_offs(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:

@@ -23,6 +23,7 @@ class Room:
 
 #: Of each device.
 OF_A_DEVICE: Final[tuple[Room, ...]] = (
+    Room("lesson-edit", "/questions/{instruction}", "Questions"),
     Room("instruction-read", "/papers/new?instruction={instruction}&kind=lesson", "Handout"),
 )
 

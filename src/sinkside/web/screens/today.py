@@ -93,6 +93,7 @@ _PLACES: Final = {
     "sign-off": ("sign-offs/people", "sign-off-read"),
     "sign-offs": ("sign-offs", "sign-off-read"),
     "own-sign-offs": ("sign-offs/mine", None),
+    "lesson": ("teaching", "lesson-read"),
 }
 
 

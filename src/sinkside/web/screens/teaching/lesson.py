@@ -68,6 +68,7 @@ class LessonPage:
         gone: what is no longer done, in a lesson of only what changed.
         whole: where the whole lesson is, from one of only what changed.
         changes: where only what changed since an earlier revision is.
+        knows_earlier: whether the visitor knows an earlier revision and has still to learn what changed.
         previous: the part before; empty at the first.
         next: the part after; empty at the last.
         projected: the same for a wall, step by step.
@@ -95,6 +96,7 @@ class LessonPage:
     gone: tuple[str, ...]
     whole: str
     changes: tuple[Option, ...]
+    knows_earlier: bool
     previous: str
     next: str
     projected: str
@@ -134,6 +136,7 @@ def lesson(
         gone=made.gone,
         whole=ways.to(since="") if said.since else "",
         changes=_changes(shown, said, ways),
+        knows_earlier=bool(shown.known) and not said.since and len(shown.learnt) < len(made.parts),
         previous=ways.to(part=ids[at]) if ids[at] else "",
         next=ways.to(part=ids[at + 2]) if ids[at + 2] else "",
         projected=ways.to("/projected", part=part.id),
