@@ -46,7 +46,8 @@ _SHUT = {
         ),
         re.compile(
             rf"\b{_COVERS}{_LINK}(?:fitted|in\s+place|screwed\s+on|inserted|mounted|attached|put\s+on|on)\b"
-            rf"|\b{_COVERS}\s+(?:in|on|into|onto|over)(?:\s+(?:the|its|each|every|both|all))?\s+(?:[\w-]+\s+)?{_PORTS}\b",
+            rf"|\b{_COVERS}(?:\s+[A-Z]\d?)?\s+(?:(?:back|down|firmly|tightly|again)\s+)*(?:in|on|into|onto|over)"
+            rf"(?:\s+(?:the|its|each|every|both|all))?\s+(?:[\w-]+\s+)?{_PORTS}\b",
             re.IGNORECASE,
         ),
     ),

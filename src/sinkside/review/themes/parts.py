@@ -40,7 +40,9 @@ _BEFORE_COLON = re.compile(r"^\W*([A-Z][a-z]+(?:\s[a-z]+){0,2}):\s*(?:for|a)?\s*
 _TAKES_OFF = re.compile(
     r"\b(?:pull|take|lift|unscrew|turn|draw|slide|remove|detach|unclip|separate|unplug)\b", re.IGNORECASE
 )
-_COMES_FROM = re.compile(r"\b(?:from|out of|off)\s+(?:the\s+|its\s+)[a-z\s-]+", re.IGNORECASE)
+_COMES_FROM = re.compile(
+    r"\b(?:from|out of|off|of)\s+(?:the\s+|its\s+|both\s+|each\s+)[a-z\s-]+", re.IGNORECASE
+)
 
 _PIECES = re.compile(r"[,;.]\s|\band\b|\bthen\b")
 _FEWEST_STEPS = 3
@@ -121,7 +123,7 @@ def never_put_together(case: Case) -> Iterator[Trip]:
 
     It is more than a doubt where known parts come off and a test of function needs them together.
     """
-    apart = case.doing(Action.take_apart)
+    apart = [step for step in case.doing(Action.take_apart) if not _only_opens(step)]
     said = case.mentions("assembling") or any("part" in step.positions for step in case.steps)
     said = said or any(says(heading.text, "assembling") for heading in case.instruction.headings)
     if apart and not case.doing(Action.put_together) and not said:
@@ -191,7 +193,8 @@ def _tried_in_pieces(case: Case) -> Iterator[Trip]:
     before = [p.text for p in case.sentences if p.step is not None and p.step in apart]
     for step in apart:
         # A stylet only fills a lumen while it is used, and lies beside it in the pack.
-        off = frozenset() if says(words(step), "fills-a-lumen") else _what_comes_off(words(step))
+        alone = says(words(step), "fills-a-lumen") or _only_opens(step)
+        off = frozenset() if alone else _what_comes_off(words(step))
         joined = [
             p
             for p in case.sentences[_at(case, step) + 1 :]
@@ -202,6 +205,12 @@ def _tried_in_pieces(case: Case) -> Iterator[Trip]:
         if off and tried and not joined:
             yield Trip(case.place(step), {}, (tried[0].place,))
             return
+
+
+def _only_opens(step: Step) -> bool:
+    """Whether nothing but a cap or plug comes off its port: the device works without it."""
+    off = _what_comes_off(words(step))
+    return bool(off) and all(says(part, "cap-words") for part in off)
 
 
 def _what_comes_off(said: str) -> frozenset[str]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level
-from sinkside.instruction import Action, Stage, Step
+from sinkside.instruction import Action, FeatureKind, Stage, Step
 from sinkside.instruction.positions import Held
 from sinkside.review.case import CLEANING_ACTIONS, Case, Passage, words
 from sinkside.review.lexicon import clauses, references, says
@@ -48,6 +48,7 @@ def flushed_with_way_out_shut(case: Case) -> Iterator[Trip]:
             if is_shut and not (feature == "port" and _port_is_no_lumens(case, step)):
                 others = () if flush is step else (case.place(flush),)
                 yield Trip(case.place(step), _evidence(feature), others)
+    yield from _shut_on_its_nozzle(case)
     for step in case.steps:
         if step.action not in _NEEDS_WAY_OUT | {Action.connect} and not says(words(step), "connecting"):
             continue
@@ -56,6 +57,16 @@ def flushed_with_way_out_shut(case: Case) -> Iterator[Trip]:
             shutting = _shut_beside(case, step, feature)
             if shutting is not None and step.stage is Stage.cleaning:
                 yield Trip(case.place(shutting), _evidence(feature), (case.place(step),))
+
+
+def _shut_on_its_nozzle(case: Case) -> Iterator[Trip]:
+    """'Connected to a nozzle with the tap shut': of a device with one port, what is put on water is shut."""
+    ports = [one for one in case.instruction.device.features if one.kind is FeatureKind.port]
+    for step in case.doing(Action.connect, Action.load) if len(ports) <= 1 else ():
+        said = words(step)
+        connected = step.stage is Stage.cleaning and says(said, "connecting")
+        if connected and _shuts(said, "port") and not _port_is_no_lumens(case, step):
+            yield Trip(case.place(step), _evidence("port"))
 
 
 @rule(

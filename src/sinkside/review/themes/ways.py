@@ -20,6 +20,15 @@ _WORD = re.compile(r"[^\W\d_]{4}")
 _PHASES = frozenset(
     {Action.pre_rinse, Action.wash, Action.rinse, Action.disinfect, Action.dry, Action.soak, Action.repeat}
 )
+_BATHS = (Action.soak, Action.disinfect, Action.fill, Action.flush)
+_WET = frozenset({Stage.cleaning, Stage.disinfection})
+_PACKED = frozenset({Stage.packaging, Stage.sterilization, Stage.storage})
+_TAKES_OFF = frozenset({Action.rinse, Action.pre_rinse, Action.wash, Action.repeat})
+#: Agents of high-level disinfection, which patients must not meet (CDC 2008, from memory).
+_DISINFECTANT = re.compile(
+    r"phthalaldehyde|\bOPA\b|glutar(?:al|aldehyde)\b|per(?:oxy)?acetic|chlorine dioxide|formaldehyde",
+    re.IGNORECASE,
+)
 _OF_MACHINES = ("by-machine-words", "machine-words", "machine-washing")
 _NUMBERED_WATER = re.compile(r"\bW\d\b")
 _FEWEST_TIMED = 2
@@ -123,6 +132,27 @@ def _is_in_cleaner(step: Step) -> bool:
     )
 
 
+@rule(
+    Theme.completeness,
+    Level.concern,
+    title="A chemical disinfectant is not rinsed off.",
+    message="The device lies in a disinfectant here, and nothing rinses it off before the device is packed.",
+    remedy="Ask the maker with what water, and how often, the disinfectant is rinsed off.",
+    source=book("iso-17664-1"),
+)
+def disinfectant_left_on(case: Case) -> Iterator[Trip]:
+    """The last bath of a disinfectant, with no rinse, wash or repetition between it and the pack."""
+    baths = [s for s in case.doing(*_BATHS) if s.stage in _WET and _DISINFECTANT.search(words(s))]
+    if not baths:
+        return
+    last = baths[-1]
+    behind = list(itertools.takewhile(lambda s: s.stage not in _PACKED, case.steps[case.index(last) :]))
+    rinsed = any(s.action in _TAKES_OFF or says(words(s), "rinsing") for s in behind)
+    told = any(says(p.text, "rinsing") and _DISINFECTANT.search(p.text) for p in case.sentences)
+    if not rinsed and not told and not last.condition:
+        yield Trip(case.place(last), {}, tuple(case.place(s) for s in behind[1:2]))
+
+
 def _is_told(case: Case, last: Step, first: Step) -> bool:
     """Whether a sentence that is no step rinses between the last cleaner and the next work."""
     texts = [passage.text for passage in case.sentences]
@@ -147,4 +177,4 @@ def _is_of_machine(steps: list[Step]) -> bool:
     return any(says(said, sense) for sense in _OF_MACHINES)
 
 
-RULES = (way_ends_in_cleaner, machine_never_rinses, phase_without_figures)
+RULES = (way_ends_in_cleaner, machine_never_rinses, phase_without_figures, disinfectant_left_on)
