@@ -53,7 +53,7 @@ def _answers(unit: Unit, people: list[str]) -> list[object]:
     return [
         *(unit.standings.of_person(DEPARTMENT, one) for one in people),
         unit.standings.of_family(DEPARTMENT, ["hooks"]),
-        unit.standings.on_shifts(DEPARTMENT, FAMILIES, ["night"]),
+        unit.standings.alone(DEPARTMENT, FAMILIES, ["night"], START + timedelta(days=1)),
         *(unit.standings.due(DEPARTMENT, one) for one in wanted),
         *(unit.standings.count_due(DEPARTMENT, one) for one in wanted),
         *(sorted(map(str, unit.standings.cover(DEPARTMENT, one))) for one in (None, ["micro"])),

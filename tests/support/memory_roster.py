@@ -70,15 +70,17 @@ class MemoryStandings:
         """Everybody's standings for some families, by family, station and person."""
         return [one for one in self._here(department) if one.family in families]
 
-    def on_shifts(
-        self, department: str, families: Collection[str], shifts: Collection[str]
-    ) -> list[Standing]:
-        """The standings for some families of whoever has a post on one of some shifts."""
-        return [
-            one
+    def alone(
+        self, department: str, families: Collection[str], shifts: Collection[str], now: datetime
+    ) -> set[tuple[str, str, str]]:
+        """Who of some shifts may work alone now, as family, station and person."""
+        return {
+            (one.family, one.station, one.person)
             for one in self.of_family(department, families)
-            if any((department, one.person, shift) in self._posts for shift in shifts)
-        ]
+            if one.state == "independent"
+            and (one.due is None or one.due > now)
+            and any((department, one.person, shift) in self._posts for shift in shifts)
+        }
 
     def due(self, department: str, wanted: WantedStandings) -> list[Standing]:
         """Standings of a state, what is due first, each person's for one family beside each other."""

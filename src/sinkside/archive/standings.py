@@ -42,6 +42,18 @@ _OF_PERSON = select(standings).where(_HERE, standings.c.person == bindparam("of"
 _IN_FAMILIES = standings.c.family.in_(bindparam("of_families", expanding=True))
 _OF_FAMILIES = select(standings).where(_HERE, _IN_FAMILIES).order_by(*_ORDER)
 _POST_OF = (posts.c.department == standings.c.department) & (posts.c.person == standings.c.person)
+_ALONE = select(standings.c.family, standings.c.station, standings.c.person).where(
+    _HERE,
+    _IN_FAMILIES,
+    standings.c.state == _INDEPENDENT,
+    standings.c.due_order > bindparam("at"),
+    select(posts.c.person)
+    .where(_POST_OF, posts.c.shift.in_(bindparam("shifts", expanding=True)))
+    .correlate(standings)
+    .exists(),
+)
+_FAMILIES = select(standings).where(_HERE, _IN_FAMILIES).order_by(*_ORDER)
+_POST_OF = (posts.c.department == standings.c.department) & (posts.c.person == standings.c.person)
 _ON_SHIFTS = (
     select(standings)
     .where(
@@ -99,12 +111,13 @@ class StandingTable:
         asked = tuple(sorted(families))
         return [_standing(row) for row in self._do.all(_OF_FAMILIES, here=department, of_families=asked)]
 
-    def on_shifts(
-        self, department: str, families: Collection[str], shifts: Collection[str]
-    ) -> list[Standing]:
-        """The standings for some families of whoever has a post on one of some shifts, ended or not."""
+    def alone(
+        self, department: str, families: Collection[str], shifts: Collection[str], now: datetime
+    ) -> set[tuple[str, str, str]]:
+        """Who of some shifts may work alone now, as family, station and person."""
         asked = {"of_families": tuple(sorted(families)), "shifts": tuple(sorted(shifts))}
-        return [_standing(row) for row in self._do.all(_ON_SHIFTS, here=department, **asked)]
+        found = self._do.all(_ALONE, here=department, at=moment_text(now), **asked)
+        return {(row["family"], row["station"], row["person"]) for row in found}
 
     def due(self, department: str, wanted: WantedStandings) -> list[Standing]:
         """Standings of a state, what is due first, each person's for one family beside each other."""

@@ -317,10 +317,10 @@ class Standings(Protocol):
     def of_family(self, department: str, families: Collection[str]) -> list[Standing]:
         """Everybody's standings for some families, by family, station and person."""
 
-    def on_shifts(
-        self, department: str, families: Collection[str], shifts: Collection[str]
-    ) -> list[Standing]:
-        """The standings for some families of whoever has a post on one of some shifts, ended or not."""
+    def alone(
+        self, department: str, families: Collection[str], shifts: Collection[str], now: datetime
+    ) -> set[tuple[str, str, str]]:
+        """Who has a post on one of some shifts and may work alone now, as family, station and person."""
 
     def due(self, department: str, wanted: WantedStandings) -> list[Standing]:
         """Standings of a state, what is due first, each person's for one family beside each other."""

@@ -333,10 +333,8 @@ def _able(
 ) -> Mapping[tuple[Station, str], set[str]]:
     """Who of some shifts may work alone, by station and family."""
     able: defaultdict[tuple[Station, str], set[str]] = defaultdict(set)
-    for standing in unit.standings.on_shifts(department, list(families), shifts):
-        one = sign_off_of(standing)
-        if standing.state != "closed" and one.allows_alone(now):
-            able[one.station, one.family].add(one.who)
+    for family, station, person in unit.standings.alone(department, list(families), shifts, now):
+        able[Station(station), family].add(person)
     return able
 
 
