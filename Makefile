@@ -48,6 +48,7 @@ bench: .venv/.test ## measured ratios, side by side in one run
 	@$(PY) tools/bench_cycles.py
 	@$(PY) tools/bench_house.py
 	@$(PY) tools/bench_papers.py
+	@$(PY) tools/bench_teaching.py
 
 .PHONY: docs
 docs: .venv/.test ## the pages of docs that are made from the program

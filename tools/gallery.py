@@ -23,6 +23,7 @@ from gallery_day_scenes import DAY_SCENES
 from gallery_house import GalleryHouse, empty_house, lived_in_house, repeatable_chance, unopened_house
 from gallery_learning import LEARNING_SCENES
 from gallery_scenes import HOUSE_SCENES, SIZES, Scene, Size
+from gallery_sign_offs import SIGN_OFF_SCENES
 from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, FloatRect, Page, sync_playwright
 
@@ -45,7 +46,7 @@ FLAGS: Final = (
     "--disable-lcd-text",
 )
 
-SCENES: Final = (*HOUSE_SCENES, *DAY_SCENES, *LEARNING_SCENES)
+SCENES: Final = (*HOUSE_SCENES, *DAY_SCENES, *LEARNING_SCENES, *SIGN_OFF_SCENES)
 
 #: Longer pages are cut, because a gallery is looked through, not read.
 TALLEST: Final[dict[Size, int]] = {

@@ -14,6 +14,7 @@ from typing import Final
 
 from gallery_learning import learn
 from gallery_sets import make_sets, put_photo
+from gallery_sign_offs import make_sign_offs
 
 from sinkside import wiring
 from sinkside.demo.house import VALLEY, fill_house
@@ -167,6 +168,7 @@ def lived_in_house(folder: Path) -> GalleryHouse:
     make_sets(house)
     put_photo(house)
     learn(house)
+    make_sign_offs(house)
     house.now = TAKEN - timedelta(minutes=50)
     _run_this_morning(house)
     _fail_to_read(house)

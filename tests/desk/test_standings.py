@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from sinkside.desk import accounts, cover, roster, sign_off_policy, standing_lists, standings
+from sinkside.desk import accounts, cover, roster, sets, sign_off_policy, standing_lists, standings
 from sinkside.desk.shelf import open_instruction
 from sinkside.desk.standing_lists import WORKED_AT
 from sinkside.desk.standing_touched import people_touched
@@ -15,6 +15,7 @@ from sinkside.desk.today import today
 from sinkside.errors import BadInput, NotAllowed, NotThere
 from sinkside.records import Wanted
 from sinkside.route import Station
+from sinkside.sets import Member, SetDocument
 from sinkside.teach.sign_offs import Level, Occasion, SignOff, State
 from support.desk_house import SITE, House, drafted, settle
 from support.memory_archive import MemoryArchive
@@ -79,6 +80,16 @@ def test_who_leaves_is_signed_off_until_then(house: House) -> None:
     """Agency staff are signed off until their last day here, and never for longer than the policy says."""
     _give(house, "eve", "kit")
     assert _of(house, "kit")[BENCH].until == datetime(2026, 3, 31, 22, tzinfo=UTC), "midnight in Vienna"
+    _give(house, "eve", "nia")
+    roster.post(
+        house.archive,
+        house.visitor("ada"),
+        house.people["nia"],
+        "night",
+        last_day=date(2026, 4, 10),
+        now=house.now,
+    )
+    assert _of(house, "nia")[BENCH].until == datetime(2026, 4, 10, 22, tzinfo=UTC), "told later, too"
 
 
 def test_an_error_opens_a_sign_off_again_and_asks_for_more(house: House) -> None:
@@ -287,3 +298,26 @@ def test_a_department_replaces_what_an_occasion_asks_for_with_a_reason(house: Ho
     replace("a trial month")
     _give(house, "eve", "tom", Signing(Level.independent, {"lesson": "gone through"}))
     assert _of(house, "tom")[BENCH].until == house.now + timedelta(days=30)
+
+
+def test_who_on_now_can_do_a_tray(house: House) -> None:
+    """By night Nia dries and nobody sterilizes; by day Tom does both; a device without a text is named."""
+    instruction = approved(house, grasper_text(15))
+    signed_off(house, "tom", BENCH, STERILIZER)
+    signed_off(house, "nia", BENCH)
+    members = (Member(instruction=instruction, name="grasper"), Member(instruction="unknown hook"))
+    key = sets.make_set(
+        house.archive, house.visitor("ada"), SetDocument(name="Tray", members=members), now=house.now
+    )
+
+    def at(hour: int) -> dict[Station, tuple[tuple[str, ...], tuple[str, ...]]]:
+        now = datetime(2026, 3, 3, hour, tzinfo=UTC)
+        seen = standing_lists.tray_tonight(house.archive, house.visitor("ada"), key, now=now)
+        assert seen.unknown == ("unknown hook",)
+        return {
+            one.station: (tuple(seen.names[person] for person in one.able), one.nobody)
+            for one in seen.stations
+        }
+
+    assert at(23) == {BENCH: (("Nia",), ()), STERILIZER: ((), ("graspers",))}
+    assert at(9) == {BENCH: (("Tom",), ()), STERILIZER: (("Tom",), ())}

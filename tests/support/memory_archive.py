@@ -100,6 +100,11 @@ class MemoryPeople:
         """The names of those who are known."""
         return {one: self._tables.people[one].name for one in persons if one in self._tables.people}
 
+    def working_in(self, department: str, now: datetime) -> dict[str, str]:
+        """The names of everybody with a role in a department now."""
+        held = [one for one in self.grants_in(department) if one.until is None or one.until > now]
+        return self.names({one.person for one in held})
+
     def by_sign_in(self, sign_in: str) -> Person | None:
         """A person by the name they sign in with, whatever its case."""
         return self._first("sign_in", sign_in.casefold())

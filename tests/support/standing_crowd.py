@@ -66,13 +66,21 @@ def department(families: int) -> Department:
     )
 
 
-def fill_crowd(archive: WorkspaceArchive, *, people_count: int, families: int, now: datetime) -> Crowd:
+def fill_crowd(
+    archive: WorkspaceArchive,
+    *,
+    people_count: int,
+    families: int,
+    now: datetime,
+    families_of_one: int = FAMILIES_OF_ONE,
+) -> Crowd:
     """Fill an empty archive: a ninth of all sign-offs end soon, some are open again, some supervised."""
     with archive.unit() as unit:
         unit.sites.add(SITE)
     with begun(archive.engine, writes=True) as transaction:
         _people(transaction, people_count)
-        count = _insert(transaction, standings, _standings(people_count, families, now))
+        made = _standings(people_count, families, min(families_of_one, families), now)
+        count = _insert(transaction, standings, made)
     who = Visitor(LEAD, SITE.id, SITE.zone, frozenset({"lead"}), frozenset({"department-edit", "set-edit"}))
     departments.keep_department(archive, who, department(families), now=now)
     devices = [_device(archive, number, now) for number in range(_TRAY_OF)]
@@ -94,9 +102,11 @@ def _people(transaction: Transaction, count: int) -> None:
     _insert(transaction, posts, (_post(person, "few") for person in ids[1:4]))
 
 
-def _standings(people_count: int, families: int, now: datetime) -> Iterator[dict[str, Any]]:
+def _standings(
+    people_count: int, families: int, families_of_one: int, now: datetime
+) -> Iterator[dict[str, Any]]:
     for number in range(people_count):
-        for nth in range(min(FAMILIES_OF_ONE, families)):
+        for nth in range(families_of_one):
             family = (number * 7 + nth * 59) % families
             for station in WORKED_AT:
                 yield _row(kept(SITE.id, _sign_off(number, nth, f"f{family:04d}", station, now)))

@@ -8,10 +8,10 @@ from collections.abc import Collection
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import Executable, bindparam, delete, func, insert, select, update
+from sqlalchemy import Executable, bindparam, delete, func, insert, or_, select, update
 
 from sinkside.archive.connection import Transaction
-from sinkside.archive.schema import failures, grants, links, people, sessions, settings, sites
+from sinkside.archive.schema import Moment, failures, grants, links, people, sessions, settings, sites
 from sinkside.archive.settings import ERASED, FAILURE_KEY
 from sinkside.errors import BadInput, Conflict
 from sinkside.records import Grant, OneTimeLink, Person, Session, Site
@@ -21,6 +21,15 @@ _SHOWN = [column for column in people.c if column.name not in {"salt", "sign_in_
 # Every page asks these; a statement that is built once is not built again for each of them.
 _PERSON = select(*_SHOWN).where(people.c.id == bindparam("person"))
 _NAMES = select(people.c.id, people.c.name).where(people.c.id.in_(bindparam("wanted", expanding=True)))
+_WORKING = (
+    select(people.c.id, people.c.name)
+    .join_from(grants, people, grants.c.person == people.c.id)
+    .where(
+        grants.c.department == bindparam("here"),
+        or_(grants.c.until.is_(None), grants.c.until > bindparam("at", type_=Moment)),
+    )
+    .distinct()
+)
 _GRANTS = select(grants).where(grants.c.person == bindparam("of"))
 _GRANTS_IN = select(grants).where(grants.c.department == bindparam("here"))
 _PRESENT = (
@@ -81,6 +90,10 @@ class PeopleTable:
     def names(self, persons: Collection[str]) -> dict[str, str]:
         """The names of those who are known; nobody is asked for one by one."""
         return {row["id"]: row["name"] for row in self._do.all(_NAMES, wanted=tuple(sorted(persons)))}
+
+    def working_in(self, department: str, now: datetime) -> dict[str, str]:
+        """The names of everybody with a role in a department now."""
+        return {row["id"]: row["name"] for row in self._do.all(_WORKING, here=department, at=now)}
 
     def by_sign_in(self, sign_in: str) -> Person | None:
         """A person by the name they sign in with, whatever its case."""

@@ -46,7 +46,7 @@ standings = Table(
     Column("state", String(16), nullable=False),
     Column("due_order", String(27), nullable=False),
     Column("fields", Fields, nullable=False),
-    Index("standings_of_person", "department", "person", "family", "station"),
+    Index("standings_of_person", "person", "department", "family", "station"),
     Index("standings_due", "department", "state", "due_order", "person", "family", "station"),
     sqlite_with_rowid=False,
 )

@@ -20,7 +20,7 @@ from sqlalchemy import (
     update,
 )
 
-from sinkside.archive.connection import Transaction
+from sinkside.archive.connection import Transaction, unindexed
 from sinkside.archive.schema import NEVER, moment_text
 from sinkside.archive.schema_teaching import posts, standings
 from sinkside.records import Cover, Standing, WantedStandings
@@ -38,15 +38,17 @@ _ONE = select(standings).where(
     standings.c.station == bindparam("at_station"),
     standings.c.person == bindparam("of"),
 )
-_OF_PERSON = select(standings).where(_HERE, standings.c.person == bindparam("of")).order_by(*_ORDER)
+# Without statistics SQLite takes a department for a choice as narrow as a person, and would read all of it.
+_AT_THEIR_PLACE = unindexed(standings.c.department) == bindparam("here")
+_OF_PERSON = select(standings).where(_AT_THEIR_PLACE, standings.c.person == bindparam("of"))
 _IN_FAMILIES = standings.c.family.in_(bindparam("of_families", expanding=True))
 _OF_FAMILIES = select(standings).where(_HERE, _IN_FAMILIES).order_by(*_ORDER)
 _POST_OF = (posts.c.department == standings.c.department) & (posts.c.person == standings.c.person)
 _ALONE = select(standings.c.family, standings.c.station, standings.c.person).where(
     _HERE,
     _IN_FAMILIES,
-    standings.c.state == _INDEPENDENT,
-    standings.c.due_order > bindparam("at"),
+    unindexed(standings.c.state) == _INDEPENDENT,
+    unindexed(standings.c.due_order) > bindparam("at"),
     select(posts.c.person)
     .where(_POST_OF, posts.c.shift.in_(bindparam("shifts", expanding=True)))
     .correlate(standings)
@@ -77,7 +79,7 @@ def _cover(*conditions: ColumnElement[bool]) -> Select[Any]:
     return (
         select(standings.c.family, standings.c.station, posts.c.shift, func.max(_ENDS).label("ends"))
         .join_from(standings, posts, _POST_OF)
-        .where(_HERE, standings.c.state == _INDEPENDENT, *conditions)
+        .where(_HERE, unindexed(standings.c.state) == _INDEPENDENT, *conditions)
         .group_by(standings.c.family, standings.c.station, posts.c.shift)
     )
 
@@ -104,7 +106,8 @@ class StandingTable:
 
     def of_person(self, department: str, person: str) -> list[Standing]:
         """A person's standings, by family and station."""
-        return [_standing(row) for row in self._do.all(_OF_PERSON, here=department, of=person)]
+        found = [_standing(row) for row in self._do.all(_OF_PERSON, here=department, of=person)]
+        return sorted(found, key=lambda one: (one.family, one.station))
 
     def of_family(self, department: str, families: Collection[str]) -> list[Standing]:
         """Everybody's standings for some families, by family, station and person."""
@@ -153,11 +156,13 @@ class StandingTable:
 
 
 def _chosen(columns: Select[Any], *, of_shift: bool, of_persons: bool) -> Select[Any]:
+    own = (standings.c.state, standings.c.due_order)
+    state, due = map(unindexed, own) if of_persons else own
     conditions = [
-        _HERE,
-        standings.c.state == bindparam("of_state"),
-        standings.c.due_order >= bindparam("since"),
-        standings.c.due_order < bindparam("before"),
+        _AT_THEIR_PLACE if of_persons else _HERE,
+        state == bindparam("of_state"),
+        due >= bindparam("since"),
+        due < bindparam("before"),
     ]
     if of_persons:
         conditions.append(standings.c.person.in_(bindparam("persons", expanding=True)))

@@ -80,6 +80,9 @@ class People(Protocol):
     def names(self, persons: Collection[str]) -> dict[str, str]:
         """The names of those who are known; nobody is asked for one by one."""
 
+    def working_in(self, department: str, now: datetime) -> dict[str, str]:
+        """The names of everybody with a role in a department now, by pseudonym."""
+
     def by_sign_in(self, sign_in: str) -> Person | None:
         """A person by the name they sign in with, whatever its case."""
 

@@ -8,13 +8,13 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from sinkside.department import Department, Shift, Weekday
-from sinkside.desk.access import Visitor, current, record, require
+from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.cover import cover_again
 from sinkside.desk.departments import department_in
 from sinkside.desk.people import names_in, person_subject
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.sign_off_policy import EDIT, READ
-from sinkside.desk.standings import somebody_here
+from sinkside.desk.standings import end_with_their_time, somebody_here
 from sinkside.errors import BadInput
 from sinkside.journal import moment
 from sinkside.records import Post
@@ -50,8 +50,8 @@ def see_roster(archive: Archive, who: Visitor, *, now: datetime) -> RosterSeen:
         known = department_in(unit, who.department)
         shifts = known.shifts if known else ()
         posts = unit.roster.on(who.department, [one.id for one in shifts])
-        staff = {grant.person for grant in current(unit.people.grants_in(who.department), now)}
-        names = names_in(unit, staff | {post.person for post in posts})
+        staff = unit.people.working_in(who.department, now)
+        names = staff | names_in(unit, {post.person for post in posts} - set(staff))
     on = {one.id for one in shifts_on(known, now)} if known else set()
     posts.sort(key=lambda post: (names[post.person].casefold(), post.person))
     held = [post for post in posts if post.until is None or post.until > now]
@@ -67,7 +67,7 @@ def see_roster(archive: Archive, who: Visitor, *, now: datetime) -> RosterSeen:
             for shift in shifts
         ),
         names=names,
-        without=tuple(sorted(staff - posted, key=lambda person: (names[person].casefold(), person))),
+        without=tuple(sorted(set(staff) - posted, key=lambda person: (names[person].casefold(), person))),
     )
 
 
@@ -96,6 +96,7 @@ def post(
             raise BadInput("there is no such shift here", resource="shift")
         first = shift not in unit.roster.counts(who.department)
         unit.roster.put(Post(who.department, person, shift, until))
+        end_with_their_time(unit, who.department, person)
         data = {"shift": shift, **({"until": until.isoformat()} if until else {})}
         record(unit, who, "posted", person_subject(person), now=now, data=data)
         # A shift that nobody was on is new to every family's cover, not only to theirs.

@@ -41,7 +41,7 @@ WORKED_AT: Final = (
 MOST_COUNTED: Final = 200
 
 #: Of so few people one asks one by one; of more, whoever is due is looked up on the roster.
-_FEW: Final = 150
+_FEW: Final = 30
 
 #: So many lines are decisions of their own; who has more goes by the list.
 _MOST_OPEN: Final = 100

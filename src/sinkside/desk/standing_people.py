@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Final
 
 from sinkside.desk import shelf
-from sinkside.desk.access import Visitor, current, require
+from sinkside.desk.access import Visitor, require
 from sinkside.desk.departments import department_in
 from sinkside.desk.ports import Archive
 from sinkside.desk.set_texts import READ as WITH_A_TEXT
@@ -27,8 +27,7 @@ def people_called(
     require(who, READ)
     wanted = text.strip().casefold()
     with archive.unit(writes=False) as unit:
-        here = {grant.person for grant in current(unit.people.grants_in(who.department), now)}
-        names = unit.people.names(here)
+        names = unit.people.working_in(who.department, now)
     found = [(person, name) for person, name in names.items() if wanted in name.casefold()]
     return tuple(sorted(found, key=lambda one: (one[1].casefold(), one[0]))[:most])
 

@@ -271,6 +271,14 @@ def leaves_on(unit: Unit, department: str, person: str) -> datetime | None:
     return max((end for end in ends if end), default=None) if ends and all(ends) else None
 
 
+def end_with_their_time(unit: Unit, department: str, person: str) -> None:
+    """Let no sign-off of somebody outlast their time here."""
+    leaves = leaves_on(unit, department, person)
+    for one in standings_of(unit, department, person) if leaves else ():
+        if one.until and leaves and one.until > leaves:
+            unit.standings.put(kept(department, replace(one, until=leaves)))
+
+
 def somebody_here(unit: Unit, department: str, person: str, now: datetime) -> None:
     """Refuse who is nobody here: a pseudonym without a role in this department.
 

@@ -60,13 +60,13 @@ def since_said(one: SignOff, state: State, zone: str) -> str:
     return f"since {shown_moment(one.given, zone)[:10]}"
 
 
-def gaps_said(gaps: Iterable[Gap], shifts: dict[str, str], zone: str) -> tuple[str, ...]:
-    """Gaps in sentences, the stations of one shift and day together."""
+def gaps_said(gaps: Iterable[Gap], shifts: dict[str, str], zone: str, *, word: str) -> tuple[str, ...]:
+    """Gaps in sentences, the stations of one shift and day together; `word` is since or from."""
     told: dict[tuple[str, str], list[Station]] = {}
     for gap in gaps:
         day = shown_moment(gap.since, zone)[:10] if gap.since else ""
         told.setdefault((gap.shift, day), []).append(gap.station)
     return tuple(
-        f"{shifts.get(shift, shift)}: nobody{f' from {day}' if day else ''} at {stations_said(at).lower()}"
+        f"{shifts.get(shift, shift)}: nobody at {stations_said(at).lower()}{f', {word} {day}' if day else ''}"
         for (shift, day), at in told.items()
     )

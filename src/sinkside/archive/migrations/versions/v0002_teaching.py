@@ -70,7 +70,7 @@ def _standings() -> None:
         _of_site(),
         sqlite_with_rowid=False,
     )
-    op.create_index("standings_of_person", "standings", ["department", "person", "family", "station"])
+    op.create_index("standings_of_person", "standings", ["person", "department", "family", "station"])
     in_turn = ["department", "state", "due_order", "person", "family", "station"]
     op.create_index("standings_due", "standings", in_turn)
 

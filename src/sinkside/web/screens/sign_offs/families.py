@@ -93,8 +93,12 @@ def families(asked: Asked, *, text: Text = "", part: Part = 1) -> FamiliesPage:
             FamilyLine(
                 address=f"{address}/{one.family}",
                 name=one.name,
-                now=gaps_said((gap for gap in one.gaps if gap.is_now(asked.now)), seen.shifts, zone),
-                ahead=gaps_said((gap for gap in one.gaps if not gap.is_now(asked.now)), seen.shifts, zone),
+                now=gaps_said(
+                    (gap for gap in one.gaps if gap.is_now(asked.now)), seen.shifts, zone, word="since"
+                ),
+                ahead=gaps_said(
+                    (gap for gap in one.gaps if not gap.is_now(asked.now)), seen.shifts, zone, word="from"
+                ),
             )
             for one in seen.families[:_AT_ONCE]
         ),
@@ -115,8 +119,8 @@ def family(asked: Asked, device_family: str, *, part: Part = 1) -> FamilyPage:
     return FamilyPage(
         title=seen.name,
         families=asked.at("/sign-offs/families"),
-        now=gaps_said((gap for gap in seen.gaps if gap.is_now(asked.now)), shifts, zone),
-        ahead=gaps_said((gap for gap in seen.gaps if not gap.is_now(asked.now)), shifts, zone),
+        now=gaps_said((gap for gap in seen.gaps if gap.is_now(asked.now)), shifts, zone, word="since"),
+        ahead=gaps_said((gap for gap in seen.gaps if not gap.is_now(asked.now)), shifts, zone, word="from"),
         stations=_stations(asked, seen),
         people=lines[start : start + _PEOPLE_AT_ONCE],
         before=f"{address}?part={part - 1}" if part > 1 else "",
