@@ -104,8 +104,8 @@ def pages(crowd: Crowd) -> dict[str, str]:
         "one family": f"{here}/sign-offs/families/{crowd.family}",
         "one person": f"{here}/sign-offs/people/{crowd.person}",
         "who on now can do a tray": f"{here}/sign-offs/tray?of={crowd.tray}",
-        "the roster": f"{here}/roster",
-        "one shift of the roster": f"{here}/roster?shift=night",
+        "the roster": f"{here}/sign-offs/roster",
+        "one shift of the roster": f"{here}/sign-offs/roster?shift=night",
         "today": f"{here}/today",
         "what a sign-off needs": f"{here}/sign-offs/policy",
     }

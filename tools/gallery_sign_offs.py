@@ -81,7 +81,12 @@ SIGN_OFF_SCENES: Final[tuple[Scene, ...]] = (
         "Station by station: who may do all of it alone, and the gaps by name.",
         "{tray-now}",
     ),
-    Scene("roster", "Roster", "Who works on which shift, agency staff with a last day.", "/at/valley/roster"),
+    Scene(
+        "roster",
+        "Roster",
+        "Who works on which shift, agency staff with a last day.",
+        "/at/valley/sign-offs/roster",
+    ),
     Scene(
         "sign-off-policy",
         "What a sign-off needs",
@@ -115,6 +120,15 @@ def make_sign_offs(house: GalleryHouse) -> None:
             now=house.now,
         )
     house.now = today
+    standings.give(
+        house.archive,
+        house.visitor("educator"),
+        people["Yara Lindholm"],
+        house.where["orlet"],
+        (*_WET, Station.bench),
+        _ALONE,
+        now=house.now,
+    )
     for name, shift, last in _PEOPLE:
         roster.post(house.archive, house.visitor("lead"), people[name], shift, last_day=last, now=house.now)
     standings.after_an_error(

@@ -35,7 +35,9 @@ def _person(house: House, sign_in: str) -> str:
 def technician(house: House) -> str:
     """The technician, on the early shift."""
     person = _person(house, "technician")
-    done = house.caller("lead").post(f"/at/valley/roster/{person}", {"shift": "early", "last_day": ""})
+    done = house.caller("lead").post(
+        f"/at/valley/sign-offs/roster/{person}", {"shift": "early", "last_day": ""}
+    )
     assert done.status_code == SEE_OTHER
     return person
 
@@ -57,21 +59,26 @@ def test_a_sign_off_stands_on_every_page_that_tells_of_it(house: House, technici
     """Person, family, gaps and roster; who is signed off reads their own and nobody else's."""
     done = house.caller("educator").post(f"{HERE}/people/{technician}", SIGNED)
     assert done.status_code == SEE_OTHER
+    leaves = {"shift": "late", "last_day": "2026-05-29"}
+    assert house.caller("lead").post(f"{HERE}/roster/{technician}", leaves).status_code == SEE_OTHER
     auditor = house.caller("auditor")
     held = _json(auditor, f"{HERE}/people/{technician}")["held"][0]
     assert (held["stations"], held["state"]["word"]) == ("Sink, bench", "Works alone")
     family = _json(auditor, f"{HERE}/families/tubular")
-    assert ["Sink", [["Early shift", "1 alone"], ["Late shift", "▲ nobody alone"]]] in [
+    assert ["Sink", [["Early shift", "1 alone"], ["Late shift", "1 alone"]]] in [
         [one["station"], one["shifts"]] for one in family["stations"]
     ]
-    roster = _json(auditor, "/at/valley/roster")
+    roster = _json(auditor, "/at/valley/sign-offs/roster")
+    assert ["Milan Petrov", "2026-05-29"] in [
+        [one["name"], one["last_day"]] for one in roster["shifts"][1]["people"]
+    ]
     assert "Milan Petrov" in [one["name"] for one in roster["shifts"][0]["people"]]
     own = house.caller("technician")
     assert family["title"] in [one["name"] for one in _json(own, f"{HERE}/mine")["held"]]
     assert own.get(f"{HERE}/people/{technician}").status_code == 403
     for address in ("", "/families", "/families/tubular", "/tray", "/policy", f"/people/{technician}"):
         assert auditor.get(f"{HERE}{address}").status_code == 200, address
-    assert auditor.get("/at/valley/roster?shift=early").status_code == 200
+    assert auditor.get("/at/valley/sign-offs/roster?shift=early").status_code == 200
 
 
 def test_an_error_puts_a_sign_off_at_the_head_of_the_list(house: House, technician: str) -> None:

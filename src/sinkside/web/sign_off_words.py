@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from typing import Final
 
 from sinkside.desk.cover import Gap
@@ -11,6 +12,8 @@ from sinkside.plain.operations import station_label
 from sinkside.route import Station
 from sinkside.teach.sign_offs import SignOff, State
 from sinkside.web.rendering import shown_moment
+
+_INSTANT: Final = timedelta(microseconds=1)
 
 #: Mark, word, and what is to be done next.
 STATES: Final = {
@@ -49,14 +52,22 @@ def stations_said(stations: Iterable[Station]) -> str:
     return words[:1].upper() + words[1:]
 
 
+def last_day_of(until: datetime, zone: str) -> str:
+    """The last day of what ends at a moment; midnight is the end of the day before.
+
+    >>> from datetime import UTC
+    >>> last_day_of(datetime(2026, 4, 1, tzinfo=UTC), "UTC")
+    '2026-03-31'
+    """
+    return shown_moment(until - _INSTANT, zone)[:10]
+
+
 def since_said(one: SignOff, state: State, zone: str) -> str:
     """Since when, or until when, a sign-off stands so, and what changed."""
     if state is State.open_again and one.reopened:
         return f"since {shown_moment(one.reopened, zone)}: {'; '.join(one.changes)}"
-    if one.until and state is State.ended:
-        return f"on {shown_moment(one.until, zone)[:10]}"
     if one.until:
-        return f"until {shown_moment(one.until, zone)[:10]}"
+        return f"{'on' if state is State.ended else 'until'} {last_day_of(one.until, zone)}"
     return f"since {shown_moment(one.given, zone)[:10]}"
 
 

@@ -21,7 +21,7 @@ from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import SIGNED_IN, Done, Form, Option
 from sinkside.web.screens.sign_offs.shelf import GIVE, PLACE, READ, Text, screen
-from sinkside.web.sign_off_words import StateShown, since_said, state_shown, stations_said
+from sinkside.web.sign_off_words import StateShown, last_day_of, since_said, state_shown, stations_said
 
 _PERSON = f"{PLACE}/people/{{person}}"
 
@@ -158,7 +158,7 @@ def _page(
         title=name,
         address=asked.at(f"/sign-offs/people/{known.person}") if families else "",
         list=asked.at("/sign-offs"),
-        roster=asked.at(f"/roster/{known.person}"),
+        roster=asked.at(f"/sign-offs/roster/{known.person}"),
         proof=asked.at(f"/proof/people/{known.person}"),
         held=tuple(_held(asked, known, signers)),
         posts=tuple(_post(asked, known, one) for one in known.posts),
@@ -203,7 +203,7 @@ def _held(asked: Asked, known: PersonStands, signers: dict[str, str]) -> list[He
 
 
 def _post(asked: Asked, known: PersonStands, one: Post) -> PostHeld:
-    ends = shown_moment(one.until, asked.visitor.zone)[:10] if one.until else ""
+    ends = last_day_of(one.until, asked.visitor.zone) if one.until else ""
     return PostHeld(one.shift, known.shifts.get(one.shift, one.shift), ends)
 
 

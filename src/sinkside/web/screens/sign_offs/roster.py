@@ -13,12 +13,13 @@ from sinkside.desk.roster import RosterSeen, ShiftPosts
 from sinkside.desk.sign_off_policy import EDIT
 from sinkside.records import Post
 from sinkside.web.asked import Asked
-from sinkside.web.rendering import shown_moment
-from sinkside.web.screen import DEPARTMENT, Done, Form, Option
+from sinkside.web.screen import Done, Form, Option
 from sinkside.web.screens.sign_offs.people import person as person_page
+from sinkside.web.screens.sign_offs.shelf import PLACE as SIGN_OFFS
 from sinkside.web.screens.sign_offs.shelf import READ, Part, Text, screen
+from sinkside.web.sign_off_words import last_day_of
 
-PLACE: Final = f"{DEPARTMENT}/roster"
+PLACE: Final = f"{SIGN_OFFS}/roster"
 
 #: So many names of a shift stand on a page; of several shifts, the first of each.
 _AT_ONCE: Final = 200
@@ -81,7 +82,7 @@ def roster(asked: Asked, *, shift: Text = "", part: Part = 1) -> RosterPage:
     seen = desk_roster.see_roster(asked.archive, asked.visitor, now=asked.now)
     chosen = [one for one in seen.shifts if one.shift.id == shift]
     start = (part - 1) * _AT_ONCE
-    address = asked.at("/roster")
+    address = asked.at("/sign-offs/roster")
     longest = len(chosen[0].posts) if chosen else 0
     return RosterPage(
         title="Roster",
@@ -128,9 +129,9 @@ def _shift(asked: Asked, seen: RosterSeen, one: ShiftPosts, posts: tuple[Post, .
             PostLine(
                 asked.at(f"/sign-offs/people/{post.person}"),
                 seen.names[post.person],
-                shown_moment(post.until, asked.visitor.zone)[:10] if post.until else "",
+                last_day_of(post.until, asked.visitor.zone) if post.until else "",
             )
             for post in posts
         ),
-        more=asked.at(f"/roster?shift={one.shift.id}") if len(one.posts) > len(posts) else "",
+        more=asked.at(f"/sign-offs/roster?shift={one.shift.id}") if len(one.posts) > len(posts) else "",
     )
