@@ -270,4 +270,20 @@ DAY_SCENES: Final[tuple[Scene, ...]] = (
         who="educator",
         sizes=LARGE,
     ),
+    Scene(
+        "questions",
+        "Questions of a device",
+        "Drawn positions to choose from, what is right marked, each to be reworded, retired or added to.",
+        f"{_HERE}/questions/{{orlet}}?kind=position",
+        who="educator",
+        sizes=LARGE,
+    ),
+    Scene(
+        "questions-record",
+        "Questions on the record of a cycle",
+        "Records drawn for teaching, held against the figures of the text.",
+        f"{_HERE}/questions/{{orlet}}?kind=cycle-plot",
+        who="educator",
+        dark=True,
+    ),
 )

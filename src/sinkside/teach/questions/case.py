@@ -48,6 +48,11 @@ class ToldStep:
     mark: str
 
     @property
+    def english(self) -> str:
+        """The same in the reference language, which tells steps apart whatever language is read."""
+        return _words(self.plain.reference or self.plain).casefold()
+
+    @property
     def sentence(self) -> str:
         """The maker's sentence; a row of a table is none."""
         text = self.step.origin.text.strip()
@@ -76,6 +81,10 @@ class Case:
 
     @cached_property
     def _named(self) -> Counter[str]:
+        return Counter(one.english for one in self.told)
+
+    @cached_property
+    def _called(self) -> Counter[str]:
         return Counter(one.words.casefold() for one in self.told)
 
     @cached_property
@@ -85,15 +94,19 @@ class Case:
 
     @cached_property
     def in_turn(self) -> tuple[ToldStep, ...]:
-        """Steps with a place of their own in the order of the work, that no other is called like."""
+        """Steps with a place of their own in the order of the work, called like no other in English."""
         return tuple(
             one
             for one in self.told
             if one.step.action not in _WITHOUT_A_PLACE
             and one.step.condition is None
             and one.step.alternative is None
-            and self._named[one.words.casefold()] == 1
+            and self._named[one.english] == 1
         )
+
+    def is_told_apart(self, one: ToldStep) -> bool:
+        """Whether no other step is called like this one in the reader's language either."""
+        return self._called[one.words.casefold()] == 1
 
     def where(self, one: ToldStep) -> str:
         """Which step is asked about, in words that fit no other; empty where there are none."""
@@ -182,7 +195,8 @@ def one_sentence(one: ToldStep, other: ToldStep) -> bool:
 
 def ends_mark(figure: FigureValue) -> str:
     """A figure's bound, ends and unit as one word, the same however it was written."""
-    return f"{figure.min}|{figure.value}|{figure.max}|{figure.strict}|{figure.unit}"
+    ends = ("" if end is None else repr(float(end)) for end in (figure.min, figure.value, figure.max))
+    return "|".join((*ends, "strict" if figure.strict else "", figure.unit))
 
 
 def _places(route: Route | None, instruction: Instruction) -> dict[str, int]:

@@ -22,7 +22,8 @@ def order_questions(case: Case) -> Iterator[Question]:
     turn = case.in_turn
     for number, start in enumerate(range(0, len(turn) - _APART[-1], _STRIDE)):
         steps = [turn[start + apart] for apart in _APART]
-        if all(case.comes_before(one, other) for one, other in pairwise(steps)):
+        is_clear = all(map(case.is_told_apart, steps))
+        if is_clear and all(case.comes_before(one, other) for one, other in pairwise(steps)):
             question = _first_or_last(steps, case, is_first=number % 2 == 0)
             if question is not None:
                 yield question
@@ -35,6 +36,8 @@ def next_questions(case: Case) -> Iterator[Question]:
     for one in turn:
         after = at.get(one.index + 1)
         if after is None or not case.comes_before(one, turn[after]) or not _follows(one, turn[after], case):
+            continue
+        if not case.is_told_apart(one) or not case.is_told_apart(turn[after]):
             continue
         question = _next(one, turn[after], _others(after, one, case), case)
         if question is not None:
@@ -70,7 +73,9 @@ def _others(after: int, one: ToldStep, case: Case) -> list[ToldStep]:
     turn = case.in_turn
     here = after - 1
     near = [turn[here + by] for by in _NEAR if 0 <= here + by < len(turn)]
-    return [other for other in near if other is not one and other is not turn[after]]
+    return [
+        other for other in near if other is not one and other is not turn[after] and case.is_told_apart(other)
+    ]
 
 
 def _next(one: ToldStep, after: ToldStep, others: Sequence[ToldStep], case: Case) -> Question | None:

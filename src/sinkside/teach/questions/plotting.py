@@ -89,7 +89,7 @@ def _frame(axis: _Axis) -> str:
         f'<text {_FACE} x="{_LEFT - 5:g}" y="{axis.at(tick) + 3.5:.1f}" text-anchor="end">{tick}</text>'
         for tick in axis.ticks
     )
-    unit = f'<text {_FACE} x="{_LEFT + 5:g}" y="{top + 11:g}" font-weight="600">{axis.unit}</text>'
+    unit = f'<text {_FACE} x="{_LEFT + 5:g}" y="{bottom - 6:g}" font-weight="600">{axis.unit}</text>'
     return box + ticks + unit
 
 
