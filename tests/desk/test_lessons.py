@@ -100,6 +100,7 @@ def test_a_changed_figure_asks_for_two_minutes_and_not_for_all(taught: tuple[Hou
     assert shown.known == before
     assert [len(part.steps) for part in shown.lesson.parts] == [1]
     assert "30" in shown.lesson.parts[0].steps[0].plain.figures[-1].text
+    assert shown.lesson.parts[0].steps[0].changed == ("sterilization drying 15 → 30 min",)
     assert shown.lesson.minutes <= 2.0
     for who in ("tom", "eve"):
         _take(house, who, key, after, since=before)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
 from sinkside.instruction import Instruction
+from sinkside.instruction.comparison import compare
 from sinkside.instruction.pairing import paired_steps
 from sinkside.plain import Habits, PlainStep, Template, Voice, plain_step, voice_for
 from sinkside.plain.habits import refuse_unknown
@@ -67,12 +68,15 @@ class Told:
 
 @dataclass(frozen=True)
 class LessonStep:
-    """One step: in plain words, drawn, and with what is to be understood of it."""
+    """One step: in plain words, drawn, and with what is to be understood of it.
+
+    `changed` says how it was and is, in the reference language, in a lesson of only what changed.
+    """
 
     plain: PlainStep
     picture: Picture | None = None
     told: tuple[Told, ...] = ()
-    is_new: bool = False
+    changed: tuple[str, ...] = ()
 
     def of(self, about: About) -> tuple[Told, ...]:
         """What is told of one kind."""
@@ -178,11 +182,24 @@ def difference_of(
     reader = habits or Habits()
     maker = _Maker(after, reader)
     operations = [one for one in shown_operations(route, after) if changed & set(one.steps)]
-    steps = maker.steps(operations)
+    how = _how_changed(before, after)
+    steps = tuple(
+        replace(one, changed=tuple(line for step in one.plain.steps for line in how.get(step, ())))
+        for one in maker.steps(operations)
+    )
     parts = (_part(CHANGES, steps),) if minutes_of(steps) <= LONGEST_MIN else _parted(steps, CHANGES)
     dropped = [one for one in shown_operations(None, before) if gone & set(one.steps)]
     told = tuple(plain_step(one, before, reader) for one in dropped)
     return maker.lesson(parts, revision=revisions[1], since=revisions[0], dropped=told)
+
+
+def _how_changed(before: Instruction, after: Instruction) -> dict[str, list[str]]:
+    """Step by step of a later text how it was and is, in the trade's terms."""
+    told: dict[str, list[str]] = {}
+    for change in compare(before, after).changes:
+        if change.step_after:
+            told.setdefault(change.step_after, []).append(change.sentence)
+    return told
 
 
 def changed_steps(before: Instruction, after: Instruction) -> tuple[frozenset[str], frozenset[str]]:

@@ -42,3 +42,4 @@ def _texts(step: LessonStep) -> Iterator[str]:
     yield from (plain.headline, *plain.lines, plain.until, plain.quoted, *plain.cautions)
     yield from (one.words for one in plain.positions if not one.told)
     yield from (one.beside or one.text for one in step.told)
+    yield from step.changed

@@ -70,6 +70,7 @@ class StepShown:
         picture_words: the same in words.
         told: why it is done, and what to take care of.
         looks: what good and bad look like.
+        changed: how it was and is, in a lesson of only what changed.
         note: what was noted beside it.
         note_form: where a note is written; empty for whoever may not.
     """
@@ -87,6 +88,7 @@ class StepShown:
     picture_words: str
     told: tuple[ToldShown, ...]
     looks: tuple[ToldShown, ...]
+    changed: tuple[str, ...]
     note: NoteShown | None
     note_form: str
 
@@ -128,6 +130,7 @@ def step_shown(
         picture_words=step.picture.words if step.picture else "",
         told=_told(lesson, step, About.why, About.hazard),
         looks=_told(lesson, step, About.good, About.bad),
+        changed=step.changed,
         note=_note(asked, lesson, note, names, at) if note else None,
         note_form=f"{at}/notes/{own}" if may_edit else "",
     )
