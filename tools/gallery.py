@@ -22,6 +22,7 @@ import uvicorn
 from gallery_day_scenes import DAY_SCENES
 from gallery_house import GalleryHouse, empty_house, lived_in_house, repeatable_chance, unopened_house
 from gallery_learning import LEARNING_SCENES
+from gallery_observing import OBSERVING_SCENES
 from gallery_scenes import HOUSE_SCENES, SIZES, Scene, Size
 from gallery_sign_offs import SIGN_OFF_SCENES
 from PIL import Image
@@ -46,7 +47,13 @@ FLAGS: Final = (
     "--disable-lcd-text",
 )
 
-SCENES: Final = (*HOUSE_SCENES, *DAY_SCENES, *LEARNING_SCENES, *SIGN_OFF_SCENES)
+SCENES: Final = (
+    *HOUSE_SCENES,
+    *DAY_SCENES,
+    *LEARNING_SCENES,
+    *SIGN_OFF_SCENES,
+    *OBSERVING_SCENES,
+)
 
 #: Longer pages are cut, because a gallery is looked through, not read.
 TALLEST: Final[dict[Size, int]] = {

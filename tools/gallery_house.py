@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Final
 
 from gallery_learning import learn
+from gallery_observing import watch
 from gallery_sets import make_sets, put_photo
 from gallery_sign_offs import make_sign_offs
 
@@ -169,6 +170,7 @@ def lived_in_house(folder: Path) -> GalleryHouse:
     put_photo(house)
     learn(house)
     make_sign_offs(house)
+    watch(house)
     house.now = TAKEN - timedelta(minutes=50)
     _run_this_morning(house)
     _fail_to_read(house)

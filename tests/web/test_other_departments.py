@@ -11,6 +11,8 @@ from sinkside import wiring
 from sinkside.demo.house import HARBOUR, VALLEY
 from sinkside.desk.access import policy
 from sinkside.desk.jobs import work_once
+from sinkside.desk.observing_kept import OBSERVATION
+from sinkside.desk.roll_outs import ROLL_OUT
 from sinkside.desk.solution_log import SOLUTION
 from sinkside.records import Answer, Grant
 from sinkside.web.app import find_screens
@@ -23,6 +25,7 @@ from web.conftest import NOW, House, make_house
 SAID: dict[str, str | list[str]] = {
     "action": "soak",
     "assumption": "out-container",
+    "badge": "none",
     "base": "1",
     "beside_mass": "1 kg",
     "beside_material": "silicone",
@@ -37,6 +40,7 @@ SAID: dict[str, str | list[str]] = {
     "choice": "0",
     "chemical_lot": "t-none",
     "control": "yes",
+    "criterion": "0123456789abcdef",
     "expires": "2030-01-01",
     "findings": ["none"],
     "grew": "no",
@@ -44,6 +48,7 @@ SAID: dict[str, str | list[str]] = {
     "how": "removed",
     "implant": "no",
     "letter": "A",
+    "level": "supervised",
     "how_far": "supervised",
     "opened": "tubular sink",
     "shift": "early",
@@ -113,6 +118,9 @@ def _of_the_valley(house: House) -> dict[str, str]:
         "code": paper.rpartition("/")[2],
         "copy": lead.get(f"/api{paper}").json()["hanging"][0]["id"],
         "instruction": instruction.id,
+        "observation": next(row.id for row in rows if row.kind == OBSERVATION),
+        "roll_out": next(row.id for row in rows if row.kind == ROLL_OUT),
+        "station": "sink",
         "cycle": cycle.id,
         "machine": "sterilizer-1",
         "check": "leak-rate",
@@ -137,7 +145,7 @@ def _of_the_valley(house: House) -> dict[str, str]:
 
 def _things(path: str) -> set[str]:
     """What an address names beside the department; a kind of thing is the same in every department."""
-    return set(re.findall(r"\{(\w+)\}", path)) - {"department", "family", "language"}
+    return set(re.findall(r"\{(\w+)\}", path)) - {"department", "family", "language", "station"}
 
 
 def _ask(caller: Caller, declared: Declared, address: str) -> list[httpx.Response]:

@@ -52,6 +52,9 @@ MAKES_SOLUTIONS: Final = {"lead", "technician"}
 READS_SIGN_OFFS: Final = {"auditor", "educator", "infection-prevention", "lead"}
 GIVES_SIGN_OFFS: Final = {"educator", "lead"}
 RECORDS_CHECKS: Final = {"equipment-engineer", "lead", "technician"}
+OBSERVES: Final = {"educator", "lead", "technician"}
+READS_PROOF: Final = {"auditor", "educator", "infection-prevention", "lead"}
+PLANS_ROLL_OUTS: Final = {"educator", "lead"}
 
 #: Who may open what, written down by hand: a change of policy or of a declared right shows here.
 WRITTEN: Final = {
@@ -191,6 +194,31 @@ WRITTEN: Final = {
     ("POST", "/at/{department}/papers/{code}/current"): READS_INSTRUCTIONS,
     ("POST", "/at/{department}/papers/{code}/places"): HANGS_PAPERS,
     ("POST", "/at/{department}/papers/{code}/places/{copy}"): HANGS_PAPERS,
+    ("GET", "/at/{department}/observing"): OBSERVES,
+    ("GET", "/at/{department}/observing/new"): OBSERVES,
+    ("POST", "/at/{department}/observing/new"): OBSERVES,
+    ("GET", "/at/{department}/observing/{observation}"): OBSERVES,
+    ("POST", "/at/{department}/observing/{observation}/marks"): OBSERVES,
+    ("POST", "/at/{department}/observing/{observation}/judge"): OBSERVES,
+    ("POST", "/at/{department}/observing/{observation}/sign"): OBSERVES,
+    ("POST", "/at/{department}/observing/{observation}/strike"): OBSERVES,
+    ("GET", "/at/{department}/observing/{observation}/pictures"): OBSERVES,
+    ("POST", "/at/{department}/observing/{observation}/pictures"): OBSERVES,
+    ("POST", "/at/{department}/observing/{observation}/pictures/begin"): OBSERVES,
+    ("GET", "/at/{department}/roll-outs"): READS_PROOF,
+    ("GET", "/at/{department}/roll-outs/{roll_out}"): READS_PROOF,
+    ("GET", "/at/{department}/roll-outs/new"): PLANS_ROLL_OUTS,
+    ("POST", "/at/{department}/roll-outs/new"): PLANS_ROLL_OUTS,
+    ("POST", "/at/{department}/roll-outs/{roll_out}/close"): PLANS_ROLL_OUTS,
+    ("GET", "/at/{department}/roll-outs/{roll_out}/lesson"): PLANS_ROLL_OUTS,
+    ("POST", "/at/{department}/roll-outs/{roll_out}/lesson"): PLANS_ROLL_OUTS,
+    ("GET", "/at/{department}/proof"): READS_PROOF,
+    ("GET", "/at/{department}/proof/export"): READS_PROOF,
+    ("GET", "/at/{department}/proof/stations/{station}"): READS_PROOF,
+    ("GET", "/at/{department}/proof/people/{person}"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/proof/people/{person}/file"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/proof/people/{person}/certificates/{key}/{station}"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/proof/observations/{observation}"): READS_INSTRUCTIONS,
     ("GET", "/at/{department}/department"): READS_DEPARTMENT,
     ("GET", "/at/{department}/department/changes"): READS_DEPARTMENT,
     ("GET", "/at/{department}/department/table"): READS_DEPARTMENT,

@@ -6,7 +6,7 @@ import secrets
 import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from importlib import resources
 from pathlib import Path
 from typing import Final
@@ -16,6 +16,7 @@ from sinkside.demo.indicator_history import fill_indicators
 from sinkside.demo.machine_history import HISTORY, fill_machine_history, fill_today
 from sinkside.demo.set_history import fill_sets
 from sinkside.demo.solution_history import fill_solutions
+from sinkside.demo.teaching_history import add_shift, fill_taught_text, fill_teaching
 from sinkside.demo.traces import DEMO_TRACES, DemoTrace
 from sinkside.department import Department, Program
 from sinkside.desk import accounts, credentials, cycle_handing_in, cycles, departments, routes, shelf
@@ -103,6 +104,9 @@ def fill_house(archive: Archive, *, now: datetime) -> None:
     at_work = _visitor(archive, lead, VALLEY, now)
     departments.keep_department(archive, at_work, _department(), now=opened)
     technician = _visitor(archive, _by_sign_in(archive, "technician"), VALLEY, now)
+    educator = _visitor(archive, _by_sign_in(archive, "educator"), VALLEY, now)
+    taught = fill_taught_text(archive, educator, at_work, now=now - timedelta(days=20))
+    add_shift(archive, here, now=now - timedelta(days=20))
     fill_machine_history(archive, at_work, technician, now=now)
     for upload in _documents():
         shelf.hand_in(archive, at_work, upload, now=now)
@@ -110,6 +114,7 @@ def fill_house(archive: Archive, *, now: datetime) -> None:
     fill_indicators(archive, technician, _hand_in(archive, at_work, now), now=now)
     fill_solutions(archive, technician, now=now)
     fill_sets(archive, at_work, now=now)
+    fill_teaching(archive, educator, at_work, instruction=taught, now=now)
     fill_today(archive, technician, now=now)
 
 

@@ -26,7 +26,7 @@ _THING = "machine"
 _MOST_NAMED = 50
 
 #: The kinds of rows that events are about.
-_SEARCHED = (shelf.KIND, cycle_records.KIND, LOT, INDICATOR, "solution", "set")
+_SEARCHED = (shelf.KIND, cycle_records.KIND, LOT, INDICATOR, "solution", "set", "observation", "roll-out")
 
 
 @dataclass(frozen=True)

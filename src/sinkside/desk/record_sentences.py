@@ -85,6 +85,12 @@ def _steps(verb: str) -> Callable[[Data], str]:
     )
 
 
+def _watched(data: Data) -> str:
+    level = str(data["level"]).replace("-", " ")
+    seen = f"{data['seen']} of {data['criteria']} points seen done"
+    return f"work with {{subject}} at the {data['station']}: {level}, {seen}"
+
+
 #: Sentences without their subject: who did it stands before them.
 SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "person-added": "added {subject}",
@@ -195,6 +201,14 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "paper-removed": lambda data: (
         f"took away {_copies(data['copies'])} of a paper of {data['of']}: {data['place']}"
     ),
+    "observation-begun": lambda data: f"began to watch work with {{subject}} at the {data['station']}",
+    "observation-judged": lambda data: f"judged {_watched(data)}",
+    "observation-signed": lambda data: f"signed, as who was watched, {_watched(data)}",
+    "observation-struck": "struck out an observation of work with {subject}",
+    "roll-out-planned": lambda data: f"planned the roll-out of {{subject}}, first use {data['first_use']}",
+    "roll-out-closed": "closed the roll-out of {subject}",
+    "lesson-attended": "had a badge scanned into a lesson on {subject}",
+    "proof-exported": lambda data: f"took {_counted(data['sign_offs'], 'sign-off')} out as a table",
     "job-cancelled": "cancelled a job",
 }
 

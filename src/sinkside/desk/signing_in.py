@@ -152,7 +152,7 @@ def identify_again(
         raise NotAllowed("this device is no shared tablet; sign in with your password")
     if state_of(before, now, timeouts or Timeouts()) is SessionState.over:
         raise NotAllowed("this tablet must be opened again with a password")
-    person = _by_badge_or_pin(archive, shown, badge_key=badge_key, address=address, now=now)
+    person = person_shown(archive, shown, badge_key=badge_key, address=address, now=now)
     with archive.unit() as unit:
         unit.people.end_sessions(before.person, now, token_digest=before.token_digest)
         how = "badge" if shown.badge.strip() else "pin"
@@ -274,9 +274,12 @@ def _refusal(archive: Archive, *, address: str, now: datetime) -> NotAllowed:
     return NotAllowed(_REFUSED)
 
 
-def _by_badge_or_pin(
-    archive: Archive, shown: Shown, *, badge_key: bytes, address: str, now: datetime
-) -> Person:
+def person_shown(archive: Archive, shown: Shown, *, badge_key: bytes, address: str, now: datetime) -> Person:
+    """Who shows a badge, or a name and a PIN; each try is counted.
+
+    Raises:
+        NotAllowed: if nobody fits, or too many tries failed.
+    """
     badge = shown.badge.strip()
     digest = salted_digest(badge_key, badge) if badge else ""
     tried = digest or shown.name

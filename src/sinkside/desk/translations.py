@@ -128,6 +128,8 @@ def open_language(archive: Archive, who: Visitor, language: str) -> LanguageOpen
 def reviewed_templates(unit: Unit, language: str) -> frozenset[str]:
     """The digests of every template of a language that a review binds to as it stands now."""
     kept = {review.digest for review in _kept(unit, language).reviews}
+    if not kept:
+        return frozenset()
     return frozenset(kept & {template.digest for template in templates_of(language)})
 
 

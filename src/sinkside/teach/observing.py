@@ -89,10 +89,11 @@ class Outcome:
     @property
     def sentence(self) -> str:
         """What was seen, in a sentence; what was not seen is said."""
-        missed = len(self.critical_missed) + len(self.others_missed)
         said = [f"{self.seen_done} of {self.criteria} seen done"]
-        if missed:
-            said.append(f"{missed} missed, {len(self.critical_missed)} of them critical")
+        if self.critical_missed:
+            said.append(f"{len(self.critical_missed)} critical missed")
+        if others := len(self.others_missed):
+            said.append(f"{others} {'other' if others == 1 else 'others'} missed")
         if self.not_seen:
             said.append(f"{len(self.not_seen)} not seen")
         return "; ".join(said) + "."
