@@ -83,9 +83,9 @@ def _remember(
     for person in dict.fromkeys([who.person, *people]):
         for question in questions[:9]:
             memory: Memory | None = None
-            at = now - timedelta(days=draw.randint(9, 40))
-            for _ in range(draw.randint(1, 3)):
-                memory = answered(memory, spacing, right=draw.random() < 0.75, now=at)
+            at = now - timedelta(days=draw.randint(3, 30))
+            for _ in range(draw.randint(1, 4)):
+                memory = answered(memory, spacing, right=draw.random() < 0.85, now=at)
                 at = min(memory.due, now - timedelta(hours=20))
             if memory is not None:
                 kept = KeptMemory("valley", person, question.id, instruction, memory.due, memory.fields())

@@ -238,10 +238,11 @@ class LearntPart:
 
 @dataclass(frozen=True)
 class MemoryShare:
-    """Of a device or a question: how many people were asked, and how many have nothing of it due."""
+    """Of a device or a question: how many people were asked, how many answers are kept, how many not due."""
 
     of: str
     people: int
+    kept: int
     fresh: int
 
 

@@ -99,7 +99,7 @@ def test_memories_come_by_what_is_due(peopled: WorkspaceArchive) -> None:
 
 
 def test_shares_count_people_and_the_twin_counts_the_same(peopled: WorkspaceArchive) -> None:
-    """A person with one question due has the device no longer fresh; the archive in memory says the same."""
+    """Of two people's three answers two are fresh; the archive in memory says the same."""
     kept = [
         _memory("q1", later(10)),
         _memory("q2", later(-10)),
@@ -112,11 +112,11 @@ def test_shares_count_people_and_the_twin_counts_the_same(peopled: WorkspaceArch
             unit.memories.put(one)
             twin.memories.put(one)
         assert unit.memories.by_device(DEPARTMENT, NOW) == [
-            MemoryShare("i-1", 2, 1),
-            MemoryShare("i-2", 1, 1),
+            MemoryShare("i-1", 2, 3, 2),
+            MemoryShare("i-2", 1, 1, 1),
         ]
         assert unit.memories.by_device(DEPARTMENT, NOW) == twin.memories.by_device(DEPARTMENT, NOW)
-        by_question = [MemoryShare("q1", 2, 2), MemoryShare("q2", 1, 0)]
+        by_question = [MemoryShare("q1", 2, 2, 2), MemoryShare("q2", 1, 1, 0)]
         assert unit.memories.by_question(DEPARTMENT, "i-1", NOW) == by_question
         assert twin.memories.by_question(DEPARTMENT, "i-1", NOW) == by_question
 

@@ -165,7 +165,7 @@ def test_a_team_is_shown_in_numbers_and_only_if_it_is_large_enough(house: House,
     with house.archive.unit() as unit:
         unit.memories.put(KeptMemory(SITE.id, "p-9", question.id, hook, house.now, {}))
     [device] = team_memory.team_devices(house.archive, tom, now=house.now).devices
-    assert (device.instruction, device.people, device.fresh) == (hook, 5, 3)
+    assert (device.instruction, device.people, device.kept, device.fresh) == (hook, 5, 5, 3)
     name, [step] = team_memory.team_steps(house.archive, tom, hook, now=house.now)
     assert (name, step.step.id, step.kept, step.fresh) == ("Quarl 3 hook", question.step, 5, 3)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -81,27 +81,26 @@ class MemoryMemories:
         return sorted(wanted, key=lambda one: (one.due, one.question))[:most]
 
     def by_device(self, department: str, now: datetime) -> list[MemoryShare]:
-        """Device by device, how many people were asked and have nothing due."""
-        first: dict[tuple[str, str], datetime] = {}
-        for one in self._of(department):
-            key = one.instruction, one.person
-            first[key] = min(first.get(key, one.due), one.due)
-        return _shares(((of, due) for (of, _), due in first.items()), lambda due: due > now)
+        """Device by device, how many people were asked, and how much of it is fresh."""
+        return _shares(((one.instruction, one) for one in self._of(department)), now)
 
     def by_question(self, department: str, instruction: str, now: datetime) -> list[MemoryShare]:
         """Question by question of a device, the same."""
         found = (one for one in self._of(department) if one.instruction == instruction)
-        return _shares(((one.question, one.due) for one in found), lambda due: due > now)
+        return _shares(((one.question, one) for one in found), now)
 
     def _of(self, department: str) -> list[KeptMemory]:
         return [one for one in self._tables.memories.values() if one.department == department]
 
 
-def _shares(dues: Iterable[tuple[str, datetime]], is_fresh: Callable[[datetime], bool]) -> list[MemoryShare]:
-    counted: dict[str, list[bool]] = defaultdict(list)
-    for of, due in dues:
-        counted[of].append(is_fresh(due))
-    return [MemoryShare(of, len(one), sum(one)) for of, one in sorted(counted.items())]
+def _shares(memories: Iterable[tuple[str, KeptMemory]], now: datetime) -> list[MemoryShare]:
+    grouped: dict[str, list[KeptMemory]] = defaultdict(list)
+    for of, one in memories:
+        grouped[of].append(one)
+    return [
+        MemoryShare(of, len({one.person for one in kept}), len(kept), sum(one.due > now for one in kept))
+        for of, kept in sorted(grouped.items())
+    ]
 
 
 class MemoryLearning:

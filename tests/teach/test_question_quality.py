@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import time
 
 import numpy as np
 import pytest
@@ -122,3 +123,14 @@ def test_bounds_are_scipys_and_agreement_is_of_those_who_answered_all() -> None:
     assert first.bounds == pytest.approx((exact.low, exact.high), abs=1e-9)
     assert found.agreement is not None
     assert (found.agreement.questions, found.agreement.people) == (11, 100)
+
+
+def test_four_times_the_answers_take_no_more_than_eight_times_the_work() -> None:
+    """The work grows with the answers, in time of this process: 800 and 3,200 people with twelve questions."""
+    spent = []
+    for people in (800, 3_200):
+        asked, given = _answers(people, 4)
+        started = time.process_time()
+        quality_of(asked, given, policy())
+        spent.append(time.process_time() - started)
+    assert spent[1] < 8.0 * spent[0]

@@ -145,7 +145,7 @@ def test_a_team_is_numbers_in_words(learning: Learning) -> None:
             due = now + timedelta(days=number - 3, hours=-1)
             unit.memories.put(KeptMemory("north", f"p-{number}", question.id, learning.hook, due, {}))
     [line] = learning.json("tom", f"{HOME}/team")["lines"]
-    assert line["fresh"] == "2 of 6 people have all of it fresh"
+    assert line["fresh"] == "2 of 6 answers of 6 people are fresh"
     assert line["next"] == "Show it again at the next briefing."
     page = learning.caller("tom").get(line["address"]).text
     assert "2 of 6 answers are fresh" in page

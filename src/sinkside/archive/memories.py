@@ -26,31 +26,25 @@ _DUE: Final = (
     .limit(bindparam("most"))
 )
 
-# Each person's first question that is due, device by device, read from the index alone.
-_FIRST_DUE: Final = (
-    select(memories.c.instruction, func.min(memories.c.due).label("first"))
-    .where(memories.c.department == bindparam("here"))
-    .group_by(memories.c.instruction, memories.c.person)
-    .subquery()
-)
+# Read from an index alone, which has the department, the device, the person, what is due and the question.
+_FRESH: Final = func.sum(case((memories.c.due > bindparam("now", type_=memories.c.due.type), 1), else_=0))
 _BY_DEVICE: Final = (
     select(
-        _FIRST_DUE.c.instruction.label("of"),
-        func.count().label("people"),
-        func.sum(case((_FIRST_DUE.c.first > bindparam("now", type_=memories.c.due.type), 1), else_=0)).label(
-            "fresh"
-        ),
+        memories.c.instruction.label("of"),
+        func.count(memories.c.person.distinct()).label("people"),
+        func.count().label("kept"),
+        _FRESH.label("fresh"),
     )
-    .group_by(_FIRST_DUE.c.instruction)
-    .order_by(_FIRST_DUE.c.instruction)
+    .where(memories.c.department == bindparam("here"))
+    .group_by(memories.c.instruction)
+    .order_by(memories.c.instruction)
 )
 _BY_QUESTION: Final = (
     select(
         memories.c.question.label("of"),
         func.count().label("people"),
-        func.sum(case((memories.c.due > bindparam("now", type_=memories.c.due.type), 1), else_=0)).label(
-            "fresh"
-        ),
+        func.count().label("kept"),
+        _FRESH.label("fresh"),
     )
     .where(memories.c.department == bindparam("here"), memories.c.instruction == bindparam("of"))
     .group_by(memories.c.question)
@@ -86,7 +80,7 @@ class MemoryTable:
         return [KeptMemory(**row) for row in found]
 
     def by_device(self, department: str, now: datetime) -> list[MemoryShare]:
-        """Device by device, how many people were asked and have nothing due; nobody is named."""
+        """Device by device, how many people were asked, and how much of it is fresh; nobody is named."""
         return [MemoryShare(**row) for row in self._do.all(_BY_DEVICE, here=department, now=now)]
 
     def by_question(self, department: str, instruction: str, now: datetime) -> list[MemoryShare]:

@@ -280,7 +280,7 @@ class Memories(Protocol):
         """What somebody has, what is due first at the head; of what is due by a moment only, if told."""
 
     def by_device(self, department: str, now: datetime) -> list[MemoryShare]:
-        """Device by device, how many people were asked and have nothing due; nobody is named."""
+        """Device by device, how many people were asked, and how much of it is fresh; nobody is named."""
 
     def by_question(self, department: str, instruction: str, now: datetime) -> list[MemoryShare]:
         """Question by question of a device, the same."""

@@ -24,11 +24,12 @@ _MOST_ROWS = 5_000
 
 @dataclass(frozen=True)
 class TeamDevice:
-    """A device: how many people were asked of it, and how many have nothing of it due."""
+    """A device: how many people were asked of it, how many answers are kept, how many of these are fresh."""
 
     instruction: str
     device: str
     people: int
+    kept: int
     fresh: int
 
 
@@ -60,9 +61,11 @@ def team_devices(archive: Archive, who: Visitor, *, now: datetime) -> Team:
         rows = {row.id: row for row in unit.rows.all(shelf.KIND, [who.department], limit=_MOST_ROWS)}
         shares = [one for one in unit.memories.by_device(who.department, now) if one.of in rows]
     shown = [one for one in shares if _is_shown(one)]
-    devices = [TeamDevice(one.of, device_name(rows[one.of]), one.people, one.fresh) for one in shown]
+    devices = [
+        TeamDevice(one.of, device_name(rows[one.of]), one.people, one.kept, one.fresh) for one in shown
+    ]
     return Team(
-        tuple(sorted(devices, key=lambda one: (one.fresh / one.people, one.device))), len(shares) - len(shown)
+        tuple(sorted(devices, key=lambda one: (one.fresh / one.kept, one.device))), len(shares) - len(shown)
     )
 
 
@@ -85,9 +88,7 @@ def team_steps(
     for one in shares:
         counted[step_of.get(one.of, "")].append(one)
     found = (
-        TeamStep(
-            step, sum(one.people for one in counted[step.id]), sum(one.fresh for one in counted[step.id])
-        )
+        TeamStep(step, sum(one.kept for one in counted[step.id]), sum(one.fresh for one in counted[step.id]))
         for step in steps
         if step.id in counted
     )

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from sinkside.desk import team_memory
 from sinkside.desk.memory_policy import policy
 from sinkside.web.asked import Asked
 from sinkside.web.screens.learning.asking import LEARN, PLACE, screen
 
+#: From which share of fresh answers on the daily questions suffice, or a word about them does; below it,
+#: somebody shows it again (common practice, no source).
+_WILL_DO: Final = 0.8
+_REMIND: Final = 0.5
+
 
 @dataclass(frozen=True)
 class TeamLine:
-    """A device or a step: its page, what it is, how many have it fresh, and what to do."""
+    """A device or a step: its page, what it is, how much is fresh, and what to do."""
 
     address: str
     what: str
@@ -51,8 +57,8 @@ def team(asked: Asked) -> TeamPage:
             TeamLine(
                 asked.at(f"/learning/team/{one.instruction}"),
                 one.device,
-                f"{one.fresh} of {one.people} people have all of it fresh",
-                _next(one.fresh, one.people),
+                f"{one.fresh} of {one.kept} answers of {one.people} people are fresh",
+                _next(one.fresh, one.kept),
             )
             for one in found.devices
         ),
@@ -90,6 +96,8 @@ def _next(fresh: int, of: int) -> str:
     """What to do, in words: a team is told what to repeat, not how well it did."""
     if fresh == of:
         return "Nothing to do."
-    if 2 * fresh >= of:
+    if fresh >= _WILL_DO * of:
         return "The daily questions will do."
+    if fresh >= _REMIND * of:
+        return "Remind each other of the daily questions."
     return "Show it again at the next briefing."
