@@ -50,7 +50,7 @@ def test_bounds_are_clopper_and_pearsons(observed: int, confidence: float) -> No
 
 def test_the_chance_of_so_few_is_scipys() -> None:
     """Sums of single chances agree with SciPy from none to all, at the ends of the share too."""
-    for share in (0.0, 1e-9, 0.05, 0.5, 0.97, 1.0):
+    for share in (0.0, 1e-20, 1e-9, 0.05, 0.5, 0.97, 1.0):
         for count in (0, 1, 20, 39, 40):
             expected = stats.binom.cdf(count, 40, share)
             assert at_most(count, 40, share) == pytest.approx(expected, rel=1e-10, abs=1e-14)

@@ -126,7 +126,7 @@ def test_bounds_are_scipys_and_agreement_is_of_those_who_answered_all() -> None:
 
 
 def test_four_times_the_answers_take_no_more_than_eight_times_the_work() -> None:
-    """The work grows with the answers, in time of this process: 800 and 3,200 people with twelve questions."""
+    """The work grows with the answers, in time of this process: 800 and 3,200 people."""
     spent = []
     for people in (800, 3_200):
         asked, given = _answers(people, 4)

@@ -81,26 +81,28 @@ def test_a_question_is_asked_answered_and_explained(learning: Learning) -> None:
     page = learning.json("tom", HOME)
     asked = page["question"]
     assert (asked["place"], asked["of"], asked["device"]) == (1, 2, "Quarl 3 hook")
-    assert "right" not in asked
-    assert {"number", "text", "drawing"} == set(asked["choices"][0])
+    assert not {"right", "why"} & asked["asked"].keys()
+    assert {"value", "text", "drawing"} == set(asked["asked"]["choices"][0])
     html = caller.get(HOME).text
-    assert html.count('type="radio"') == len(asked["choices"])
+    assert html.count('type="radio"') == len(asked["asked"]["choices"])
     assert "2 questions for you today." in caller.get("/at/north/today").text
     form = {
         "device": asked["instruction"],
-        "question": asked["question"],
-        "choice": str(_choice(learning, asked["question"], right=False)),
+        "question": asked["asked"]["id"],
+        "choice": str(_choice(learning, asked["asked"]["id"], right=False)),
     }
     sent = caller.post(HOME, form)
     assert sent.status_code == 303
     shown = caller.get(sent.headers["location"]).text
     assert "Not right" in shown
-    assert "▲ not right, your answer" in shown
-    assert "● right" in shown
+    assert "✗ Your answer" in shown
+    assert "✓ Right" in shown
     assert "it comes again on 2026-03-03" in shown
     assert re.search(r'href="/at/north/instructions/[^"]+#step-s\d', shown)
     assert "Next question" in shown
-    assert caller.post(HOME, {**form, "choice": str(_choice(learning, asked["question"]))}).status_code == 303
+    assert (
+        caller.post(HOME, {**form, "choice": str(_choice(learning, asked["asked"]["id"]))}).status_code == 303
+    )
     assert learning.json("tom", sent.headers["location"])["is_right"] is False
 
 
@@ -110,8 +112,8 @@ def test_a_day_ends_and_the_memory_is_ones_own(learning: Learning) -> None:
     kept = ""
     for right in (True, False):
         asked = learning.json("tom", HOME)["question"]
-        choice = _choice(learning, asked["question"], right=right)
-        form = {"device": asked["instruction"], "question": asked["question"], "choice": choice}
+        choice = _choice(learning, asked["asked"]["id"], right=right)
+        form = {"device": asked["instruction"], "question": asked["asked"]["id"], "choice": choice}
         kept = caller.send(f"/api{HOME}", form).json()["go"]
     assert learning.json("tom", HOME)["question"] is None
     assert "That is all for today: 2 answers." in caller.get(HOME).text
@@ -127,7 +129,7 @@ def test_a_day_ends_and_the_memory_is_ones_own(learning: Learning) -> None:
 def test_what_no_choice_was_made_of_is_refused_on_the_page(learning: Learning) -> None:
     """No choice, and one that the question has not, come back with the question and a sentence."""
     asked = learning.json("tom", HOME)["question"]
-    form = {"device": asked["instruction"], "question": asked["question"]}
+    form = {"device": asked["instruction"], "question": asked["asked"]["id"]}
     for more, expected in (({}, "missing"), ({"choice": "42"}, "choose one of the answers")):
         answer = learning.caller("tom").post(HOME, {**form, **more})
         assert answer.status_code == 422

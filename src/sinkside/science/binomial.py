@@ -32,7 +32,7 @@ def at_most(count: int, observed: int, share: float) -> float:
     Raises:
         ValueError: if the count is not between none and all, or the share not between 0 and 1.
 
-    Source: binomial distribution as the incomplete beta function, DLMF 8.17.5 (from memory; checked by SciPy).
+    Source: binomial distribution as an incomplete beta function, DLMF 8.17.5 (from memory; by SciPy).
 
     >>> round(at_most(0, 3, 0.5), 9)
     0.125
@@ -44,7 +44,7 @@ def at_most(count: int, observed: int, share: float) -> float:
         return 1.0
     if share == 1.0:
         return 0.0
-    return _incomplete_beta(1.0 - share, observed - count, count + 1)
+    return _incomplete_beta((1.0 - share, share), observed - count, count + 1)
 
 
 def upper_bound(count: int, observed: int, confidence: float) -> float:
@@ -136,11 +136,12 @@ def observations_needed(share: float, confidence: float, *, failures: int = 0) -
     return enough
 
 
-def _incomplete_beta(x: float, a: int, b: int) -> float:
+def _incomplete_beta(x_and_rest: tuple[float, float], a: int, b: int) -> float:
     """The regularized incomplete beta function, by the continued fraction on the side where it is quick."""
+    x, rest = x_and_rest
     if x > (a + 1.0) / (a + b + 2.0):
-        return 1.0 - _incomplete_beta(1.0 - x, b, a)
-    scale = math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log1p(-x)
+        return 1.0 - _incomplete_beta((rest, x), b, a)
+    scale = math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log(rest)
     return math.exp(scale) / a / _continued_fraction(x, a, b)
 
 

@@ -5,22 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sinkside.desk import answers, memories
-from sinkside.desk.answers import AnswerShown
 from sinkside.teach.memory import shuffled
 from sinkside.web.asked import Asked
+from sinkside.web.question_shown import QuestionShown, shown_question
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screens.learning.asking import LEARN, PLACE, screen
-
-
-@dataclass(frozen=True)
-class ChoiceAnswered:
-    """One choice after answering: its words and drawing, whether it was chosen, whether it is right, why."""
-
-    text: str
-    drawing: str
-    chosen: bool
-    right: bool
-    why: str
 
 
 @dataclass(frozen=True)
@@ -31,10 +20,8 @@ class AnsweredPage:
         title: the heading: right, or not right.
         is_right: whether it was right.
         device: which device.
-        prompt: what was asked.
-        drawing: what it was asked about.
-        choices: what could be chosen, in the order in which it was asked.
-        why: what the instruction says.
+        asked: the question, its choices in the order in which it was asked, and why.
+        chosen: which of them was chosen.
         words: the step's own words, unless the sentence before holds them.
         step: where the step is; empty where it cannot be opened.
         again: the day on which the question comes again.
@@ -46,10 +33,8 @@ class AnsweredPage:
     title: str
     is_right: bool
     device: str
-    prompt: str
-    drawing: str
-    choices: tuple[ChoiceAnswered, ...]
-    why: str
+    asked: QuestionShown
+    chosen: int
     words: str
     step: str
     again: str
@@ -63,33 +48,18 @@ def answered(asked: Asked, answer: str) -> AnsweredPage:
     """What came of one's own answer; nobody else sees it."""
     shown = answers.shown_answer(asked.archive, asked.visitor, answer)
     step = shown.step
+    order = shuffled(range(len(shown.question.choices)), shown.answer.id)
     at = f"/instructions/{shown.answer.instruction}?step={step.id}#step-{step.id}" if step else ""
     return AnsweredPage(
         title="Right" if shown.answer.is_right else "Not right",
         is_right=shown.answer.is_right,
         device=shown.device,
-        prompt=shown.question.prompt,
-        drawing=shown.question.drawing,
-        choices=_choices(shown),
-        why=shown.question.why,
+        asked=shown_question(shown.question, order=order),
+        chosen=shown.answer.choice,
         words=step.origin.text if step and step.origin.text not in shown.question.why else "",
         step=asked.at(at) if at else "",
         again=shown_moment(shown.memory.due, asked.visitor.zone)[:10],
         left=len(memories.today_for(asked.archive, asked.visitor, now=asked.now).left),
         go_on=asked.at("/learning"),
         today=asked.at("/today"),
-    )
-
-
-def _choices(shown: AnswerShown) -> tuple[ChoiceAnswered, ...]:
-    choices = shown.question.choices
-    return tuple(
-        ChoiceAnswered(
-            choices[number].text,
-            choices[number].drawing,
-            chosen=number == shown.answer.choice,
-            right=number == shown.question.right,
-            why=choices[number].why,
-        )
-        for number in shuffled(range(len(choices)), shown.answer.id)
     )

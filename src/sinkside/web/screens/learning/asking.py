@@ -11,6 +11,7 @@ from sinkside.desk import answers, memories
 from sinkside.desk.memories import AskedNow, Day
 from sinkside.teach.memory import shuffled
 from sinkside.web.asked import Asked
+from sinkside.web.question_shown import QuestionAsked, asked_question
 from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Screen
 
 screen = Screen("learning")
@@ -20,16 +21,7 @@ PLACE: Final = f"{DEPARTMENT}/learning"
 
 
 @dataclass(frozen=True)
-class ChoiceShown:
-    """One answer that can be chosen: the number it is sent as, its words, its drawing."""
-
-    number: int
-    text: str
-    drawing: str
-
-
-@dataclass(frozen=True)
-class QuestionShown:
+class QuestionOfTheDay:
     """A question as it is asked; which answer is right is not on the page.
 
     `place` is its place in the day, `of` how many the day has; `is_new` that it is asked for the first time.
@@ -37,10 +29,7 @@ class QuestionShown:
 
     instruction: str
     device: str
-    question: str
-    prompt: str
-    drawing: str
-    choices: tuple[ChoiceShown, ...]
+    asked: QuestionAsked
     is_new: bool
     place: int
     of: int
@@ -62,7 +51,7 @@ class LearningPage:
 
     title: str
     day: str
-    question: QuestionShown | None
+    question: QuestionOfTheDay | None
     answered: int
     memory: str
     team: str
@@ -84,21 +73,12 @@ def learning(asked: Asked) -> LearningPage:
     )
 
 
-def _shown(asked: Asked, one: AskedNow, day: Day) -> QuestionShown:
-    question = one.question
-    order = shuffled(
-        range(len(question.choices)), answers.key_of(asked.visitor, one.instruction, question.id, asked.now)
-    )
-    return QuestionShown(
+def _shown(asked: Asked, one: AskedNow, day: Day) -> QuestionOfTheDay:
+    key = answers.key_of(asked.visitor, one.instruction, one.question.id, asked.now)
+    return QuestionOfTheDay(
         instruction=one.instruction,
         device=one.device,
-        question=question.id,
-        prompt=question.prompt,
-        drawing=question.drawing,
-        choices=tuple(
-            ChoiceShown(number, question.choices[number].text, question.choices[number].drawing)
-            for number in order
-        ),
+        asked=asked_question(one.question, order=shuffled(range(len(one.question.choices)), key)),
         is_new=one.is_new,
         place=day.answered + 1,
         of=day.answered + len(day.left),

@@ -13,6 +13,7 @@ from sinkside.desk import shelf as desk_shelf
 from sinkside.desk.set_texts import device_name
 from sinkside.teach.question_quality import REMEDIES, QualityPolicy, QuestionQuality
 from sinkside.web.asked import Asked
+from sinkside.web.question_shown import placed
 from sinkside.web.screen import DEPARTMENT
 from sinkside.web.screens.learning.asking import screen
 
@@ -152,7 +153,7 @@ def _line(one: QuestionQuality, known: QualityPolicy) -> QuestionLine:
     return QuestionLine(
         id=one.question.id,
         prompt=one.question.prompt,
-        drawing=one.question.drawing,
+        drawing=placed(one.question.drawing, one.question.id),
         answered=one.answered,
         is_told=one.is_told,
         figures=_figures(one, known) if one.is_told else (),
