@@ -182,3 +182,21 @@ def test_to_look_for_soil_is_inspection_wherever_it_stands() -> None:
     """Cleaning often ends with a look: that is inspection already."""
     steps = told("Cleaning\n\n1. Rinse it.\n2. Check the joint for residues with a lens.")
     assert steps[-1] == (Stage.inspection, Action.inspect)
+
+
+@pytest.mark.parametrize(
+    ("sentence", "action"),
+    [
+        ("The slide must run along its rail without catching.", Action.inspect),
+        ("The tank works at 45 kHz for five minutes and must not become warmer than 45 °C.", Action.sonicate),
+        ("The rack then travels to the department in a lidded box.", Action.transport),
+    ],
+)
+def test_prose_without_headings_tells_work_by_what_happens(sentence: str, action: Action) -> None:
+    """A criterion, a frequency with a time and a journey are read without an order."""
+    assert action in [step.action for step in drafted(sentence).steps]
+
+
+def test_a_frequency_that_is_only_forbidden_is_no_bath() -> None:
+    """Without a time a frequency is a limit."""
+    assert told("The frequency must never be below 35 kHz.") == []

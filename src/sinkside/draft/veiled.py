@@ -39,6 +39,7 @@ def veiled(reading: Reading, found: list[Found], clauses: list[Clause], section:
         (_is_least(reading, found, clauses, section), usual, _LEAST),
         (_is_longest(reading, found, clauses, section), usual, _MOST),
         (_is_criterion(reading, section), Action.inspect, "a criterion"),
+        (_sounds(found, clauses, section), Action.sonicate, "a bath that sounds"),
         (_ends_a_life(clauses, section), Action.retire, "an end of life"),
         (_goes_to_waste(reading, clauses, section), Action.discard_part, THROWN_AWAY),
     )
@@ -54,6 +55,13 @@ def _is_criterion(reading: Reading, section: Section) -> bool:
     if Stage.inspection not in section.stages or section.describing:
         return False
     return any(ban.first > 0 and reading.at(ban.last, "behaves") for ban in reading.all("prohibition"))
+
+
+def _sounds(found: list[Found], clauses: list[Clause], section: Section) -> bool:
+    """'The tank works at 45 kHz for five minutes': a frequency and a time are an ultrasonic bath."""
+    quantities = {figure.quantity for one in found for figure in one.figures}
+    told = {FigureQuantity.frequency, FigureQuantity.time} <= quantities
+    return told and not clauses and not section.describing
 
 
 def _ends_a_life(clauses: list[Clause], section: Section) -> bool:
