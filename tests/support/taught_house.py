@@ -1,34 +1,28 @@
-"""A house in which devices of the demo are approved, so that they are taught; everything invented."""
+"""A house in which an invented forceps is approved, so that it is taught."""
 
 from __future__ import annotations
 
-import functools
-from importlib import resources
-
-from sinkside.department import Department
 from sinkside.desk import departments
-from sinkside.documents import load
-from sinkside.instruction import Instruction
+from sinkside.instruction import Feature, Instruction
 from support.desk_house import House, new_house
-from support.set_house import approved
-
-_DATA = resources.files("sinkside.demo").joinpath("data")
-
-
-@functools.cache
-def demo_text(name: str) -> Instruction:
-    """A text of the demo."""
-    with resources.as_file(_DATA) as folder:
-        return load(Instruction, folder / "instructions" / f"{name}.yaml")
+from support.paper_house import SITE
+from support.set_house import a_device, approved
 
 
-def a_taught_house(*names: str) -> tuple[House, list[str]]:
-    """A house with people of each kind, where texts of the demo are approved; their instructions' ids."""
+def a_forceps() -> Instruction:
+    """A text that dries a forceps and sterilizes it with its jaw open."""
+    text = a_device("Quarl 7 sinus forceps", drying=15)
+    dry, steam = text.steps
+    device = text.device.model_copy(update={"features": (Feature(id="jaw", kind="jaw"),)})
+    steps = (dry, steam.model_copy(update={"positions": {"jaw": "open"}}))
+    return text.model_copy(update={"device": device, "steps": steps})
+
+
+def a_taught_house() -> tuple[House, str]:
+    """A house with people of each kind, where the forceps is approved; the id of its instruction."""
     house = new_house()
     for name, role in (("eve", "educator"), ("uma", "educator"), ("lena", "lead"), ("tom", "technician")):
         house.add(name, role)
     house.add("olga", "auditor")
-    with resources.as_file(_DATA) as folder:
-        site = load(Department, folder / "department.yaml")
-    departments.keep_department(house.archive, house.visitor("lena"), site, now=house.now)
-    return house, [approved(house, demo_text(name)) for name in names]
+    departments.keep_department(house.archive, house.visitor("lena"), SITE, now=house.now)
+    return house, approved(house, a_forceps())

@@ -87,7 +87,7 @@ def _made_up(seed: int, count: int) -> Instruction:
     return Instruction(device=Device(name="Made-up hook"), steps=steps)
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(3))
 def test_no_part_takes_more_than_ten_minutes(seed: int) -> None:
     """However long a text, its parts are short, have ids of their own, and hold every step once."""
     text = _made_up(seed, 60)
@@ -153,7 +153,7 @@ def _changed(text: Instruction, step: str, **fields: object) -> Instruction:
 def test_a_changed_figure_makes_a_lesson_of_its_step_alone(name: str) -> None:
     """For each step with figures in turn: another figure there is all that the lesson tells."""
     text, route = _demo(name)
-    for step in [one for one in text.steps if one.figures][::3]:
+    for step in [one for one in text.steps if one.figures][::5]:
         other = step.figures[0].model_copy(update={"as_written": "otherwise"})
         after = _changed(text, step.id, figures=(other, *step.figures[1:]))
         lesson = difference_of(text, after, route, revisions=(1, 2))
@@ -180,7 +180,7 @@ def test_renumbering_teaches_nobody_anything() -> None:
     assert len(gone.gone) == 1
 
 
-@pytest.mark.parametrize("seed", range(30))
+@pytest.mark.parametrize("seed", range(12))
 def test_a_lesson_of_changes_tells_the_steps_that_were_changed_and_no_other(seed: int) -> None:
     """By brute force: whichever steps of a long text are changed or struck, those alone are new or gone."""
     dice = random.Random(seed)  # noqa: S311 # a repeatable text, no secret

@@ -24,7 +24,7 @@ class Taught:
 
     app: FastAPI
     house: House
-    scissors: str
+    forceps: str
 
     def caller(self, name: str) -> Caller:
         """Somebody signed in."""
@@ -34,7 +34,7 @@ class Taught:
 @pytest.fixture(scope="module")
 def taught() -> Taught:
     """A house of its own."""
-    house, (key,) = a_taught_house("micro-scissors")
+    house, key = a_taught_house()
     context = Context(
         archive=house.archive,
         settings=Settings(),
@@ -49,36 +49,36 @@ def test_a_lesson_is_gone_through_part_by_part(taught: Taught) -> None:
     """From the list through each part by its button alone, until the list says that it is learnt."""
     tom = taught.caller("tom")
     assert "Not yet gone through" in tom.get("/at/north/teaching").text
-    address, parts = taught.scissors, tom.get(f"/api{taught.scissors}").json()["parts"]
-    assert len(parts) > 2
+    address, parts = taught.forceps, tom.get(f"/api{taught.forceps}").json()["parts"]
+    assert len(parts) == 2
     for _ in parts:
         page = tom.get(address).text
         fields = dict(re.findall(r'name="(part|revision|since|language)" value="([^"]*)"', page))
         assert "I have gone through this part" in page
-        answer = tom.post(f"{taught.scissors}/learnt", fields)
+        answer = tom.post(f"{taught.forceps}/learnt", fields)
         assert answer.status_code == 303, answer.text
         address = answer.headers["location"]
     assert address == "/at/north/teaching"
     told = tom.get(address).text
     assert "You went through it" in told
-    assert "I have gone through this part" not in tom.get(taught.scissors).text
+    assert "I have gone through this part" not in tom.get(taught.forceps).text
 
 
 def test_a_step_says_what_why_and_with_what(taught: Taught) -> None:
-    """Steps of the bench: figures with their bound, a picture, reasons with their source, hazards."""
-    page = taught.caller("olga").get(f"{taught.scissors}?part=bench").text
-    assert "Soil shields germs from steam" in page
-    assert "It is sharp" in page
+    """Figures with their unit, the open jaw drawn, reasons with their source, hazards, good and bad."""
+    page = taught.caller("olga").get(f"{taught.forceps}?part=sterilizer").text
+    assert "A closed jaw traps air" in page
+    assert "Steam and hot metal burn" in page
     assert '<svg xmlns="http://www.w3.org/2000/svg" class="device-drawing"' in page
-    assert "≤ 2" in page.replace("\u00a0", " ")
-    assert "common practice, no standard found" in page
+    assert '<b>134</b> <span class="unit">°C</span>' in page
+    assert "AAMI ST79" in page
     assert "I have gone through" not in page
 
 
 def test_a_wall_has_one_step_and_two_ways(taught: Taught) -> None:
     """Next leads from the first step through every step of every part to the last, and back is the same."""
     tom = taught.caller("tom")
-    lesson = tom.get(f"/api{taught.scissors}").json()
+    lesson = tom.get(f"/api{taught.forceps}").json()
     seen: list[str] = []
     address = lesson["projected"]
     while address:
@@ -98,43 +98,43 @@ def test_a_wall_has_one_step_and_two_ways(taught: Taught) -> None:
 def test_words_that_nobody_reviewed_are_refused_with_the_way_out(taught: Taught) -> None:
     """Another language is refused in a sentence, shown as a marked proof, and read from right to left."""
     tom = taught.caller("tom")
-    refused = tom.get(f"{taught.scissors}?language=ar").text
+    refused = tom.get(f"{taught.forceps}?language=ar").text
     assert "It must not be taught from yet" in refused
     assert "not reviewed in Arabic" in refused
-    proof = tom.get(f"{taught.scissors}?language=ar&proof=true").text
+    proof = tom.get(f"{taught.forceps}?language=ar&proof=true").text
     assert "Not for the floor" in proof
     assert '<div lang="ar" dir="rtl">' in proof
     assert "I have gone through" not in proof
-    assert tom.get(f"{taught.scissors}/projected?language=ar").status_code == 409
+    assert tom.get(f"{taught.forceps}/projected?language=ar").status_code == 409
 
 
 def test_a_note_is_written_beside_a_step_and_taken_away(taught: Taught) -> None:
     """An educator notes words and a photo; a technician reads both, and finds no form."""
     eve, tom = taught.caller("eve"), taught.caller("tom")
-    first = taught.caller("eve").get(f"/api{taught.scissors}").json()["steps"][0]
+    first = taught.caller("eve").get(f"/api{taught.forceps}").json()["steps"][0]
     form = first["note_form"]
     assert eve.post(form, {"base": "0", "words": "Swabs: drawer 2."}).status_code == 303
     out = io.BytesIO()
     Image.new("RGB", (300, 220), (40, 90, 90)).save(out, format="PNG")
     photo = [("photo", ("swab.png", out.getvalue(), "image/png"))]
     assert eve.post(f"{form}/photo", {"base": "1"}, files=photo).status_code == 303
-    step = tom.get(f"/api{taught.scissors}").json()["steps"][0]
+    step = tom.get(f"/api{taught.forceps}").json()["steps"][0]
     assert step["note"]["text"] == "Swabs: drawer 2."
     assert step["note_form"] == ""
     assert tom.get(step["note"]["photo"]).headers["content-type"] == "image/jpeg"
     assert tom.get(form).status_code == 403
-    assert "Swabs: drawer 2." in tom.get(taught.scissors).text
+    assert "Swabs: drawer 2." in tom.get(taught.forceps).text
     late = eve.post(form, {"base": "0", "words": "Late."})
     assert late.status_code == 409
     assert "omebody else changed the notes meanwhile" in late.text
     assert eve.post(f"{form}/away", {"base": "2"}).status_code == 303
-    assert eve.get(f"/api{taught.scissors}").json()["steps"][0]["note"] is None
+    assert eve.get(f"/api{taught.forceps}").json()["steps"][0]["note"] is None
 
 
 def test_a_device_that_is_not_approved_is_refused_in_a_sentence(taught: Taught) -> None:
     """An instruction that is not there has no lesson, and a step that is not there no note."""
     eve = taught.caller("eve")
     assert eve.get("/at/north/teaching/i-0").status_code == 404
-    assert eve.get(f"{taught.scissors}/notes/s999").status_code == 404
-    assert eve.get(f"{taught.scissors}?since=9").status_code == 404
-    assert eve.get(f"{taught.scissors}?part=roof").status_code == 404
+    assert eve.get(f"{taught.forceps}/notes/s999").status_code == 404
+    assert eve.get(f"{taught.forceps}?since=9").status_code == 404
+    assert eve.get(f"{taught.forceps}?part=roof").status_code == 404
