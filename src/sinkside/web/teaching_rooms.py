@@ -25,10 +25,16 @@ class Room:
 OF_A_DEVICE: Final[tuple[Room, ...]] = (
     Room("lesson-edit", "/questions/{instruction}", "Questions"),
     Room("instruction-read", "/papers/new?instruction={instruction}&kind=lesson", "Handout"),
+    Room("observe", "/observing/new?instruction={instruction}", "Observe"),
+    Room("roll-out-edit", "/roll-outs/new?instruction={instruction}", "Roll it out"),
 )
 
 #: Of the department.
-OF_THE_HOUSE: Final[tuple[Room, ...]] = ()
+OF_THE_HOUSE: Final[tuple[Room, ...]] = (
+    Room("proof-read", "/roll-outs", "Roll-outs"),
+    Room("observe", "/observing", "Observations"),
+    Room("proof-read", "/proof", "Proof"),
+)
 
 
 def rooms(asked: Asked, of: tuple[Room, ...], instruction: str = "") -> tuple[Option, ...]:
