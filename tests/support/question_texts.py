@@ -133,9 +133,9 @@ def _step(number: int, device: Device, chance: random.Random) -> Step:
 
 
 def _steam(chance: random.Random) -> list[Figure]:
-    low = chance.choice([121.0, 132.0, 134.0])
+    low = chance.choice([121.0, 134.0])
     band = {"min": low, "max": low + 3} if chance.random() < 0.5 else {"value": low}
-    exposure = chance.choice([{"min": 3.0}, {"value": 4.0}, {"value": 18.0}])
+    exposure = chance.choice([{"min": 3.0}, {"value": 4.0}])
     dried = [Figure(quantity=FigureQuantity.time, unit="min", role="drying", min=chance.choice([10.0, 20.0]))]
     return [
         Figure(quantity=FigureQuantity.temperature, unit="°C", **band),

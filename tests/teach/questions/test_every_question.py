@@ -55,6 +55,7 @@ def test_every_demo_device_has_thirty_questions_of_six_kinds(name: str) -> None:
 
 
 def _hunt(wanted: int, *, start: int) -> None:
+    """Questions of random texts, one text after the other, until so many were looked at."""
     found, seed = 0, start
     while found < wanted:
         instruction = random_text(seed)

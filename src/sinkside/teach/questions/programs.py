@@ -12,6 +12,7 @@ from sinkside.quantities import Bound, Figure, FigureQuantity, Quantity
 
 #: How a machine gets the air out is its own affair; the drawn one does it so (common practice, no source).
 _PULSES: Final = 3
+_NAME: Final = "steam, as the text asks"
 _VACUUM: Final = Quantity(15.0, "kPa")
 _DRY_VACUUM: Final = Quantity(10.0, "kPa")
 _BAND_K: Final = 3.0
@@ -52,7 +53,7 @@ def asked_cycle(step: Step, instruction: Instruction, own: Program | None = None
     drying = _drying(step, instruction)
     program = Program(
         kind=ProgramKind.steam_prevacuum,
-        name=step.id,
+        name=_NAME,
         exposure=Exposure(
             temperature=Quantity(band[0], "°C"),
             band=Quantity(band[1], "K"),

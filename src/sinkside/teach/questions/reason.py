@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from hashlib import sha256
 from typing import Final
 
@@ -15,7 +15,7 @@ from sinkside.teach.question import Choice, Question, QuestionKind
 from sinkside.teach.questions import templates
 from sinkside.teach.questions.asking import Asked, question_from, sentences
 from sinkside.teach.questions.case import Case, ToldStep
-from sinkside.teach.reasons import About, Reason, fits, reasons_of
+from sinkside.teach.reasons import About, Reason, fits, reasons, reasons_of
 
 #: A reason is not asked for again and again.
 _OFTEN: Final = 2
@@ -49,13 +49,16 @@ def reason_questions(case: Case) -> Iterator[Question]:
     """Why a step is done: its reason of the catalogue among reasons of another kind of work."""
     operations = shown_operations(None, case.instruction)
     known = [(operation, _whys(operation, case)) for operation in operations]
+    true = _true_of_work(operations, case)
     asked_for: Counter[str] = Counter()
     for told, (operation, whys) in zip(case.told, known, strict=True):
         where = case.where(told)
         if not where or not whys or asked_for[whys[0].id] >= _OFTEN:
             continue
         asked_for[whys[0].id] += 1
-        question = _question(told, where, whys[0], _elsewhere(operation, known, case), case)
+        question = _question(
+            told, where, whys[0], _elsewhere(operation, known, true[_WORK[operation.stage]]), case
+        )
         if question is not None:
             yield question
 
@@ -76,16 +79,24 @@ def _question(
 
 
 def _elsewhere(
-    operation: Operation, known: Sequence[tuple[Operation, Sequence[Reason]]], case: Case
+    operation: Operation, known: Sequence[tuple[Operation, Sequence[Reason]]], true_here: Collection[str]
 ) -> list[Reason]:
-    """Reasons of this device's other work, none of which holds for a step of the same kind of work.
+    """Reasons of this device's other work that say nothing true of this work, under whatever name.
 
     What is true of a neighbour at the sink is often half true of the step itself, and no wrong answer.
     """
-    here = [other for other, _ in known if _WORK[other.stage] == _WORK[operation.stage]]
-    said = _SPEAKS_OF[_WORK[operation.stage]]
-    far = [one for other, whys in known if other not in here for one in whys if not said.search(one.text)]
-    return [one for one in far if not any(fits(one, other, case.instruction) for other in here)]
+    work = _WORK[operation.stage]
+    far = [one for other, whys in known if _WORK[other.stage] != work for one in whys]
+    return [one for one in far if one.text not in true_here and not _SPEAKS_OF[work].search(one.text)]
+
+
+def _true_of_work(operations: Sequence[Operation], case: Case) -> dict[str, set[str]]:
+    """What the catalogue says of each kind of work here, as sentences."""
+    told: dict[str, set[str]] = {work: set() for work in _WORK.values()}
+    for operation in operations:
+        fitting = (one.text for one in reasons() if fits(one, operation, case.instruction))
+        told[_WORK[operation.stage]].update(fitting)
+    return told
 
 
 def _whys(operation: Operation, case: Case) -> list[Reason]:

@@ -9,7 +9,7 @@ from typing import Final
 
 import numpy as np
 
-from sinkside.cycles import Recording, simulate
+from sinkside.cycles import Recording, faults_of, simulate_many
 from sinkside.department import Program
 from sinkside.language import number
 from sinkside.language.numbers import with_unit
@@ -24,7 +24,7 @@ from sinkside.teach.questions.programs import AskedCycle, asked_cycle
 
 _SEED: Final = 9
 _INTERVAL_S: Final = 2.0
-_KEPT: Final = 512
+_KEPT: Final = 64
 
 #: Each fault with its size, and what its record shows; the sizes are seen at a glance.
 _SHOWN: Final[Mapping[str, tuple[float | None, str]]] = {
@@ -43,23 +43,22 @@ def cycle_questions(case: Case) -> Iterator[Question]:
         asked = asked_cycle(told.step, case.instruction, case.programs.get(told.step.id))
         if asked is None:
             continue
-        for fault, (size, shown) in _SHOWN.items():
-            if shown == templates.NO_DRYING and not asked.is_dried:
-                continue
-            question = _question(told, asked, fault, size, case)
+        for fault in recorded(asked.program):
+            question = _question(told, asked, fault, case)
             if question is not None:
                 yield question
 
 
 @functools.lru_cache(maxsize=_KEPT)
-def recorded(program: Program, fault: str, size: float | None) -> Recording:
-    """The record of a cycle; the same program and fault give the same."""
-    return simulate(program, fault, seed=_SEED, interval_s=_INTERVAL_S, size=size)
+def recorded(program: Program) -> Mapping[str, Recording]:
+    """The records of a program's cycle by fault, made side by side; the same program gives the same."""
+    faults = [fault for fault in _SHOWN if fault in faults_of(program)]
+    sizes = [_SHOWN[fault][0] for fault in faults]
+    made = simulate_many(program, faults, [_SEED] * len(faults), interval_s=_INTERVAL_S, sizes=sizes)
+    return dict(zip(faults, made, strict=True))
 
 
-def _question(
-    told: ToldStep, asked: AskedCycle, fault: str, size: float | None, case: Case
-) -> Question | None:
+def _question(told: ToldStep, asked: AskedCycle, fault: str, case: Case) -> Question | None:
     say = case.voice.say
     right = _SHOWN[fault][1]
     figures = plain_figures([ChosenFigure(required=one) for one in asked.figures], case.voice)
@@ -70,7 +69,7 @@ def _question(
         mark=(fault, *(ends_mark(one) for one in asked.figures)),
         prompt=sentences(say(templates.PLOT, figures=wording), say(templates.PLOT_FAULT)),
         right=Choice(text=say(right)),
-        drawing=_drawn(asked.program, recorded(asked.program, fault, size), case),
+        drawing=_drawn(asked.program, recorded(asked.program)[fault], case),
     )
     others = [shown for _, shown in _SHOWN.values() if shown != right and (right, shown) not in _ALSO_SO]
     offered = [shown for shown in others if asked.is_dried or shown != templates.NO_DRYING]
