@@ -50,7 +50,10 @@ def asked_cycle(step: Step, instruction: Instruction, own: Program | None = None
     band = _band(heated[0])
     if band is None or not _EXPOSURES_S[0] <= exposed[0].number("s") <= _EXPOSURES_S[1]:
         return None
-    drying = _drying(step, instruction)
+    told = _drying(step, instruction)
+    if len(told) > 1 or any(not _can_be_drawn(one) for one in told):
+        return None
+    drying = next(iter(told), None)
     program = Program(
         kind=ProgramKind.steam_prevacuum,
         name=_NAME,
@@ -83,7 +86,7 @@ def _band(figure: Figure) -> tuple[float, float] | None:
     return low, wide
 
 
-def _drying(step: Step, instruction: Instruction) -> Figure | None:
+def _drying(step: Step, instruction: Instruction) -> list[Figure]:
     """How long is dried after exposure: said in the step itself, or in one of its stage."""
     own = step.figures_of(FigureQuantity.time, FigureRole.drying)
     of_stage = [
@@ -92,7 +95,9 @@ def _drying(step: Step, instruction: Instruction) -> Figure | None:
         if other.action is Action.dry and other.alternative == step.alternative
         for figure in other.figures_of(FigureQuantity.time)
     ]
-    found = [*own, *of_stage]
-    if len(found) != 1 or found[0].bound is Bound.at_most or found[0].number("s") > _LONGEST_DRYING_S:
-        return None
-    return found[0] if found[0].number("s") > 0 else None
+    return [*own, *of_stage]
+
+
+def _can_be_drawn(drying: Figure) -> bool:
+    """Whether a record can show that a drying was long enough."""
+    return drying.bound is not Bound.at_most and 0 < drying.number("s") <= _LONGEST_DRYING_S

@@ -61,7 +61,9 @@ def _in_a_case(case: Case) -> Iterator[Question]:
             ),
             right=Choice(text=_capital(right)),
         )
-        yield from _asked(asked, _elsewhere(told, case), case)
+        said = _folded(f"{condition} {told.sentence}")
+        others = [one for one in _elsewhere(told, case) if _folded(one.text) not in said]
+        yield from _asked(asked, others, case)
 
 
 def _never(case: Case) -> Iterator[Question]:
