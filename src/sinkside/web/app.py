@@ -35,7 +35,9 @@ from sinkside.web.rendering import Rendering
 from sinkside.web.routes import API, add_screen
 from sinkside.web.screen import ANYBODY, Screen
 from sinkside.web.visiting import ask_of, asked_for_error
+from sinkside.web.ways_back import WaysBack
 
+_NOT_THAT_WAY: Final = frozenset({404, 405})
 _SEE_OTHER: Final = 303
 
 _ABOUT: Final = (
@@ -79,6 +81,7 @@ def _with_every_screen() -> FastAPI:
     add_health(app)
     for screen in found:
         add_screen(app, screen, rendering)
+    app.state.ways_back = WaysBack.of(found)
     # An address that is written out goes before one with a name in its place: /cycles/new is no cycle.
     app.router.routes.sort(key=lambda route: route.path.count("{") if isinstance(route, APIRoute) else 0)
     _add_static(app)
@@ -129,6 +132,10 @@ async def _answer_error(request: Request, error: Exception) -> Response:
         # A shared tablet that fell idle is not signed out: whoever is there says so by badge or PIN.
         door = "/tablet" if TABLET in request.cookies else f"/sign-in?next={quote(request.url.path)}"
         return RedirectResponse(door, status_code=_SEE_OTHER)
+    if request.method == "GET" and status in _NOT_THAT_WAY:
+        ways_back: WaysBack = request.app.state.ways_back
+        if address := ways_back.leading(request.url.path, request.url.query):
+            return RedirectResponse(address, status_code=_SEE_OTHER)
     asked = await run_in_threadpool(asked_for_error, request)
     rendering: Rendering = request.app.state.rendering
     return rendering.respond("error.html", error_page(status, detail), asked, status=status)

@@ -16,7 +16,7 @@ from starlette.datastructures import UploadFile as Sent
 from starlette.responses import Response
 
 from sinkside import documents
-from sinkside.errors import BadInput, Conflict, NotAllowed, SinksideError
+from sinkside.errors import BadInput, Conflict, NotAllowed, NotForTheFloor, SinksideError
 from sinkside.web import cookies
 from sinkside.web.asked import Asked
 from sinkside.web.lanes import Lane, in_lane
@@ -129,7 +129,7 @@ def _act(declared: Declared, ask: Asking, rendering: Rendering) -> Endpoint:
             try:
                 given = _given(declared, typed, sent)
                 result = await in_lane(request, "acting", declared.view, asked, *given, **named)
-            except (BadInput, Conflict, NotAllowed) as error:
+            except (BadInput, Conflict, NotAllowed, NotForTheFloor) as error:
                 if declared.page is None:
                     raise
                 return await in_lane(
