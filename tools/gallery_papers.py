@@ -13,7 +13,7 @@ from typing import Final
 import pypdfium2
 from PIL import Image
 
-from sinkside.aids.papers import NAMES, Kind, PaperRequest, paper_pdf, specimen_pdf
+from sinkside.aids.papers import NAMES, Approval, Kind, PaperRequest, paper_pdf, specimen_pdf
 from sinkside.desk import instructions, routes
 from sinkside.desk.papers import DeviceFile, device_file
 from sinkside.errors import BadInput, NotForTheFloor
@@ -28,6 +28,9 @@ DEVICES: Final = {
     "modular-dissector": DEMO / "data" / "instructions" / "modular-dissector.yaml",
 }
 PRINTED: Final = date(2026, 11, 30).isoformat()
+
+#: As if somebody had approved what has no open stop: a paper of a text that nobody approved is marked.
+APPROVAL: Final = Approval(by="E. Brandt", on=PRINTED)
 
 #: The first device in these languages too: other marks on letters, and two more scripts.
 OTHER_LANGUAGES: Final = ("vi", "ar", "zh")
@@ -92,6 +95,7 @@ def one_paper(device: DeviceFile, kind: Kind, language: str, folder: Path, name:
         languages=(language,),
         station=Station.sink if kind is Kind.card else None,
         proof=language != "en" or not device.fit_for_the_floor,
+        approval=APPROVAL if device.fit_for_the_floor else None,
     )
     try:
         pdf = paper_pdf(request)

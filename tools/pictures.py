@@ -53,9 +53,9 @@ def main() -> int:
 
 
 def poster_picture(demo: Path) -> Image.Image:
-    """The demo's shortest poster that is fit for the floor; else its shortest."""
+    """The demo's shortest poster without an open stop; else its shortest."""
     papers = sorted(path for path in demo.rglob("*.pdf") if "documents" not in path.parts)
-    fit = [path for path in papers if "NOT FOR THE FLOOR" not in text_of(path)]
+    fit = [path for path in papers if "NOT FOR THE FLOOR · not approved" in text_of(path)]
     document = pypdfium2.PdfDocument(min(fit or papers, key=sheet_count))
     page = document[0]
     picture: Image.Image = page.render(scale=POSTER_WIDTH / page.get_width()).to_pil().convert("RGB")

@@ -36,7 +36,7 @@ def summary_of(result: DemoResult, folder: Path) -> str:
             f"Read     {_read(result)}",
             f"Wrong    {_wrong(result)}",
             f"Routes   {routed} of {len(devices)} can be done at {site}{_change(result)}",
-            f"Posters  {len(devices)} in {folder}/posters, {held} of them marked not for the floor",
+            f"Posters  {len(devices)} in {folder}/posters; nobody approved one, and {held} have open stops",
             f"Cycles   {_judged(result)}",
             f"Next     open {folder}/report.html in a browser, or type:",
             f"         .venv/bin/sinkside review {folder}/documents/{result.example}",

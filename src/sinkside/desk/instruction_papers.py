@@ -13,6 +13,7 @@ from sinkside.desk.access import Visitor, require
 from sinkside.desk.paper_making import PaperChoice, ground_in, request_of
 from sinkside.desk.ports import Archive
 from sinkside.desk.shelf import OpenInstruction, open_instruction, opened, row_of
+from sinkside.errors import NotForTheFloor
 from sinkside.plain.names import calm_name
 
 
@@ -35,24 +36,30 @@ def instruction_poster(
     instruction: str,
     *,
     now: datetime,
-    live_url: str = "",
     revision: int | None = None,
     proof: bool = False,
 ) -> tuple[str, bytes]:
-    """The poster of a revision, the latest unless told: its file's name and the PDF.
+    """The proof of a revision's poster, the latest unless told: its file's name and the PDF.
 
-    Findings that were answered no longer stand against it; a revision that nobody approved is a draft.
+    Findings that were answered no longer stand against it. What is to hang is printed among the papers, where
+    it is known by its code.
 
     Raises:
         NotAllowed: without the right.
         NotThere: if there is none here.
-        NotForTheFloor: while a stop is open or there is no route, unless a proof is asked for.
+        NotForTheFloor: unless a proof is asked for, with what keeps the poster off the floor.
     """
     require(who, "instruction-read")
     with archive.unit(writes=False) as unit:
         ground = ground_in(unit, who, opened(unit, row_of(unit, who, instruction), revision))
-    pdf = paper_pdf(request_of(who, ground, PaperChoice(), now=now, live_url=live_url, proof=proof))
-    return f"{_file_name(ground.shown)}{'-proof' if proof else ''}.pdf", pdf
+    request = request_of(who, ground, PaperChoice(), now=now, live_url="", proof=proof)
+    if not proof:
+        request.refuse_unless_fit()
+        raise NotForTheFloor(
+            "what is to hang is printed under Papers, where it gets its code; ask for a proof to see it",
+            resource=ground.device,
+        )
+    return f"{_file_name(ground.shown)}-proof.pdf", paper_pdf(request)
 
 
 def instruction_letter(

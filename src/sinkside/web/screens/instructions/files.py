@@ -37,13 +37,12 @@ def picture(
 
 @screen.file(f"{_INSTRUCTION}/poster", right=READ)
 def poster(asked: Asked, instruction: str, *, revision: _Number = None, proof: bool = False) -> Sending:
-    """The poster of a revision as PDF, the latest unless told; a proof where it is not fit for the floor."""
+    """The proof of a revision's poster as PDF, the latest unless told; nothing but a proof."""
     name, data = instruction_poster(
         asked.archive,
         asked.visitor,
         instruction,
         now=asked.now,
-        live_url=f"{asked.address}{asked.at(f'/instructions/{instruction}')}",
         revision=revision,
         proof=proof,
     )
