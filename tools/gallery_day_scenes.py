@@ -191,8 +191,8 @@ DAY_SCENES: Final[tuple[Scene, ...]] = (
     Scene(
         "set-papers",
         "Papers of a set",
-        "The count sheet as it will be printed, labels with their number, all papers of the devices.",
-        "{hand-papers}",
+        "A proof of the count sheet with why it is one, labels with their number, all papers of the devices.",
+        "{hand-papers}?language=vi&proof=true",
         who="lead",
         sizes=LARGE,
     ),

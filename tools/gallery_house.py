@@ -202,11 +202,13 @@ def _name_sets(house: GalleryHouse) -> None:
 
 
 def _hang_count_sheets(house: GalleryHouse) -> None:
-    """The count sheet of each set hangs at the packing bench."""
+    """The count sheet of each set hangs at the packing bench, printed before a stop was opened in the set."""
     who = house.visitor("technician")
     for row in sets.list_sets(house.archive, who, limit=10):
-        wanted = Wanted(row.id, None, "https://sinkside.example/at/valley/papers")
-        made = paper_printing.print_paper(house.archive, who, wanted, now=house.now)
+        wanted = Wanted(row.id, None, "https://sinkside.example/at/valley/papers", proof=True)
+        made = paper_printing.look(house.archive, who, wanted, now=house.now)
+        with house.archive.unit() as unit:
+            paper_register.register_printed(unit, who, made.paper, now=house.now)
         paper_register.hang(house.archive, who, made.code, place="Packing bench 1", copies=1, now=house.now)
 
 

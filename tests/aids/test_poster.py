@@ -318,12 +318,13 @@ def test_text_without_route_prints_as_a_proof_only(request_: PaperRequest) -> No
     assert "Flush the port" in " ".join(text.split())
 
 
-def test_unapproved_paper_says_so_calmly(request_: PaperRequest) -> None:
-    """Without an approval the paper is a draft; with one it names who approved it and when."""
+def test_a_paper_that_nobody_approved_is_as_loud_as_a_proof(request_: PaperRequest) -> None:
+    """Without an approval it says what it is not; so does every proof; approved, it names who and when."""
     draft = pdfium_text(paper_pdf(replace(request_, approval=None)))
-    assert "Draft, not approved" in draft
+    assert "NOT FOR THE FLOOR" in draft
+    assert "NOT FOR THE FLOOR · proof" in pdfium_text(paper_pdf(replace(request_, proof=True)))
     approved = pdfium_text(paper_pdf(request_))
-    assert "Draft" not in approved
+    assert "NOT FOR THE FLOOR" not in approved
     assert "approved by A. Example, 2026-11-20" in approved
 
 

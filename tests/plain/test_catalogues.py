@@ -13,14 +13,14 @@ import pytest
 
 from sinkside.language import catalogue, locale_of
 from sinkside.plain import LANGUAGES, Template
-from sinkside.plain.counted import COUNTED, UNITS_IN_WORDS
+from sinkside.plain.counted import COUNTED, PIECES, UNITS_IN_WORDS
 from sinkside.plain.examples import example
 from sinkside.plain.reviewing import templates_of
 from sinkside.plain.sections import plain_templates, sections
 
 OTHERS = tuple(language for language in LANGUAGES if language != "en")
 AIDS = Path(str(resources.files("sinkside.aids")))
-PLURAL = {*COUNTED.values(), *UNITS_IN_WORDS.values()}
+PLURAL = {*COUNTED.values(), *UNITS_IN_WORDS.values(), PIECES}
 
 
 def _said_on_papers() -> Iterator[str]:

@@ -3,10 +3,29 @@
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Iterator
 from typing import Any
 
 import pdfplumber
+import pytest
+
+from sinkside.language import REFERENCE_LANGUAGE
+from sinkside.plain import LANGUAGES
+
+#: Every language but the reference; those whose room and direction add nothing wait for the longer hunt.
+IN_OTHER_LANGUAGES = [
+    language if language in {"pl", "ar", "zh"} else pytest.param(language, marks=pytest.mark.long)
+    for language in LANGUAGES
+    if language != REFERENCE_LANGUAGE
+]
+
+#: Marks of direction, which readers of a file tell as signs of their own.
+ISOLATES = dict.fromkeys(map(ord, "\u2066\u2068\u2069"))
+
+#: Its typeface has boxes nearly two lines high, for the marks above and below letters.
+_SHARED_HEIGHT_OF_ARABIC = 0.75
+_ARABIC = re.compile(r"[\u0600-\u06ff\ufe70-\ufeff]")
 
 #: How much of a line's height two words may share: boxes are as high as the type, letters are not.
 _SHARED_HEIGHT = 0.35
@@ -45,5 +64,8 @@ def _on_each_other(words: list[dict[str, Any]]) -> Iterator[tuple[str, str]]:
             across = min(one["x1"], other["x1"]) - max(one["x0"], other["x0"])
             down = min(one["bottom"], other["bottom"]) - max(one["top"], other["top"])
             height = min(one["bottom"] - one["top"], other["bottom"] - other["top"])
-            if across > 0.3 and down > _SHARED_HEIGHT * height:
+            shared = (
+                _SHARED_HEIGHT_OF_ARABIC if _ARABIC.search(one["text"] + other["text"]) else _SHARED_HEIGHT
+            )
+            if across > 0.3 and down > shared * height:
                 yield one["text"], other["text"]

@@ -9,9 +9,11 @@ import pytest
 
 from sinkside import wiring
 from sinkside.demo.house import HARBOUR, VALLEY
-from sinkside.desk.access import policy
+from sinkside.desk.access import policy, visitor_in
 from sinkside.desk.jobs import work_once
 from sinkside.desk.observing_kept import OBSERVATION
+from sinkside.desk.paper_documents import PaperPrinted, PaperSource
+from sinkside.desk.paper_register import register_printed
 from sinkside.desk.roll_outs import ROLL_OUT
 from sinkside.desk.solution_log import SOLUTION
 from sinkside.records import Answer, Grant
@@ -94,6 +96,17 @@ def worked(filled: MemoryArchive) -> House:
     return house
 
 
+def _printed_before(house: House, key: str) -> str:
+    """The code of a set's count sheet that was printed before a stop was opened in the set."""
+    with house.archive.unit() as unit:
+        person, kept = unit.people.by_sign_in("lead"), unit.documents.get("set", key)
+        assert person is not None
+        assert kept is not None
+        of = PaperSource(noun="set", id=key, revision=kept.number, digest=kept.digest)
+        paper = PaperPrinted(kind="count-sheet", title="A set of the valley", sources=(of,), size="a4")
+        return register_printed(unit, visitor_in(unit, person.id, "valley", NOW), paper, now=NOW)
+
+
 def _of_the_valley(house: House) -> dict[str, str]:
     """Something of each kind that is in the valley and not at the harbour, by how addresses name it."""
     tables = house.archive.tables
@@ -106,7 +119,7 @@ def _of_the_valley(house: House) -> dict[str, str]:
     table = house.caller("lead").post("/at/valley/department/import", {}, files=files)
     key = next(row.id for row in rows if row.kind == "set")
     lead = house.caller("lead")
-    paper = lead.post(f"/at/valley/papers/sets/{key}/count-sheet", {"size": "a4"}).headers["location"]
+    paper = f"/at/valley/papers/{_printed_before(house, key)}"
     lead.post(f"{paper}/places", {"place": "Packing", "copies": "1"})
     steps = [step for stage in page["stages"] for step in stage["steps"]]
     findings = [*page["general"], *(one for step in steps for one in step["findings"])]

@@ -188,6 +188,8 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/papers/packs/{job}/file"): READS_INSTRUCTIONS,
     ("GET", "/at/{department}/papers/sets/{key}"): READS_INSTRUCTIONS,
     ("GET", "/at/{department}/papers/sets/{key}/labels"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/papers/sets/{key}/picture"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/papers/sets/{key}/count-sheet/file"): READS_INSTRUCTIONS,
     ("POST", "/at/{department}/papers/sets/{key}/count-sheet"): READS_INSTRUCTIONS,
     ("GET", "/at/{department}/papers/{code}"): READS_INSTRUCTIONS,
     ("GET", "/at/{department}/papers/{code}/file"): READS_INSTRUCTIONS,

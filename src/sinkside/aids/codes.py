@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import functools
+
 from sinkside.instruction import Instruction
 
 #: Signs of a digest that a person can compare by eye and that still tell instructions apart.
 DIGEST_SHOWN = 12
+
+#: The same code stands on a paper each time that somebody looks at it, and where there is no server on many.
+_KEPT = 256
 
 
 def paper_code(instruction: Instruction, *, digest: str, live_url: str | None) -> str:
@@ -21,6 +26,7 @@ def paper_code(instruction: Instruction, *, digest: str, live_url: str | None) -
     return f"sinkside instruction {digest[:DIGEST_SHOWN]} revision {revision}"
 
 
+@functools.lru_cache(maxsize=_KEPT)
 def qr_svg(text: str) -> str:
     """A QR code as SVG, its quiet zone four modules wide, as ISO/IEC 18004 asks (clause from memory)."""
     import segno

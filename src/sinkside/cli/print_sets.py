@@ -13,6 +13,7 @@ from sinkside.cli.output import show
 from sinkside.errors import BadInput
 
 if TYPE_CHECKING:
+    from sinkside.desk.paper_files import Readers
     from sinkside.desk.set_checking import CheckedSet
     from sinkside.instruction import Instruction
 
@@ -35,6 +36,15 @@ Own = Annotated[
     str,
     typer.Option("--number", metavar="TEXT", help="The department's own number, where there is no GS1 key."),
 ]
+Languages = Annotated[
+    str,
+    typer.Option(
+        "--language", metavar="CODE[,CODE]", help="The reader's language, and the one that stands beside it."
+    ),
+]
+Proof = Annotated[
+    bool, typer.Option("--proof", help="Print a marked copy although something forbids the floor copy.")
+]
 
 
 def count_sheet(
@@ -49,6 +59,8 @@ def count_sheet(
     inside: Annotated[
         bool, typer.Option("--inside", help="It is to lie in the pack; outside unless told.")
     ] = False,
+    language: Languages = "en",
+    proof: Proof = False,
 ) -> None:
     """Print what is counted of a set before and after use and at its return."""
     from sinkside import wiring
@@ -63,6 +75,7 @@ def count_sheet(
         size=SheetSize(size),
         inside=inside,
         layout=layout,
+        readers=_readers(language, proof=proof),
     )
     show(f"{checked.document.name}, {checked.document.counted} pieces → {out}")
 
@@ -87,6 +100,8 @@ def labels(
     packed_on: Annotated[str, typer.Option("--packed-on", metavar="DAY", help="When it was packed.")] = "",
     size: Roll = "76x51",
     copies: Copies = 1,
+    language: Languages = "en",
+    proof: Proof = False,
 ) -> None:
     """Print labels of a set, with a GS1 DataMatrix or the department's own number."""
     from sinkside import wiring
@@ -104,6 +119,7 @@ def labels(
         copies=copies,
         packed=packed,
         printed_on=wiring.today(),
+        readers=_readers(language, proof=proof),
     )
     show(f"{_so_many(copies)} of {size} mm, {checked.document.name} → {out}")
 
@@ -121,6 +137,8 @@ def load_label(
     number: Own = "",
     size: Roll = "76x51",
     copies: Copies = 1,
+    language: Languages = "en",
+    proof: Proof = False,
 ) -> None:
     """Print labels of a load: the code has the machine's GIAI and the load, or an own number."""
     from sinkside.desk.paper_files import LabelSize, LoadLabel, print_load_labels
@@ -128,7 +146,8 @@ def load_label(
 
     said = SaidNumber(giai=giai, own=number, load=load)
     label = LoadLabel(machine, load, department, program, started, by, tuple(holds or ()))
-    print_load_labels(label, said, out=out, size=LabelSize(size), copies=copies)
+    readers = _readers(language, proof=proof)
+    print_load_labels(label, said, out=out, size=LabelSize(size), copies=copies, readers=readers)
     show(f"{_so_many(copies)} of {size} mm, {machine}, load {load} → {out}")
 
 
@@ -139,6 +158,8 @@ def downtime(
     sheets: Annotated[
         int, typer.Option("--sheets", metavar="N", min=1, max=40, help="How many of each form.")
     ] = 1,
+    language: Languages = "en",
+    proof: Proof = False,
 ) -> None:
     """Print the paper pack for when the screens do not answer: forms with the department's machines."""
     from sinkside import wiring
@@ -146,8 +167,16 @@ def downtime(
     from sinkside.desk.paper_files import SheetSize, print_downtime
 
     site = routes.open_department(department)
-    print_downtime(site, out=out, printed_on=wiring.today(), size=SheetSize(size), sheets=sheets)
+    readers, today = _readers(language, proof=proof), wiring.today()
+    print_downtime(site, out=out, printed_on=today, size=SheetSize(size), sheets=sheets, readers=readers)
     show(f"{site.name}, forms for downtime → {out}")
+
+
+def _readers(languages: str, *, proof: bool) -> Readers:
+    """Who reads it; words of another language than English are a proof, because nobody here reviews them."""
+    from sinkside.desk.paper_files import Readers
+
+    return Readers(tuple(code.strip() for code in languages.split(",")), proof=proof)
 
 
 def _opened(

@@ -11,6 +11,7 @@ from sinkside import documents
 from sinkside.aids.count_sheet import CountSheetRequest, MadeFrom, SheetSize, TrayMap, count_sheet_pdf
 from sinkside.aids.downtime import DowntimeRequest, downtime_pdf
 from sinkside.aids.labels import LabelRequest, LabelSize, LoadLabel, SetLabel, labels_pdf
+from sinkside.aids.papers.bilingual import Readers
 from sinkside.department import Department
 from sinkside.desk.paper_numbers import SaidNumber, numbered
 from sinkside.desk.set_answers import SetAnswer
@@ -26,6 +27,7 @@ __all__ = [
     "LabelSize",
     "LoadLabel",
     "Packed",
+    "Readers",
     "SheetSize",
     "count_sheet_of",
     "print_count_sheet",
@@ -50,8 +52,9 @@ def count_sheet_of(
     *,
     printed_on: date,
     size: SheetSize = SheetSize.a4,
-    tray_map: TrayMap | None = None,
+    layout: Layout | None = None,
     inside: bool = False,
+    readers: Readers | None = None,
 ) -> bytes:
     """The count sheet of a set from a file.
 
@@ -60,11 +63,12 @@ def count_sheet_of(
         texts: the texts of its members by what the set calls them.
         printed_on: the day.
         size: of the paper.
-        tray_map: where each thing lies, where the tray was laid out.
+        layout: of the tray, where it was laid out.
         inside: whether it is to lie in the pack.
+        readers: who reads it; English unless told.
 
     Raises:
-        NotForTheFloor: if a sign cannot be shown.
+        NotForTheFloor: if a sign cannot be shown, or, unless it is a proof, a stop is open.
     """
     site = checked.answer.site
     return count_sheet_pdf(
@@ -76,10 +80,11 @@ def count_sheet_of(
             department=site.name if site else "",
             made_from=tuple(made_from(text) for text in texts.values()),
             size=size,
-            tray_map=tray_map,
+            tray_map=tray_map_of(layout) if layout else None,
             inside=inside,
             holders=holders_named(site),
-            stops=stops_among(checked.findings),
+            stops=stops_among(checked.findings, layout),
+            readers=readers or Readers(),
         )
     )
 
@@ -87,7 +92,7 @@ def count_sheet_of(
 def tray_map_of(layout: Layout) -> TrayMap:
     """The tray from above with the letter of each thing, as a count sheet shows it."""
     letters = {(piece.member, piece.part): piece.letter for piece in layout.pieces}
-    return TrayMap(tray_map_svg(layout), described_layout(layout), letters)
+    return TrayMap(tray_map_svg(layout, front=""), described_layout(layout), letters)
 
 
 def stops_among(findings: Iterable[Finding], layout: Layout | None = None) -> tuple[Finding, ...]:
@@ -126,7 +131,7 @@ def set_label(
         name=document.name,
         department=site.name if site else "",
         pieces=document.counted,
-        mass=f"{answer.mass.kg:.2f} kg" if answer.mass.kg is not None else "",
+        kg=answer.mass.kg,
         cycle=cycle,
         load=said.load,
         packed_by=packed.by,
@@ -144,30 +149,39 @@ def print_count_sheet(
     size: SheetSize,
     inside: bool = False,
     layout: Path | None = None,
+    readers: Readers,
 ) -> None:
     """Print the count sheet of a set from a file.
 
     Raises:
         BadInput: if the layout cannot be read.
-        NotForTheFloor: if a sign cannot be shown.
+        NotForTheFloor: if a sign cannot be shown, or, unless it is a proof, a stop is open or words are in
+            another language, which nobody reviews outside a house.
         UnreadableFile: if it cannot be written.
     """
-    tray_map = tray_map_of(documents.load(Layout, layout)) if layout else None
-    pdf = count_sheet_of(checked, texts, printed_on=printed_on, size=size, tray_map=tray_map, inside=inside)
+    pdf = count_sheet_of(
+        checked,
+        texts,
+        printed_on=printed_on,
+        size=size,
+        layout=documents.load(Layout, layout) if layout else None,
+        inside=inside,
+        readers=readers,
+    )
     documents.write_bytes(out, pdf)
 
 
 def print_downtime(
-    site: Department, *, out: Path, printed_on: date, size: SheetSize, sheets: int = 1
+    site: Department, *, out: Path, printed_on: date, size: SheetSize, sheets: int = 1, readers: Readers
 ) -> None:
     """Print the paper pack of a department from a file.
 
     Raises:
         BadInput: if there are to be no sheets, or more than anybody needs.
-        NotForTheFloor: if a sign cannot be shown.
+        NotForTheFloor: if a sign cannot be shown, or words are in another language and it is no proof.
         UnreadableFile: if it cannot be written.
     """
-    pdf = downtime_pdf(DowntimeRequest(site, printed_on.isoformat(), size, sheets))
+    pdf = downtime_pdf(DowntimeRequest(site, printed_on.isoformat(), size, sheets, readers=readers))
     documents.write_bytes(out, pdf)
 
 
@@ -180,26 +194,27 @@ def print_set_labels(
     copies: int = 1,
     packed: Packed,
     printed_on: date,
+    readers: Readers,
 ) -> None:
     """Print labels of a set from a file.
 
     Raises:
         BadInput: if the number is none, its code does not fit the size, or the last day of use is past.
-        NotForTheFloor: if the words do not fit the size.
+        NotForTheFloor: if the words do not fit the size, or are in another language and it is no proof.
         UnreadableFile: if it cannot be written.
     """
     label = set_label(checked.document, checked.answer, said, packed=packed, printed_on=printed_on)
-    documents.write_bytes(out, labels_pdf(LabelRequest(label, numbered(said), size, copies)))
+    documents.write_bytes(out, labels_pdf(LabelRequest(label, numbered(said), size, copies, readers)))
 
 
 def print_load_labels(
-    label: LoadLabel, said: SaidNumber, *, out: Path, size: LabelSize, copies: int = 1
+    label: LoadLabel, said: SaidNumber, *, out: Path, size: LabelSize, copies: int = 1, readers: Readers
 ) -> None:
     """Print labels of a load.
 
     Raises:
         BadInput: if the number is none, or its code does not fit the size.
-        NotForTheFloor: if the words do not fit the size.
+        NotForTheFloor: if the words do not fit the size, or are in another language and it is no proof.
         UnreadableFile: if it cannot be written.
     """
-    documents.write_bytes(out, labels_pdf(LabelRequest(label, numbered(said), size, copies)))
+    documents.write_bytes(out, labels_pdf(LabelRequest(label, numbered(said), size, copies, readers)))

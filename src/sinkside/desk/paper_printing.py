@@ -19,11 +19,13 @@ from sinkside.desk.paper_making import (
     made_paper,
     ready_paper,
 )
+from sinkside.desk.paper_readers import ReadIn, readers_in
 from sinkside.desk.paper_register import READ, known_paper, register_printed
 from sinkside.desk.paper_sets import COUNT_SHEET, count_sheet, set_ground
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.remembered import Remembered
 from sinkside.errors import Conflict
+from sinkside.language import REFERENCE_LANGUAGE
 
 #: So many papers that somebody looks at page by page are made once.
 _LOOKED_AT: Final = Remembered[str, MadePaper](most=24)
@@ -37,6 +39,7 @@ class Wanted:
         of: the id of the instruction, or of the set for a count sheet.
         choice: which paper; none for a count sheet.
         size: of a count sheet.
+        language: of a count sheet.
         papers_url: where papers are looked up, for the code.
         proof: whether it is a marked copy that hangs nowhere.
     """
@@ -45,6 +48,7 @@ class Wanted:
     choice: PaperChoice | None
     papers_url: str
     size: SheetSize = SheetSize.a4
+    language: str = REFERENCE_LANGUAGE
     proof: bool = False
 
 
@@ -106,7 +110,7 @@ def printed_again(archive: Archive, who: Visitor, code: str, *, now: datetime, p
 def wanted_again(paper: PaperPrinted, papers_url: str) -> Wanted:
     """The same paper, of what is in force now."""
     if paper.kind == COUNT_SHEET:
-        return Wanted(paper.of.id, None, papers_url, SheetSize(paper.size))
+        return Wanted(paper.of.id, None, papers_url, SheetSize(paper.size), paper.languages[0])
     return Wanted(paper.of.id, choice_of(paper), papers_url)
 
 
@@ -114,7 +118,8 @@ def _made(unit: Unit, who: Visitor, wanted: Wanted, *, now: datetime) -> MadePap
     if wanted.choice is None:
         require(who, sets.READ)
         ground = set_ground(unit, who, wanted.of)
-        return count_sheet(who, ground, size=wanted.size, now=now, papers_url=wanted.papers_url)
+        readers = readers_in(unit, who, ReadIn(wanted.language, wanted.proof))
+        return count_sheet(who, ground, readers, size=wanted.size, now=now, papers_url=wanted.papers_url)
     require(who, READ)
     of, choice = ground_of(unit, who, wanted.of), wanted.choice
     ready = ready_paper(who, of, choice, now=now, papers_url=wanted.papers_url, proof=wanted.proof)

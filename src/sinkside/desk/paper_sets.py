@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from sinkside.aids.count_sheet import CountSheetRequest, MadeFrom, SheetSize, count_sheet_pdf
 from sinkside.aids.downtime import DowntimeRequest, downtime_pdf
 from sinkside.aids.labels import LabelRequest, LabelSize, labels_pdf
+from sinkside.aids.papers.bilingual import Readers
 from sinkside.desk import sets
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.departments import KIND as DEPARTMENT
@@ -19,6 +20,7 @@ from sinkside.desk.paper_documents import PaperPrinted, PaperSource
 from sinkside.desk.paper_files import Packed, holders_named, made_from, set_label, stops_among, tray_map_of
 from sinkside.desk.paper_making import MadePaper, file_name
 from sinkside.desk.paper_numbers import SaidNumber, numbered
+from sinkside.desk.paper_readers import ReadIn, readers_in
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_answers import SetAnswer, answer_of
 from sinkside.desk.set_layout import layout_of
@@ -69,13 +71,26 @@ def set_ground(unit: Unit, who: Visitor, key: str) -> SetGround:
     return SetGround(opened, answer, texts, names, laid, stops)
 
 
-def count_sheet(
-    who: Visitor, ground: SetGround, *, size: SheetSize, now: datetime, papers_url: str
-) -> MadePaper:
-    """The count sheet of a set, with the code that leads to its live page.
+def name_of(archive: Archive, who: Visitor, key: str) -> str:
+    """What a set is called.
 
     Raises:
-        NotForTheFloor: if a sign cannot be shown.
+        NotAllowed: without the right.
+        NotThere: if there is none here.
+    """
+    require(who, sets.READ)
+    with archive.unit(writes=False) as unit:
+        return sets.set_in(unit, who, key).document.name
+
+
+def count_sheet(
+    who: Visitor, ground: SetGround, readers: Readers, *, size: SheetSize, now: datetime, papers_url: str
+) -> MadePaper:
+    """The count sheet of a set, with the code that leads to its live page; a proof's leads nowhere.
+
+    Raises:
+        NotForTheFloor: if a sign cannot be shown, or, unless it is a proof, a stop is open in the set or its
+            tray, or nobody reviewed its words.
     """
     opened, answer, laid = ground.opened, ground.answer, ground.layout
     digest = laid.digest if laid else ""
@@ -83,6 +98,7 @@ def count_sheet(
         kind=COUNT_SHEET,
         title=opened.document.name,
         sources=tuple(_sources(ground)),
+        languages=readers.languages,
         size=size,
         layout=digest,
     )
@@ -97,12 +113,13 @@ def count_sheet(
         made_from=tuple(_made_from(ground)),
         size=size,
         tray_map=tray_map_of(from_revision(laid, Layout)) if laid else None,
-        live_url=f"{papers_url}/{code}",
+        live_url="" if readers.proof else f"{papers_url}/{code}",
         stops=ground.stops,
         names=ground.names,
         holders=holders_named(answer.site),
+        readers=readers,
     )
-    return MadePaper(paper, code, count_sheet_pdf(request), file_name(paper))
+    return MadePaper(paper, code, count_sheet_pdf(request), file_name(paper, proof=readers.proof))
 
 
 def set_labels(
@@ -113,6 +130,7 @@ def set_labels(
     *,
     size: LabelSize,
     copies: int = 1,
+    read_in: ReadIn | None = None,
     now: datetime,
 ) -> bytes:
     """Labels of a set of the house.
@@ -120,33 +138,47 @@ def set_labels(
     Raises:
         NotAllowed: without the right.
         NotThere: if there is none here.
-        BadInput: if the number is none, its code does not fit the size, or the last day of use is past.
-        NotForTheFloor: if the words do not fit the size.
+        BadInput: if the number is none, its code does not fit the size, the last day of use is past, or plain
+            words are not written in the language.
+        NotForTheFloor: if the words do not fit the size, or, unless it is a proof, nobody reviewed them.
     """
     require(who, sets.READ)
     with archive.unit(writes=False) as unit:
         ground = set_ground(unit, who, key)
+        readers = readers_in(unit, who, read_in or ReadIn())
     label = set_label(
         ground.opened.document, ground.answer, said, packed=Packed(), printed_on=_today(who, now)
     )
-    return labels_pdf(LabelRequest(label, numbered(said), size, copies))
+    return labels_pdf(LabelRequest(label, numbered(said), size, copies, readers))
 
 
-def downtime_pack(archive: Archive, who: Visitor, *, size: SheetSize, sheets: int, now: datetime) -> bytes:
+def downtime_pack(
+    archive: Archive,
+    who: Visitor,
+    *,
+    size: SheetSize,
+    sheets: int,
+    read_in: ReadIn | None = None,
+    now: datetime,
+) -> bytes:
     """The paper pack of this department as it stands.
 
     Raises:
         NotAllowed: without the right.
         NotThere: if nobody said what the department has.
-        BadInput: if there are to be no sheets, or more than anybody needs.
+        BadInput: if there are to be no sheets, or more than anybody needs, or plain words are not written in
+            the language.
+        NotForTheFloor: unless it is a proof, while nobody reviewed its words.
     """
     require(who, "department-read")
     with archive.unit(writes=False) as unit:
         site = department_in(unit, who.department)
         kept = unit.documents.get(DEPARTMENT, who.department)
+        readers = readers_in(unit, who, read_in or ReadIn())
     if site is None or kept is None:
         raise NotThere("nobody has said yet what this department has", resource=who.department)
-    return downtime_pdf(DowntimeRequest(site, _today(who, now).isoformat(), size, sheets, kept.number))
+    printed = _today(who, now).isoformat()
+    return downtime_pdf(DowntimeRequest(site, printed, size, sheets, kept.number, readers))
 
 
 def _sources(ground: SetGround) -> list[PaperSource]:

@@ -14,6 +14,9 @@ COUNTED: Mapping[str, str] = {
     FigureRole.life: "uses",
 }
 
+#: What a set, a label and a count sheet count.
+PIECES = "pieces"
+
 #: How often a thing is done or enlarged; a sign that every language reads.
 TIMES: frozenset[str] = frozenset({FigureRole.repeats, FigureRole.actuations, FigureRole.magnification})
 
@@ -34,6 +37,7 @@ ENGLISH_ONE: Mapping[str, str] = {
     "drops": "drop",
     "pulses": "pulse",
     "uses": "use",
+    PIECES: "piece",
     "days": "day",
     "weeks": "week",
     "months": "month",

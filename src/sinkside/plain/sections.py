@@ -7,7 +7,7 @@ from typing import Any
 
 from sinkside.plain import templates
 from sinkside.plain.bounds import BOUND_WORDS
-from sinkside.plain.counted import COUNTED, UNITS_IN_WORDS
+from sinkside.plain.counted import COUNTED, PIECES, UNITS_IN_WORDS
 from sinkside.plain.figures import LABELS, REFERENCES
 from sinkside.plain.operations import STATION_LABELS
 from sinkside.plain.voice import Template
@@ -44,7 +44,8 @@ def plain_templates() -> frozenset[str]:
 def _home() -> dict[str, str]:
     """The section of each template of a step."""
     home = dict.fromkeys(_texts(templates.FEATURES, STATION_LABELS, templates.STAGES), _NAMES)
-    home |= dict.fromkeys(_texts(LABELS, REFERENCES, BOUND_WORDS, COUNTED, UNITS_IN_WORDS), _FIGURES)
+    figures = _texts(LABELS, REFERENCES, BOUND_WORDS, COUNTED, UNITS_IN_WORDS)
+    home |= dict.fromkeys((*figures, PIECES), _FIGURES)
     home |= dict.fromkeys(_texts(templates.SET, templates.HELD), _POSITIONS)
     done = _texts(templates.HEADLINES, templates.PHASES, templates.STEAM, templates.LOADED)
     return home | dict.fromkeys((*done, *templates.SENTENCES), _DONE)

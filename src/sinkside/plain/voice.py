@@ -164,11 +164,16 @@ def voice_for(instruction: Instruction, habits: Habits) -> Voice:
         for passage in translation.passages
         if passage.beside is not None
     }
-    phrases = {**own, **habits.glossary.of(habits.language)}
+    return voice_of(habits, written_in=instruction.device.document.language, phrases=own)
+
+
+def voice_of(
+    habits: Habits, *, written_in: str = REFERENCE_LANGUAGE, phrases: Mapping[str, str] | None = None
+) -> Voice:
+    """A voice that knows the department's glossary, and some phrases where it has none of its own."""
+    known = {**(phrases or {}), **habits.glossary.of(habits.language)}
     return Voice(
-        habits,
-        written_in=instruction.device.document.language,
-        phrases={folded(words): text for words, text in phrases.items()},
+        habits, written_in=written_in, phrases={folded(words): text for words, text in known.items()}
     )
 
 

@@ -9,12 +9,18 @@ import pdfplumber
 import pytest
 
 from sinkside.aids.count_sheet import CountSheetRequest, SheetSize, TrayMap, count_sheet_pdf
-from sinkside.errors import NotForTheFloor
+from sinkside.aids.papers.bilingual import Readers
+from sinkside.errors import BadInput, NotForTheFloor
 from sinkside.findings import Finding, Level
 from sinkside.instruction import PartUse
 from sinkside.limits import profile
+from sinkside.plain import LANGUAGES, Habits, figure_words
+from sinkside.plain.reading_back import figures_read
+from sinkside.plain.reviewing import templates_of
+from sinkside.plain.voice import voice_of
+from sinkside.quantities.figure import FigureValue
 from sinkside.sets import contents_of, mass_of, read_set
-from support.pdf_words import faults_of_place, text_of, without_gaps
+from support.pdf_words import ISOLATES, faults_of_place, text_of, without_gaps
 from support.set_house import a_device, a_part
 
 TEXTS = {
@@ -155,15 +161,56 @@ def test_the_same_set_gives_the_same_bytes_and_odd_signs_are_refused() -> None:
         count_sheet_pdf(a_request(department="鉗"))
 
 
-@pytest.mark.parametrize(("count", "words"), [(1, "1 stop open"), (3, "3 stops open")])
-def test_a_sheet_of_a_set_with_an_open_stop_is_marked_on_every_page(count: int, words: str) -> None:
-    """Nobody takes it for a list that counts: the band stands at its head, the words at every foot."""
+@pytest.mark.parametrize(("count", "words"), [(1, "1 stop"), (3, "3 stops")])
+def test_a_sheet_of_a_set_with_an_open_stop_is_refused_and_its_proof_marked(count: int, words: str) -> None:
+    """Nobody takes it for a list that counts: none is printed, and a proof says on every page what it is."""
     stop = Finding(rule="set-mass-over", level=Level.stop, message="It weighs too much.")
-    pdf = count_sheet_pdf(a_request(more=40, stops=(stop,) * count))
+    with pytest.raises(NotForTheFloor, match=f"{words} (is|are) open in the set.*weighs too much"):
+        count_sheet_pdf(a_request(stops=(stop,) * count))
+    pdf = count_sheet_pdf(a_request(more=40, stops=(stop,) * count, readers=Readers(proof=True)))
     with pdfplumber.open(io.BytesIO(pdf)) as document:
         pages = [page.extract_text() for page in document.pages]
-    assert words in pages[0]
+    assert f"{words} open" in pages[0]
     assert len(pages) > 1
     assert all("NOT FOR THE FLOOR" in page for page in pages)
     assert faults_of_place(pdf, margin=12) == []
     assert "NOT FOR THE FLOOR" not in text_of(count_sheet_pdf(a_request()))
+    assert "NOT FOR THE FLOOR" in text_of(count_sheet_pdf(a_request(readers=Readers(proof=True))))
+
+
+@pytest.mark.parametrize("language", [language for language in LANGUAGES if language != "en"])
+def test_the_sheet_has_every_count_and_figure_in_every_language(language: str) -> None:
+    """Each figure is read back out of the paper by the language's own signs, with its bound and its unit.
+
+    Readers of a file see Arabic words in another order, so bounds are sought there by their words alone.
+    """
+    request = a_request(more=3, readers=Readers((language,), proof=True))
+    pdf = count_sheet_pdf(request)
+    assert faults_of_place(pdf, margin=20) == []
+    told = without_gaps(text_of(pdf)).translate(ISOLATES)
+    voice = voice_of(Habits(language=language))
+    for figure in (
+        FigureValue(quantity="mass", min=2.28, unit="kg"),
+        FigureValue(quantity="mass", value=10, unit="kg"),
+        FigureValue(quantity="mass", value=40, unit="g"),
+    ):
+        (read,) = figures_read(figure_words(figure, voice), language)
+        assert (read.low, read.unit) == (figure.number(), figure.unit)
+        said = without_gaps(figure_words(figure, voice)).translate(ISOLATES)
+        assert (f"{figure.number():g}kg" if language == "ar" else said) in told or figure.unit == "g"
+    for english in ("2.28 kg", "limit 10 kg", "40 g each", "belongs with: punch", "Before use"):
+        assert without_gaps(english) in told
+    names = [without_gaps(line.name or line.member) for line in request.contents]
+    assert [name for name in names if name not in told] == []
+
+
+def test_words_that_nobody_reviewed_stay_off_the_floor() -> None:
+    """In another language the sheet is refused until its templates were reviewed; a proof is marked."""
+    polish = Readers(("pl",))
+    with pytest.raises(NotForTheFloor, match="templates are not reviewed in Polish"):
+        count_sheet_pdf(a_request(readers=polish))
+    assert "słowa niesprawdzone" in text_of(count_sheet_pdf(a_request(readers=replace(polish, proof=True))))
+    reviewed = frozenset(template.digest for template in templates_of("pl"))
+    assert "NIE DO" not in text_of(count_sheet_pdf(a_request(readers=replace(polish, reviewed=reviewed))))
+    with pytest.raises(BadInput, match="no language 'ja'"):
+        Readers(("ja",))

@@ -9,8 +9,9 @@ import pytest
 from sinkside.aids.count_sheet import SheetSize
 from sinkside.aids.downtime import DowntimeRequest, downtime_pdf
 from sinkside.aids.papers import sheets
-from sinkside.errors import BadInput
-from support.pdf_words import faults_of_place, text_of, without_gaps
+from sinkside.aids.papers.bilingual import Readers
+from sinkside.errors import BadInput, NotForTheFloor
+from support.pdf_words import IN_OTHER_LANGUAGES, faults_of_place, text_of, without_gaps
 from support.routing import a_department, a_program, a_sterilizer
 
 SITE = a_department(
@@ -58,3 +59,21 @@ def test_a_number_of_sheets_beyond_reason_is_refused(sheets_of_each: int) -> Non
     """None, or more than anybody carries, is refused with what was expected."""
     with pytest.raises(BadInput, match="expected 1 to 40"):
         DowntimeRequest(SITE, "2026-11-30", sheets=sheets_of_each)
+
+
+@pytest.mark.parametrize("language", IN_OTHER_LANGUAGES)
+def test_the_pack_speaks_every_language_on_as_many_sheets(language: str) -> None:
+    """Each form stays on one sheet with all its words apart, English beside and every program to tick."""
+    pdf = downtime_pdf(DowntimeRequest(SITE, "2026-11-30", readers=Readers((language,), proof=True)))
+    assert sheets(pdf) == sheets(downtime_pdf(DowntimeRequest(SITE, "2026-11-30")))
+    assert faults_of_place(pdf, margin=20) == []
+    told = without_gaps(text_of(pdf))
+    programs = [program.name for machine in SITE.machines for program in machine.programs]
+    wanted = ["No sheet releases a load.", "Sterilizer load", "Load number", *programs]
+    assert [words for words in wanted if without_gaps(words) not in told] == []
+
+
+def test_a_pack_in_words_that_nobody_reviewed_is_refused() -> None:
+    """In another language the pack is refused until its templates were reviewed."""
+    with pytest.raises(NotForTheFloor, match="not reviewed in French"):
+        downtime_pdf(DowntimeRequest(SITE, "2026-11-30", readers=Readers(("fr",))))

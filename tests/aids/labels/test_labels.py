@@ -31,12 +31,18 @@ from sinkside.aids.labels.elements import (
     read_brackets,
 )
 from sinkside.aids.labels.symbol import FEWEST_DOTS, QUIET, gs1_symbol
+from sinkside.aids.papers.bilingual import Readers
 from sinkside.errors import BadInput, NotForTheFloor
-from support.pdf_words import faults_of_place, text_of, without_gaps
+from sinkside.plain import Habits, figure_words
+from sinkside.plain.reading_back import figures_read
+from sinkside.plain.reviewing import templates_of
+from sinkside.plain.voice import voice_of
+from sinkside.quantities.figure import FigureValue
+from support.pdf_words import IN_OTHER_LANGUAGES, ISOLATES, faults_of_place, text_of, without_gaps
 from support.square_codes import aimed, pictures_of, read_square, worn
 
 SET = SetLabel(
-    "Sinus set 2", "Sable Bay Hospital, lower floor", 12, mass="3.4 kg", cycle="Sterilizer 1, 134 °C, 3 min"
+    "Sinus set 2", "Sable Bay Hospital, lower floor", 12, kg=3.4, cycle="Sterilizer 1, 134 °C, 3 min"
 )
 LOAD = LoadLabel("Sterilizer 1", "7", "Sable Bay Hospital, lower floor", sets=("Sinus set 2", "Hand set 3"))
 OF_THE_SET = Numbered(read_brackets("(8004)9521234SINUS-0002(91)L0711"))
@@ -164,6 +170,33 @@ def test_a_label_needs_one_number(elements: tuple[Element, ...], own: str, copie
     """None, two at once, a sign that scanners type differently, or no copy at all is refused."""
     with pytest.raises(BadInput, match=why):
         labels_pdf(LabelRequest(SET, Numbered(elements, own), copies=copies))
+
+
+@pytest.mark.parametrize("language", IN_OTHER_LANGUAGES)
+def test_labels_speak_every_language_and_fit_every_size(language: str) -> None:
+    """On each size all words fit apart, English beside; mass and pieces are read back as they were."""
+    readers = Readers((language,), proof=True)
+    for size in LabelSize:
+        pdf = labels_pdf(LabelRequest(SET, OF_THE_SET, size, readers=readers))
+        assert faults_of_place(pdf) == []
+        told = without_gaps(text_of(pdf)).translate(ISOLATES)
+        assert "Contents" in told
+        kilograms = FigureValue(quantity="mass", value=3.4, unit="kg")
+        said = figure_words(kilograms, voice_of(Habits(language=language)))
+        assert [(one.low, one.unit) for one in figures_read(said, language)] == [(3.4, "kg")]
+        assert without_gaps(said).translate(ISOLATES) in told
+        assert "12" in told
+
+
+def test_labels_in_words_that_nobody_reviewed_are_refused() -> None:
+    """A label for a pack is refused until its templates were reviewed; a proof says that it is none."""
+    with pytest.raises(NotForTheFloor, match="not reviewed in German"):
+        labels_pdf(LabelRequest(SET, OF_THE_SET, readers=Readers(("de",))))
+    proof = labels_pdf(LabelRequest(LOAD, OF_THE_SET, readers=Readers(("de",), proof=True)))
+    assert without_gaps("NICHT FÜR DEN BETRIEB · Worte nicht geprüft") in without_gaps(text_of(proof))
+    reviewed = frozenset(template.digest for template in templates_of("de"))
+    fit = text_of(labels_pdf(LabelRequest(LOAD, OF_THE_SET, readers=Readers(("de",), reviewed=reviewed))))
+    assert "NICHT" not in fit
 
 
 def longest_run(column: np.ndarray) -> int:

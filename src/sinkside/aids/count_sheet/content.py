@@ -1,26 +1,29 @@
-"""What stands on a count sheet: plain values for the template."""
+"""What stands on a count sheet: plain values for the template, each word of ours in both languages."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterator
 from itertools import groupby
-from typing import Any, Final
+from typing import Final
 
 from sinkside.aids.codes import qr_svg
-from sinkside.aids.count_sheet.request import CountSheetRequest, MadeFrom
-from sinkside.findings import Finding
+from sinkside.aids.count_sheet.request import CountSheetRequest, MadeFrom, TrayMap
+from sinkside.aids.papers.bilingual import Bilingual, Tell, figure_told
+from sinkside.aids.papers.setting import Values
 from sinkside.instruction import PartUse
 from sinkside.language import REFERENCE_LANGUAGE
+from sinkside.limits import Limit
+from sinkside.plain.counted import PIECES
 from sinkside.plain.names import calm_name
-from sinkside.sets import NEVER_IN_THE_TRAY, Content, Member
-
-Values = dict[str, Any]
+from sinkside.quantities import FigureQuantity, Quantity
+from sinkside.quantities.figure import FigureValue
+from sinkside.sets import NEVER_IN_THE_TRAY, Content, Member, SetMass
 
 _OUTSIDE: Final = "This sheet stays outside the pack."
 _INSIDE: Final = (
     "This sheet goes into the pack: only where the department has tested its paper and ink in its cycle."
 )
-_NOT_FOR_THE_FLOOR: Final = "NOT FOR THE FLOOR"
 _MISSING: Final = (
     "Something is missing or broken off: stop, and tell theatre at once. It may be in the patient."
 )
@@ -38,118 +41,167 @@ _WORDS: Final = {
     "what": "What",
     "count": "Count",
     "all": "In all",
-    "order": "order",
     "not_here": "Never in this tray",
     "made_from": "Made from",
-    "fields": ["Name", "Day, time", "Signature", "Missing, damaged", ""],
 }
+_FIELDS: Final = ("Name", "Day, time", "Signature", "Missing, damaged")
 _TIMES: Final = ("Before use", "After use", "At return")
+
+_FROM_ABOVE: Final = "The tray from above. The letters are those of the list."
+
+#: Scales of packing tables show so many decimals of a kilogram.
+_DECIMALS: Final = 2
+_TO_SCALE: Final = 10**_DECIMALS
 
 
 def count_sheet_content(request: CountSheetRequest) -> Values:
-    """Everything that the template needs, in words."""
-    document, mass = request.document, request.mass
+    """Everything that the template needs, in words.
+
+    Raises:
+        NotForTheFloor: as `count_sheet_pdf`.
+    """
+    document, told = request.document, Bilingual(request.readers)
     lines = [line for line in request.contents if line.listed and line.use not in NEVER_IN_THE_TRAY]
     counted = sum(line.count for line in lines)
-    about = [request.department, f"set revision {request.revision}" if request.revision else ""]
-    return {
-        "language": REFERENCE_LANGUAGE,
+    content = {
         "paper": request.size.of_typst,
         "title": document.name,
-        "about": [*filter(None, about), f"printed {request.printed}"],
-        "kind": "Count sheet",
-        "band": _band(request.stops),
+        "about": list(_about(request, told)),
+        "kind": told.both("Count sheet"),
         "pieces": str(counted),
-        "pieces_word": "piece" if counted == 1 else "pieces",
-        "mass": _mass(mass.kg, mass.summed_kg),
-        "limit": f"limit {mass.limit.value[0]:g} {mass.limit.unit}" if mass.limit else "",
-        "where": _INSIDE if request.inside else _OUTSIDE,
-        "times": list(_TIMES),
-        "groups": list(_groups(request, lines)),
-        "not_here": [_not_here(line) for line in request.contents if line not in lines],
-        "missing": _MISSING,
-        "map": {"svg": request.tray_map.svg, "alt": request.tray_map.described} if request.tray_map else None,
-        "made_from": [_made_from(one) for one in request.made_from],
-        "words": _WORDS,
-        "foot": _GOVERNS,
-        "code": _code(request),
+        "pieces_word": told.both_told(lambda voice: voice.counted(PIECES, counted)),
+        "mass": _mass(request.mass, told),
+        "limit": _limit(request.mass.limit, told),
+        "where": told.both(_INSIDE if request.inside else _OUTSIDE),
+        "times": [told.both(time) for time in _TIMES],
+        "groups": list(_groups(request, lines, told)),
+        "not_here": [_not_here(line, told) for line in request.contents if line not in lines],
+        "missing": told.both(_MISSING),
+        "map": _map(request.tray_map, told),
+        "made_from": [_made_from(one, told) for one in request.made_from],
+        "words": {name: told.both(english) for name, english in _WORDS.items()},
+        "fields": [*(told.both(field) for field in _FIELDS), {"text": "", "beside": ""}],
+        "foot": told.both(_GOVERNS),
+        "code": _code(request, told),
     }
+    return told.settled(content, stops=request.stops, where=" in the set or its tray", resource=document.name)
 
 
-def _band(stops: Sequence[Finding]) -> Values:
-    """What the sheet is not while a stop is open: a list without a mark looks as if it counted."""
-    if not stops:
-        return {"kind": "", "text": "", "note": ""}
-    note = "1 stop open" if len(stops) == 1 else f"{len(stops)} stops open"
-    return {"kind": "stop", "text": _NOT_FOR_THE_FLOOR, "note": note}
+def _about(request: CountSheetRequest, told: Bilingual) -> Iterator[Values]:
+    """Whose it is, of which revision, and when it was printed."""
+    if request.department:
+        yield {"text": told.name(request.department), "beside": ""}
+    if request.revision:
+        yield told.both("set revision {revision}", revision=request.revision)
+    yield told.both("printed {printed}", printed=request.printed)
 
 
-def _mass(weighed: float | None, summed: float) -> str:
-    if weighed is not None:
-        return f"{weighed:.2f} kg"
-    return f"at least {summed:.2f} kg" if summed else ""
+def _mass(mass: SetMass, told: Bilingual) -> Values | None:
+    """What the set weighs; at least so much where the mass of something is not known."""
+    if mass.kg is not None:
+        return told.both_told(_kilograms(value=round(mass.kg, _DECIMALS)))
+    if not mass.summed_kg:
+        return None
+    # Rounded down, because what is said to be the least must not be more.
+    hundredths = math.floor(round(mass.summed_kg * _TO_SCALE, 6))
+    return told.both_told(_kilograms(min=hundredths / _TO_SCALE))
 
 
-def _groups(request: CountSheetRequest, lines: list[Content]) -> Iterator[Values]:
+def _limit(limit: Limit | None, told: Bilingual) -> Values | None:
+    if limit is None:
+        return None
+    most = Quantity(limit.value[0], limit.unit)
+    return told.both("limit {figure}", figure=_weighs(most))
+
+
+def _kilograms(**ends: float) -> Tell:
+    return figure_told(FigureValue(quantity=FigureQuantity.mass, unit="kg", **ends))
+
+
+def _weighs(mass: Quantity) -> Tell:
+    return figure_told(FigureValue(quantity=FigureQuantity.mass, value=mass.value, unit=mass.unit))
+
+
+def _groups(request: CountSheetRequest, lines: list[Content], told: Bilingual) -> Iterator[Values]:
     """The members in the order of the contents, each with its lines."""
-    number = 0
+    at = 0
     for called, of_member in groupby(lines, key=lambda line: line.member):
         rows = []
         for line in of_member:
-            number += 1
-            rows.append(_row(request, line, number))
+            at += 1
+            rows.append(_row(request, line, at, told))
         member = request.document.member(called)
         yield {
-            "name": called,
-            "order": str(member.order) if member and member.order else "",
-            "notes": list(_notes(request, member)) if member else [],
+            "name": told.name(called),
+            "order": told.both("order {n}", n=member.order) if member and member.order else None,
+            "notes": list(_notes(request, member, told)) if member else [],
             "has_parts": bool(member and member.parts),
             "rows": rows,
         }
 
 
-def _row(request: CountSheetRequest, line: Content, number: int) -> Values:
+def _row(request: CountSheetRequest, line: Content, at: int, told: Bilingual) -> Values:
     letters = request.tray_map.letters if request.tray_map else {}
-    details = [line.lies, f"{line.mass} each" if line.mass and line.count > 1 else str(line.mass or "")]
+    details = [{"text": told.name(line.lies), "beside": ""}] if line.lies else []
+    if line.mass is not None:
+        each = _weighs(line.mass)
+        details.append(told.both("{figure} each", figure=each) if line.count > 1 else told.both_told(each))
     return {
-        "letter": letters.get((line.member, line.name), "–") if request.tray_map else str(number),
-        "name": line.name or line.member,
+        "letter": letters.get((line.member, line.name), "–") if request.tray_map else str(at),
+        "name": told.name(line.name or line.member),
         "count": str(line.count),
-        "details": " · ".join(filter(None, details)),
-        "new": _NEW if line.use is PartUse.new_at_assembly else "",
+        "details": details,
+        "new": told.both(_NEW) if line.use is PartUse.new_at_assembly else None,
     }
 
 
-def _notes(request: CountSheetRequest, member: Member) -> Iterator[str]:
+def _notes(request: CountSheetRequest, member: Member, told: Bilingual) -> Iterator[Values]:
     """What belongs to a device, what must lie apart from it, and what may stand in for it."""
     if member.holder:
-        yield f"in: {request.holders.get(member.holder, member.holder)}"
+        yield told.both("in: {holder}", holder=request.holders.get(member.holder, member.holder))
     if member.mates:
-        yield f"belongs with: {', '.join(member.mates)}"
+        yield told.both("belongs with: {names}", names=", ".join(member.mates))
     for one in member.apart:
-        yield f"not beside {one.of}: {one.why}"
+        yield told.both("not beside {name}: {why}", name=one.of, why=one.why)
     for stand_in in member.substitutes:
         name = calm_name(request.names.get(stand_in.instruction, stand_in.instruction))
-        why = f", {stand_in.why}" if stand_in.why else ""
-        yield f"may stand in: {name} (allowed by {stand_in.allowed_by}{why})"
+        if stand_in.why:
+            template = "may stand in: {name} (allowed by {by}, {why})"
+            yield told.both(template, name=name, by=stand_in.allowed_by, why=stand_in.why)
+        else:
+            template = "may stand in: {name} (allowed by {by})"
+            yield told.both(template, name=name, by=stand_in.allowed_by)
 
 
-def _not_here(line: Content) -> Values:
+def _not_here(line: Content, told: Bilingual) -> Values:
     name = f"{line.member}, {line.name}" if line.name else line.member
-    return {"name": name, "count": str(line.count), "why": _WHY_NOT_HERE[line.use]}
+    return {"name": told.name(name), "count": str(line.count), "why": told.both(_WHY_NOT_HERE[line.use])}
 
 
-def _made_from(one: MadeFrom) -> str:
-    parts = [
-        one.document,
-        f"revision {one.revision}" if one.revision else "revision unknown",
-        one.digest[:12],
-    ]
-    return f"{calm_name(one.device)}: {', '.join(filter(None, parts))}"
+def _map(tray: TrayMap | None, told: Bilingual) -> Values | None:
+    """The drawing; in another language than English its description says that the list has the letters."""
+    if tray is None:
+        return None
+    is_english = told.voice.language == REFERENCE_LANGUAGE
+    alt = tray.described if is_english else told.say(_FROM_ABOVE)
+    return {"svg": tray.svg, "alt": alt, "front": told.both("front")}
 
 
-def _code(request: CountSheetRequest) -> Values:
+def _made_from(one: MadeFrom, told: Bilingual) -> Values:
+    revision = (
+        told.both("revision {revision}", revision=one.revision)
+        if one.revision
+        else told.both("revision unknown")
+    )
+    return {
+        "device": told.name(calm_name(one.device)),
+        "document": told.name(one.document),
+        "revision": revision,
+        "digest": one.digest[:12],
+    }
+
+
+def _code(request: CountSheetRequest, told: Bilingual) -> Values:
     """The code that leads to the living page; without a server it says which set this is."""
     said = request.live_url or f"sinkside set {request.document.name} printed {request.printed}"
-    told = f"Opens {said}" if request.live_url else said
-    return {"svg": qr_svg(said), "alt": f"QR code: {told}"}
+    return {"svg": qr_svg(said), "alt": told.say("QR code: {text}", text=said)}

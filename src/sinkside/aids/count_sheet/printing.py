@@ -13,6 +13,7 @@ def count_sheet_pdf(request: CountSheetRequest) -> bytes:
     The same request gives the same bytes.
 
     Raises:
-        NotForTheFloor: if a sign cannot be shown.
+        NotForTheFloor: if a sign cannot be shown or a word has no translation; and, unless it is a proof,
+            while a stop is open or nobody reviewed its words.
     """
     return typeset(count_sheet_content(request), "count_sheet")

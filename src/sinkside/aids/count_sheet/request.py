@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from sinkside.aids.papers.bilingual import Readers
 from sinkside.findings import Finding
 from sinkside.sets import Content, SetDocument, SetMass
 
@@ -26,6 +27,7 @@ class SheetSize(StrEnum):
 class TrayMap:
     """The tray from above: the drawing, what it shows in words, and the letter of each thing.
 
+    The drawing has no word for its front edge, which the sheet says below it in the reader's language.
     `letters` are by what the set calls the device and the part's name; empty for the device as one piece.
     """
 
@@ -62,7 +64,8 @@ class CountSheetRequest:
         live_url: where the living page is; empty without a server.
         names: what instructions are called that the set knows by id.
         holders: what the department's things are called that devices lie in, by id.
-        stops: what is open in the set or in the layout of its tray; the sheet is marked loudly then.
+        stops: what is open in the set or in the layout of its tray, and keeps the sheet off the floor.
+        readers: who reads it; a proof prints in spite of stops, loudly marked.
     """
 
     document: SetDocument
@@ -79,3 +82,4 @@ class CountSheetRequest:
     names: Mapping[str, str] = field(default_factory=dict)
     holders: Mapping[str, str] = field(default_factory=dict)
     stops: tuple[Finding, ...] = ()
+    readers: Readers = field(default_factory=Readers)

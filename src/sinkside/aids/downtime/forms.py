@@ -1,13 +1,14 @@
-"""The forms of the paper pack, from a department's machines: plain values for the template."""
+"""The forms of the paper pack, from a department's machines: each word of ours in both languages."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any, Final
+from dataclasses import dataclass
+from typing import Final
 
+from sinkside.aids.papers.bilingual import Bilingual
+from sinkside.aids.papers.setting import Values
 from sinkside.department import Department, Machine, MachineKind
-
-Values = dict[str, Any]
 
 #: So many lines of a hand's height fit a sheet beside the head, on the smaller of both papers.
 _LINES: Final = 12
@@ -74,17 +75,21 @@ _ENDS_A_LOAD: Final = (
 )
 
 
-def forms_of(site: Department) -> list[Values]:
-    """Every form of a department, in the order of the work, each with the letter of its lines."""
-    forms = [_form("Arrival", _ARRIVAL, note="One line for each set or device.")]
+def forms_of(site: Department, told: Bilingual) -> list[Values]:
+    """Every form of a department, in the order of the work, each with the letter of its lines.
+
+    Raises:
+        NotForTheFloor: if a word has no translation.
+    """
+    maker = _FormMaker(told)
+    forms = [maker.form("Arrival", _ARRIVAL, note="One line for each set or device.")]
     washers = [machine for machine in site.machines if machine.kind is MachineKind.washer_disinfector]
     sterilizers = [machine for machine in site.machines if machine.kind in _STERILIZERS]
-    forms += [_load("Wash load", one, _IN_A_WASH, _OF_A_WASH, _ENDS_A_WASH) for one in washers]
-    forms.append(
-        _form("Packing", _PACKING, note="Count and look before you pack. Soil sends the whole set back.")
-    )
-    forms += [_load("Sterilizer load", one, _IN_A_LOAD, _OF_A_LOAD, _ENDS_A_LOAD) for one in sterilizers]
-    forms.append(_form("Issue", _ISSUE, note="Only from a load that a named person released."))
+    forms += [maker.load("Wash load", one, _IN_A_WASH, _OF_A_WASH, _ENDS_A_WASH) for one in washers]
+    careful = "Count and look before you pack. Soil sends the whole set back."
+    forms.append(maker.form("Packing", _PACKING, note=careful))
+    forms += [maker.load("Sterilizer load", one, _IN_A_LOAD, _OF_A_LOAD, _ENDS_A_LOAD) for one in sterilizers]
+    forms.append(maker.form("Issue", _ISSUE, note="Only from a load that a named person released."))
     return [{**form, "letter": letter} for letter, form in zip(_letters(), forms, strict=False)]
 
 
@@ -95,28 +100,39 @@ def _letters() -> Iterator[str]:
             yield first + letter
 
 
-def _form(title: str, columns: Sequence[Column], *, note: str) -> Values:
-    return {
-        "title": title,
-        "machine": "",
-        "note": f"{note} {_TIMES_ARE_TRUE}",
-        "programs": [],
-        "fields": [],
-        "ends": [],
-        "columns": [{"name": name, "width": width} for name, width in columns],
-        "lines": _LINES,
-    }
+@dataclass(frozen=True)
+class _FormMaker:
+    """Makes forms in the languages that somebody reads."""
 
+    told: Bilingual
 
-def _load(
-    title: str, machine: Machine, columns: Sequence[Column], fields: Sequence[str], ends: Sequence[str]
-) -> Values:
-    """One load of one machine, with its programs to tick."""
-    return {
-        **_form(title, columns, note="One sheet for each load."),
-        "machine": machine.name,
-        "programs": [program.name for program in machine.programs],
-        "fields": list(fields),
-        "ends": list(ends),
-        "lines": _LINES_OF_A_LOAD,
-    }
+    def form(self, title: str, columns: Sequence[Column], *, note: str) -> Values:
+        """A form with a line for each thing."""
+        return {
+            "title": self.told.both(title),
+            "machine": "",
+            "notes": [self.told.both(note), self.told.both(_TIMES_ARE_TRUE)],
+            "programs": [],
+            "fields": [],
+            "ends": [],
+            "columns": [{"name": self.told.both(name), "width": width} for name, width in columns],
+            "lines": _LINES,
+        }
+
+    def load(
+        self,
+        title: str,
+        machine: Machine,
+        columns: Sequence[Column],
+        fields: Sequence[str],
+        ends: Sequence[str],
+    ) -> Values:
+        """One load of one machine, with its programs to tick."""
+        return {
+            **self.form(title, columns, note="One sheet for each load."),
+            "machine": self.told.name(machine.name),
+            "programs": [self.told.name(program.name) for program in machine.programs],
+            "fields": [self.told.both(field) for field in fields],
+            "ends": [self.told.both(field) for field in ends],
+            "lines": _LINES_OF_A_LOAD,
+        }

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from typing import Any, Final
 
-from sinkside.aids.labels.request import LabelRequest, LabelSize, SetLabel
+from sinkside.aids.labels.request import LabelRequest, LabelSize, LoadLabel, SetLabel
 from sinkside.aids.labels.symbol import Symbol, gs1_symbol, plain_symbol
-from sinkside.aids.papers.setting import sheets, typeset
+from sinkside.aids.papers.bilingual import Bilingual, figure_told
+from sinkside.aids.papers.setting import Values, sheets, typeset
 from sinkside.errors import NotForTheFloor
-from sinkside.language import REFERENCE_LANGUAGE
+from sinkside.language.numbers import NO_BREAK
+from sinkside.plain.counted import PIECES
+from sinkside.quantities import FigureQuantity
+from sinkside.quantities.figure import FigureValue
 
 #: How large the type is, from what is tried first to the least that is read at arm's length on a pack.
 _SCALES: Final = (1.25, 1.12, 1.0, 0.9)
@@ -23,6 +28,9 @@ _NO_RELEASE: Final = "This label releases nothing: a qualified person releases t
 #: On the smallest label only this much is left beside the name and the number.
 _ROWS_ON_THE_SMALLEST: Final = 2
 
+#: Scales of packing tables show so many decimals of a kilogram.
+_DECIMALS: Final = 2
+
 _BEFORE_A_UNIT: Final = re.compile(r"(?<=\d) (?=°|[a-z]{1,3}\b)")
 
 
@@ -32,7 +40,8 @@ def labels_pdf(request: LabelRequest) -> bytes:
     The same request gives the same bytes.
 
     Raises:
-        NotForTheFloor: if a sign cannot be shown, or the words do not fit the size.
+        NotForTheFloor: if a sign cannot be shown, a word has no translation, the words do not fit the size,
+            or, unless it is a proof, nobody reviewed them.
         BadInput: if the code does not fit the size.
     """
     symbol = (
@@ -49,28 +58,30 @@ def labels_pdf(request: LabelRequest) -> bytes:
     )
 
 
-def _content(request: LabelRequest, symbol: Symbol) -> dict[str, Any]:
-    of_set = isinstance(request.label, SetLabel)
-    rows = list(_rows(request))
+def _content(request: LabelRequest, symbol: Symbol) -> Values:
+    told, label = Bilingual(request.readers), request.label
+    of_set = isinstance(label, SetLabel)
+    rows = list(_rows(label, told))
     width, height = request.size.mm
     is_small = request.size is LabelSize.small
-    return {
-        "language": REFERENCE_LANGUAGE,
+    title = label.name if isinstance(label, SetLabel) else told.say("Load {load}", load=label.load)
+    content = {
         "kind": "set" if of_set else "load",
-        "title": request.label.name if isinstance(request.label, SetLabel) else f"Load {request.label.load}",
-        "above": request.label.department if isinstance(request.label, SetLabel) else request.label.machine,
+        "title": title,
+        "above": told.name(label.department if isinstance(label, SetLabel) else label.machine),
         "rows": rows[:_ROWS_ON_THE_SMALLEST] if is_small else rows,
         "number": _readable(request, symbol),
-        "foot": "" if is_small else _NO_RELEASE,
+        "foot": told.both("" if is_small else _NO_RELEASE),
         "width": width,
         "height": height,
         "copies": request.copies,
         "code": {
             "svg": symbol.svg(),
             "side": symbol.side_mm(_ROOM_FOR_THE_CODE[request.size]),
-            "alt": f"DataMatrix code: {symbol.read}",
+            "alt": told.say("DataMatrix code: {text}", text=symbol.read),
         },
     }
+    return told.settled(content, resource=title)
 
 
 def _readable(request: LabelRequest, symbol: Symbol) -> list[str]:
@@ -80,19 +91,38 @@ def _readable(request: LabelRequest, symbol: Symbol) -> list[str]:
     return [f"({element.identifier})\u00a0{element.value}" for element in request.number.elements]
 
 
-def _rows(request: LabelRequest) -> list[dict[str, str]]:
+def _rows(label: SetLabel | LoadLabel, told: Bilingual) -> Iterator[Values]:
     """What stands beside the code, most needed first; an empty value is a line to write on."""
-    label = request.label
     if isinstance(label, SetLabel):
-        pieces = f"{label.pieces} piece{'' if label.pieces == 1 else 's'}"
-        rows = [("Contents", f"{pieces}, {label.mass}" if label.mass else pieces), ("Load", label.load)]
-        rows += [("Use by", label.use_by)] if label.use_by else []
-        rows += [("Cycle", label.cycle)] if label.cycle else []
-        packed = " · ".join(filter(None, (label.packed_on, label.packed_by)))
-        return [{"name": name, "value": value} for name, value in [*rows, ("Packed", packed)]]
+        yield {"name": told.both("Contents"), "value": _contents(label, told)}
+        yield _row("Load", label.load, told)
+        for name, value in (("Use by", label.use_by), ("Cycle", label.cycle)):
+            if value:
+                yield _row(name, value, told)
+        yield _row("Packed", " · ".join(filter(None, (label.packed_on, label.packed_by))), told)
+        return
     held = f"{len(label.sets)}: {', '.join(label.sets)}" if label.sets else ""
-    told = [("Program", label.program), ("Started", label.started), ("Loaded by", label.by), ("Sets", held)]
-    return [{"name": name, "value": value} for name, value in [*told, ("Released by", "")]]
+    for name, value in (
+        ("Program", label.program),
+        ("Started", label.started),
+        ("Loaded by", label.by),
+        ("Sets", held),
+        ("Released by", ""),
+    ):
+        yield _row(name, value, told)
+
+
+def _row(name: str, value: str, told: Bilingual) -> Values:
+    return {"name": told.both(name), "value": told.name(value)}
+
+
+def _contents(label: SetLabel, told: Bilingual) -> str:
+    """How many pieces, and what they weigh where that is known; in the reader's language."""
+    pieces = f"{label.pieces}{NO_BREAK}{told.voice.counted(PIECES, label.pieces)}"
+    if label.kg is None:
+        return pieces
+    mass = FigureValue(quantity=FigureQuantity.mass, value=round(label.kg, _DECIMALS), unit="kg")
+    return f"{pieces}, {figure_told(mass)(told.voice)}"
 
 
 def _tied(values: Any) -> Any:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Final
 
 from sinkside.aids.labels.elements import Element
+from sinkside.aids.papers.bilingual import Readers
 from sinkside.errors import BadInput
 
 #: More labels of one thing are a slip of the pen.
@@ -54,7 +55,7 @@ class SetLabel:
         name: what the set is called.
         department: whose it is.
         pieces: how many pieces it has.
-        mass: what it weighs, in words; empty where nobody weighed it.
+        kg: what it weighs; none where nobody weighed it.
         cycle: which cycle its devices' instructions allow here, in words; empty where there is none.
         load: the load it goes into; empty leaves a line to write on.
         packed_by: who packed it; empty leaves a line to write on.
@@ -65,7 +66,7 @@ class SetLabel:
     name: str
     department: str
     pieces: int
-    mass: str = ""
+    kg: float | None = None
     cycle: str = ""
     load: str = ""
     packed_by: str = ""
@@ -100,14 +101,14 @@ class LoadLabel:
 
     def __post_init__(self) -> None:
         told = (("machine", self.machine), ("load", self.load), *(("set", one) for one in self.sets))
-        for field, words in told:
+        for what, words in told:
             if not words.strip():
-                raise BadInput(f"a {field} without a word; expected what it is called", resource=field)
+                raise BadInput(f"a {what} without a word; expected what it is called", resource=what)
 
 
 @dataclass(frozen=True)
 class LabelRequest:
-    """Labels of one thing, so many alike.
+    """Labels of one thing, so many alike, for whoever reads them.
 
     Raises:
         BadInput: if there are to be none, or more than anybody needs.
@@ -117,6 +118,7 @@ class LabelRequest:
     number: Numbered
     size: LabelSize = LabelSize.middle
     copies: int = 1
+    readers: Readers = field(default_factory=Readers)
 
     def __post_init__(self) -> None:
         if not 1 <= self.copies <= MOST_COPIES:

@@ -71,13 +71,9 @@ def head(
     }
 
 
-def unreviewed_band(speaker: Speaker) -> Values:
-    """What a proof says whose words nobody in the house has reviewed."""
-    return {
-        "kind": "stop",
-        "text": speaker.say("NOT FOR THE FLOOR"),
-        "note": speaker.say("words not reviewed"),
-    }
+def loud_band(speaker: Speaker, why: str, **values: object) -> Values:
+    """What every sheet of a paper says that must not hang, and why it must not."""
+    return {"kind": "stop", "text": speaker.say("NOT FOR THE FLOOR"), "note": speaker.say(why, **values)}
 
 
 def open_stops(request: PaperRequest, speaker: Speaker) -> list[Values]:
@@ -136,24 +132,15 @@ def _code(request: PaperRequest, speaker: Speaker) -> Values:
 
 
 def _band(request: PaperRequest, speaker: Speaker) -> Values:
-    """What the paper is not: loud where stops are open, calm where only the approval is missing."""
+    """What a paper is not that must not hang: a proof, and any paper of a text that nobody approved."""
     count = len(request.open_stops)
     if request.proof and count:
-        template = "{n} stop open" if count == 1 else "{n} stops open"
-        return {
-            "kind": "stop",
-            "text": speaker.say("NOT FOR THE FLOOR"),
-            "note": speaker.say(template, n=count),
-        }
+        return loud_band(speaker, "{n} stop open" if count == 1 else "{n} stops open", n=count)
     if request.proof and not request.is_resolved:
-        return {
-            "kind": "stop",
-            "text": speaker.say("NOT FOR THE FLOOR"),
-            "note": speaker.say("no route in this department"),
-        }
+        return loud_band(speaker, "no route in this department")
     if request.approval is None:
-        return {"kind": "draft", "text": speaker.say("Draft, not approved"), "note": ""}
-    return {"kind": "", "text": "", "note": ""}
+        return loud_band(speaker, "not approved")
+    return loud_band(speaker, "proof") if request.proof else {"kind": "", "text": "", "note": ""}
 
 
 def _mark(level: Level, speaker: Speaker) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Final
 
 from sinkside.aids.papers.card import station_card, theatre_card
-from sinkside.aids.papers.heads import unreviewed_band
+from sinkside.aids.papers.heads import loud_band
 from sinkside.aids.papers.inspection import inspection_sheet
 from sinkside.aids.papers.kinds import Kind
 from sinkside.aids.papers.lesson import lesson_sheet
@@ -22,8 +22,9 @@ from sinkside.plain.reviewing import refuse_unreviewed, unreviewed
 #: How much larger than the least that reads at two metres the type may grow, from least to largest.
 SCALES: Final = tuple(round(1.0 + 0.08 * step, 2) for step in range(8))
 
-#: How much smaller the type of a card may be, if that saves a sheet: never under 9 pt on the smallest.
-_SHARES: Final = (0.95, 0.9)
+#: How much smaller the type of a larger sheet may be, if that saves a sheet: 10.8 pt at least. On the
+#: smallest it is 10 pt, and stays so.
+_SHARES: Final = (0.9, 0.95)
 
 #: More rows than this never fit one column, and a sheet wider than this has room for three.
 _ROWS_IN_ONE_COLUMN: Final = 18
@@ -62,20 +63,24 @@ def _content(request: PaperRequest) -> Values:
         return content
     if not request.proof:
         refuse_unreviewed(speaker.templates, request.reviewed, resource=content["title"])
-    if content["band"]["kind"] != "stop":
-        content = {**content, "band": unreviewed_band(speaker)}
+    if not request.open_stops and request.is_resolved:
+        content = {**content, "band": loud_band(speaker, "words not reviewed")}
     return content
 
 
 def _leaf(content: Values) -> bytes:
-    """A card or sheet in its own type, or a little smaller where that saves a sheet."""
+    """A card or sheet in its own type, or in the largest smaller one that saves a sheet.
+
+    The smallest is tried first: where it saves none, nothing else does.
+    """
     pdf = typeset({**content, "share": 1.0}, "leaf")
     fewest = sheets(pdf)
-    if fewest > 1:
+    if fewest > 1 and content["sheet"]["scale"] > 1.0:
         for share in _SHARES:
             smaller = typeset({**content, "share": share}, "leaf")
-            if sheets(smaller) < fewest:
-                return smaller
+            if sheets(smaller) >= fewest:
+                break
+            pdf = smaller
     return pdf
 
 

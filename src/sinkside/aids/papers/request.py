@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Final
 
 from sinkside.aids.papers.kinds import NAMES, SHEETS, SIZES, Kind, Sheet, Size
+from sinkside.aids.papers.refusals import refuse_open_stops
 from sinkside.errors import BadInput, NotForTheFloor
 from sinkside.findings import Finding, Level
 from sinkside.instruction import Instruction
 from sinkside.language.catalogue import REFERENCE_LANGUAGE
 from sinkside.plain import Glossary, Habits, Units
 from sinkside.route import Route, Station
-
-#: So many stops are named where a paper is refused; the page and the proof have them all.
-_STOPS_NAMED: Final = 3
 
 
 @dataclass(frozen=True)
@@ -131,8 +128,7 @@ class PaperRequest:
         if self.proof:
             return
         name = self.instruction.device.name
-        if self.open_stops:
-            raise NotForTheFloor(f"{self._told()}; ask for a proof to see it", resource=name)
+        refuse_open_stops(self.open_stops, self._where_stops_are(), resource=name)
         if not self.is_resolved:
             raise NotForTheFloor(
                 "the department has no route for it; ask for a proof to see it", resource=name
@@ -147,14 +143,8 @@ class PaperRequest:
             known = ", ".join(Station)
             raise BadInput(f"no station is named; expected one of {known}", resource=name)
 
-    def _told(self) -> str:
-        """How many stops are open, where, and the first of them by name."""
-        stops, text, here = self.open_stops, len(self.text_stops), len(self.department_stops)
-        are = "1 stop is open" if len(stops) == 1 else f"{len(stops)} stops are open"
+    def _where_stops_are(self) -> str:
+        text, here = len(self.text_stops), len(self.department_stops)
         if text and here:
-            where = f"{are}: {text} in the maker’s text, {here} in this department"
-        else:
-            where = f"{are} in {'the maker’s text' if text else 'this department'}"
-        named = " ".join(stop.message for stop in stops[:_STOPS_NAMED])
-        more = f" And {len(stops) - _STOPS_NAMED} more." if len(stops) > _STOPS_NAMED else ""
-        return f"{where} ({named}{more})"
+            return f": {text} in the maker’s text, {here} in this department"
+        return f" in {'the maker’s text' if text else 'this department'}"

@@ -83,6 +83,8 @@ class Speaker:
         """
         step = plain_step(operation, self.instruction, self._habits)
         self._steps.update(dict.fromkeys(step.templates))
+        if step.reference is not None:
+            self._steps.update(dict.fromkeys(step.reference.templates))
         return step
 
     def station(self, station: Station) -> str:

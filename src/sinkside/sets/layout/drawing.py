@@ -34,7 +34,9 @@ _HELD_AT: Final = ((-0.3, -0.25, -0.2, -0.15, -0.1, -0.05), (0.35, 0.3, 0.25, 0.
 _ALONG: Final = (0.0, -0.2, 0.2, -0.35, 0.35, -0.1, 0.1, -0.45, 0.45)
 
 
-def tray_map_svg(layout: Layout, *, key: str = "tray", stands_alone: bool = False) -> str:
+def tray_map_svg(
+    layout: Layout, *, key: str = "tray", stands_alone: bool = False, front: str = "front"
+) -> str:
     """The tray from above, every piece with its letter; the same bytes for the same layout.
 
     Lines are `currentColor`; where the page's paper is not white it sets the fill of `.body`. A piece is a
@@ -44,6 +46,7 @@ def tray_map_svg(layout: Layout, *, key: str = "tray", stands_alone: bool = Fals
         layout: what lies where.
         key: what makes its ids unique on the page.
         stands_alone: whether it is a file of its own, in life size, which brings light and dark with it.
+        front: the word at its front edge; empty where the page says it below the drawing.
     """
     tray = layout.tray
     name = html.escape(key)
@@ -59,7 +62,7 @@ def tray_map_svg(layout: Layout, *, key: str = "tray", stands_alone: bool = Fals
     )
     style = f"<style>{_STANDING_STYLE}</style>" if stands_alone else ""
     things = "".join([*_baskets(layout, area), *_pieces(layout, area), *_overlaps(layout)])
-    return f"{head}{style}{_tray(tray)}{things}</svg>\n"
+    return f"{head}{style}{_tray(tray, front)}{things}</svg>\n"
 
 
 def described(layout: Layout) -> str:
@@ -88,13 +91,13 @@ def _where(tray: Tray, piece: LaidPiece) -> str:
     return f"{across} {down}{outside}{layer}, working end to the {points.value}"
 
 
-def _tray(tray: Tray) -> str:
+def _tray(tray: Tray, front: str) -> str:
     """Walls, a grid that tells its floor, the front, a scale, and the lowest side of a sloped one."""
     long, wide = tray.length_mm, tray.width_mm
     ruled = "".join(
         f"M{_short(x)} 0V{_short(wide)}" for x in range(_RULED * 5, int(long), _RULED * 5)
     ) + "".join(f"M0 {_short(y)}H{_short(long)}" for y in range(_RULED * 5, int(wide), _RULED * 5))
-    foot = wide + 13.0
+    foot, word = wide + 13.0, html.escape(front)
     frame = (
         f'<rect class="body" fill="#fff" x="{-_WALL}" y="{-_WALL}" width="{_short(long + 2 * _WALL)}"'
         f' height="{_short(wide + 2 * _WALL)}" rx="7" stroke="currentColor" stroke-width="1.2"/>'
@@ -107,7 +110,7 @@ def _tray(tray: Tray) -> str:
         f' d="M0 {_short(foot - 3)}v3h{_SCALE_MM}v-3"/>'
         f'<g fill="currentColor" font-size="8.5" {_FACE} aria-hidden="true">'
         f'<text x="{_SCALE_MM + 4}" y="{_short(foot + 1)}">{_SCALE_MM} mm</text>'
-        f'<text x="{_short(long / 2)}" y="{_short(foot + 1)}" text-anchor="middle">front</text>'
+        f'<text x="{_short(long / 2)}" y="{_short(foot + 1)}" text-anchor="middle">{word}</text>'
         f'<text x="{_short(long)}" y="{_short(foot + 1)}" text-anchor="end">{_short(long)} × {_short(wide)}'
         " mm</text></g>"
     )

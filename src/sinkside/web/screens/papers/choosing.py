@@ -78,6 +78,7 @@ class ChoosePage:
     Attributes:
         title: the heading.
         address: of this page.
+        here: the same with what is chosen, so that it can be loaded again.
         of: the instruction's page.
         instruction: its id.
         device: what the device is called.
@@ -101,6 +102,7 @@ class ChoosePage:
 
     title: str
     address: str
+    here: str
     of: str
     instruction: str
     device: str
@@ -138,6 +140,7 @@ def choose(asked: Asked, *, wanted: Annotated[LookedAt, Query()] = _NOTHING_SAID
     return ChoosePage(
         title=f"Papers of {ground.device}",
         address=address,
+        here=f"{address}?{urlencode(query)}",
         of=asked.at(f"/instructions/{chosen.instruction}"),
         instruction=chosen.instruction,
         device=ground.device,
@@ -220,7 +223,7 @@ def _looked_at(asked: Asked, chosen: Chosen, *, proof: bool) -> tuple[tuple[Prev
             asked.archive, asked.visitor, wanted_of(asked, chosen, proof=proof), now=asked.now
         )
     except (NotForTheFloor, BadInput) as error:
-        return (), _sentence(error.message)
+        return (), sentence(error.message)
     sizes = page_sizes(made.pdf)
     query = urlencode({**chosen.model_dump(mode="json"), "proof": proof})
     return tuple(
@@ -246,5 +249,6 @@ def _what_to_do(ground: Ground) -> str:
     return "Settle what stops it on the instruction’s page, or look at a proof."
 
 
-def _sentence(text: str) -> str:
+def sentence(text: str) -> str:
+    """What was refused, as a sentence of a page."""
     return text[:1].upper() + text[1:] + ("" if text[-1:] in ".!?" else ".")

@@ -10,6 +10,7 @@ from sinkside.aids.count_sheet import SheetSize
 from sinkside.desk import paper_printing, paper_sets
 from sinkside.desk.paper_making import MadePaper
 from sinkside.desk.paper_pictures import page_png
+from sinkside.desk.paper_readers import ReadIn
 from sinkside.web.asked import Asked
 from sinkside.web.screen import Sending
 from sinkside.web.screens.papers.choosing import LookedAt, wanted_of
@@ -38,10 +39,17 @@ def downtime(
     *,
     size: Literal["a4", "letter"] = "a4",
     sheets: Annotated[int, Query(ge=1, le=40)] = 1,
+    language: Annotated[str, Query(max_length=10)] = "en",
+    proof: bool = False,
 ) -> Sending:
     """The paper pack of this department: forms for when the screens do not answer."""
     data = paper_sets.downtime_pack(
-        asked.archive, asked.visitor, size=SheetSize(size), sheets=sheets, now=asked.now
+        asked.archive,
+        asked.visitor,
+        size=SheetSize(size),
+        sheets=sheets,
+        read_in=ReadIn(language, proof),
+        now=asked.now,
     )
     return Sending(data, PDF, saved_as="paper-pack-for-downtime.pdf")
 

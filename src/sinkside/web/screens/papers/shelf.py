@@ -81,6 +81,7 @@ class PapersPage:
         packs: where their current papers are asked for as one PDF.
         instructions: where a text is chosen to print papers of.
         downtime: where the paper pack is; empty for whoever may not see the department.
+        languages: in which it comes.
         may_hang: whether this person may say what hangs where.
     """
 
@@ -92,6 +93,7 @@ class PapersPage:
     packs: str
     instructions: str
     downtime: str
+    languages: tuple[Option, ...]
     may_hang: bool
 
 
@@ -114,6 +116,7 @@ def papers(asked: Asked) -> PapersPage:
         packs=asked.at("/papers/packs"),
         instructions=asked.at("/instructions"),
         downtime=asked.at("/papers/downtime") if asked.visitor.may("department-read") else "",
+        languages=tuple(Option(code, name) for code, name in LANGUAGES.items()),
         may_hang=asked.visitor.may(HANG),
     )
 
