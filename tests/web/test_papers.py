@@ -13,6 +13,7 @@ from support.desk_house import House as DeskHouse
 from support.desk_house import drafted
 from support.memory_archive import MemoryArchive
 from support.paper_house import PLACES, a_paper_house, drying_changes, four_posters_hang
+from support.pdf_words import text_of, without_gaps
 from support.set_house import a_device
 from support.square_codes import pictures_of, read_square
 from web.conftest import House, make_house
@@ -110,16 +111,28 @@ def test_what_is_open_refuses_the_paper_and_offers_a_proof(desk: tuple[DeskHouse
 
 
 def test_a_set_has_its_sheet_and_its_labels(house: House) -> None:
-    """The count sheet is seen and printed; the label's code is what was typed; a wrong number is refused."""
+    """While stops are open the count sheet is a proof alone; labels have the code that was typed.
+
+    Both speak the language that is chosen, as a proof until somebody has reviewed its words.
+    """
     lead = house.caller("lead")
     key = next(one.id for one in house.archive.tables.rows.values() if one.kind == "set")
     address = f"/at/valley/papers/sets/{key}"
-    assert page_of(lead, f"{address}?size=letter")["pages"][0]["width_mm"] == 215.9
-    assert lead.get(f"{address}/picture?size=letter").headers["content-type"] == "image/png"
+    refused = page_of(lead, address)
+    assert (refused["pages"], "stops are open in the set" in refused["refused"]) == ([], True)
+    assert lead.post(f"{address}/count-sheet", {"size": "a4"}).status_code == 409
+    shown = page_of(lead, f"{address}?size=letter&language=vi&proof=true")
+    assert shown["pages"][0]["width_mm"] == 215.9
+    assert lead.get(shown["pages"][0]["picture"]).headers["content-type"] == "image/png"
+    assert without_gaps("Phiếu đếm") in without_gaps(text_of(lead.get(shown["file"]).content))
     labels = lead.get(f"{address}/labels?kind=giai&number=9521234SET7&load=12&use_by=&copies=2")
     assert [read_square(one) for one in pictures_of(labels.content)] == ["^80049521234SET7^9112"] * 2
     assert lead.get(f"{address}/labels?kind=gtin&number=9501101530004").status_code == 422
     assert "3 digits are no GTIN" in lead.get(f"{address}/labels?kind=gtin&number=123").text
     past = lead.get(f"{address}/labels?kind=gtin&number=9501101530003&use_by=2026-03-01")
     assert "2026-03-01 is past on the day of printing; expected 2026-03-02 or later" in past.text
+    in_german = f"{address}/labels?kind=own&number=7&language=de"
+    assert "not reviewed in German" in lead.get(in_german).text
+    assert lead.get(f"{in_german}&proof=true").content.startswith(b"%PDF")
     assert lead.get("/at/valley/papers/downtime?size=letter").content.startswith(b"%PDF")
+    assert "not reviewed in Polish" in lead.get("/at/valley/papers/downtime?language=pl").text

@@ -73,10 +73,11 @@ class MakerDocument(Value):
 
 
 class Part(Value):
-    """A part of the device that can lie on the bench by itself."""
+    """A part of the device that can lie on the bench by itself; `count` where there are several alike."""
 
     id: str
     name: str
+    count: int | None = Field(default=None, ge=1)
     use: PartUse = PartUse.reusable
     materials: tuple[str, ...] = ()
     mass: Quantity | None = None

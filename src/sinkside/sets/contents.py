@@ -92,6 +92,5 @@ def _unlisted(member: Member, text: Instruction) -> Iterator[Content]:
     listed = listed_parts(member, text)
     for part in text.device.parts:
         if part.use is not PartUse.reusable and part.id not in listed:
-            yield Content(
-                member.called, part.name, part.use, member.count, False, part.mass, "", member.order
-            )
+            count = member.count * (part.count or 1)
+            yield Content(member.called, part.name, part.use, count, False, part.mass, "", member.order)

@@ -16,9 +16,11 @@ from sinkside.aids import fonts
 from sinkside.aids.papers import NAMES, SIZES, Approval, Kind, PaperRequest, Size, paper_pdf
 from sinkside.aids.papers.rows import RowMaker, split
 from sinkside.aids.papers.speaking import Speaker
+from sinkside.aids.prohibitions import plain_sentence
 from sinkside.errors import BadInput, NotForTheFloor
 from sinkside.instruction import Instruction, Step
 from sinkside.plain import LANGUAGES, Habits, plain_step
+from sinkside.plain.left_unsaid import left_unsaid
 from sinkside.plain.operations import shown_operations
 from sinkside.plain.reviewing import templates_of, unreviewed
 from sinkside.quantities import Figure
@@ -222,6 +224,15 @@ def test_cards_hold_routes_of_any_length(
     assert faults_of_place(pdf, margin=12) == []
 
 
+def test_what_structure_has_no_place_for_stands_in_the_makers_words(asked: PaperRequest) -> None:
+    """By hand, with a lid: a sentence of which words would be lost stands whole beside its step."""
+    on_the_wall = plain_text(paper_pdf(asked))
+    said = [left_unsaid(one, asked.instruction) for one in operations_of(asked)]
+    sentences = {without_gaps(plain_sentence(one)).rstrip(".") for one in said if one}
+    assert len(sentences) > 3
+    assert [one for one in sentences if one not in on_the_wall] == []
+
+
 def test_parts_are_counted_and_drawn(asked: PaperRequest) -> None:
     """Each part has its row; single use says what becomes of it; the drawing's words say that it is apart."""
     pdf = paper_pdf(of_kind(asked, Kind.parts))
@@ -229,6 +240,19 @@ def test_parts_are_counted_and_drawn(asked: PaperRequest) -> None:
     for said in ("baseshaft", "lockingscrew", "anewone", "thrownaway", "Whatmustbeherenow"):
         assert said in text
     assert text.count("☐") == 3 * 3
+
+
+def test_parts_that_are_several_alike_have_a_box_each(asked: PaperRequest) -> None:
+    """Two screws are two boxes each time they are counted, and so many more as one number to tick off."""
+    device = asked.instruction.device
+    boxes = plain_text(paper_pdf(of_kind(asked, Kind.parts))).count("☐")
+    for count, more in ((2, 3), (7, 0)):
+        parts = (device.parts[0].model_copy(update={"count": count}), *device.parts[1:])
+        text = asked.instruction.model_copy(update={"device": device.model_copy(update={"parts": parts})})
+        pdf = plain_text(paper_pdf(replace(of_kind(asked, Kind.parts), instruction=text)))
+        assert f"{count}×{without_gaps(device.parts[0].name.removeprefix('the '))}" in pdf
+        assert pdf.count("☐") == boxes + more
+        assert pdf.count("☐×7") == (3 if count == 7 else 0)
 
 
 def test_inspection_gives_the_pass_mark_or_says_that_there_is_none(asked: PaperRequest) -> None:

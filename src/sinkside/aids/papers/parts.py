@@ -25,6 +25,9 @@ _BESIDE_TOGETHER = frozenset({Action.set_position, Action.actuate, Action.test, 
 _DRAWING_MM = 124.0
 _STATE_MM = 58.0
 
+#: So many boxes stand beside each other in a cell; of more pieces the number is ticked off at once.
+_MOST_BOXES = 4
+
 #: Nothing is counted then.
 _NONE = "–"
 
@@ -128,10 +131,13 @@ def _counts(instruction: Instruction, speaker: Speaker, numbers: dict[str, str])
 
 
 def _count(part: Part, speaker: Speaker, numbers: dict[str, str]) -> tuple[str, ...]:
-    name = speaker.thing(part.id)
-    here = _ONCE.get(part.use, (blocks.TICK,) * 3)
+    """A box for each piece where several are alike, and how many beside the name."""
+    count = part.count or 1
+    name = speaker.thing(part.id) if count == 1 else f"{count} × {speaker.thing(part.id)}"
+    boxes = " ".join([blocks.TICK] * count) if count <= _MOST_BOXES else f"{blocks.TICK} × {count}"
+    here = _ONCE.get(part.use, (boxes,) * 3)
     return (
         numbers.get(part.name, ""),
-        name,
-        *(one if one in {blocks.TICK, _NONE} else speaker.say(one) for one in here),
+        speaker.voice.isolated(name),
+        *(one if one in {boxes, _NONE} else speaker.say(one) for one in here),
     )

@@ -9,9 +9,13 @@ from sinkside.aids.papers.drawings import Drawings
 from sinkside.aids.papers.setting import Values
 from sinkside.aids.papers.speaking import Speaker
 from sinkside.aids.pictograms import caution_kind, pictogram_svg
+from sinkside.aids.prohibitions import plain_sentence
 from sinkside.language.numbers import NO_BREAK
 from sinkside.plain import PlainFigure, PlainPhase, PlainStep, plain_figures
+from sinkside.plain.left_unsaid import left_unsaid
+from sinkside.plain.makers_words import quoted_text
 from sinkside.plain.operations import Row, StationGroup, by_station, rows_of
+from sinkside.plain.voice import folded
 from sinkside.plain.wording import program_of
 from sinkside.route import ChosenFigure, Operation
 
@@ -56,19 +60,34 @@ class RowMaker:
         details = details_of(step)
         if is_next_phase:
             details = [detail for detail in details if detail.strip(_ISOLATES) != named]
-        details += self._marks(step, details)
+        attached = [self._attached(one) for one in row.attached]
+        own = {"headline": step.headline, "beside": beside(step), "details": details}
+        makers = self._makers_words(row, [own, *attached], step.cautions)
+        details += self._marks(step, [*details, *makers])
         return {
             "letter": operation.letter,
             "pictogram": pictogram_svg(operation.action.value),
             "headline": step.headline,
             "beside": self._beside(step),
             "details": details,
+            "makers": makers,
             "cautions": [shown_caution(caution) for caution in step.cautions],
             "figures": [] if step.phases else self.figures(step.figures),
             "phases": [self._phase(phase) for phase in step.phases],
-            "attached": [self._attached(one) for one in row.attached],
+            "attached": attached,
             "drawing": self.drawings.of(operation) if self.drawings else None,
         }
+
+    def _makers_words(self, row: Row, told: Sequence[Values], cautions: Iterable[str]) -> list[str]:
+        """The maker's own sentence, where words of it have no place in our sentence: by hand, with a lid."""
+        said = [left_unsaid(one, self.speaker.instruction) for one in (row.operation, *row.attached)]
+        words = [text for one in told for text in (one["headline"], one["beside"], *one["details"])]
+        shown = folded(" ".join([*words, *cautions]))
+        return [
+            quoted_text(sentence, self.speaker.voice)
+            for sentence in dict.fromkeys(plain_sentence(one) for one in said if one)
+            if folded(sentence) not in shown
+        ]
 
     def _phase(self, phase: PlainPhase) -> Values:
         """A phase with its figures; what a figure is of stands with what it must lie in, below the name."""
@@ -167,6 +186,6 @@ def shown_caution(sentence: str) -> Values:
 
 
 _NOTHING: Mapping[str, object] = {
-    "pictogram": "", "beside": "", "details": [], "cautions": [], "figures": [], "phases": [],
+    "pictogram": "", "beside": "", "details": [], "makers": [], "cautions": [], "figures": [], "phases": [],
     "attached": [], "drawing": None,
 }  # fmt: skip
