@@ -119,7 +119,7 @@ def test_a_set_has_its_sheet_and_its_labels(house: House) -> None:
     key = next(one.id for one in house.archive.tables.rows.values() if one.kind == "set")
     address = f"/at/valley/papers/sets/{key}"
     refused = page_of(lead, address)
-    assert (refused["pages"], "stops are open in the set" in refused["refused"]) == ([], True)
+    assert (refused["pages"], "open in the set" in refused["refused"]) == ([], True)
     assert lead.post(f"{address}/count-sheet", {"size": "a4"}).status_code == 409
     shown = page_of(lead, f"{address}?size=letter&language=vi&proof=true")
     assert shown["pages"][0]["width_mm"] == 215.9
