@@ -28,7 +28,7 @@ def poster_content(request: PaperRequest, speaker: Speaker) -> Values:
     instruction = request.instruction
     operations = shown_operations(request.route, instruction)
     boxed, later = never_and_limits(instruction, signs=_SIGNS_IN_THE_BOX)
-    rows = RowMaker(speaker, Drawings(instruction, width_mm=_DRAWING_MM))
+    rows = RowMaker(speaker, Drawings(instruction, width_mm=_DRAWING_MM), quotes=False)
     return {
         **head(request, speaker, operations),
         "stops": open_stops(request, speaker),

@@ -29,10 +29,12 @@ class RowMaker:
     Attributes:
         speaker: says them in the reader's language, and knows the text.
         drawings: which states of the device were drawn, so that none is drawn twice.
+        quotes: whether the maker's sentence stands below where it says more; a wall has no room for it.
     """
 
     speaker: Speaker
     drawings: Drawings | None = field(default=None, compare=False)
+    quotes: bool = True
 
     def groups(self, operations: Iterable[Operation]) -> list[Values]:
         """Operations by station, each with its rows."""
@@ -62,7 +64,7 @@ class RowMaker:
             details = [detail for detail in details if detail.strip(_ISOLATES) != named]
         attached = [self._attached(one) for one in row.attached]
         own = {"headline": step.headline, "beside": beside(step), "details": details}
-        makers = self._makers_words(row, [own, *attached], step.cautions)
+        makers = self._makers_words(row, [own, *attached], step.cautions) if self.quotes else []
         details += self._marks(step, [*details, *makers])
         return {
             "letter": operation.letter,
