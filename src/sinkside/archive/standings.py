@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Collection
+from dataclasses import fields
 from datetime import datetime
 from typing import Any, Final
 
@@ -30,9 +31,13 @@ _CLOSED: Final = "closed"
 _INDEPENDENT: Final = "independent"
 _KEY: Final = ("department", "family", "station", "person")
 
+#: In the order in which a standing is made of them.
+_KEPT = [standings.c["due_order" if field.name == "due" else field.name] for field in fields(Standing)]
+_DUE = [field.name for field in fields(Standing)].index("due")
+
 _HERE = standings.c.department == bindparam("here")
 _ORDER = (standings.c.family, standings.c.station, standings.c.person)
-_ONE = select(standings).where(
+_ONE = select(*_KEPT).where(
     _HERE,
     standings.c.family == bindparam("of_family"),
     standings.c.station == bindparam("at_station"),
@@ -40,9 +45,9 @@ _ONE = select(standings).where(
 )
 # Without statistics SQLite takes a department for a choice as narrow as a person, and would read all of it.
 _AT_THEIR_PLACE = unindexed(standings.c.department) == bindparam("here")
-_OF_PERSON = select(standings).where(_AT_THEIR_PLACE, standings.c.person == bindparam("of"))
+_OF_PERSON = select(*_KEPT).where(_AT_THEIR_PLACE, standings.c.person == bindparam("of"))
 _IN_FAMILIES = standings.c.family.in_(bindparam("of_families", expanding=True))
-_OF_FAMILIES = select(standings).where(_HERE, _IN_FAMILIES).order_by(*_ORDER)
+_OF_FAMILIES = select(*_KEPT).where(_HERE, _IN_FAMILIES).order_by(*_ORDER)
 _POST_OF = (posts.c.department == standings.c.department) & (posts.c.person == standings.c.person)
 _ALONE = select(standings.c.family, standings.c.station, standings.c.person).where(
     _HERE,
@@ -53,20 +58,6 @@ _ALONE = select(standings.c.family, standings.c.station, standings.c.person).whe
     .where(_POST_OF, posts.c.shift.in_(bindparam("shifts", expanding=True)))
     .correlate(standings)
     .exists(),
-)
-_FAMILIES = select(standings).where(_HERE, _IN_FAMILIES).order_by(*_ORDER)
-_POST_OF = (posts.c.department == standings.c.department) & (posts.c.person == standings.c.person)
-_ON_SHIFTS = (
-    select(standings)
-    .where(
-        _HERE,
-        _IN_FAMILIES,
-        select(posts.c.person)
-        .where(_POST_OF, posts.c.shift.in_(bindparam("shifts", expanding=True)))
-        .correlate(standings)
-        .exists(),
-    )
-    .order_by(*_ORDER)
 )
 _FAMILIES = select(standings.c.family, standings.c.station).where(_HERE).distinct()
 
@@ -175,7 +166,7 @@ def _chosen(columns: Select[Any], *, of_shift: bool, of_persons: bool) -> Select
 @functools.cache
 def _due(of_shift: bool, of_persons: bool) -> Select[Any]:
     order = (standings.c.due_order, standings.c.person, standings.c.family, standings.c.station)
-    chosen = _chosen(select(standings), of_shift=of_shift, of_persons=of_persons)
+    chosen = _chosen(select(*_KEPT), of_shift=of_shift, of_persons=of_persons)
     return chosen.order_by(*order).offset(bindparam("passed_over"))
 
 
@@ -200,8 +191,10 @@ def _asked(department: str, wanted: WantedStandings) -> dict[str, object]:
 
 
 def _standing(row: RowMapping) -> Standing:
-    values = {name: row[name] for name in row if name != "due_order"}
-    return Standing(**values, due=_moment(row["due_order"]))
+    """A standing of what the database gives, which comes in the order in which it was asked for."""
+    values: list[Any] = list(row.values())
+    values[_DUE] = _moment(values[_DUE])
+    return Standing(*values)
 
 
 def _moment(kept: str) -> datetime | None:

@@ -307,8 +307,9 @@ def tray_tonight(archive: Archive, who: Visitor, key: str, *, now: datetime) -> 
             if text is None or found.row is None:
                 unknown.append(called)
                 continue
+            of_device = families_of(department, text, found.row.id)
             for station in set(stations_of(text.steps).values()) & set(WORKED_AT):
-                asked[station] |= set(families_of(department, text, found.row.id))
+                asked[station].update(of_device)
         shifts, on = on_now(unit, who.department, now)
         families = {family for some in asked.values() for family in some}
         able = _able(unit, who.department, families, [one.id for one in shifts], now)
