@@ -50,7 +50,7 @@ SAID: dict[str, str | list[str]] = {
     "how": "removed",
     "implant": "no",
     "letter": "A",
-    "level": "supervised",
+    "reached": "supervised",
     "how_far": "supervised",
     "opened": "tubular sink",
     "shift": "early",

@@ -42,7 +42,7 @@ def judge(
         outcome = known.outcome
         if level not in may_be_given(outcome):
             why = " ".join(outcome.reasons)
-            raise BadInput(f"what was seen leads to {outcome.highest} at most. {why}", resource="level")
+            raise BadInput(f"what was seen leads to {outcome.highest} at most. {why}", resource="reached")
         signed = Signature(person=who.person, at=now, how="session")
         update = {"level": level, "note": noted(note, LONGEST), "observer_signed": signed}
         made = known.model_copy(update=update)

@@ -116,7 +116,7 @@ class MarkPoint(Form):
 class Judge(Form):
     """How far the trainee may work, and what the observer adds."""
 
-    level: Level
+    reached: Level
     note: str = Field("", max_length=4000)
 
 
@@ -193,7 +193,7 @@ def mark_point(asked: Asked, form: MarkPoint, observation: str) -> Done:
 def judge(asked: Asked, form: Judge, observation: str) -> Done:
     """Say how far the trainee may work, and sign."""
     observing_signing.judge(
-        asked.archive, asked.visitor, observation, form.level, note=form.note, now=asked.now
+        asked.archive, asked.visitor, observation, form.reached, note=form.note, now=asked.now
     )
     return Done(go=asked.at(f"/observing/{observation}#signature"), said="Signed. Hand the tablet over.")
 
