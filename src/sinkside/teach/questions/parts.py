@@ -1,4 +1,4 @@
-"""Questions for a part that is not there, drawn where the device can be drawn."""
+"""Questions for a part that is not there, in words: a drawing without it may show its place filled."""
 
 from __future__ import annotations
 
@@ -7,14 +7,12 @@ from typing import Final
 
 from sinkside.instruction import Action, Part, PartUse
 from sinkside.plain.wording import thing_name
-from sinkside.shapes import draw, drawable, svg
 from sinkside.teach.question import Choice, Question, QuestionKind
 from sinkside.teach.questions import templates
 from sinkside.teach.questions.asking import Asked, question_from, sentences
 from sinkside.teach.questions.case import Case, ToldStep
 
 _FEWEST_PARTS: Final = 3
-_SHOWN_MM: Final = 110.0
 _COUNTED_AT: Final = (Action.put_together, Action.take_apart, Action.load, Action.pack)
 _NEVER_THERE: Final = frozenset({PartUse.discard_after_use, PartUse.sterile_at_field})
 
@@ -39,7 +37,6 @@ def missing_part_questions(case: Case) -> Iterator[Question]:
                 case.voice.say(templates.LISTED, parts=lying), case.voice.say(templates.MISSING)
             ),
             right=Choice(text=names[part.id]),
-            drawing=_drawn(others, case),
         )
         why = case.voice.say(templates.NOT_SO)
         wrong = [Choice(text=names[one.id], why=why) for one in _spread(others, parts.index(part))]
@@ -65,19 +62,3 @@ def counted_at(case: Case) -> ToldStep | None:
 def _spread(others: Sequence[Part], start: int) -> list[Part]:
     """Other parts, beginning at another one for each question."""
     return [*others[start % len(others) :], *others[: start % len(others)]]
-
-
-def _drawn(parts: Sequence[Part], case: Case) -> str:
-    """The device taken apart without a part; nothing where its form is not known."""
-    kept = {part.id for part in parts}
-    device = case.instruction.device.model_copy(
-        update={
-            "parts": tuple(parts),
-            "features": tuple(one for one in case.instruction.device.features if one.part in {None, *kept}),
-        }
-    )
-    positions = drawable(device, {"part": "apart"})
-    if not positions:
-        return ""
-    drawing = draw(device, positions, shown_mm=_SHOWN_MM, with_letters=False)
-    return svg(drawing, key="parts") if drawing.is_known else ""
