@@ -167,7 +167,8 @@ def _ask(caller: Caller, declared: Declared, address: str) -> list[httpx.Respons
     if declared.kind != "act":
         return [caller.get(door) for door in doors]
     fields = declared.form.model_fields if declared.form else {}
-    form = {name: SAID[name] for name in fields if name in SAID}
+    # A level is a word at a sign-off and a number in a tray; numbers that may stay empty are left so.
+    form = {name: SAID[name] for name, one in fields.items() if name in SAID and one.annotation != int | None}
     if declared.uploads:
         files = [(declared.uploads, ("reply.txt", b"Dry the device.", "text/plain"))]
         return [caller.post(door, form, files=files) for door in doors]

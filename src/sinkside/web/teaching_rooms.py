@@ -24,6 +24,7 @@ class Room:
 #: Of each device.
 OF_A_DEVICE: Final[tuple[Room, ...]] = (
     Room("lesson-edit", "/questions/{instruction}", "Questions"),
+    Room("lesson-edit", "/teaching/{instruction}/questions/quality", "Are the questions any good"),
     Room("instruction-read", "/papers/new?instruction={instruction}&kind=lesson", "Handout"),
     Room("observe", "/observing/new?instruction={instruction}", "Observe"),
     Room("roll-out-edit", "/roll-outs/new?instruction={instruction}", "Roll it out"),
@@ -31,6 +32,7 @@ OF_A_DEVICE: Final[tuple[Room, ...]] = (
 
 #: Of the department.
 OF_THE_HOUSE: Final[tuple[Room, ...]] = (
+    Room("learn", "/learning/team", "What the team has fresh"),
     Room("proof-read", "/roll-outs", "Roll-outs"),
     Room("observe", "/observing", "Observations"),
     Room("proof-read", "/proof", "Proof"),
