@@ -166,7 +166,9 @@ def test_scene_10_the_people_whose_sign_offs_a_longer_drying_touches(house: Hous
         f"{name}, sign-off for graspers, bench: open again. {change}." for name in ("Nia", "Tom")
     ]
     own = [one.sentence for one in today(house.archive, house.visitor("tom"), now=house.now)]
-    assert own == [f"Your sign-off for graspers, bench: open again. {change}."]
+    assert [one for one in own if "open again" in one] == [
+        f"Your sign-off for graspers, bench: open again. {change}."
+    ]
     shown = open_instruction(house.archive, house.visitor("ada"), instruction)
     with house.archive.unit(writes=False) as unit:
         listed = people_touched(unit, house.visitor("ada"), shown)
