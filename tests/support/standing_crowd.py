@@ -137,14 +137,14 @@ def _row(standing: Standing) -> dict[str, Any]:
 
 
 def _device(archive: WorkspaceArchive, number: int, now: datetime) -> str:
-    """An approved text of a device of one family, as it lies on the shelf."""
+    """A text of a device of one family, read and on the shelf; nobody approved it yet."""
     text = grasper(134, "Steam, prevacuum: 134 °C, 4 min, drying 20 min.")
     text = text.model_copy(update={"device": text.device.model_copy(update={"name": f"word{number:04d}"})})
     key = f"i-{number}"
-    fields: dict[str, str | int] = {"revision": 1, "approved": 1}
+    fields: dict[str, str | int] = {"revision": 1}
     with archive.unit() as unit:
         keep_next(unit, shelf.KIND, key, text, by=LEAD, now=now)
-        unit.rows.put(Row(shelf.KIND, key, SITE.id, "approved", text.device.name, now, fields=fields))
+        unit.rows.put(Row(shelf.KIND, key, SITE.id, "in-work", text.device.name, now, fields=fields))
     return key
 
 

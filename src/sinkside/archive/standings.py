@@ -159,7 +159,8 @@ def _chosen(columns: Select[Any], *, of_shift: bool, of_persons: bool) -> Select
         conditions.append(standings.c.person.in_(bindparam("persons", expanding=True)))
     elif of_shift:
         on_it = select(posts.c.person).where(_POST_OF, posts.c.shift == bindparam("on_shift"))
-        conditions.append(on_it.correlate(standings).exists())
+        # Passing over none keeps PostgreSQL from joining a whole shift where the first lines are asked for.
+        conditions.append(on_it.offset(0).correlate(standings).exists())
     return columns.where(*conditions).limit(bindparam("most"))
 
 
