@@ -221,8 +221,16 @@ def test_paper_shows_the_whole_cycle_with_its_verdict(visit: Visiting, tapes: di
         expect(page.locator(wanted).first).to_be_visible()
 
 
+#: Looked at in the longer hunt.
+DESKS: Final = (("tablet", "light"), ("desktop", "light"), ("desktop", "dark"))
+
+
 @pytest.mark.parametrize(
-    ("screen", "look"), [("phone", "light"), ("tablet", "light"), ("desktop", "light"), ("desktop", "dark")]
+    ("screen", "look"),
+    [
+        ("phone", "light"),
+        *(pytest.param(*one, marks=pytest.mark.long) for one in DESKS),
+    ],
 )
 def test_pages_of_cycles_are_open_to_everybody(
     visit: Visiting, tapes: dict[str, Path], screen: str, look: Look

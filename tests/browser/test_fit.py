@@ -47,7 +47,9 @@ def _press(page: Page, role: str, name: str | re.Pattern[str]) -> None:
         page.keyboard.press("Enter")
 
 
-@pytest.mark.parametrize(("screen", "size"), [("desktop", 7), ("tablet", 8)])
+@pytest.mark.parametrize(
+    ("screen", "size"), [("desktop", 7), pytest.param("tablet", 8, marks=pytest.mark.long)]
+)
 def test_a_refusal_turns_once_its_repair_is_true(visit: Visiting, screen: str, size: int) -> None:
     """By keyboard alone: table, refusal, a plan refused, the validation kept, and then the cell fits."""
     window = visit(screen=screen)

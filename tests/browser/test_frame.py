@@ -18,7 +18,7 @@ PLACES = (
 )
 
 
-@pytest.mark.parametrize("look", ["light", "dark"])
+@pytest.mark.parametrize("look", ["light", pytest.param("dark", marks=pytest.mark.long)])
 def test_no_page_of_the_frame_breaks_wcag(visit: Visiting, look: Look) -> None:
     """axe-core finds no violation of WCAG 2.2 A or AA on any page of the frame, light and dark."""
     window = visit(look=look)

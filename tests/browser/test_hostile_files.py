@@ -96,7 +96,10 @@ HOSTILE: Final[dict[str, tuple[str, Callable[[], bytes], str]]] = {
 
 
 @pytest.mark.usefixtures("watch")
-@pytest.mark.parametrize("kind", HOSTILE)
+@pytest.mark.parametrize(
+    "kind",
+    [pytest.param(kind, marks=pytest.mark.long) if "zip bomb called" in kind else kind for kind in HOSTILE],
+)
 def test_a_hostile_file_gets_one_sentence(
     kind: str, served: ServedHouse, visit: Visiting, tmp_path: Path
 ) -> None:

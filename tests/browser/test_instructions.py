@@ -321,7 +321,10 @@ def test_no_page_breaks_wcag(visit: Visiting, spine: str, look: Look) -> None:
     assert window.violations() == []
 
 
-@pytest.mark.parametrize("screen", sorted(SCREENS))
+@pytest.mark.parametrize(
+    "screen",
+    ["phone", *(pytest.param(one, marks=pytest.mark.long) for one in sorted({*SCREENS} - {"phone"}))],
+)
 def test_pages_fit_their_screen(visit: Visiting, spine: str, screen: str) -> None:
     """From a phone to a wall screen nobody scrolls sideways; on a phone the page stands above the steps."""
     window = visit(screen=screen)

@@ -107,7 +107,13 @@ def test_whoever_may_only_read_is_offered_nothing_else(visit: Visiting) -> None:
     assert page.locator("main form").count() == 0
 
 
-@pytest.mark.parametrize(("screen", "look"), [*((screen, "light") for screen in SCREENS), ("phone", "dark")])
+@pytest.mark.parametrize(
+    ("screen", "look"),
+    [
+        ("phone", "dark"),
+        *(pytest.param(screen, "light", marks=pytest.mark.long) for screen in SCREENS),
+    ],
+)
 def test_every_page_fits_every_screen(visit: Visiting, screen: str, look: Look) -> None:
     """No page breaks WCAG 2.2 A or AA, scrolls sideways, or is too small for gloved fingers."""
     window = visit(screen=screen, look=look)
