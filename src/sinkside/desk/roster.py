@@ -39,8 +39,8 @@ class RosterSeen:
     without: tuple[str, ...]
 
 
-def see_roster(archive: Archive, who: Visitor, *, now: datetime) -> RosterSeen:
-    """Who works on which shift.
+def see_roster(archive: Archive, who: Visitor, shift: str = "", *, now: datetime) -> RosterSeen:
+    """Who works on which shift; of one shift alone where it is named, and then not who has no post.
 
     Raises:
         NotAllowed: without the right.
@@ -48,26 +48,28 @@ def see_roster(archive: Archive, who: Visitor, *, now: datetime) -> RosterSeen:
     require(who, READ)
     with archive.unit(writes=False) as unit:
         known = department_in(unit, who.department)
-        shifts = known.shifts if known else ()
-        posts = unit.roster.on(who.department, [one.id for one in shifts])
-        staff = unit.people.working_in(who.department, now)
+        shifts = [one for one in (known.shifts if known else ()) if shift in {"", one.id}]
+        posts = unit.roster.on(who.department, [one.id for one in shifts]) if shifts else []
+        staff = {} if shift else unit.people.working_in(who.department, now)
         names = staff | names_in(unit, {post.person for post in posts} - set(staff))
     on = {one.id for one in shifts_on(known, now)} if known else set()
-    posts.sort(key=lambda post: (names[post.person].casefold(), post.person))
-    held = [post for post in posts if post.until is None or post.until > now]
-    posted = {post.person for post in held}
+    places = {
+        person: place
+        for place, person in enumerate(sorted(names, key=lambda one: (names[one].casefold(), one)))
+    }
+    posts.sort(key=lambda post: places[post.person])
+    held: dict[str, list[Post]] = {one.id: [] for one in shifts}
+    ended = dict.fromkeys(held, 0)
+    for post in posts:
+        if post.until is None or post.until > now:
+            held[post.shift].append(post)
+        else:
+            ended[post.shift] += 1
+    posted = {post.person for of_shift in held.values() for post in of_shift}
     return RosterSeen(
-        shifts=tuple(
-            ShiftPosts(
-                shift,
-                shift.id in on,
-                tuple(post for post in held if post.shift == shift.id),
-                sum(post.shift == shift.id for post in posts) - sum(post.shift == shift.id for post in held),
-            )
-            for shift in shifts
-        ),
+        shifts=tuple(ShiftPosts(one, one.id in on, tuple(held[one.id]), ended[one.id]) for one in shifts),
         names=names,
-        without=tuple(sorted(set(staff) - posted, key=lambda person: (names[person].casefold(), person))),
+        without=tuple(sorted(set(staff) - posted, key=places.__getitem__)),
     )
 
 

@@ -79,7 +79,9 @@ class OffForm(Form):
 @screen.page(PLACE, right=READ, template="roster.html")
 def roster(asked: Asked, *, shift: Text = "", part: Part = 1) -> RosterPage:
     """Who works on which shift."""
-    seen = desk_roster.see_roster(asked.archive, asked.visitor, now=asked.now)
+    seen = desk_roster.see_roster(asked.archive, asked.visitor, shift, now=asked.now)
+    if shift and not seen.shifts:
+        seen = desk_roster.see_roster(asked.archive, asked.visitor, now=asked.now)
     chosen = [one for one in seen.shifts if one.shift.id == shift]
     start = (part - 1) * _AT_ONCE
     address = asked.at("/sign-offs/roster")
