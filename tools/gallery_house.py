@@ -189,9 +189,9 @@ def _work(house: GalleryHouse) -> None:
 def _name_instructions(house: GalleryHouse) -> None:
     for row in shelf.shelf(house.archive, house.visitor("lead")):
         word = str(row.fields.get("file_name") or row.title).lower()
-        for name in ("forceps", "suction", "orlet"):
+        for name in ("forceps", "suction-punch", "orlet", "sandpiper"):
             if name in f"{word} {row.title.lower()}":
-                house.where[name] = row.id
+                house.where[name.removesuffix("-punch")] = row.id
 
 
 def _name_sets(house: GalleryHouse) -> None:

@@ -295,8 +295,8 @@ HOUSE_SCENES: Final[tuple[Scene, ...]] = (
     Scene(
         "poster",
         "The poster",
-        "What hangs at the sink: dated, revisioned, with a code that opens the live page.",
-        f"{_ONE}/{{orlet}}/poster",
+        "As it will hang, marked as a proof; what hangs is printed under Papers, with its code.",
+        f"{_ONE}/{{orlet}}/poster?proof=true",
         sizes=(),
         prints=True,
     ),
