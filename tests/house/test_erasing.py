@@ -75,7 +75,7 @@ def _work(person: _Program, admin: _Program) -> str:
     person.sign_in(SIGN_IN)
     person.send("/account/pin", password=PASSWORD, pin="271828")
     shelf = person.get(f"{AT}/instructions")["instructions"]
-    address = next(one["address"] for one in shelf if one["revision"])
+    address = next(one["address"] for one in shelf if one["revision"] == 1)
     step = person.get(address)["stages"][0]["steps"][0]["id"]
     person.send(f"{address}/steps/{step}/accept", base=1)
     cycle = person.get(f"{AT}/cycles")["cycles"][0]["address"]

@@ -115,9 +115,10 @@ def _clients(house: Path) -> list[Client]:
     kept = hand_in_cycles(
         archive, who, [record] * CLIENTS, ran=Ran("sterilizer-1", "132 °C, 4 min"), now=wiring.now()
     )
+    drafted = [row for row in shelf.shelf(archive, who) if row.fields.get("revision") == 1]
     return [
         Client(guest(archive, "lead"), f"n{number}", row.id, _steps(house, row.id), cycle)
-        for number, (row, cycle) in enumerate(zip(shelf.shelf(archive, who), kept.cycles, strict=True))
+        for number, (row, cycle) in enumerate(zip(drafted, kept.cycles, strict=True))
     ]
 
 
