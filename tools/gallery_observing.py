@@ -41,7 +41,7 @@ def watch(house: GalleryHouse) -> None:
     observing.show_pictures(house.archive, educator, at_the_bench, now=house.now)
     house.where["roll-out"] = f"{_HERE}/roll-outs/{roll_out.id}"
     house.where["watching"] = f"{_HERE}/observing/{begun}"
-    house.where["reading"] = f"{_HERE}/observing/{at_the_bench}/pictures"
+    house.where["inside"] = f"{_HERE}/observing/{at_the_bench}/pictures"
     house.where["record"] = f"{_HERE}/proof/people/{supervised.fields['trainee']}"
 
 
@@ -59,7 +59,7 @@ OBSERVING_SCENES: Final[tuple[Scene, ...]] = (
         "observing-pictures",
         "Pictures of a channel’s inside",
         "The person who is watched says what each shows; only then the house tells.",
-        "{reading}",
+        "{inside}",
         who="educator",
         sizes=("upright",),
     ),
