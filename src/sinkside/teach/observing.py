@@ -127,7 +127,7 @@ def criteria_of(
     >>> step = Step(id="s1", stage="cleaning", action="soak", on=("jaw",))
     >>> text = Instruction(device=Device(name="Forceps"), steps=(step,))
     >>> [one.words for one in criteria_of(text, None, Station.sink)][-1]
-    'Soak the jaw'
+    'Soak the jaw, fully under'
     """
     known = policy or observing_policy()
     steps = [one for one in plain_steps(route, instruction, habits) if one.station is station]
