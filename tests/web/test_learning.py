@@ -9,56 +9,31 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from fastapi import FastAPI
 
-from sinkside import wiring
 from sinkside.desk import question_bank, question_quality
 from sinkside.records import Answer, KeptMemory
-from sinkside.settings import Settings
 from sinkside.teach.question import Question
-from sinkside.web import Context, create_app
-from support.browserless import Caller, signed_in
-from support.desk_house import House
+from support.desk_visit import DeskVisit, app_over
 from support.paper_house import a_paper_house
 
 HOME = "/at/north/learning"
 
 
 @dataclass(frozen=True)
-class Learning:
+class Learning(DeskVisit):
     """A house with one approved hook, its application, and the hook's questions."""
 
-    house: House
     hook: str
-    app: FastAPI
     bank: tuple[Question, ...]
-
-    def caller(self, name: str) -> Caller:
-        """Somebody who sends requests."""
-        return signed_in(self.app, self.house.archive, name, now=self.house.now)
-
-    def json(self, name: str, path: str) -> Any:
-        """What a page tells programs."""
-        answer = self.caller(name).get(f"/api{path}")
-        assert answer.status_code == 200, answer.text
-        return answer.json()
 
 
 @pytest.fixture(scope="module")
 def made() -> Learning:
     """The house, made once."""
     house, hook = a_paper_house()
-    context = Context(
-        archive=house.archive,
-        settings=Settings(),
-        clock=lambda: house.now,
-        badge_key=bytes(32),
-        handlers=wiring.job_handlers(),
-        demo=True,
-    )
     with house.archive.unit(writes=False) as unit:
         bank = question_bank.bank_of(unit, house.visitor("eve"), hook)
-    return Learning(house, hook, create_app(context), bank)
+    return Learning(house, app_over(house, demo=True), hook, bank)
 
 
 @pytest.fixture

@@ -7,16 +7,12 @@ from dataclasses import dataclass
 from typing import Any
 
 import pytest
-from fastapi import FastAPI
 
-from sinkside import wiring
 from sinkside.desk import departments
-from sinkside.settings import Settings
 from sinkside.teach.question import Choice, Question, QuestionKind
-from sinkside.web import Context, create_app
 from sinkside.web.question_shown import asked_question, shown_question
-from support.browserless import Caller, signed_in
-from support.desk_house import House, new_house
+from support.desk_house import new_house
+from support.desk_visit import DeskVisit, app_over
 from support.paper_house import SITE
 from support.question_texts import demo_texts
 from support.set_house import approved
@@ -25,22 +21,14 @@ SEE_OTHER = 303
 
 
 @dataclass(frozen=True)
-class Bank:
+class Bank(DeskVisit):
     """The application over a house with an approved text, and the address of its questions."""
 
-    app: FastAPI
-    house: House
     address: str
-
-    def caller(self, name: str) -> Caller:
-        """Somebody signed in."""
-        return signed_in(self.app, self.house.archive, name, now=self.house.now)
 
     def page(self, address: str = "") -> Any:
         """The data of the list's page, or of another."""
-        answer = self.caller("eve").get(f"/api{address or self.address}")
-        assert answer.status_code == 200, answer.text
-        return answer.json()
+        return self.json("eve", address or self.address)
 
 
 @pytest.fixture(scope="module")
@@ -51,14 +39,7 @@ def bank() -> Bank:
         house.add(name, role)
     departments.keep_department(house.archive, house.visitor("lena"), SITE, now=house.now)
     key = approved(house, demo_texts()["micro-scissors"])
-    context = Context(
-        archive=house.archive,
-        settings=Settings(),
-        clock=lambda: house.now,
-        badge_key=bytes(32),
-        handlers=wiring.job_handlers(),
-    )
-    return Bank(create_app(context), house, f"/at/north/questions/{key}")
+    return Bank(house, app_over(house), f"/at/north/questions/{key}")
 
 
 def test_questions_are_listed_by_kind_and_every_id_stands_once(bank: Bank) -> None:

@@ -7,42 +7,24 @@ import re
 from dataclasses import dataclass
 
 import pytest
-from fastapi import FastAPI
 from PIL import Image
 
-from sinkside import wiring
-from sinkside.settings import Settings
-from sinkside.web import Context, create_app
-from support.browserless import Caller, signed_in
-from support.desk_house import House
+from support.desk_visit import DeskVisit, app_over
 from support.taught_house import a_taught_house
 
 
 @dataclass(frozen=True)
-class Taught:
+class Taught(DeskVisit):
     """The application over a house with an approved text, and the address of its lesson."""
 
-    app: FastAPI
-    house: House
     forceps: str
-
-    def caller(self, name: str) -> Caller:
-        """Somebody signed in."""
-        return signed_in(self.app, self.house.archive, name, now=self.house.now)
 
 
 @pytest.fixture(scope="module")
 def taught() -> Taught:
     """A house of its own."""
     house, key = a_taught_house()
-    context = Context(
-        archive=house.archive,
-        settings=Settings(),
-        clock=lambda: house.now,
-        badge_key=bytes(32),
-        handlers=wiring.job_handlers(),
-    )
-    return Taught(create_app(context), house, f"/at/north/teaching/{key}")
+    return Taught(house, app_over(house), f"/at/north/teaching/{key}")
 
 
 def test_a_lesson_is_gone_through_part_by_part(taught: Taught) -> None:
