@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Final
 from gallery_scenes import LARGE, Scene
 
 from sinkside.demo.house import VALLEY
-from sinkside.desk import accounts, roster, sets, standings
+from sinkside.desk import accounts, roster, sets, sign_offs
 from sinkside.desk.accounts import NewPerson
 from sinkside.desk.sets import IN_USE
-from sinkside.desk.standings import Signing
+from sinkside.desk.sign_offs import Signing
 from sinkside.route import Station
 from sinkside.teach.sign_offs import Level
 
@@ -110,7 +110,7 @@ def make_sign_offs(house: GalleryHouse) -> None:
         people[name] = added.person
     for name, family, stations, signing, days in sorted(_SIGNED, key=lambda one: -one[4]):
         house.now = today - timedelta(days=days)
-        standings.give(
+        sign_offs.give(
             house.archive,
             house.visitor("educator"),
             people[name],
@@ -120,7 +120,7 @@ def make_sign_offs(house: GalleryHouse) -> None:
             now=house.now,
         )
     house.now = today
-    standings.give(
+    sign_offs.give(
         house.archive,
         house.visitor("educator"),
         people["Yara Lindholm"],
@@ -131,7 +131,7 @@ def make_sign_offs(house: GalleryHouse) -> None:
     )
     for name, shift, last in _PEOPLE:
         roster.post(house.archive, house.visitor("lead"), people[name], shift, last_day=last, now=house.now)
-    standings.after_an_error(
+    sign_offs.after_an_error(
         house.archive,
         house.visitor("educator"),
         people["Chidi Eze"],

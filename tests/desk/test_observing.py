@@ -6,7 +6,7 @@ from datetime import timedelta
 
 import pytest
 
-from sinkside.desk import observing, observing_kept, observing_list, observing_signing, standings
+from sinkside.desk import observing, observing_kept, observing_list, observing_signing, sign_offs
 from sinkside.desk.signing_in import Shown
 from sinkside.errors import BadInput, Conflict, NotAllowed, NotThere
 from sinkside.journal import check
@@ -27,7 +27,7 @@ def made() -> tuple[House, str]:
 
 def _stands(house: House, name: str) -> list[SignOff]:
     with house.archive.unit(writes=False) as unit:
-        return list(standings.standings_of(unit, SITE.id, house.people[name]))
+        return list(sign_offs.standings_of(unit, SITE.id, house.people[name]))
 
 
 def test_what_both_signed_becomes_a_sign_off(made: tuple[House, str]) -> None:

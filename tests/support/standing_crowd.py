@@ -14,13 +14,12 @@ from sinkside.archive import WorkspaceArchive
 from sinkside.archive.connection import Transaction, begun
 from sinkside.archive.schema import NEVER, grants, moment_text, people
 from sinkside.archive.schema_teaching import posts, standings
-from sinkside.department import Department, DeviceFamily, Shift
+from sinkside.department import WORKED_AT, Department, DeviceFamily, Shift
 from sinkside.desk import departments, sets, shelf
 from sinkside.desk.access import Visitor
 from sinkside.desk.cover import cover_again
 from sinkside.desk.keeping import keep_next
-from sinkside.desk.standing_lists import WORKED_AT
-from sinkside.desk.standing_records import kept
+from sinkside.desk.sign_off_records import kept
 from sinkside.records import Row, Site, Standing
 from sinkside.route import Station
 from sinkside.sets import Member, SetDocument

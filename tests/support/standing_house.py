@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from sinkside.department import Department, DeviceFamily, Shift
-from sinkside.desk import approving, departments, roster, standings
-from sinkside.desk.standings import Signing
+from sinkside.desk import approving, departments, roster, sign_offs
+from sinkside.desk.sign_offs import Signing
 from sinkside.instruction import Instruction, Origin, Step
 from sinkside.quantities import Figure
 from sinkside.route import Station
@@ -45,7 +45,7 @@ def standing_house() -> House:
 
 def signed_off(house: House, name: str, *stations: Station, family: str = "graspers") -> None:
     """Have Eve sign somebody off for work alone."""
-    standings.give(
+    sign_offs.give(
         house.archive, house.visitor("eve"), house.people[name], family, stations, ALONE, now=house.now
     )
 

@@ -13,7 +13,7 @@ from sqlalchemy import event
 
 from sinkside import wiring
 from sinkside.archive import create_workspace, open_archive
-from sinkside.desk import standing_lists, standings
+from sinkside.desk import sign_off_lists, sign_offs
 from sinkside.desk.access import visitor_in
 from sinkside.desk.cover import families_covered
 from support.standing_crowd import LEAD, SITE, fill_crowd
@@ -43,10 +43,10 @@ def _work(folder: Path, people: int) -> dict[str, int]:
     with archive.unit(writes=False) as unit:
         who = visitor_in(unit, LEAD, SITE.id, NOW)
     asked: dict[str, Callable[[], object]] = {
-        "to do": lambda: standing_lists.what_is_to_do(archive, who, now=NOW, limit=1),
-        "few": lambda: standing_lists.what_is_to_do(archive, who, now=NOW, limit=1, shift="few"),
+        "to do": lambda: sign_off_lists.what_is_to_do(archive, who, now=NOW, limit=1),
+        "few": lambda: sign_off_lists.what_is_to_do(archive, who, now=NOW, limit=1, shift="few"),
         "families": lambda: families_covered(archive, who, now=NOW),
-        "person": lambda: standings.how_person_stands(archive, who, crowd.person, now=NOW),
+        "person": lambda: sign_offs.how_person_stands(archive, who, crowd.person, now=NOW),
     }
     found = {}
     for name, ask in asked.items():
@@ -61,7 +61,7 @@ def test_five_times_as_many_people_ask_hardly_more_of_the_database(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What is to be done, families by their gaps, one person: each reads about as much in a larger house."""
-    monkeypatch.setattr(standing_lists, "MOST_COUNTED", 20)
+    monkeypatch.setattr(sign_off_lists, "MOST_COUNTED", 20)
     few, many = _work(tmp_path / "few", 30), _work(tmp_path / "many", 150)
     assert {name: (few[name], took) for name, took in many.items() if took > few[name] * _MORE} == {}
     assert min(few.values()) > 0

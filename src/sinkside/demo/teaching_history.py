@@ -23,7 +23,7 @@ from sinkside.desk import (
     roll_outs,
     roster,
     shelf,
-    standings,
+    sign_offs,
 )
 from sinkside.desk.access import Visitor, visitor_in
 from sinkside.desk.accounts import NewPerson
@@ -158,11 +158,11 @@ def _sign_off_last_year(
         "questions": "paper record, 9 of 10 right",
         "observation": "paper record",
     }
-    signing = standings.Signing(Level.independent, shown, occasion=Occasion.yearly)
+    signing = sign_offs.Signing(Level.independent, shown, occasion=Occasion.yearly)
     with archive.unit() as unit:
         for sign_in, station, left in _LAST_YEAR:
             given = now - timedelta(days=365 - left)
-            standings.sign_off(unit, educator, people[sign_in], "micro", station, signing, now=given)
+            sign_offs.sign_off(unit, educator, people[sign_in], "micro", station, signing, now=given)
 
 
 def _teach(

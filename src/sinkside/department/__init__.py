@@ -21,7 +21,15 @@ from sinkside.department.document import (
     WaterPoint,
 )
 from sinkside.department.packaging import BARRIERS, Packaging, PackagingKind, SterilizingMethod
-from sinkside.department.people import DeviceFamily, Opening, Shift, Staff, Station, Weekday
+from sinkside.department.people import (
+    WORKED_AT,
+    DeviceFamily,
+    Opening,
+    Shift,
+    Staff,
+    Station,
+    Weekday,
+)
 from sinkside.department.policies import Matter, Policy
 from sinkside.department.program import Program, ProgramKind, WasherPhase, WasherPhaseName
 from sinkside.department.program_parts import (
@@ -42,6 +50,7 @@ from sinkside.department.solutions import Solution, made_up
 
 __all__ = [
     "BARRIERS",
+    "WORKED_AT",
     "Aeration",
     "Air",
     "AirRemovalPhase",

@@ -42,6 +42,16 @@ class Station(StrEnum):
     store = "store"
 
 
+#: Where the department's own people work on a device, in its order; the rest is others' or nobody's work.
+WORKED_AT: Final = (
+    Station.sink,
+    Station.ultrasonic,
+    Station.washer,
+    Station.bench,
+    Station.packing,
+    Station.sterilizer,
+)
+
 _CLOCK: Final = r"^([01][0-9]|2[0-3]):[0-5][0-9]$"
 
 

@@ -13,7 +13,7 @@ from sinkside.desk.keeping import keep_next
 from sinkside.desk.people import known_person
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.shelf import KIND, OpenInstruction, opened, row_of, shown_again, subject_of, words_in
-from sinkside.desk.standing_touched import reopen_touched
+from sinkside.desk.sign_off_touched import reopen_touched
 from sinkside.errors import BadInput, Conflict, NotAllowed
 from sinkside.journal import moment
 from sinkside.records import Row

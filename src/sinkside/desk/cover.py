@@ -16,7 +16,7 @@ from sinkside.desk.access import Visitor, require
 from sinkside.desk.departments import department_in
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.sign_off_policy import READ, policy_in
-from sinkside.desk.standing_records import family_names
+from sinkside.desk.sign_off_records import family_names
 from sinkside.records import Cover, Row
 from sinkside.route import Station
 

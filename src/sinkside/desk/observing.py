@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
-from sinkside.desk import departments, shelf, standings
+from sinkside.desk import departments, shelf, sign_offs
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.keeping import keep_next
 from sinkside.desk.observing_documents import Observation, PicturesRead, Seen
@@ -98,7 +98,7 @@ def begin(
         _refuse_stranger(unit, who, trainee, now)
         site = departments.department_in(unit, who.department)
         families = families_of(site, ground.shown.instruction, instruction)
-        if not all(standings.may_observe(unit, who, trainee, one, station, now) for one in families):
+        if not all(sign_offs.may_observe(unit, who, trainee, one, station, now) for one in families):
             raise NotAllowed("who observes here works alone at this station, or teaches", resource="station")
         criteria = criteria_of(ground.shown.instruction, ground.route, station)
         if not criteria:

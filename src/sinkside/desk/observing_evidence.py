@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
-from sinkside.desk import lessons, standings
+from sinkside.desk import lessons, sign_offs
 from sinkside.desk.observing_documents import Observation
 from sinkside.desk.observing_kept import OBSERVATION
 from sinkside.desk.ports import Unit
@@ -40,10 +40,10 @@ def shown_for(
         now: the moment.
     """
     before = {
-        (one.family, one.station): one for one in standings.standings_of(unit, department, made.trainee)
+        (one.family, one.station): one for one in sign_offs.standings_of(unit, department, made.trainee)
     }
     stood = before.get((family, made.station))
-    occasion = standings.occasion_of(unit, department, made.trainee, stood, now)
+    occasion = sign_offs.occasion_of(unit, department, made.trainee, stood, now)
     asked = policy_in(unit, department).asked(occasion)
     watched = _watched(unit, department, made)
     evidence = {"observation": f"{observation}, {made.outcome.sentence}"}

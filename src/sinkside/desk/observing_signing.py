@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Literal
 
-from sinkside.desk import standings
+from sinkside.desk import sign_offs
 from sinkside.desk.access import Visitor, visitor_in
 from sinkside.desk.observing_documents import Observation, Signature
 from sinkside.desk.observing_evidence import listed, shown_for
@@ -156,6 +156,6 @@ def _sign_off(unit: Unit, who: Visitor, observation: str, made: Observation, *, 
         if alone and shown.missing:
             why = f"Work alone waits for {listed(shown.missing)}."
             said.append(why)
-        signing = standings.Signing(level=level, evidence=shown.evidence, why=why)
-        standings.sign_off(unit, who, made.trainee, family, made.station, signing, now=now)
+        signing = sign_offs.Signing(level=level, evidence=shown.evidence, why=why)
+        sign_offs.sign_off(unit, who, made.trainee, family, made.station, signing, now=now)
     return " ".join(dict.fromkeys(said))

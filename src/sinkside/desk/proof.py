@@ -9,14 +9,14 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final
 
-from sinkside.desk import departments, shelf, standings
+from sinkside.desk import departments, shelf, sign_offs
 from sinkside.desk.access import Visitor, current, record, require
 from sinkside.desk.observing_kept import READS, people_at_work
 from sinkside.desk.observing_list import ObservationLine, signed_of
 from sinkside.desk.people import names_in
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.sign_off_policy import policy_in
-from sinkside.desk.standing_records import family_names, sign_off_of
+from sinkside.desk.sign_off_records import family_names, sign_off_of
 from sinkside.errors import NotThere
 from sinkside.plain.names import calm_name
 from sinkside.plain.operations import STATION_LABELS
@@ -86,7 +86,7 @@ def proof_of(archive: Archive, who: Visitor, person: str, *, now: datetime) -> P
 
 def proof_in(unit: Unit, who: Visitor, person: str, *, now: datetime) -> PersonProof:
     """The same within a transaction."""
-    known = standings.standings_of(unit, who.department, person)
+    known = sign_offs.standings_of(unit, who.department, person)
     observations = signed_of(unit, who.department, person)
     here = {grant.department for grant in current(unit.people.grants(person), now)}
     if who.department not in here and not known and not observations:

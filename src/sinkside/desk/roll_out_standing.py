@@ -13,7 +13,7 @@ from sinkside.desk.people import names_in
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.roll_out_documents import RollOut
 from sinkside.desk.roll_outs import roll_out_in
-from sinkside.desk.standing_records import sign_off_of
+from sinkside.desk.sign_off_records import sign_off_of
 from sinkside.plain.operations import STATION_LABELS
 from sinkside.records import Post
 from sinkside.teach.sign_offs import Level, SignOff, State

@@ -14,7 +14,7 @@ from sinkside.desk.departments import department_in
 from sinkside.desk.people import names_in, person_subject
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.sign_off_policy import EDIT, READ
-from sinkside.desk.standings import end_with_their_time, somebody_here
+from sinkside.desk.sign_offs import end_with_their_time, somebody_here
 from sinkside.errors import BadInput
 from sinkside.journal import moment
 from sinkside.records import Post

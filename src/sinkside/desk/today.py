@@ -19,8 +19,8 @@ from sinkside.desk.people import name_of
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_texts import device_name
 from sinkside.desk.set_touched import sets_to_look_at
+from sinkside.desk.sign_off_lists import MOST_COUNTED, open_here
 from sinkside.desk.solution_log import IN_USE, SOLUTION
-from sinkside.desk.standing_lists import MOST_COUNTED, open_here
 from sinkside.findings import LEVELS, Level
 from sinkside.records import Row, WantedRows
 

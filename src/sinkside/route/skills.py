@@ -7,9 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Final
 
-from sinkside.department import Department, DeviceFamily, Matter, Shift, Staff, Station
+from sinkside.department import WORKED_AT, Department, DeviceFamily, Matter, Shift, Staff, Station
 from sinkside.findings import Level
 from sinkside.instruction import Step
 from sinkside.route.appraisal import Appraisal, Candidate, Remark
@@ -17,16 +16,6 @@ from sinkside.route.facts import Facts
 from sinkside.route.needs import SkillNeed
 from sinkside.route.phrases import Phrase
 from sinkside.route.remarks import NOBODY_SKILLED, SKILL_NOT_AT_EVERY_SHIFT
-
-#: Where the department's own people work on a device; the rest is others' or nobody's work.
-_WORKED_AT: Final = {
-    Station.sink,
-    Station.ultrasonic,
-    Station.washer,
-    Station.bench,
-    Station.packing,
-    Station.sterilizer,
-}
 
 
 class Skills:
@@ -39,7 +28,7 @@ class Skills:
 
     def at(self, station: Station, steps: tuple[Step, ...]) -> tuple[SkillNeed, ...]:
         """What work at a station asks for; nothing where none of the department's people works."""
-        if station not in _WORKED_AT:
+        if station not in WORKED_AT:
             return ()
         wanted = Phrase("somebody skilled at the station {station}", {"station": Phrase(station.value)})
         need = SkillNeed(steps, wanted, station, self._facts.features, self._facts.instruction.device.name)

@@ -14,7 +14,7 @@ from sinkside.desk.people import readers_here
 from sinkside.desk.ports import Unit
 from sinkside.desk.set_touched import sets_with
 from sinkside.desk.shelf import OpenInstruction
-from sinkside.desk.standing_touched import PersonTouched, people_touched
+from sinkside.desk.sign_off_touched import PersonTouched, people_touched
 from sinkside.web.asked import Asked
 from sinkside.web.fit_words import detail_of, state_of, words_of
 from sinkside.web.screen import Option

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from sinkside.desk.cover import families_covered
-from sinkside.desk.standing_lists import FamilySeen, see_family
+from sinkside.desk.sign_off_lists import FamilySeen, see_family
 from sinkside.plain.operations import station_label
 from sinkside.route import Station
 from sinkside.teach.sign_offs import Level, SignOff, State

@@ -7,11 +7,11 @@ from typing import Literal
 
 from pydantic import Field
 
-from sinkside.desk import standings
+from sinkside.department import WORKED_AT
+from sinkside.desk import sign_offs
 from sinkside.desk.people import names_of
-from sinkside.desk.standing_lists import WORKED_AT
-from sinkside.desk.standing_people import families_here
-from sinkside.desk.standings import PersonStands, Signing
+from sinkside.desk.sign_off_people import families_here
+from sinkside.desk.sign_offs import PersonStands, Signing
 from sinkside.errors import BadInput
 from sinkside.plain.operations import station_label
 from sinkside.records import Post
@@ -105,7 +105,7 @@ class ErrorForm(Form):
 @screen.page(_PERSON, right=READ, template="sign_off_person.html")
 def person(asked: Asked, person: str, *, family: Text = "") -> PersonSignOffsPage:
     """One person's sign-offs."""
-    known = standings.how_person_stands(asked.archive, asked.visitor, person, now=asked.now)
+    known = sign_offs.how_person_stands(asked.archive, asked.visitor, person, now=asked.now)
     own = person == asked.visitor.person
     may_give = asked.visitor.may(GIVE) and not own
     families = families_here(asked.archive, asked.visitor) if may_give else ()
@@ -116,7 +116,7 @@ def person(asked: Asked, person: str, *, family: Text = "") -> PersonSignOffsPag
 @screen.page(f"{PLACE}/mine", right=SIGNED_IN, template="sign_off_person.html")
 def mine(asked: Asked) -> PersonSignOffsPage:
     """One's own sign-offs; everybody may read these."""
-    known = standings.how_person_stands(asked.archive, asked.visitor, asked.visitor.person, now=asked.now)
+    known = sign_offs.how_person_stands(asked.archive, asked.visitor, asked.visitor.person, now=asked.now)
     return _page(asked, known, "Your sign-offs", family="", families=())
 
 
@@ -125,7 +125,7 @@ def sign(asked: Asked, form: SignForm, person: str) -> Done:
     """Sign somebody off, or take a sign-off back."""
     shown = {"lesson": form.lesson, "questions": form.questions, "observation": form.observation}
     signing = Signing(Level(form.how_far), shown, why=form.why)
-    count = standings.give(
+    count = sign_offs.give(
         asked.archive, asked.visitor, person, form.family, form.stations, signing, now=asked.now
     )
     said = f"Signed at {count} {'station' if count == 1 else 'stations'}: {form.how_far.replace('-', ' ')}."
@@ -138,7 +138,7 @@ def after_an_error(asked: Asked, form: ErrorForm, person: str) -> Done:
     family, _, station = form.opened.rpartition(" ")
     if station not in list(Station):
         raise BadInput("choose one of the sign-offs", resource="opened")
-    standings.after_an_error(
+    sign_offs.after_an_error(
         asked.archive, asked.visitor, person, family, Station(station), reason=form.reason, now=asked.now
     )
     said = "The sign-off is open again: until it is given anew they work with somebody beside them."

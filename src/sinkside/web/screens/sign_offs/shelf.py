@@ -8,8 +8,8 @@ from typing import Annotated, Final
 from fastapi import Query
 
 from sinkside.desk import sign_off_policy
-from sinkside.desk.standing_lists import MOST_COUNTED, TO_DO, Seen, ToDo, ToDoList, what_is_to_do
-from sinkside.desk.standing_people import people_called
+from sinkside.desk.sign_off_lists import MOST_COUNTED, TO_DO, Seen, ToDo, ToDoList, what_is_to_do
+from sinkside.desk.sign_off_people import people_called
 from sinkside.teach.sign_offs import State
 from sinkside.web.asked import Asked
 from sinkside.web.screen import DEPARTMENT, Nav, Option, Screen

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sinkside.desk import sets
-from sinkside.desk.standing_lists import StationTonight, TrayTonight, tray_tonight
+from sinkside.desk.sign_off_lists import StationTonight, TrayTonight, tray_tonight
 from sinkside.plain.operations import station_label
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment

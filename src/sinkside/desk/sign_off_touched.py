@@ -15,8 +15,8 @@ from sinkside.desk.keeping import read_kept
 from sinkside.desk.people import names_in
 from sinkside.desk.ports import Unit
 from sinkside.desk.sign_off_policy import READ
-from sinkside.desk.standing_records import family_names, sign_off_of
-from sinkside.desk.standings import reopen
+from sinkside.desk.sign_off_records import family_names, sign_off_of
+from sinkside.desk.sign_offs import reopen
 from sinkside.errors import BadQuantity
 from sinkside.instruction import Instruction
 from sinkside.plain.names import calm_name

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final
 
-from sinkside.department import Shift
+from sinkside.department import WORKED_AT, Shift
 from sinkside.desk import sets
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.cover import Gap, gaps_of, shift_names
@@ -18,7 +18,7 @@ from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.roster import on_now
 from sinkside.desk.set_texts import texts_of
 from sinkside.desk.sign_off_policy import GIVE, READ, policy_in
-from sinkside.desk.standing_records import family_names, known_family, sign_off_of
+from sinkside.desk.sign_off_records import family_names, known_family, sign_off_of
 from sinkside.plain.operations import station_label, stations_of
 from sinkside.records import Standing, WantedStandings
 from sinkside.route import Station
@@ -26,16 +26,6 @@ from sinkside.teach.sign_offs import SignOff, State, families_of, in_order_of_ne
 
 #: What is to be done next, in the order in which it is seen to.
 TO_DO: Final = (State.open_again, State.ended, State.not_yet, State.supervised, State.ending)
-
-#: Where the department's own people work on a device; the rest is others' or nobody's work.
-WORKED_AT: Final = (
-    Station.sink,
-    Station.ultrasonic,
-    Station.washer,
-    Station.bench,
-    Station.packing,
-    Station.sterilizer,
-)
 
 #: Counting stops here: whoever reads "more than 200" needs no number.
 MOST_COUNTED: Final = 200

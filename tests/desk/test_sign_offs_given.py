@@ -6,11 +6,11 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from sinkside.desk import accounts, cover, roster, sets, sign_off_policy, standing_lists, standings
+from sinkside.department import WORKED_AT
+from sinkside.desk import accounts, cover, roster, sets, sign_off_lists, sign_off_policy, sign_offs
 from sinkside.desk.shelf import open_instruction
-from sinkside.desk.standing_lists import WORKED_AT
-from sinkside.desk.standing_touched import people_touched
-from sinkside.desk.standings import Signing
+from sinkside.desk.sign_off_touched import people_touched
+from sinkside.desk.sign_offs import Signing
 from sinkside.desk.today import today
 from sinkside.errors import BadInput, NotAllowed, NotThere
 from sinkside.records import Wanted
@@ -39,12 +39,12 @@ def house(filled: House) -> House:
 
 def _of(house: House, name: str) -> dict[Station, SignOff]:
     with house.archive.unit(writes=False) as unit:
-        known = standings.standings_of(unit, SITE.id, house.people[name])
+        known = sign_offs.standings_of(unit, SITE.id, house.people[name])
     return {one.station: one for one in known}
 
 
 def _give(house: House, by: str, to: str, signing: Signing = ALONE, family: str = "graspers") -> None:
-    standings.give(
+    sign_offs.give(
         house.archive, house.visitor(by), house.people[to], family, [BENCH], signing, now=house.now
     )
 
@@ -96,7 +96,7 @@ def test_an_error_opens_a_sign_off_again_and_asks_for_more(house: House) -> None
     """It carries no work alone until it is given anew, by what is asked for after an error."""
     _give(house, "eve", "tom")
     with pytest.raises(BadInput, match="reason"):
-        standings.after_an_error(
+        sign_offs.after_an_error(
             house.archive,
             house.visitor("eve"),
             house.people["tom"],
@@ -105,7 +105,7 @@ def test_an_error_opens_a_sign_off_again_and_asks_for_more(house: House) -> None
             reason="",
             now=house.now,
         )
-    standings.after_an_error(
+    sign_offs.after_an_error(
         house.archive,
         house.visitor("eve"),
         house.people["tom"],
@@ -116,7 +116,7 @@ def test_an_error_opens_a_sign_off_again_and_asks_for_more(house: House) -> None
     )
     assert _of(house, "tom")[BENCH].state(house.now) is State.open_again
     with house.archive.unit(writes=False) as unit:
-        assert not standings.may_work_alone(unit, SITE.id, house.people["tom"], "graspers", BENCH, house.now)
+        assert not sign_offs.may_work_alone(unit, SITE.id, house.people["tom"], "graspers", BENCH, house.now)
     _give(house, "eve", "tom")
     again = _of(house, "tom")[BENCH]
     assert again.occasion is Occasion.after_an_error
@@ -138,7 +138,7 @@ def test_who_works_alone_may_watch_others_by_the_policy(house: House) -> None:
     _give(house, "eve", "tom")
     with house.archive.unit(writes=False) as unit:
         seen = {
-            (by, of): standings.may_observe(
+            (by, of): sign_offs.may_observe(
                 unit, house.visitor(by), house.people[of], "graspers", BENCH, house.now
             )
             for by, of in (("eve", "nia"), ("tom", "nia"), ("nia", "kit"), ("tom", "tom"))
@@ -205,7 +205,7 @@ def test_what_is_to_be_done_next_comes_in_its_order(house: House) -> None:
     ada = house.visitor("ada")
 
     def lists(shift: str = "") -> dict[str, list[tuple[str, int]]]:
-        seen = standing_lists.what_is_to_do(house.archive, ada, now=house.now, shift=shift)
+        seen = sign_off_lists.what_is_to_do(house.archive, ada, now=house.now, shift=shift)
         return {
             one.state.value: [(seen.names[line.person], len(line.stations)) for line in one.lines]
             for one in seen.lists
@@ -222,7 +222,7 @@ def test_what_is_to_be_done_next_comes_in_its_order(house: House) -> None:
 def test_pages_of_a_list_join_without_a_gap(house: House) -> None:
     """Page after page gives every line once, and never cuts a person's stations in two."""
     for name in ("tom", "nia", "kit"):
-        standings.give(
+        sign_offs.give(
             house.archive,
             house.visitor("eve"),
             house.people[name],
@@ -233,7 +233,7 @@ def test_pages_of_a_list_join_without_a_gap(house: House) -> None:
         )
     seen, offset = [], 0
     while True:
-        page = standing_lists.what_is_to_do(
+        page = sign_off_lists.what_is_to_do(
             house.archive,
             house.visitor("ada"),
             now=house.now,
@@ -276,7 +276,7 @@ def test_an_erased_person_leaves_roster_and_lists_and_stays_as_evidence(house: H
         assert [(one.person, one.level) for one in kept] == [(gone, "independent")]
         assert unit.roster.of_person(SITE.id, gone) == []
     house.later(days=400)
-    seen = standing_lists.what_is_to_do(house.archive, house.visitor("ada"), now=house.now)
+    seen = sign_off_lists.what_is_to_do(house.archive, house.visitor("ada"), now=house.now)
     assert not [line for one in seen.lists for line in one.lines]
 
 
@@ -314,7 +314,7 @@ def test_who_on_now_can_do_a_tray(house: House) -> None:
 
     def at(hour: int) -> dict[Station, tuple[tuple[str, ...], tuple[str, ...]]]:
         now = datetime(2026, 3, 3, hour, tzinfo=UTC)
-        seen = standing_lists.tray_tonight(house.archive, house.visitor("ada"), key, now=now)
+        seen = sign_off_lists.tray_tonight(house.archive, house.visitor("ada"), key, now=now)
         assert seen.unknown == ("unknown hook",)
         return {
             one.station: (tuple(seen.names[person] for person in one.able), one.nobody)

@@ -16,7 +16,7 @@ from sinkside.desk.editing import reason_of
 from sinkside.desk.people import person_subject
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.sign_off_policy import GIVE, READ, policy_in
-from sinkside.desk.standing_records import EVIDENCE, family_names, kept, known_family, sign_off_of
+from sinkside.desk.sign_off_records import EVIDENCE, family_names, kept, known_family, sign_off_of
 from sinkside.errors import BadInput, NotAllowed, NotThere
 from sinkside.records import Post
 from sinkside.route import Station
