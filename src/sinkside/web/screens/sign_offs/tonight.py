@@ -85,7 +85,7 @@ def _says(known: TrayTonight) -> str:
         return "None of its devices has a text that says where it is worked on."
     if not gaps:
         return "Every station has somebody who may do all of it alone."
-    return f"Nobody on now may do all of it alone at: {', '.join(gaps)}."
+    return f"For the whole tray nobody on now may work alone at: {', '.join(gaps)}."
 
 
 def _station(asked: Asked, known: TrayTonight, one: StationTonight) -> StationNow:
