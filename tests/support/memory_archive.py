@@ -28,6 +28,7 @@ from sinkside.records import (
     Wanted,
     WantedRows,
 )
+from support.memory_bench import BenchTables, MemoryBench
 from support.memory_roster import MemoryRoster, MemoryStandings
 from support.memory_teaching import MemoryAnswers, MemoryLearning, MemoryMemories, TeachingTables
 
@@ -35,7 +36,7 @@ _LAST = datetime.max.replace(tzinfo=UTC)
 
 
 @dataclass
-class Tables(TeachingTables):
+class Tables(TeachingTables, BenchTables):
     """Everything that is kept."""
 
     sites: dict[str, Site] = field(default_factory=dict)
@@ -439,6 +440,7 @@ class MemoryUnit:
     learning: MemoryLearning
     roster: MemoryRoster
     standings: MemoryStandings
+    bench: MemoryBench
 
     @classmethod
     def over(cls, tables: Tables) -> MemoryUnit:
@@ -456,6 +458,7 @@ class MemoryUnit:
             MemoryLearning(tables),
             MemoryRoster(tables.posts),
             MemoryStandings(tables.standings, tables.posts),
+            MemoryBench(tables),
         )
 
 

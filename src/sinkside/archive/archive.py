@@ -12,6 +12,7 @@ from sqlalchemy import delete, select
 from sqlalchemy.engine import Engine
 
 from sinkside.archive.answers import AnswerTable
+from sinkside.archive.bench import BenchTables
 from sinkside.archive.connection import (
     Transaction,
     begun,
@@ -59,6 +60,7 @@ class UnitOfWork:
     learning: LearntTable
     roster: RosterTable
     standings: StandingTable
+    bench: BenchTables
 
 
 class WorkspaceArchive:
@@ -113,6 +115,7 @@ class WorkspaceArchive:
             learning=LearntTable(transaction),
             roster=RosterTable(transaction),
             standings=StandingTable(transaction),
+            bench=BenchTables(transaction),
         )
 
     def wipe_remains(self) -> None:

@@ -1,0 +1,54 @@
+"""Runs: sets on their way, each kept whole as text, changed by one at a time."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from sqlalchemy import bindparam, insert, select, update
+
+from sinkside.archive.connection import Transaction
+from sinkside.archive.schema_bench import runs
+from sinkside.errors import Conflict
+from sinkside.records import KeptRun
+
+_ONE: Final = select(runs).where(runs.c.id == bindparam("wanted"))
+_OF_COPY: Final = (
+    select(runs)
+    .where(runs.c.department == bindparam("here"), runs.c.copy == bindparam("of"))
+    .order_by(runs.c.opened.desc(), runs.c.id)
+)
+_ADD: Final = insert(runs)
+_CHANGE: Final = (
+    update(runs)
+    .where(runs.c.id == bindparam("wanted"), runs.c.version == bindparam("before"))
+    .values({name: bindparam(f"new_{name}") for name in ("state", "version", "body", "closed")})
+)
+
+
+class RunTable:
+    """Sets on their way along their route."""
+
+    def __init__(self, transaction: Transaction) -> None:
+        self._do = transaction
+
+    def put(self, run: KeptRun) -> None:
+        """Add a run with version 1, or change it into its next version.
+
+        Raises:
+            Conflict: if its version is not the next one: somebody else was quicker.
+        """
+        if run.version == 1:
+            self._do.change(_ADD, **vars(run))
+            return
+        new = {f"new_{name}": getattr(run, name) for name in ("state", "version", "body", "closed")}
+        if not self._do.change(_CHANGE, wanted=run.id, before=run.version - 1, **new):
+            raise Conflict("somebody else did something with this set meanwhile", resource=run.id)
+
+    def get(self, run: str) -> KeptRun | None:
+        """A run."""
+        found = self._do.first(_ONE, wanted=run)
+        return KeptRun(**found) if found else None
+
+    def of_copy(self, department: str, copy: str) -> list[KeptRun]:
+        """Every run of a copy, the latest first."""
+        return [KeptRun(**row) for row in self._do.all(_OF_COPY, here=department, of=copy)]

@@ -1,0 +1,168 @@
+"""What the desk asks of whoever keeps the bench: copies, runs, loads, cases and taps."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Protocol
+
+from sinkside.records import (
+    CaseSet,
+    KeptCase,
+    KeptCopy,
+    KeptLoad,
+    KeptRun,
+    KeptTap,
+    LoadedCopy,
+    WantedCopies,
+)
+
+
+class Copies(Protocol):
+    """What stands where."""
+
+    def put(self, copy: KeptCopy) -> None:
+        """Add a copy, or change it.
+
+        Raises:
+            Conflict: if another copy here has its code.
+        """
+
+    def get(self, copy: str) -> KeptCopy | None:
+        """A copy."""
+
+    def by_code(self, department: str, code: str) -> KeptCopy | None:
+        """The copy that a scanner's code belongs to."""
+
+    def found(self, department: str, wanted: WantedCopies) -> list[KeptCopy]:
+        """The copies that are wanted: what is due first, then by name."""
+
+    def counts(self, department: str) -> dict[str, int]:
+        """How many copies stand how."""
+
+
+class Runs(Protocol):
+    """Sets on their way along their route."""
+
+    def put(self, run: KeptRun) -> None:
+        """Add a run with version 1, or change it into its next version.
+
+        Raises:
+            Conflict: if its version is not the next one: somebody else was quicker.
+        """
+
+    def get(self, run: str) -> KeptRun | None:
+        """A run."""
+
+    def of_copy(self, department: str, copy: str) -> list[KeptRun]:
+        """Every run of a copy, the latest first."""
+
+
+class Loads(Protocol):
+    """What machines process at once."""
+
+    def put(self, load: KeptLoad) -> None:
+        """Add a load, or change it."""
+
+    def get(self, load: str) -> KeptLoad | None:
+        """A load."""
+
+    def of_cycle(self, department: str, cycle: str) -> KeptLoad | None:
+        """The load that a cycle's record belongs to."""
+
+    def standing(self, department: str, states: Sequence[str], *, most: int = 200) -> list[KeptLoad]:
+        """Loads that stand so, the latest first."""
+
+    def of_machine(self, department: str, machine: str, *, since: datetime) -> list[KeptLoad]:
+        """A machine's loads since a moment, the oldest first."""
+
+    def keep_in(self, copy: LoadedCopy) -> None:
+        """Keep that a copy lies in a load, or was taken out."""
+
+    def in_load(self, load: str) -> list[LoadedCopy]:
+        """What lay in a load, taken out or not, in the order in which it went in."""
+
+    def of_run(self, run: str) -> list[LoadedCopy]:
+        """The loads of a run, the oldest first."""
+
+    def of_copy(self, copy: str) -> list[LoadedCopy]:
+        """Every load that a copy ever lay in, the oldest first."""
+
+
+class Cases(Protocol):
+    """Operations, by number."""
+
+    def put(self, case: KeptCase) -> None:
+        """Add a case, or change it.
+
+        Raises:
+            Conflict: if another case here has its number.
+        """
+
+    def get(self, case: str) -> KeptCase | None:
+        """A case."""
+
+    def by_number(self, department: str, number: str) -> KeptCase | None:
+        """The case of a number."""
+
+    def between(self, department: str, since: datetime, before: datetime) -> list[KeptCase]:
+        """Cases that begin from a moment on and before another, in their order."""
+
+    def put_set(self, wanted: CaseSet) -> None:
+        """Say that a case needs a set, or which copy it got."""
+
+    def strike_sets(self, case: str) -> None:
+        """Forget which sets a case needs; what it got already stays."""
+
+    def sets_of(self, *of_cases: str) -> list[CaseSet]:
+        """Which sets some cases need, case by case."""
+
+    def of_copy(self, copy: str) -> list[CaseSet]:
+        """The cases that a copy was for."""
+
+
+class Taps(Protocol):
+    """Every act at a bench."""
+
+    def keep(self, tap: KeptTap) -> None:
+        """Keep a tap, once.
+
+        Raises:
+            Conflict: if one with its key is kept.
+        """
+
+    def get(self, department: str, key: str) -> KeptTap | None:
+        """A tap by its key."""
+
+    def last_number(self, department: str, bench: str) -> int:
+        """The number of the last tap of a bench's queue; 0 before the first."""
+
+    def on_copy(self, department: str, copy: str) -> list[KeptTap]:
+        """What was done with a copy, the oldest first."""
+
+    def refused(self, department: str, *, most: int = 100) -> list[KeptTap]:
+        """Taps that were refused, the latest first."""
+
+
+class Bench(Protocol):
+    """Everything of the bench."""
+
+    @property
+    def copies(self) -> Copies:
+        """What stands where."""
+
+    @property
+    def runs(self) -> Runs:
+        """Sets on their way along their route."""
+
+    @property
+    def loads(self) -> Loads:
+        """What machines process at once."""
+
+    @property
+    def cases(self) -> Cases:
+        """Operations, by number."""
+
+    @property
+    def taps(self) -> Taps:
+        """Every act at a bench."""

@@ -1,0 +1,120 @@
+"""The tables of the bench: what a scanner finds, what is due, runs one at a time, taps kept once."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from sinkside.archive import WorkspaceArchive
+from sinkside.desk.ports import Unit
+from sinkside.errors import Conflict
+from sinkside.records import (
+    CaseSet,
+    KeptCase,
+    KeptCopy,
+    KeptLoad,
+    KeptRun,
+    KeptTap,
+    LoadedCopy,
+    WantedCopies,
+)
+from support.archive_places import DEPARTMENT, later
+from support.memory_archive import MemoryUnit, Tables
+
+COPY = KeptCopy(
+    "c-1", DEPARTMENT, "4711", "set", "s-1", "Hand set", "soiled", "arrival", later(1), due=later(9)
+)
+OTHER = replace(COPY, id="c-2", code="4712", name="Sinus set", state="in-store", due=None)
+RUN = KeptRun("r-1", DEPARTMENT, "c-1", later(1), "soiled", 1, "{}")
+LOAD = KeptLoad("l-1", DEPARTMENT, "washer", "w-1", "Instruments", "building", later(2))
+CASE = KeptCase("k-1", DEPARTMENT, "OP-17", "3", later(30), "planned")
+TAP = KeptTap("key-1", DEPARTMENT, "b-1", 1, "begin", "p-1", later(3), later(3), "done", "Begun.", "c-1")
+
+
+def _both(unit: Unit) -> tuple[Unit, Unit]:
+    return unit, MemoryUnit.over(Tables())
+
+
+def test_copies_are_found_by_code_state_words_and_what_is_due(archive: WorkspaceArchive) -> None:
+    """Both kinds of archive find the same, what is due first; a code belongs to one copy only."""
+    with archive.unit() as unit:
+        for keeper in _both(unit):
+            copies = keeper.bench.copies
+            copies.put(OTHER)
+            copies.put(COPY)
+            assert copies.by_code(DEPARTMENT, "4711") == COPY == copies.get("c-1")
+            assert copies.found(DEPARTMENT, WantedCopies()) == [COPY, OTHER]
+            assert copies.found(DEPARTMENT, WantedCopies(states=("in-store",))) == [OTHER]
+            assert copies.found(DEPARTMENT, WantedCopies(text="SINUS")) == [OTHER]
+            assert copies.found(DEPARTMENT, WantedCopies(due_before=later(10))) == [COPY]
+            assert copies.found(DEPARTMENT, WantedCopies(of="s-1", offset=1)) == [OTHER]
+            assert copies.counts(DEPARTMENT) == {"soiled": 1, "in-store": 1}
+            with pytest.raises(Conflict):
+                copies.put(replace(OTHER, code="4711"))
+
+
+def test_a_run_is_changed_by_one_at_a_time(archive: WorkspaceArchive) -> None:
+    """A change must be of the version that was seen; who comes second is told so and changes nothing."""
+    with archive.unit() as unit:
+        for keeper in _both(unit):
+            runs = keeper.bench.runs
+            runs.put(RUN)
+            changed = replace(RUN, version=2, state="at-sink", body='{"a":1}')
+            runs.put(changed)
+            with pytest.raises(Conflict):
+                runs.put(replace(RUN, version=2, state="packed"))
+            assert runs.get("r-1") == changed
+            assert runs.of_copy(DEPARTMENT, "c-1") == [changed]
+
+
+def test_loads_tell_what_lay_in_them(archive: WorkspaceArchive) -> None:
+    """By state, machine, cycle, run and copy; what was taken out again is still told."""
+    with archive.unit() as unit:
+        for keeper in _both(unit):
+            loads = keeper.bench.loads
+            loads.put(LOAD)
+            loads.put(replace(LOAD, state="running", started=later(4), cycle="y-1"))
+            inside = LoadedCopy("l-1", "c-1", "r-1", later(3))
+            loads.keep_in(inside)
+            loads.keep_in(replace(inside, out=later(4)))
+            assert loads.standing(DEPARTMENT, ["building"]) == []
+            assert loads.standing(DEPARTMENT, ["running"]) == [loads.get("l-1")]
+            assert loads.of_cycle(DEPARTMENT, "y-1") == loads.get("l-1")
+            assert loads.of_machine(DEPARTMENT, "w-1", since=later(2)) == [loads.get("l-1")]
+            assert loads.of_machine(DEPARTMENT, "w-1", since=later(3)) == []
+            for found in (loads.in_load("l-1"), loads.of_run("r-1"), loads.of_copy("c-1")):
+                assert found == [replace(inside, out=later(4))]
+
+
+def test_cases_tell_which_sets_they_need(archive: WorkspaceArchive) -> None:
+    """By number and by time; what a case got stays when the list of what it needs is made anew."""
+    with archive.unit() as unit:
+        for keeper in _both(unit):
+            cases = keeper.bench.cases
+            cases.put(CASE)
+            got = CaseSet("k-1", "s-1", copy="c-1", state="issued")
+            cases.put_set(CaseSet("k-1", "s-1"))
+            cases.put_set(got)
+            cases.put_set(CaseSet("k-1", "s-2"))
+            cases.strike_sets("k-1")
+            assert cases.sets_of("k-1") == [got] == cases.of_copy("c-1")
+            assert cases.by_number(DEPARTMENT, "OP-17") == CASE == cases.get("k-1")
+            assert cases.between(DEPARTMENT, later(30), later(31)) == [CASE]
+            assert cases.between(DEPARTMENT, later(29), later(30)) == []
+
+
+def test_a_tap_is_kept_once(archive: WorkspaceArchive) -> None:
+    """Its key belongs to it for good; each bench counts its own."""
+    with archive.unit() as unit:
+        for keeper in _both(unit):
+            taps = keeper.bench.taps
+            refused = replace(TAP, key="key-2", number=2, outcome="refused", said="Not yet.")
+            taps.keep(TAP)
+            taps.keep(refused)
+            with pytest.raises(Conflict):
+                taps.keep(replace(TAP, number=3))
+            assert taps.get(DEPARTMENT, "key-1") == TAP
+            assert (taps.last_number(DEPARTMENT, "b-1"), taps.last_number(DEPARTMENT, "b-2")) == (2, 0)
+            assert taps.on_copy(DEPARTMENT, "c-1") == [TAP, refused]
+            assert taps.refused(DEPARTMENT) == [refused]
