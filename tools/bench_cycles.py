@@ -19,8 +19,8 @@ from pathlib import Path
 
 import numpy as np
 import polars as pl
-from bench import ROOT, TRACES, Row, side_by_side
 
+from bench import ROOT, TRACES, Row, side_by_side
 from sinkside import documents
 from sinkside.cycles import Recording, judge_file, simulate
 from sinkside.cycles.simulate.dialects import DIALECTS

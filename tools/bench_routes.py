@@ -8,9 +8,9 @@ import time
 from collections.abc import Callable, Iterable, Sequence
 from typing import Final
 
-from bench import ROOT, Row, side_by_side
 from pydantic import BaseModel
 
+from bench import ROOT, Row, side_by_side
 from sinkside import documents
 from sinkside.department import Department
 from sinkside.department.document import Machine
