@@ -5,7 +5,7 @@ Nobody's name stands here, and no field is for one: an operation goes by its cas
 
 from __future__ import annotations
 
-from sqlalchemy import Boolean, Column, ForeignKey, Index, Integer, String, Table, Text
+from sqlalchemy import Boolean, Column, ForeignKey, Index, Integer, String, Table, Text, text
 
 from sinkside.archive.schema import Fields, Moment, Words, metadata
 
@@ -129,7 +129,15 @@ taps = Table(
     Column("state", String(16), nullable=False),
     Column("entered", Boolean, nullable=False),
     Column("fields", Fields, nullable=False),
-    Index("taps_of_bench", "department", "bench", "number"),
+    Index(
+        "taps_of_bench",
+        "department",
+        "bench",
+        "number",
+        unique=True,
+        sqlite_where=text("number > 0"),
+        postgresql_where=text("number > 0"),
+    ),
     Index("taps_on_copy", "department", "copy", "at"),
     Index("taps_by_outcome", "department", "outcome", "taken"),
 )

@@ -74,6 +74,14 @@ def _learnt(data: Data) -> str:
     return f"went through the part {part} of the lesson of {{subject}}, revision {data['revision']}{changed}"
 
 
+def _tapped(data: Data) -> str:
+    act = data["act"]
+    name = str(act["act"] if isinstance(act, dict) else act).replace("-", " ")
+    paper = ", entered from paper" if data.get("entered") else ""
+    refused = ", which was refused" if data["outcome"] == "refused" else ""
+    return f"did “{name}” with {{subject}}{paper}{refused}: {str(data['said']).rstrip('.')}"
+
+
 def _set_kept(data: Data) -> str:
     places = f" in {_counted(data['changes'], 'place')}" if data.get("changes") else ""
     return f"changed the set {{subject}}{places}, revision {data['revision']}"
@@ -209,6 +217,9 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "roll-out-closed": "closed the roll-out of {subject}",
     "lesson-attended": "had a badge scanned into a lesson on {subject}",
     "proof-exported": lambda data: f"took {_counted(data['sign_offs'], 'sign-off')} out as a table",
+    "copy-added": lambda data: f"gave {{subject}} the code {data['code']}",
+    "copy-retired": "took {subject} out of use",
+    "tapped": _tapped,
     "job-cancelled": "cancelled a job",
 }
 

@@ -152,6 +152,14 @@ def _taps() -> None:
         _text("fields"),
         _of_site(),
     )
-    op.create_index("taps_of_bench", "taps", ["department", "bench", "number"])
+    in_a_queue = sa.text("number > 0")
+    op.create_index(
+        "taps_of_bench",
+        "taps",
+        ["department", "bench", "number"],
+        unique=True,
+        sqlite_where=in_a_queue,
+        postgresql_where=in_a_queue,
+    )
     op.create_index("taps_on_copy", "taps", ["department", "copy", "at"])
     op.create_index("taps_by_outcome", "taps", ["department", "outcome", "taken"])

@@ -1,0 +1,7 @@
+"""Every act that a tap can carry, told apart by its name; each kind of work adds its own."""
+
+from __future__ import annotations
+
+from sinkside.bench.acts import OfTheRun
+
+Act = OfTheRun

@@ -1,0 +1,104 @@
+"""The acts on one run: sink, clean side, inspection, count and pack."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+from typing import Final
+
+from sinkside.bench import doing as pure
+from sinkside.bench import packing
+from sinkside.bench.acts import ActOnCopy, Arrive, FinishStation
+from sinkside.bench.doing import Doer
+from sinkside.bench.plan import Plan
+from sinkside.bench.run import IN_USE, Place
+from sinkside.department import Station
+from sinkside.desk.access import Visitor, require
+from sinkside.desk.bench.doing import Doing, Handler, Said
+from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, open_run, run_of
+from sinkside.desk.ports import Unit
+from sinkside.desk.sign_offs import may_work_alone
+from sinkside.errors import BadInput
+
+WORK: Final = "bench-work"
+DECIDE: Final = "cycle-decide"
+
+#: Clocks of two tablets differ by so much at most; what comes later was done later.
+_CLOCKS: Final = timedelta(minutes=2)
+
+#: At which station whoever does all of it at once must be able to work alone; others name it themselves.
+_ALONE_AT: Final = {"look-all": Station.bench, "pack": Station.packing}
+
+
+def on_run(doing: Doing, act: ActOnCopy) -> Said:
+    """Do what an act makes of the run of its copy.
+
+    Raises:
+        NotThere: if none here has the code.
+        BadInput: if the run does not allow it: why.
+    """
+    require(doing.who, WORK)
+    opened = run_of(doing.unit, copy_of_code(doing.unit, doing.who.department, act.code))
+    at = in_order(opened, doing)
+    name: str = act.act  # type: ignore[attr-defined] # every act of the union has its name
+    doer = Doer(
+        by=doing.who.person,
+        at=at,
+        alone=_alone(doing, opened, act, name, at),
+        decides=doing.who.may(DECIDE),
+    )
+    made = (pure.ACTS | packing.ACTS)[name](opened.plan, opened.run, act, doer)
+    run = made.run.model_copy(update={"last_at": max(at, opened.run.last_at)})
+    kept = keep_run(doing.unit, opened, run, now=doing.now)
+    return Said(made.said, kept.copy.id, kept.copy.state)
+
+
+def arrive(doing: Doing, act: Arrive) -> Said:
+    """A used set comes to the soiled side although theatre reported nothing: its clock starts at once."""
+    require(doing.who, WORK)
+    copy = copy_of_code(doing.unit, doing.who.department, act.code)
+    if copy.state not in {IN_USE, Place.issued.value}:
+        raise BadInput(f"{copy.name} is in the department already: {copy.place}", resource="code")
+    used = min(act.last_used, doing.at) if act.last_used else None
+    opened = open_run(doing.unit, doing.who, copy, at=doing.at, now=doing.now, last_used=used, clean_by=used)
+    return Said(f"{copy.name} arrived; clean it at once.", opened.copy.id, opened.copy.state)
+
+
+def in_order(opened: OpenRun, doing: Doing) -> datetime:
+    """When an act on a run counts: nothing is done before the last thing, unless entered from paper.
+
+    Raises:
+        BadInput: if it was done clearly before.
+    """
+    last = opened.run.last_at
+    if doing.at >= last or doing.entered:
+        return doing.at
+    if last - doing.at <= _CLOCKS:
+        return last
+    raise BadInput(
+        f"{opened.plan.name}: something was done with it later than this; look at it first", resource="at"
+    )
+
+
+def alone_at(
+    unit: Unit, who: Visitor, plan: Plan, stations: tuple[Station, ...], at: datetime
+) -> frozenset[Station]:
+    """At which of some stations somebody may work on everything in a set without anybody beside."""
+    return frozenset(
+        station
+        for station in stations
+        if all(
+            may_work_alone(unit, who.department, who.person, family, station, at) for family in plan.families
+        )
+    )
+
+
+def _alone(doing: Doing, opened: OpenRun, act: ActOnCopy, name: str, at: datetime) -> frozenset[Station]:
+    asked = act.station if isinstance(act, FinishStation) else _ALONE_AT.get(name)
+    return alone_at(doing.unit, doing.who, opened.plan, (asked,) if asked else (), at)
+
+
+HANDLERS: Final[Mapping[str, Handler]] = {
+    **dict.fromkeys((*pure.ACTS, *packing.ACTS), on_run),
+    "arrive": arrive,
+}

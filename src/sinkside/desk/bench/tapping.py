@@ -1,0 +1,129 @@
+"""Taps taken in: each done once, in the order of its bench, kept with what came of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from typing import Any, Final
+
+from sinkside.bench.tap import Tap, Tapped
+from sinkside.desk.access import Visitor, record, require
+from sinkside.desk.bench.acting import HANDLERS
+from sinkside.desk.bench.copies import READ, subject_of
+from sinkside.desk.bench.doing import Doing, Said
+from sinkside.desk.ports import Archive, Unit
+from sinkside.errors import BadInput, Conflict, NotAllowed, NotForTheFloor, NotThere
+from sinkside.records import KeptTap
+
+#: Clocks of tablets and of the house differ by so much at most.
+_SLACK: Final = timedelta(minutes=5)
+_OLDEST: Final = timedelta(days=14)
+_REFUSALS: Final = (BadInput, Conflict, NotAllowed, NotForTheFloor, NotThere)
+
+
+def tap(archive: Archive, who: Visitor, taps: Sequence[Tap], *, now: datetime) -> tuple[Tapped, ...]:
+    """Do some acts one after the other, each whole or not at all, and say what came of each.
+
+    One that was taken in before gets the same answer again. One that cannot be done is kept as refused, with
+    the reason, and the next ones go on.
+
+    Args:
+        archive: where everything is kept.
+        who: who taps.
+        taps: what was done, in order.
+        now: the moment.
+
+    Raises:
+        NotAllowed: without the right to be at a bench.
+        Conflict: if a tap is not the next one of its queue; which is expected is said.
+    """
+    require(who, READ)
+    return tuple(_tapped(archive, who, one, now) for one in taps)
+
+
+def _tapped(archive: Archive, who: Visitor, one: Tap, now: datetime) -> Tapped:
+    try:
+        with archive.unit() as unit:
+            known = _known(unit, who, one)
+            if known is not None:
+                return known
+            said = _done(unit, who, one, now)
+            return _keep(unit, who, one, said, outcome="done", now=now)
+    except _OutOfTurn as error:
+        raise Conflict(error.message, resource=error.resource) from error
+    except _REFUSALS as error:
+        with archive.unit() as unit:
+            known = _known(unit, who, one)
+            if known is not None:
+                return known
+            return _keep(unit, who, one, Said(error.message), outcome="refused", now=now)
+
+
+class _OutOfTurn(Conflict):
+    """A tap that is not the next one of its queue."""
+
+
+def _known(unit: Unit, who: Visitor, one: Tap) -> Tapped | None:
+    """What came of a tap that was taken in before; none where it is new, and the next of its queue."""
+    kept = unit.bench.taps.get(who.department, one.key)
+    if kept is not None:
+        outcome: Any = kept.outcome
+        return Tapped(
+            key=kept.key,
+            outcome=outcome,
+            said=kept.said,
+            copy_id=kept.copy,
+            state=kept.state,
+            repeated=True,
+        )
+    if bool(one.number) != bool(one.bench):
+        raise _OutOfTurn("a tap of a queue has both a bench and a number", resource="number")
+    if one.number:
+        expected = unit.bench.taps.last_number(who.department, one.bench) + 1
+        if one.number != expected:
+            raise _OutOfTurn(
+                f"number {one.number} is not the next of this bench; expected {expected}", resource="number"
+            )
+    return None
+
+
+def _done(unit: Unit, who: Visitor, one: Tap, now: datetime) -> Said:
+    if one.at > now + _SLACK:
+        raise BadInput("this was done in the future: set the tablet's clock", resource="at")
+    if one.at < now - _OLDEST:
+        raise BadInput("this was done more than 14 days ago; expected a later moment", resource="at")
+    doing = Doing(unit, who, at=min(one.at, now), now=now, entered=one.entered, key=one.key)
+    return HANDLERS[one.act.act](doing, one.act)
+
+
+def _keep(unit: Unit, who: Visitor, one: Tap, said: Said, *, outcome: Any, now: datetime) -> Tapped:
+    unit.bench.taps.keep(
+        KeptTap(
+            key=one.key,
+            department=who.department,
+            bench=one.bench,
+            number=one.number,
+            act=one.act.act,
+            by=who.person,
+            at=one.at,
+            taken=now,
+            outcome=outcome,
+            said=said.words,
+            copy=said.copy,
+            state=said.state,
+            entered=one.entered,
+            fields={"code": getattr(one.act, "code", "")},
+        )
+    )
+    data = {
+        "act": one.act.model_dump(mode="json", exclude_defaults=False),
+        "key": one.key,
+        "done": one.at.isoformat(),
+        "outcome": outcome,
+        "said": said.words,
+        "state": said.state,
+        "entered": one.entered,
+    }
+    subject = subject_of(said.copy) if said.copy else f"bench:{one.bench or 'form'}"
+    record(unit, who, "tapped", subject, now=now, data=data)
+    return Tapped(key=one.key, outcome=outcome, said=said.words, copy_id=said.copy, state=said.state)

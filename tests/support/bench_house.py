@@ -1,0 +1,95 @@
+"""A house with an approved suction tube, a set of two of them, and three copies of that set with codes."""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from importlib import resources
+from itertools import count
+from pathlib import Path
+from typing import Any, Final
+
+from sinkside.bench.tap import Tap, Tapped
+from sinkside.department import Department
+from sinkside.desk import departments, sets, sign_offs
+from sinkside.desk.bench import copies, tapping
+from sinkside.desk.routes import open_department
+from sinkside.draft import draft
+from sinkside.instruction import Instruction
+from sinkside.route import Station
+from sinkside.sets import Member, SetDocument
+from support.desk_house import House, new_house
+from support.set_house import approved
+from support.standing_house import ALONE
+
+SUCTION_SET: Final = "Suction set"
+CODES: Final = ("SET-1", "SET-2", "SET-3")
+
+#: Where the department's people work on a tube by hand.
+BY_HAND: Final = (Station.sink, Station.bench, Station.packing, Station.sterilizer)
+
+
+@functools.cache
+def demo_department() -> Department:
+    """The demo's department, with its machines and programs."""
+    with resources.as_file(resources.files("sinkside.demo") / "data") as folder:
+        return open_department(Path(folder) / "department.yaml")
+
+
+@functools.cache
+def suction_tube() -> Instruction:
+    """The demo's text of a suction tube, drafted."""
+    with resources.as_file(resources.files("sinkside.demo") / "data" / "teaching") as folder:
+        return draft(Path(folder) / "suction-tube.txt")
+
+
+@dataclass
+class BenchHouse:
+    """The house, the set, and one tablet whose taps stand in one queue."""
+
+    house: House
+    set: str
+    instruction: str
+    now: datetime
+    numbers: Any
+
+    def later(self, minutes: float) -> datetime:
+        """Let time go by."""
+        self.now += timedelta(minutes=minutes)
+        return self.now
+
+    def tap(self, name: str, act: str, *, key: str = "", **fields: Any) -> Tapped:
+        """One act by somebody, now; by what is known of it when it is one of a set, the first copy."""
+        number = next(self.numbers)
+        on_first = {} if "code" in fields or "machine" in fields else {"code": CODES[0]}
+        values = {"act": act, **on_first, **fields}
+        one = Tap.model_validate({"key": key or f"key-{number:05}", "at": self.now, "act": values})
+        return tapping.tap(self.house.archive, self.house.visitor(name), [one], now=self.now)[0]
+
+    def done(self, name: str, act: str, **fields: Any) -> Tapped:
+        """The same, and it must have been done."""
+        answer = self.tap(name, act, **fields)
+        assert answer.outcome == "done", answer.said
+        return answer
+
+
+def bench_house() -> BenchHouse:
+    """Lena leads, Tom works alone on tubes, Tia is new, Nora is in theatre; Eve and Uma teach."""
+    house = new_house()
+    for name, role in (("eve", "educator"), ("uma", "educator"), ("lena", "lead"), ("nora", "theatre")):
+        house.add(name, role)
+    for name in ("tom", "tia"):
+        house.add(name, "technician")
+    lena = house.visitor("lena")
+    departments.keep_department(house.archive, lena, demo_department(), now=house.now)
+    instruction = approved(house, suction_tube())
+    eve, tom = house.visitor("eve"), house.people["tom"]
+    sign_offs.give(house.archive, eve, tom, "tubular", BY_HAND, ALONE, now=house.now)
+    members = (Member(instruction=instruction, name="suction tube", count=2),)
+    key = sets.make_set(
+        house.archive, lena, SetDocument(name=SUCTION_SET, members=members, packaging="pouch"), now=house.now
+    )
+    for code in CODES:
+        copies.add_copy(house.archive, lena, key, code=code, now=house.now)
+    return BenchHouse(house, key, instruction, house.now, count(1))
