@@ -23,7 +23,9 @@ def test_numbers_as_hospitals_write_them_pass(written: str) -> None:
     assert case_number(f" {written} ") == written.upper()
 
 
-@pytest.mark.parametrize("written", [*NAMES, "", "12", "03.04.1957", "1957-04-03", "4/3/57", "9" * 25])
+@pytest.mark.parametrize(
+    "written", [*NAMES, "", "12", "03.04.1957", "1957-04-03", "4/3/57", "19570403", "1957", "9" * 25]
+)
 def test_a_name_or_a_birthday_is_no_case_number(written: str) -> None:
     """Names, days, and what is too short or too long are refused, and the refusal repeats nothing of them."""
     with pytest.raises(BadInput, match="expected a case number") as refused:

@@ -14,8 +14,12 @@ _GROUP: Final = r"(?:[A-Z]{2}\d{1,3}|[A-Z]?\d{1,10})[A-Z]?"
 _NUMBER: Final = re.compile(rf"(?:[A-Z]-)?{_GROUP}(?:[-/.]{_GROUP}){{0,4}}", re.ASCII)
 _LONGEST: Final = 24
 _FEWEST_DIGITS: Final = 3
-#: A day as people write it: 03.04.1957, 1957-04-03, 4/3/57. It could be a birthday.
-_DAY: Final = re.compile(r"\d{1,2}[-/.]\d{1,2}[-/.](?:\d{2}|\d{4})|(?:19|20)\d{2}[-/.]\d{1,2}[-/.]\d{1,2}")
+#: A day or a year as people write it: 03.04.1957, 1957-04-03, 4/3/57, 19570403, 1957. It could be a birthday.
+_YEAR: Final = r"(?:19|20)\d{2}"
+_DAY: Final = re.compile(
+    rf"\d{{1,2}}[-/.]\d{{1,2}}[-/.](?:\d{{2}}|\d{{4}})|{_YEAR}[-/.]\d{{1,2}}[-/.]\d{{1,2}}"
+    rf"|{_YEAR}[01]\d[0-3]\d|[0-3]\d[01]\d{_YEAR}|{_YEAR}"
+)
 #: What rooms are called in the languages of this house, with a number behind; a letter alone will do too.
 _ROOM: Final = re.compile(
     r"(?:(?:theatre|theater|room|or|ot|op|op-saal|saal|salle|bloc|sala|quirófano|[a-z])[ -]?)?\d{1,3}[a-z]?",
