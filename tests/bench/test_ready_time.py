@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
+from sinkside.bench.plan import Task
 from sinkside.bench.ready_time import LeftOver, program_s, ready_time
 from sinkside.department import Department, Machine, Program, Station
-from sinkside.quantities import Figure, Quantity
-from sinkside.route import Binding, ChosenFigure, Operation, Route, RoutedDevice, SetRoute
+from sinkside.quantities import Quantity
 
 MIN = 60.0
 
@@ -41,43 +41,29 @@ HOUSE = Department(
 )
 
 
-def _operation(letter: str, station: str, action: str, *figures: Figure, **more: Any) -> Operation:
-    chosen = tuple(ChosenFigure(required=one) for one in figures)
-    return Operation.model_validate({
-        "letter": letter, "stage": "cleaning", "station": station, "steps": (letter,), "action": action,
-        "figures": chosen, **more,
+def _task(member: str, letter: str, station: str, action: str, minutes: float = 0, **more: Any) -> Task:
+    return Task.model_validate({
+        "id": f"{member}.{letter}", "member": member, "letter": letter, "station": station,
+        "stage": "cleaning", "action": action, "words": action, "at_least_s": minutes * MIN, **more,
     })  # fmt: skip
 
 
-def _cycle(machine: str, program: str) -> tuple[Binding, ...]:
-    return (Binding(kind="program", id=machine, name=machine, program=program),)
+def _device(name: str, soak_min: float = 10) -> list[Task]:
+    return [
+        _task(name, "A", "theatre", "wipe"),
+        _task(name, "B", "sink", "soak", soak_min),
+        _task(name, "C", "sink", "brush"),
+        _task(name, "D", "washer", "wash", machine="w1", program="W90"),
+        _task(name, "E", "bench", "inspect"),
+        _task(name, "F", "packing", "pack"),
+        _task(name, "G", "sterilizer", "sterilize", 3, machine="s1", program="134/3"),
+        _task(name, "H", "store", "cool", 45),
+        _task(name, "J", "store", "count-use", required=False),
+    ]
 
 
-def _at_least(minutes: float, role: str | None = None) -> Figure:
-    return Figure(quantity="time", min=minutes, unit="min", role=role)
-
-
-def _route(name: str, soak_min: float = 10, *, resolved: bool = True) -> Route:
-    operations = (
-        _operation("A", "theatre", "wipe"),
-        _operation("B", "sink", "soak", _at_least(soak_min)),
-        _operation("C", "sink", "brush"),
-        _operation("D", "washer", "wash", bindings=_cycle("w1", "W90")),
-        _operation("E", "bench", "inspect"),
-        _operation("F", "packing", "pack"),
-        _operation("G", "sterilizer", "sterilize", _at_least(3, "exposure"), bindings=_cycle("s1", "134/3")),
-        _operation("H", "store", "cool", _at_least(45)),
-        _operation("J", "store", "store"),
-    )
-    return Route(device=RoutedDevice(name=name), department="h", resolved=resolved, operations=operations)
-
-
-def _set(*routes: Route) -> tuple[SetRoute, list[str]]:
-    return SetRoute(name="T", department="h", resolved=True, routes=routes), [r.device.name for r in routes]
-
-
-def _parts(left: LeftOver, *routes: Route) -> dict[Station, tuple[float, float]]:
-    found = ready_time(*_set(*routes), HOUSE, left)
+def _parts(left: LeftOver, *devices: list[Task]) -> dict[Station, tuple[float, float]]:
+    found = ready_time([task for device in devices for task in device], HOUSE, left)
     assert found is not None
     return {part.station: (part.low_s / MIN, part.high_s / MIN) for part in found.parts}
 
@@ -90,7 +76,7 @@ def test_a_program_is_as_long_as_its_stated_phases() -> None:
 
 def test_a_soiled_set_is_summed_by_hand() -> None:
     """Stated times plus the allowances of ready_time.toml, each station added up by hand."""
-    assert _parts(LeftOver("soiled"), _route("A")) == {
+    assert _parts(LeftOver("soiled"), _device("A")) == {
         Station.sink: (10 + 0.5 + 1, 10 + 1 + 4),
         Station.washer: (30 + 10, 30 + 30),
         Station.bench: (1, 4),
@@ -102,7 +88,9 @@ def test_a_soiled_set_is_summed_by_hand() -> None:
 
 def test_members_share_a_cycle_and_a_soak_but_not_the_hands() -> None:
     """Two devices go through one cycle once; at worst one after another is soaked and brushed."""
-    one, two = (_parts(LeftOver("soiled"), *routes) for routes in ([_route("A")], [_route("A"), _route("B")]))
+    one, two = (
+        _parts(LeftOver("soiled"), *routes) for routes in ([_device("A")], [_device("A"), _device("B")])
+    )
     assert two[Station.washer] == one[Station.washer]
     assert two[Station.sterilizer] == one[Station.sterilizer]
     assert two[Station.sink] == (one[Station.sink][0], 2 * one[Station.sink][1])
@@ -110,7 +98,7 @@ def test_members_share_a_cycle_and_a_soak_but_not_the_hands() -> None:
 
 def test_several_of_a_kind_are_brushed_one_by_one_at_worst() -> None:
     """Three alike lie in one soak of 10 min; each takes its own 4 min of brushing and minute of handling."""
-    parts = _parts(LeftOver("soiled", counts={"A": 3}), _route("A"))
+    parts = _parts(LeftOver("soiled", counts={"A": 3}), _device("A"))
     assert parts[Station.sink] == (11.5, 10 + 3 * 5)
 
 
@@ -129,7 +117,7 @@ def test_several_of_a_kind_are_brushed_one_by_one_at_worst() -> None:
 )
 def test_what_is_behind_a_set_is_not_counted(state: str, first: Station) -> None:
     """What is left begins at the station where the set stands, and all that follows is counted."""
-    parts = _parts(LeftOver(state), _route("A"))
+    parts = _parts(LeftOver(state), _device("A"))
     order: list[Station] = [
         one for one in Station if one is not Station.ultrasonic and one is not Station.transport
     ]
@@ -138,32 +126,36 @@ def test_what_is_behind_a_set_is_not_counted(state: str, first: Station) -> None
 
 def test_done_tasks_and_a_running_machine_are_taken_off() -> None:
     """A soak that is over is not counted again; 12 minutes of a running washer are behind it."""
-    assert _parts(LeftOver("at-sink", done={("A", "B")}), _route("A"))[Station.sink] == (1, 4)
-    assert _parts(LeftOver("in-washer", running_s=12 * MIN), _route("A"))[Station.washer] == (28, 48)
+    assert _parts(LeftOver("at-sink", done={"A.B"}), _device("A"))[Station.sink] == (1, 4)
+    assert _parts(LeftOver("in-washer", running_s=12 * MIN), _device("A"))[Station.washer] == (28, 48)
 
 
 def test_policy_lengthens_cooling_and_never_shortens_the_texts() -> None:
     """A policy of 20 min leaves the text's 45 min standing; one of 90 min counts."""
-    assert _parts(LeftOver("sterilized", cooling_s=(1200, 1200)), _route("A"))[Station.store] == (45, 45)
-    assert _parts(LeftOver("sterilized", cooling_s=(5400, 5400)), _route("A"))[Station.store] == (90, 90)
+    assert _parts(LeftOver("sterilized", cooling_s=(1200, 1200)), _device("A"))[Station.store] == (45, 45)
+    assert _parts(LeftOver("sterilized", cooling_s=(5400, 5400)), _device("A"))[Station.store] == (90, 90)
 
 
 def test_the_longer_soak_is_counted_whole() -> None:
     """A stated soak of 40 min makes the least 30 min longer than one of 10: stated times are never cut."""
-    short, long = (_parts(LeftOver("soiled"), _route("A", soak))[Station.sink][0] for soak in (10, 40))
+    short, long = (_parts(LeftOver("soiled"), _device("A", soak))[Station.sink][0] for soak in (10, 40))
     assert long - short == 30
 
 
 @pytest.mark.parametrize("state", ["held", "set-aside", "away", "issued"])
 def test_nobody_can_say_when_what_is_held_is_ready(state: str) -> None:
     """Held, set aside, away or handed out: no time is made up."""
-    assert ready_time(*_set(_route("A")), HOUSE, LeftOver(state)) is None
+    assert ready_time(_device("A"), HOUSE, LeftOver(state)) is None
 
 
-def test_without_a_route_no_time_is_made_up() -> None:
-    """A member that has no route here leaves the whole set without a time; what is in store needs none."""
-    routes = _set(_route("A"), _route("B", resolved=False))
-    assert ready_time(*routes, HOUSE, LeftOver("soiled")) is None
-    stored = ready_time(*_set(_route("A")), HOUSE, LeftOver("in-store"))
+def test_what_is_in_store_is_ready() -> None:
+    """Nothing is left of its route."""
+    stored = ready_time(_device("A"), HOUSE, LeftOver("in-store"))
     assert stored is not None
     assert (stored.low_s, stored.high_s) == (0, 0)
+
+
+def test_a_program_that_is_gone_still_takes_what_its_text_states() -> None:
+    """The department has struck the program since: the text's own time and the allowance are counted."""
+    gone = [_task("A", "G", "sterilizer", "sterilize", 3, machine="s9", program="gone")]
+    assert _parts(LeftOver("packed"), gone)[Station.sterilizer] == (3 + 15, 3 + 35)

@@ -7,7 +7,7 @@ allowance of common practice. Nothing is shortened, and no cycle is proposed in 
 from __future__ import annotations
 
 import functools
-import math
+import itertools
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
@@ -15,11 +15,10 @@ from dataclasses import dataclass
 from importlib import resources
 from typing import Final
 
+from sinkside.bench.plan import Task
 from sinkside.department import Department, Program, Station
 from sinkside.documents import Value
-from sinkside.instruction import Action, FigureRole
-from sinkside.quantities import FigureQuantity
-from sinkside.route import Operation, ResourceKind, Route, SetRoute
+from sinkside.instruction import Action
 
 #: What the sum leaves out, said wherever the sum is shown.
 NOT_COUNTED: Final = (
@@ -27,10 +26,6 @@ NOT_COUNTED: Final = (
 )
 
 _ORDER: Final = tuple(Station)
-_MACHINES: Final = (Station.ultrasonic, Station.washer, Station.sterilizer)
-_NOT_WORK: Final = frozenset(
-    {FigureRole.time_since_use, FigureRole.life, FigureRole.total, FigureRole.drying, FigureRole.exposure}
-)
 _WAITS: Final = frozenset({Action.soak, Action.sonicate, Action.dry, Action.cool})
 
 #: Where what is left begins, by the state of a set; `theatre` is the way from there.
@@ -90,39 +85,36 @@ class LeftOver:
 
     Attributes:
         state: the state of its copy.
-        done: what is done already, as pairs of member and letter.
+        done: the ids of the tasks that are done already.
         counts: how many of each member there are; one unless said.
         running_s: for how long the machine that it is in has been running.
         cooling_s: what the department's policy says of cooling; common practice unless told.
     """
 
     state: str
-    done: AbstractSet[tuple[str, str]] = frozenset()
+    done: AbstractSet[str] = frozenset()
     counts: Mapping[str, int] | None = None
     running_s: float = 0.0
     cooling_s: tuple[float, float] | None = None
 
 
-def ready_time(
-    routes: SetRoute, members: Sequence[str], department: Department, left: LeftOver
-) -> ReadyTime | None:
+def ready_time(tasks: Sequence[Task], department: Department, left: LeftOver) -> ReadyTime | None:
     """How long the rest of a set's route takes at best and at worst; None where nobody can say.
 
     Args:
-        routes: the set's route.
-        members: what the set calls its members, in the order of `routes.routes`.
-        department: the department that it was fitted to.
+        tasks: everything that the set goes through.
+        department: the department that does it.
         left: where the set stands.
     """
-    if left.state not in _BEGINS or not routes.routes or any(not one.resolved for one in routes.routes):
+    if left.state not in _BEGINS:
         return None
     begins = _BEGINS[left.state]
     if begins is None:
         return ReadyTime()
-    named = list(zip(members, routes.routes, strict=True))
+    todo = [one for one in tasks if one.required and one.id not in left.done]
     parts = []
     for station in _ORDER[_ORDER.index(begins) :]:
-        part = _part(station, named, department, left)
+        part = _part(station, [one for one in todo if one.station is station], department, left)
         if part is not None:
             parts.append(_less_running(part, left) if station is begins else part)
     return ReadyTime(parts=tuple(parts))
@@ -143,32 +135,24 @@ def program_s(program: Program) -> float:
     return float(phases + exposure + drying + aeration)
 
 
-def _part(
-    station: Station, named: Sequence[tuple[str, Route]], department: Department, left: LeftOver
-) -> ReadyPart | None:
+def _part(station: Station, todo: Sequence[Task], department: Department, left: LeftOver) -> ReadyPart | None:
     if station is Station.theatre:
         return _allowed(station, "on_the_way")
     if station is Station.transport:
         return None  # on the way from theatre, counted there
     if station is Station.store:
-        return _cooling(named, left)
-    todo = [(name, operation) for name, route in named for operation in _todo(name, route, station, left)]
+        return _cooling(todo, left)
     if not todo:
         return None
-    cycles = _cycles(todo, department) if station in _MACHINES else {}
-    by_hand = [(name, one) for name, one in todo if _cycle_of(one) not in cycles]
-    hands = _by_hand(by_hand, left.counts or {})
-    low = max((cycle.low_s for cycle in cycles.values()), default=0.0)
-    high = sum(cycle.high_s for cycle in cycles.values())
-    leans_on = [name for cycle in cycles.values() for name in cycle.leans_on]
+    cycles = _cycles(todo, department)
+    hands = _by_hand([one for one in todo if one.whose == "hand"], left.counts or {})
+    low = max((cycle.low_s for cycle in cycles), default=0.0)
+    high = sum(cycle.high_s for cycle in cycles)
+    leans_on = [name for cycle in cycles for name in cycle.leans_on]
     if hands is not None:
         low, high = low + hands.low_s, high + hands.high_s
         leans_on += hands.leans_on
     return ReadyPart(station=station, low_s=low, high_s=high, leans_on=tuple(dict.fromkeys(leans_on)))
-
-
-def _todo(name: str, route: Route, station: Station, left: LeftOver) -> list[Operation]:
-    return [one for one in route.operations if one.station is station and (name, one.letter) not in left.done]
 
 
 @dataclass(frozen=True)
@@ -178,83 +162,46 @@ class _Span:
     leans_on: tuple[str, ...]
 
 
-def _cycle_of(operation: Operation) -> tuple[str, str] | None:
-    for one in operation.bindings:
-        if one.kind is ResourceKind.program and one.program:
-            return one.id, one.program
-    return None
-
-
-def _cycles(
-    todo: Iterable[tuple[str, Operation]], department: Department
-) -> dict[tuple[str, str] | None, _Span]:
+def _cycles(todo: Iterable[Task], department: Department) -> list[_Span]:
     """Each machine cycle once, however many members share it."""
-    found: dict[tuple[str, str] | None, _Span] = {}
-    for _, operation in todo:
-        cycle = _cycle_of(operation)
-        if cycle is None or cycle in found:
+    found: dict[tuple[str, str], _Span] = {}
+    for task in todo:
+        cycle = (task.machine, task.program)
+        if task.whose == "hand" or cycle in found:
             continue
-        stated = max(program_s(_program(department, *cycle)), _stated_s(operation)[0])
-        low, high = _minutes("by_machine", operation.station.value)
+        program = _program(department, *cycle)
+        stated = max(program_s(program) if program else 0.0, task.at_least_s)
+        low, high = _seconds("by_machine", task.station.value)
         found[cycle] = _Span(stated + low, stated + high, ("the program", "common practice"))
-    return found
+    return list(found.values())
 
 
-def _program(department: Department, machine_id: str, name: str) -> Program:
-    return next(
-        program
-        for machine in department.machines
-        if machine.id == machine_id
-        for program in machine.programs
-        if program.name == name
-    )
+def _program(department: Department, machine_id: str, name: str) -> Program | None:
+    """A program of a machine; None once the department has it no more."""
+    programs = (one.programs for one in department.machines if one.id == machine_id)
+    return next((one for one in itertools.chain.from_iterable(programs) if one.name == name), None)
 
 
-def _by_hand(todo: Sequence[tuple[str, Operation]], counts: Mapping[str, int]) -> _Span | None:
+def _by_hand(todo: Sequence[Task], counts: Mapping[str, int]) -> _Span | None:
     """Devices side by side at best, one after another at worst; what soaks together waits together."""
     if not todo:
         return None
     lows: dict[str, float] = {}
     high, leans_on = 0.0, ["common practice"]
-    for name, operation in todo:
-        stated, longest = _stated_s(operation)
-        least, most = _minutes("by_hand", operation.action.value)
-        count = counts.get(name, 1)
-        lows[name] = lows.get(name, 0.0) + stated + least
+    for task in todo:
+        least, most = _seconds("by_hand", task.action.value)
+        count = counts.get(task.member, 1)
+        lows[task.member] = lows.get(task.member, 0.0) + task.at_least_s + least
         # Devices of one kind lie in one bath together, but each is brushed by itself.
-        times = 1 if operation.action in _WAITS else count
-        high += longest * times + most * count
-        if stated:
+        high += task.at_least_s * (1 if task.action in _WAITS else count) + most * count
+        if task.at_least_s:
             leans_on.append("the text")
     return _Span(max(lows.values()), high, tuple(leans_on))
 
 
-def _stated_s(operation: Operation) -> tuple[float, float]:
-    """The time that the text states for doing an operation once, and as often as it says."""
-    figures = [one.required for one in operation.figures]
-    once = sum(
-        _lowest_s(chosen.required.ends("s"))
-        for chosen in operation.figures
-        if chosen.required.quantity is FigureQuantity.time and chosen.required.role not in _NOT_WORK
-    )
-    repeats = [one.number() for one in figures if one.role == FigureRole.repeats]
-    return once, once * max([1.0, *repeats])
-
-
-def _lowest_s(ends: tuple[float, float]) -> float:
-    low, high = ends
-    return low if math.isfinite(low) else high if math.isfinite(high) else 0.0
-
-
-def _cooling(named: Sequence[tuple[str, Route]], left: LeftOver) -> ReadyPart:
-    stated = [
-        _stated_s(operation)[0]
-        for name, route in named
-        for operation in _todo(name, route, Station.store, left)
-        if operation.action is Action.cool
-    ]
-    longest = max(stated, default=0.0)
-    low, high = left.cooling_s or _minutes("cooling", Station.store.value)
+def _cooling(todo: Sequence[Task], left: LeftOver) -> ReadyPart:
+    longest = max((one.at_least_s for one in todo if one.action is Action.cool), default=0.0)
+    low, high = left.cooling_s or _seconds("cooling", Station.store.value)
     said = "this department's policy" if left.cooling_s else "common practice"
     leans_on = (said, "the text") if longest else (said,)
     return ReadyPart(
@@ -263,7 +210,7 @@ def _cooling(named: Sequence[tuple[str, Route]], left: LeftOver) -> ReadyPart:
 
 
 def _allowed(station: Station, table: str) -> ReadyPart:
-    low, high = _minutes(table, station.value)
+    low, high = _seconds(table, station.value)
     return ReadyPart(station=station, low_s=low, high_s=high, leans_on=("common practice",))
 
 
@@ -272,7 +219,7 @@ def _less_running(part: ReadyPart, left: LeftOver) -> ReadyPart:
     return part.model_copy(update=rest)
 
 
-def _minutes(table: str, name: str) -> tuple[float, float]:
+def _seconds(table: str, name: str) -> tuple[float, float]:
     """An allowance from the table, in seconds."""
     known = _allowances()[table]
     low, high = known.get(name) or known["any-other"]
