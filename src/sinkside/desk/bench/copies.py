@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Final
 
+from sinkside.aids.labels.scanned import code_of
 from sinkside.bench.run import IN_USE
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.runs import copy_of_code
@@ -48,7 +49,7 @@ def add_copy(
         Conflict: if another copy here has the code.
     """
     require(who, EDIT)
-    plain = code.strip()
+    plain = code_of(code)
     if not plain or len(plain) > _LONGEST:
         raise BadInput(f"expected a code of 1 to {_LONGEST} signs", resource="code")
     with archive.unit() as unit:

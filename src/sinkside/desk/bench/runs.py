@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Final
 
+from sinkside.aids.labels.scanned import code_of
 from sinkside.bench.plan import Plan
 from sinkside.bench.run import HELD, Place, Run
 from sinkside.desk.access import Visitor
@@ -46,9 +47,10 @@ def copy_of_code(unit: Unit, department: str, code: str) -> KeptCopy:
     Raises:
         NotThere: if none here has it.
     """
-    found = unit.bench.copies.by_code(department, code.strip())
+    plain = code_of(code)
+    found = unit.bench.copies.by_code(department, plain)
     if found is None:
-        raise NotThere(f"no set here has the code {code.strip()}", resource="code")
+        raise NotThere(f"no set here has the code {plain}", resource="code")
     return found
 
 
