@@ -3,5 +3,6 @@
 from __future__ import annotations
 
 from sinkside.bench.acts import OfTheRun
+from sinkside.bench.store_acts import OfTheStore
 
-Act = OfTheRun
+Act = OfTheRun | OfTheStore

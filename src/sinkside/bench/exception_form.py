@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from pydantic import AwareDatetime, Field
 
+from sinkside.bench.case_number import CaseNumber
 from sinkside.documents import Value
 from sinkside.errors import BadInput, Conflict
 
@@ -63,7 +64,7 @@ class ExceptionForm(Value):
     kind: ExceptionKind
     copy_code: str = Field(min_length=1)
     run: str = ""
-    case: str = Field(min_length=1)
+    case: CaseNumber
     authority: str = Field(min_length=SHORTEST_WORDS, max_length=LONGEST_WORDS)
     reason: str = Field(min_length=SHORTEST_WORDS, max_length=LONGEST_WORDS)
     in_the_way: tuple[str, ...] = ()

@@ -219,6 +219,22 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "proof-exported": lambda data: f"took {_counted(data['sign_offs'], 'sign-off')} out as a table",
     "copy-added": lambda data: f"gave {{subject}} the code {data['code']}",
     "copy-retired": "took {subject} out of use",
+    "exception-made": lambda data: (
+        f"let {data['code']} out under exception, case {data['case']}: {str(data['kind']).replace('-', ' ')}"
+    ),
+    "exception-learnt-later": lambda data: f"learnt more of the exception for case {data['case']}",
+    "exception-reviewed": lambda data: f"reviewed the exception for case {data['case']}",
+    "store-policy-changed": lambda data: f"changed how long packs in a {data['packaging']} are kept here",
+    "loan-agreed": lambda data: f"agreed on {{subject}}, {data['way']}, with {data['other']}",
+    "loan-received": lambda data: f"received {{subject}} as {data['code']}",
+    "loan-sent": lambda data: f"sent {{subject}} out to {data['other']}",
+    "shift-handed-over": lambda data: f"handed over from the shift {data['shift']}",
+    "shift-taken-over": lambda data: f"took over from the shift {data['shift']}",
+    "outage-begun": "said that the screens do not answer",
+    "outage-copied": lambda data: f"copied {_counted(data['lines'], 'line')} from paper",
+    "outage-entered": lambda data: (
+        f"entered {_counted(data['done'], 'line')} from paper, {data['refused']} refused"
+    ),
     "tapped": _tapped,
     "job-cancelled": "cancelled a job",
 }
