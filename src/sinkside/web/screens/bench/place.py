@@ -1,0 +1,31 @@
+"""Where the pages of the bench live, and what its first page leads to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from sinkside.web.asked import Asked
+from sinkside.web.screen import DEPARTMENT, Option, Screen
+
+screen = Screen("bench")
+
+PLACE: Final = f"{DEPARTMENT}/bench"
+
+
+@dataclass(frozen=True)
+class Room:
+    """A page of the bench: who may open it, where it is, what it is called."""
+
+    right: str
+    path: str
+    words: str
+
+
+#: In the order of the work.
+ROOMS: Final[tuple[Room, ...]] = (Room("bench-read", "/bench/exceptions", "Exceptions"),)
+
+
+def rooms(asked: Asked) -> tuple[Option, ...]:
+    """The pages of the bench that whoever asks may open, with their addresses."""
+    return tuple(Option(asked.at(one.path), one.words) for one in ROOMS if asked.visitor.may(one.right))
