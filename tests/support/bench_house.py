@@ -10,10 +10,13 @@ from itertools import count
 from pathlib import Path
 from typing import Any, Final
 
+from sinkside.bench.in_loads import decided, put_in
+from sinkside.bench.run import InLoad
 from sinkside.bench.tap import Tap, Tapped
 from sinkside.department import Department
 from sinkside.desk import departments, sets, sign_offs
 from sinkside.desk.bench import copies, tapping
+from sinkside.desk.bench.runs import copy_of_code, keep_run, run_of
 from sinkside.desk.routes import open_department
 from sinkside.draft import draft
 from sinkside.instruction import Instruction
@@ -93,3 +96,32 @@ def bench_house() -> BenchHouse:
     for code in CODES:
         copies.add_copy(house.archive, lena, key, code=code, now=house.now)
     return BenchHouse(house, key, instruction, house.now, count(1))
+
+
+def processed(bench: BenchHouse, load: str, station: Station, machine: str, program: str) -> None:
+    """As a load leaves it that somebody released; loads have tests of their own."""
+    with bench.house.archive.unit() as unit:
+        opened = run_of(unit, copy_of_code(unit, "north", CODES[0]))
+        inside = InLoad(load=load, station=station, machine=machine, program=program, at=bench.now)
+        run = put_in(opened.plan, opened.run, inside)
+        opened = keep_run(unit, opened, run, now=bench.now)
+        keep_run(unit, opened, decided(run, load, "released", at=bench.now, cooled=bench.now), now=bench.now)
+
+
+def on_the_clean_side(bench: BenchHouse) -> None:
+    """The first copy, which has arrived, cleaned by hand and washed, on the clean side."""
+    bench.done("tom", "take-up")
+    bench.done("tom", "start-station", station="sink")
+    bench.later(11)
+    bench.done("tom", "finish-station", station="sink")
+    processed(bench, "l-1", Station.washer, "washer-1", "Instruments 90")
+    bench.done("tom", "to-clean-side")
+
+
+def at_packing(bench: BenchHouse) -> None:
+    """The first copy, arrived, cleaned, washed, inspected and counted."""
+    bench.done("tom", "arrive")
+    on_the_clean_side(bench)
+    bench.done("tom", "look-all")
+    bench.done("tom", "finish-station", station="bench")
+    bench.done("tom", "count-all")

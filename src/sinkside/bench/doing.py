@@ -203,6 +203,7 @@ def sent_back(run: Run, *, at: datetime) -> Run:
         "timers": {},
         "looked": {},
         "counted": {},
+        "pieces": (),
         "loads": (),
         "packed": None,
         "paused": "",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sinkside.bench.acts import OfTheRun
+from sinkside.bench.piece_acts import OfPieces
 from sinkside.bench.store_acts import OfTheStore
 
-Act = OfTheRun | OfTheStore
+Act = OfTheRun | OfPieces | OfTheStore

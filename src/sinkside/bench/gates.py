@@ -67,6 +67,7 @@ def _of_packing(plan: Plan, run: Run, now: datetime) -> tuple[str, ...]:
         *_of_the_clean_side(plan, run, now),
         *_undone(plan, run, Station.bench),
         *_looked_at(plan, run),
+        *_worn_out(plan, run),
     )
 
 
@@ -113,6 +114,14 @@ def _looked_at(plan: Plan, run: Run) -> tuple[str, ...]:
         more = f" and {len(unseen) - 1} more" if len(unseen) > 1 else ""
         failed.append(f"not inspected: {unseen[0]}{more}")
     return tuple(failed)
+
+
+def _worn_out(plan: Plan, run: Run) -> tuple[str, ...]:
+    return tuple(
+        f"{line.words}: processed {run.uses[line.id]} times, its text allows {line.most_uses}; replace it"
+        for line in plan.lines
+        if line.most_uses and run.uses.get(line.id, 0) >= line.most_uses
+    )
 
 
 def _is_taken_out(run: Run, line: Line) -> bool:

@@ -29,6 +29,8 @@ def look(plan: Plan, run: Run, act: Look, doer: Doer) -> Outcome:
     looked = run.model_copy(update={"looked": {**run.looked, line.id: seen}})
     if act.then == "reprocess-set":
         return Outcome(sent_back(looked, at=doer.at), f"{line.words}: {act.fault}. The whole set goes back.")
+    if act.then == "replace" and line.expected == 1:
+        looked = looked.model_copy(update={"uses": {**looked.uses, line.id: 0}})
     said = "passed" if act.passed else f"{act.fault}; {act.then.replace('-', ' ')}"
     return Outcome(looked, f"{line.words}: {said}.")
 

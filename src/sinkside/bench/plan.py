@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -79,13 +79,17 @@ class Task(Value):
 
 
 class Line(Value):
-    """One line of the count: a device, or a part of one; a critical one may not be missing at all."""
+    """One line of the count: a device, or a part of one; a critical one may not be missing at all.
+
+    `most_uses` is how often its text lets it be processed; 0 where it says nothing.
+    """
 
     id: str
     member: str
     part: str = ""
     expected: int
     critical: bool
+    most_uses: int = 0
 
     @property
     def words(self) -> str:
@@ -168,8 +172,12 @@ def tasks_of(members: Iterable[MemberRoute]) -> tuple[Task, ...]:
     return tuple(sorted(found, key=lambda one: stations.index(one.station)))
 
 
-def lines_of(contents: Iterable[Content]) -> tuple[Line, ...]:
+def lines_of(contents: Iterable[Content], instructions: Mapping[str, Instruction]) -> tuple[Line, ...]:
     """The lines of the count: everything that lies in the tray.
+
+    Args:
+        contents: what is in the set.
+        instructions: the members' texts by what the set calls them.
 
     A part is critical, as its device is none without it; so is the only one of its kind (common practice,
     no source).
@@ -182,9 +190,23 @@ def lines_of(contents: Iterable[Content]) -> tuple[Line, ...]:
             part=one.name,
             expected=one.count,
             critical=bool(one.name) or one.count == 1 or one.use is PartUse.new_at_assembly,
+            most_uses=_most_uses(instructions[one.member], one.name) if one.member in instructions else 0,
         )
         for number, one in enumerate(counted, start=1)
     )
+
+
+def _most_uses(text: Instruction, part: str) -> int:
+    """How often a device, or a part of it, may be processed by its text; 0 where it says nothing."""
+    ids = {one.id for one in text.device.parts if part in {one.name, one.id}}
+    told = [
+        one.ends()[1]
+        for statement in text.statements
+        if statement.kind == "life" and (not statement.about or not part or ids & set(statement.about))
+        for one in statement.figures
+        if one.quantity is FigureQuantity.counted
+    ]
+    return math.floor(min((one for one in told if math.isfinite(one)), default=0))
 
 
 def _of_member(turn: int, member: MemberRoute) -> Iterator[Task]:

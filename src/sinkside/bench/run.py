@@ -132,6 +132,7 @@ class Run(Value):
     """One set along its route, once (`sinkside/run-1`); what it must go through stands in its plan.
 
     `round` counts how often it began at the sink: what was done in an earlier round counts no more.
+    `uses` is how often each line was processed before this run; `pieces` are the marked instruments put in.
     `last_at` is when the last thing was done; nothing is done before it, unless entered from paper.
     """
 
@@ -147,6 +148,8 @@ class Run(Value):
     timers: dict[str, Timer] = Field(default={})
     looked: dict[str, Looked] = Field(default={})
     counted: dict[str, Counted] = Field(default={})
+    uses: dict[str, int] = Field(default={})
+    pieces: tuple[str, ...] = ()
     loads: tuple[InLoad, ...] = ()
     deviations: tuple[Deviation, ...] = ()
     holds: tuple[Hold, ...] = ()

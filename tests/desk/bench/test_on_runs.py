@@ -6,14 +6,12 @@ from typing import Any
 
 import pytest
 
-from sinkside.bench.in_loads import decided, put_in
-from sinkside.bench.run import InLoad, Place
+from sinkside.bench.run import Place
 from sinkside.bench.tap import Tap
-from sinkside.department import Station
 from sinkside.desk.bench import tapping
-from sinkside.desk.bench.runs import copy_of_code, keep_run, run_of
+from sinkside.desk.bench.runs import copy_of_code
 from sinkside.errors import Conflict
-from support.bench_house import CODES, BenchHouse, bench_house
+from support.bench_house import CODES, BenchHouse, bench_house, on_the_clean_side
 
 
 @pytest.fixture
@@ -28,25 +26,6 @@ def _refused(bench: BenchHouse, name: str, act: str, **fields: Any) -> str:
     answer = bench.tap(name, act, **fields)
     assert answer.outcome == "refused", answer.said
     return answer.said
-
-
-def _washed(bench: BenchHouse, load: str, station: Station, machine: str, program: str) -> None:
-    """As a load leaves it that somebody released; loads have tests of their own."""
-    with bench.house.archive.unit() as unit:
-        opened = run_of(unit, copy_of_code(unit, "north", CODES[0]))
-        inside = InLoad(load=load, station=station, machine=machine, program=program, at=bench.now)
-        run = put_in(opened.plan, opened.run, inside)
-        opened = keep_run(unit, opened, run, now=bench.now)
-        keep_run(unit, opened, decided(run, load, "released", at=bench.now, cooled=bench.now), now=bench.now)
-
-
-def _to_the_clean_side(bench: BenchHouse) -> None:
-    bench.done("tom", "take-up")
-    bench.done("tom", "start-station", station="sink")
-    bench.later(11)
-    bench.done("tom", "finish-station", station="sink")
-    _washed(bench, "l-1", Station.washer, "washer-1", "Instruments 90")
-    bench.done("tom", "to-clean-side")
 
 
 def test_a_soak_takes_its_time(bench: BenchHouse) -> None:
@@ -77,7 +56,7 @@ def test_the_clean_side_stops_what_has_no_washer_record(bench: BenchHouse) -> No
 
 def test_a_pack_needs_everything_before_it(bench: BenchHouse) -> None:
     """Not inspected, not counted, a critical part missing: each is said; then it closes."""
-    _to_the_clean_side(bench)
+    on_the_clean_side(bench)
     assert "not inspected" in _refused(bench, "tom", "to-packing")
     bench.done("tom", "look-all")
     bench.done("tom", "finish-station", station="bench")
@@ -88,7 +67,7 @@ def test_a_pack_needs_everything_before_it(bench: BenchHouse) -> None:
 
 def test_soil_at_inspection_sends_the_whole_set_back(bench: BenchHouse) -> None:
     """Everything from the sink on is to be done again, and a washer record of before counts no more."""
-    _to_the_clean_side(bench)
+    on_the_clean_side(bench)
     answer = bench.done(
         "tom", "look", line="1", passed=False, fault="soil in the lumen", then="reprocess-set"
     )
@@ -99,7 +78,7 @@ def test_soil_at_inspection_sends_the_whole_set_back(bench: BenchHouse) -> None:
 
 def test_a_held_set_goes_nowhere_until_somebody_who_decides_lifts_it(bench: BenchHouse) -> None:
     """The technician who held it cannot let it go on; the lead can, with a reason."""
-    _to_the_clean_side(bench)
+    on_the_clean_side(bench)
     bench.done("tom", "look-all")
     bench.done("tom", "finish-station", station="bench")
     assert bench.done("tom", "hold", why="asked the maker").state == "held"
@@ -111,7 +90,7 @@ def test_a_held_set_goes_nowhere_until_somebody_who_decides_lifts_it(bench: Benc
 
 def test_everything_at_once_takes_few_taps(bench: BenchHouse) -> None:
     """Whoever works alone needs three taps at the sink and five from the clean side to a closed pack."""
-    _to_the_clean_side(bench)
+    on_the_clean_side(bench)
     for act in ({"act": "look-all"}, {"act": "finish-station", "station": "bench"}, {"act": "count-all"}):
         bench.done("tom", **act)
     assert bench.done("tom", "pack").state == Place.packed

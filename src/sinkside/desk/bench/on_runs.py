@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Final
 
 from sinkside.bench import doing as pure
 from sinkside.bench import packing
-from sinkside.bench.acts import ActOnCopy, Arrive, FinishStation
+from sinkside.bench.acts import ActOnCopy, Arrive, FinishStation, Pack
 from sinkside.bench.doing import Doer
 from sinkside.bench.plan import Plan
 from sinkside.bench.run import IN_USE, Place
 from sinkside.department import Station
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.bench.doing import Doing, Handler, Said
+from sinkside.desk.bench.pieces import counted_uses, refuse_wrong_pieces
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, open_run, run_of
 from sinkside.desk.ports import Unit
 from sinkside.desk.sign_offs import may_work_alone
@@ -49,6 +51,9 @@ def on_run(doing: Doing, act: ActOnCopy) -> Said:
     )
     made = (pure.ACTS | packing.ACTS)[name](opened.plan, opened.run, act, doer)
     run = made.run.model_copy(update={"last_at": max(at, opened.run.last_at)})
+    if isinstance(act, Pack):
+        refuse_wrong_pieces(doing.unit, opened)
+        opened = replace(opened, copy=counted_uses(opened))
     kept = keep_run(doing.unit, opened, run, now=doing.now)
     return Said(made.said, kept.copy.id, kept.copy.state)
 

@@ -66,7 +66,7 @@ def _made(key: str, opened: OpenSet, texts: dict[str, TextFound], site: Revision
         set_revision=opened.revision.number,
         texts=tuple(one.text for one in members),
         tasks=tasks_of(members),
-        lines=lines_of(contents_of(document, instructions)),
+        lines=lines_of(contents_of(document, instructions), instructions),
         packaging=document.packaging or "",
         mass_kg=document.mass.to("kg") if document.mass else None,
     )

@@ -30,6 +30,9 @@ PLACES: Final = {
     Place.issued: "theatre",
 }
 
+#: Before the id of a line: how often it was processed, among a copy's fields.
+USES: Final = "uses:"
+
 
 @dataclass(frozen=True)
 class OpenRun:
@@ -116,6 +119,7 @@ def open_run(
         last_used=last_used,
         clean_by=clean_by or at,
         last_at=at,
+        uses={line.id: int(copy.fields.get(f"{USES}{line.id}") or 0) for line in plan.lines},
     )
     kept = KeptRun(run.id, copy.department, copy.id, at, run.place, 1, run.model_dump_json())
     unit.bench.runs.put(kept)
