@@ -107,7 +107,9 @@ case_sets = Table(
     Column("turn", Integer, primary_key=True, autoincrement=False),
     Column("copy", Words, nullable=False),
     Column("state", String(16), nullable=False),
+    Column("run", Words, nullable=False),
     Index("case_sets_of_copy", "copy"),
+    Index("case_sets_of_run", "run"),
     Index("case_sets_of_set", "set"),
 )
 

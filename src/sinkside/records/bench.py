@@ -116,7 +116,7 @@ class KeptCase:
 class CaseSet:
     """That a case needs a set; `copy` is the one that is reserved, issued or used for it, empty until then.
 
-    `turn` tells apart two of the same set.
+    `turn` tells apart two of the same set; `run` is the one by which the copy was processed for it.
     """
 
     case: str
@@ -124,6 +124,7 @@ class CaseSet:
     turn: int = 1
     copy: str = ""
     state: str = "wanted"
+    run: str = ""
 
 
 @dataclass(frozen=True)

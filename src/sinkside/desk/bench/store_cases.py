@@ -39,7 +39,7 @@ def given_to(unit: Unit, who: Visitor, copy: KeptCopy, number: str) -> None:
     if wanted is None:
         turns = [one.turn for one in unit.bench.cases.sets_of(case.id) if one.set == copy.of]
         wanted = CaseSet(case.id, copy.of, turn=max(turns, default=0) + 1)
-    unit.bench.cases.put_set(replace(wanted, copy=copy.id, state=ISSUED))
+    unit.bench.cases.put_set(replace(wanted, copy=copy.id, run=copy.run, state=ISSUED))
 
 
 def given_back(unit: Unit, who: Visitor, copy: KeptCopy, number: str) -> None:
@@ -47,7 +47,7 @@ def given_back(unit: Unit, who: Visitor, copy: KeptCopy, number: str) -> None:
     case = unit.bench.cases.by_number(who.department, number) if number else None
     for one in unit.bench.cases.sets_of(case.id) if case else ():
         if one.copy == copy.id and one.state in {RESERVED, ISSUED}:
-            unit.bench.cases.put_set(replace(one, copy="", state=WANTED))
+            unit.bench.cases.put_set(replace(one, copy="", run="", state=WANTED))
 
 
 def _free(unit: Unit, case: str, copy: KeptCopy) -> CaseSet | None:

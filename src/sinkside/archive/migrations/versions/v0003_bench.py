@@ -127,9 +127,11 @@ def _cases() -> None:
         sa.Column("turn", sa.Integer(), primary_key=True, autoincrement=False, nullable=False),
         _text("copy"),
         _short("state"),
+        _text("run"),
         sa.ForeignKeyConstraint(["case"], ["cases.id"]),
     )
     op.create_index("case_sets_of_copy", "case_sets", ["copy"])
+    op.create_index("case_sets_of_run", "case_sets", ["run"])
     op.create_index("case_sets_of_set", "case_sets", ["set"])
 
 
