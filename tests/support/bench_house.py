@@ -102,7 +102,14 @@ def processed(bench: BenchHouse, load: str, station: Station, machine: str, prog
     """As a load leaves it that somebody released; loads have tests of their own."""
     with bench.house.archive.unit() as unit:
         opened = run_of(unit, copy_of_code(unit, "north", CODES[0]))
-        inside = InLoad(load=load, station=station, machine=machine, program=program, at=bench.now)
+        inside = InLoad(
+            load=load,
+            station=station,
+            machine=machine,
+            program=program,
+            members=("suction tube",),
+            at=bench.now,
+        )
         run = put_in(opened.plan, opened.run, inside)
         opened = keep_run(unit, opened, run, now=bench.now)
         keep_run(unit, opened, decided(run, load, "released", at=bench.now, cooled=bench.now), now=bench.now)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from sinkside.bench.acts import OfTheRun
+from sinkside.bench.load_acts import OfLoads
 from sinkside.bench.piece_acts import OfPieces
 from sinkside.bench.store_acts import OfTheStore
 
-Act = OfTheRun | OfPieces | OfTheStore
+Act = OfTheRun | OfPieces | OfLoads | OfTheStore

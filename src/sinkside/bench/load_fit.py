@@ -14,17 +14,15 @@ from sinkside.department import Department, Machine, MachineKind, Packaging, Pro
 from sinkside.instruction import Instruction
 from sinkside.route.candidates import Board, Cycle, program_of
 from sinkside.route.conflicts import barred
-from sinkside.route.needs import BathNeed, Choice, GasNeed, Need, WasherNeed
+from sinkside.route.needs import Choice, GasNeed, Need, WasherNeed
 from sinkside.route.packing import named_cycle, why_not
 from sinkside.route.requirements import requirements_of
 from sinkside.route.sharing import STATIONS
 from sinkside.sets import SetDocument
 
-#: At which station of a route a kind of machine stands.
+#: The station of each kind of machine that takes loads; baths and cabinets are worked by hand.
 STATION_OF: Final[Mapping[MachineKind, Station]] = {
     MachineKind.washer_disinfector: Station.washer,
-    MachineKind.ultrasonic_bath: Station.ultrasonic,
-    MachineKind.drying_cabinet: Station.bench,
     MachineKind.steam_sterilizer: Station.sterilizer,
     MachineKind.gas_sterilizer: Station.sterilizer,
 }
@@ -142,7 +140,7 @@ def goes_into(
 
 
 def _with_member(found: Goes, called: str, served: Need, count: int) -> Goes:
-    connections = served.connections * count if isinstance(served, WasherNeed | BathNeed) else 0
+    connections = served.connections * count if isinstance(served, WasherNeed) else 0
     gas = (served,) if isinstance(served, GasNeed) else ()
     return replace(
         found,

@@ -22,15 +22,7 @@ class LoadState(StrEnum):
     held = "held"
 
 
-#: Where a copy must be to go into a kind of machine, and what must be done with it where it is elsewhere.
-_TAKES: Final[Mapping[MachineKind, frozenset[str]]] = {
-    MachineKind.washer_disinfector: frozenset({"soiled", "at-sink"}),
-    MachineKind.ultrasonic_bath: frozenset({"at-sink"}),
-    MachineKind.drying_cabinet: frozenset({"clean-side"}),
-    MachineKind.steam_sterilizer: frozenset({"packed"}),
-    MachineKind.gas_sterilizer: frozenset({"packed"}),
-}
-_STERILIZERS: Final = frozenset({MachineKind.steam_sterilizer, MachineKind.gas_sterilizer})
+_WASHERS: Final = frozenset({MachineKind.washer_disinfector})
 _SOILED: Final = frozenset({"soiled", "at-sink", "in-washer"})
 _BEFORE_PACKING: Final = frozenset({"clean-side", "packing"})
 
@@ -120,23 +112,28 @@ def objections(
 
 def _of_place(chosen: Chosen, new: Piece) -> Iterator[Objection]:
     """Zones: what is soiled never enters a sterilizer, what is clean never goes back among soiled things."""
-    kind = chosen.machine.kind
-    if new.state in _TAKES[kind]:
-        return
-    if kind in _STERILIZERS and new.state in _SOILED:
+    if chosen.machine.kind in _WASHERS:
+        yield from _of_the_soiled_side(new)
+    elif new.state in _SOILED:
         yield Objection(
             f"{new.name} is soiled and never goes into a sterilizer.", "Clean and disinfect it first."
         )
-    elif kind in _STERILIZERS and new.state in _BEFORE_PACKING:
+    elif new.state in _BEFORE_PACKING:
         yield Objection(f"{new.name} is not packed.", "Inspect, count and pack it first.")
-    elif new.state == "held":
-        yield Objection(f"{new.name} is held.", "Look at why first.")
-    else:
-        words = _KIND_WORDS[kind]
-        wanted = " or ".join(sorted(_TAKES[kind]))
+    elif new.state != "packed":
         yield Objection(
-            f"{new.name} is '{new.state}'; a {words} takes what is {wanted}.",
-            "If it was soiled, send it back to the sink as a whole.",
+            f"{new.name} is '{new.state}'.", "A sterilizer takes what was packed and nothing else."
+        )
+
+
+def _of_the_soiled_side(new: Piece) -> Iterator[Objection]:
+    """A set whose devices go apart may be in one washer while its other part goes into the next."""
+    if new.state == "soiled":
+        yield Objection(f"{new.name} was not taken up at the sink.", "Scan it there first.")
+    elif new.state not in _SOILED:
+        yield Objection(
+            f"{new.name} is '{new.state}' and does not go back among soiled things.",
+            "If soil was found on it, send it back to the sink as a whole.",
         )
 
 
@@ -167,7 +164,7 @@ def _instead(chosen: Chosen, goes: Goes, department: Department) -> str:
     names = {one.id: one.name for one in department.machines}
     able = [f"{names.get(machine, machine)}, {program}" for machine, program in goes.instead]
     if able:
-        out = "" if goes.members == () or chosen.machine.kind in _STERILIZERS else " those members of it"
+        out = "" if goes.members == () or chosen.machine.kind not in _WASHERS else " those members of it"
         return f"What would do for{out or ' it'}: {'; '.join(able)}."
     return "No program here would do for it; no cycle stands in for another."
 

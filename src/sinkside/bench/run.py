@@ -64,12 +64,16 @@ class Timer(Value):
 
 
 class InLoad(Value):
-    """One load of a run: where, which machine and program, when it went in, how it ended and cooled."""
+    """One load of a run: where, which machine and program, when it went in, how it ended and cooled.
+
+    `members` are those of the set that went in; each text was held against that very program before.
+    """
 
     load: str
     station: Station
     machine: str
     program: str
+    members: tuple[str, ...] = ()
     at: AwareDatetime
     end: LoadEnd = "open"
     ended: AwareDatetime | None = None
@@ -185,4 +189,5 @@ class Run(Value):
 
 
 def _does(load: InLoad, task: Task) -> bool:
-    return (load.station, load.machine, load.program) == (task.station, task.machine, task.program)
+    """Whether a load does a machine's task: the route's own machine is not the only one that a text bears."""
+    return load.station is task.station and task.member in load.members

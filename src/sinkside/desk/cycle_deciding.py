@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Final, get_args
 
 from sinkside.desk.access import Visitor, record, require
+from sinkside.desk.bench.load_following import follow_cycle
 from sinkside.desk.cycle_documents import Decided, Decision, goes_against
 from sinkside.desk.cycle_records import (
     DECISION,
@@ -161,3 +162,4 @@ def _keep_decision(unit: Unit, who: Visitor, known: OpenCycle, decision: Decisio
     unit.rows.put(replace(row, state=decision.decided, updated=now, due=None, fields=fields))
     if known.others:
         count_file_once(unit, who.department, known.record.file)
+    follow_cycle(unit, who, row.id, decision.decided, reason=decision.reason, now=now)

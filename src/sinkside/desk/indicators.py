@@ -93,12 +93,23 @@ def say_load(
         BadInput: if it is too long.
     """
     require(who, "indicator-record")
-    said = LoadHeld(implant=implant, words=_noted(words, "words"), by=who.person, at=now)
     with archive.unit() as unit:
         cycle_row(unit, who, cycle)
-        kept = keep_next(unit, LOAD, cycle, said, by=who.person, now=now)
-        data = {"implant": implant, "digest": kept.digest}
-        record(unit, who, "load-said", cycle_subject(cycle), now=now, data=data)
+        return keep_load_held(unit, who, cycle, implant=implant, words=words, now=now)
+
+
+def keep_load_held(
+    unit: Unit, who: Visitor, cycle: str, *, implant: bool, words: str, now: datetime
+) -> LoadHeld:
+    """Keep what a load held, for the verbs that know it.
+
+    Raises:
+        BadInput: if it is too long.
+    """
+    said = LoadHeld(implant=implant, words=_noted(words, "words"), by=who.person, at=now)
+    kept = keep_next(unit, LOAD, cycle, said, by=who.person, now=now)
+    data = {"implant": implant, "digest": kept.digest}
+    record(unit, who, "load-said", cycle_subject(cycle), now=now, data=data)
     return said
 
 

@@ -236,6 +236,13 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
         f"entered {_counted(data['done'], 'line')} from paper, {data['refused']} refused"
     ),
     "tapped": _tapped,
+    "load-decided": lambda data: f"decided on {{subject}} of {data['machine']}: {data['decided']}",
+    "load-linked": "said which record belongs to {subject}",
+    "load-trouble": lambda data: (
+        f"found a {'wet pack' if data['kind'] == 'wet' else 'soiled set'} ({data['code']}) of {{subject}}; "
+        f"{_counted(data['others'], 'other piece')} of it found"
+    ),
+    "load-investigated": "closed what was asked after in {subject}",
     "job-cancelled": "cancelled a job",
 }
 

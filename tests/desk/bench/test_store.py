@@ -32,7 +32,14 @@ def _opened(bench: BenchHouse) -> OpenRun:
 def _load(bench: BenchHouse, load: str, station: Station, end: str, cool_min: float = 0) -> None:
     """As a load leaves it that ended so; loads have tests of their own."""
     task = next(one for one in _opened(bench).plan.machines(station) if one.required)
-    inside = InLoad(load=load, station=station, machine=task.machine, program=task.program, at=bench.now)
+    inside = InLoad(
+        load=load,
+        station=station,
+        machine=task.machine,
+        program=task.program,
+        members=(task.member,),
+        at=bench.now,
+    )
     cooled = bench.now + timedelta(minutes=cool_min)
     with bench.house.archive.unit() as unit:
         opened = run_of(unit, copy_of_code(unit, "north", CODES[0]))

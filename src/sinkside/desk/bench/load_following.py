@@ -1,0 +1,106 @@
+"""What a decision on a load means for everything that lay in it: it goes on, or it is held."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta
+from typing import Final, Literal
+
+from sinkside.bench import in_loads
+from sinkside.bench.loads import LoadState
+from sinkside.department import MachineKind
+from sinkside.desk.access import Visitor, record
+from sinkside.desk.bench.loads import InTheLoad, lying_in, subject_of, with_fields
+from sinkside.desk.bench.runs import keep_run, run_by_id
+from sinkside.desk.ports import Unit
+from sinkside.limits import published
+from sinkside.records import KeptLoad
+
+Decided = Literal["released", "held"]
+
+#: How long a pack from steam is left alone before it is handled, where no other figure is in force.
+_COOLING: Final = "steam-cooling-minimum"
+
+
+def follow_cycle(
+    unit: Unit, who: Visitor, cycle: str, decided: Decided, *, reason: str, now: datetime
+) -> None:
+    """Carry a decision on a cycle over to the load that it belongs to; nothing where it belongs to none."""
+    load = unit.bench.loads.of_cycle(who.department, cycle)
+    if load is not None:
+        follow(unit, who, load, decided, reason=reason, now=now)
+
+
+def follow(
+    unit: Unit,
+    who: Visitor,
+    load: KeptLoad,
+    decided: Decided,
+    *,
+    reason: str,
+    now: datetime,
+    but: Sequence[str] = (),
+    **told: str | float | bool | None,
+) -> KeptLoad:
+    """Keep a decision on a load, and what it means for each run that lay in it.
+
+    Args:
+        unit: the transaction.
+        who: who decided.
+        load: the load.
+        decided: `released` or `held`.
+        reason: why.
+        now: the moment.
+        but: copies that the decision does not reach, such as the wet one of a load whose others are let go.
+        told: what else is kept of the load.
+    """
+    ended = ended_at(load) or now
+    cooled = ended + timedelta(minutes=cooling_min(load))
+    fields = {
+        "ended": ended.isoformat(),
+        "cooled": cooled.isoformat() if decided == "released" else None,
+        "decided_by": who.person,
+        "decided_at": now.isoformat(),
+        "reason": reason,
+        **told,
+    }
+    kept = replace(with_fields(load, **fields), state=LoadState(decided))
+    unit.bench.loads.put(kept)
+    for one in still_of(unit, load):
+        if one.copy.id in but:
+            continue
+        opened = run_by_id(unit, one.loaded.run)
+        after = in_loads.decided(
+            opened.run, load.id, decided, at=ended, cooled=cooled if decided == "released" else None
+        )
+        keep_run(unit, opened, after, now=now)
+    data = {"decided": decided, "machine": load.machine, "trace": bool(load.cycle)}
+    record(unit, who, "load-decided", subject_of(load.id), now=now, data=data)
+    return kept
+
+
+def still_of(unit: Unit, load: KeptLoad) -> tuple[InTheLoad, ...]:
+    """What lay in a load and is still on that run, and in that round of it."""
+    found = []
+    for one in lying_in(unit, load):
+        opened = run_by_id(unit, one.loaded.run)
+        if opened.kept.closed is None and any(each.load == load.id for each in opened.run.loads):
+            found.append(one)
+    return tuple(found)
+
+
+def ended_at(load: KeptLoad) -> datetime | None:
+    """When a load came out of its machine; none while it did not."""
+    told = load.fields.get("ended")
+    return datetime.fromisoformat(str(told)) if told else None
+
+
+def cooling_min(load: KeptLoad) -> float:
+    """For how many minutes packs of a load are left alone: those from steam, by the published least.
+
+    ANSI/AAMI ST79, cooling, second-hand.
+    """
+    if load.fields.get("kind") != MachineKind.steam_sterilizer.value:
+        return 0.0
+    return published(_COOLING).ends("min")[0]
