@@ -17,6 +17,7 @@ from sinkside.records import (
     KeptRun,
     KeptTap,
     LoadedCopy,
+    PlanText,
     WantedCopies,
 )
 from support.archive_places import DEPARTMENT, later
@@ -65,6 +66,8 @@ def test_a_run_is_changed_by_one_at_a_time(archive: WorkspaceArchive) -> None:
             with pytest.raises(Conflict):
                 runs.put(replace(RUN, version=2, state="packed"))
             assert runs.get("r-1") == changed
+            for _ in range(2):
+                runs.follow(PlanText("plan-1", "i-1", 2))
             assert runs.of_copy(DEPARTMENT, "c-1") == [changed]
 
 

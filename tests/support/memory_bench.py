@@ -16,6 +16,7 @@ from sinkside.records import (
     KeptRun,
     KeptTap,
     LoadedCopy,
+    PlanText,
     WantedCopies,
 )
 
@@ -28,6 +29,7 @@ class BenchTables:
 
     copies: dict[str, KeptCopy] = field(default_factory=dict)
     runs: dict[str, KeptRun] = field(default_factory=dict)
+    plan_texts: dict[tuple[str, int, str], PlanText] = field(default_factory=dict)
     loads: dict[str, KeptLoad] = field(default_factory=dict)
     loaded: dict[tuple[str, str], LoadedCopy] = field(default_factory=dict)
     cases: dict[str, KeptCase] = field(default_factory=dict)
@@ -76,7 +78,7 @@ class MemoryRuns:
     """Sets on their way along their route."""
 
     def __init__(self, tables: BenchTables) -> None:
-        self._runs = tables.runs
+        self._runs, self._plan_texts = tables.runs, tables.plan_texts
 
     def put(self, run: KeptRun) -> None:
         """Add a run with version 1, or change it into its next version."""
@@ -84,6 +86,10 @@ class MemoryRuns:
         if run.version - 1 != (before.version if before else 0):
             raise Conflict("somebody else did something with this set meanwhile", resource=run.id)
         self._runs[run.id] = run
+
+    def follow(self, text: PlanText) -> None:
+        """Keep that a plan follows a revision of an instruction."""
+        self._plan_texts[text.instruction, text.revision, text.plan] = text
 
     def get(self, run: str) -> KeptRun | None:
         """A run."""

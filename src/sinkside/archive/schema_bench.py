@@ -47,7 +47,18 @@ runs = Table(
     Column("version", Integer, nullable=False),
     Column("body", Text, nullable=False),
     Column("closed", Moment),
+    Column("plan", Words, nullable=False),
     Index("runs_of_copy", "department", "copy", "opened"),
+    Index("runs_of_plan", "plan", "opened"),
+)
+
+#: Which revisions of instructions a plan follows.
+plan_texts = Table(
+    "plan_texts",
+    metadata,
+    Column("instruction", Words, primary_key=True),
+    Column("revision", Integer, primary_key=True, autoincrement=False),
+    Column("plan", Words, primary_key=True),
 )
 
 #: What machines processed at once.
@@ -130,6 +141,7 @@ taps = Table(
     Column("copy", Words, nullable=False),
     Column("state", String(16), nullable=False),
     Column("entered", Boolean, nullable=False),
+    Column("run", Words, nullable=False),
     Column("fields", Fields, nullable=False),
     Index(
         "taps_of_bench",
@@ -141,5 +153,7 @@ taps = Table(
         postgresql_where=text("number > 0"),
     ),
     Index("taps_on_copy", "department", "copy", "at"),
+    Index("taps_by_person", "department", "by", "at"),
+    Index("taps_of_act", "department", "act", "at"),
     Index("taps_by_outcome", "department", "outcome", "taken"),
 )

@@ -8,6 +8,7 @@ from sinkside.records.bench import (
     KeptRun,
     KeptTap,
     LoadedCopy,
+    PlanText,
     WantedCopies,
 )
 from sinkside.records.kept import (
@@ -53,6 +54,7 @@ __all__ = [
     "MemoryShare",
     "OneTimeLink",
     "Person",
+    "PlanText",
     "Post",
     "Revision",
     "Row",

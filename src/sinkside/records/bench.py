@@ -59,7 +59,10 @@ class WantedCopies:
 
 @dataclass(frozen=True)
 class KeptRun:
-    """One set on its way along its route, once; `body` is the run as JSON, `version` counts its changes."""
+    """One set on its way along its route, once; `body` is the run as JSON, `version` counts its changes.
+
+    `plan` is what it has to go through, by its id.
+    """
 
     id: str
     department: str
@@ -69,6 +72,16 @@ class KeptRun:
     version: int
     body: str
     closed: datetime | None = None
+    plan: str = ""
+
+
+@dataclass(frozen=True)
+class PlanText:
+    """That a plan follows a revision of an instruction."""
+
+    plan: str
+    instruction: str
+    revision: int
 
 
 @dataclass(frozen=True)
@@ -132,7 +145,7 @@ class KeptTap:
     """One act at a bench and what came of it; the key makes a repeat harmless.
 
     `at` is when it was done, `taken` when it was taken in; `number` is its turn in the queue of the bench,
-    0 where it stood in none; `entered` says that it was entered from paper.
+    0 where it stood in none; `entered` says that it was entered from paper; `run` is the copy's run then.
     """
 
     key: str
@@ -148,4 +161,5 @@ class KeptTap:
     copy: str = ""
     state: str = ""
     entered: bool = False
+    run: str = ""
     fields: Fields = field(default_factory=dict)

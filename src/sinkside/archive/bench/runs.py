@@ -7,9 +7,9 @@ from typing import Final
 from sqlalchemy import bindparam, insert, select, update
 
 from sinkside.archive.connection import Transaction
-from sinkside.archive.schema_bench import runs
+from sinkside.archive.schema_bench import plan_texts, runs
 from sinkside.errors import Conflict
-from sinkside.records import KeptRun
+from sinkside.records import KeptRun, PlanText
 
 _ONE: Final = select(runs).where(runs.c.id == bindparam("wanted"))
 _OF_COPY: Final = (
@@ -43,6 +43,10 @@ class RunTable:
         new = {f"new_{name}": getattr(run, name) for name in ("state", "version", "body", "closed")}
         if not self._do.change(_CHANGE, wanted=run.id, before=run.version - 1, **new):
             raise Conflict("somebody else did something with this set meanwhile", resource=run.id)
+
+    def follow(self, text: PlanText) -> None:
+        """Keep that a plan follows a revision of an instruction."""
+        self._do.put(plan_texts, vars(text), key=("instruction", "revision", "plan"))
 
     def get(self, run: str) -> KeptRun | None:
         """A run."""

@@ -16,7 +16,7 @@ from sinkside.desk.ports import Unit
 from sinkside.desk.set_texts import TextFound, approved_of, texts_of
 from sinkside.desk.sets import OpenSet, set_in
 from sinkside.errors import NotForTheFloor, SinksideError
-from sinkside.records import Revision
+from sinkside.records import PlanText, Revision
 from sinkside.sets import contents_of
 from sinkside.teach.sign_offs import families_of
 
@@ -49,6 +49,8 @@ def plan_for(unit: Unit, who: Visitor, key: str, *, now: datetime) -> tuple[str,
     if kept is None:
         kept = _made(key, opened, texts, site)
         keep_next(unit, KIND, plan_id, kept, by=who.person, now=now)
+        for text in kept.texts:
+            unit.bench.runs.follow(PlanText(plan_id, text.instruction, text.revision))
     return plan_id, kept
 
 

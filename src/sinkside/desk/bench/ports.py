@@ -14,6 +14,7 @@ from sinkside.records import (
     KeptRun,
     KeptTap,
     LoadedCopy,
+    PlanText,
     WantedCopies,
 )
 
@@ -50,6 +51,9 @@ class Runs(Protocol):
         Raises:
             Conflict: if its version is not the next one: somebody else was quicker.
         """
+
+    def follow(self, text: PlanText) -> None:
+        """Keep that a plan follows a revision of an instruction."""
 
     def get(self, run: str) -> KeptRun | None:
         """A run."""

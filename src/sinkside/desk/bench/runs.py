@@ -121,7 +121,7 @@ def open_run(
         last_at=at,
         uses={line.id: int(copy.fields.get(f"{USES}{line.id}") or 0) for line in plan.lines},
     )
-    kept = KeptRun(run.id, copy.department, copy.id, at, run.place, 1, run.model_dump_json())
+    kept = KeptRun(run.id, copy.department, copy.id, at, run.place, 1, run.model_dump_json(), plan=plan_id)
     unit.bench.runs.put(kept)
     return _with_copy(unit, OpenRun(replace(copy, run=run.id), kept, run, plan), now=now)
 

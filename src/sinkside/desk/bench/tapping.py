@@ -97,6 +97,7 @@ def _done(unit: Unit, who: Visitor, one: Tap, now: datetime) -> Said:
 
 
 def _keep(unit: Unit, who: Visitor, one: Tap, said: Said, *, outcome: Any, now: datetime) -> Tapped:
+    known = unit.bench.copies.get(said.copy) if said.copy else None
     unit.bench.taps.keep(
         KeptTap(
             key=one.key,
@@ -112,6 +113,7 @@ def _keep(unit: Unit, who: Visitor, one: Tap, said: Said, *, outcome: Any, now: 
             copy=said.copy,
             state=said.state,
             entered=one.entered,
+            run=known.run if known else "",
             fields={"code": getattr(one.act, "code", "")},
         )
     )

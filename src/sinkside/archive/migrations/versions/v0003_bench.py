@@ -69,9 +69,17 @@ def _runs() -> None:
         sa.Column("version", sa.Integer(), nullable=False),
         _text("body"),
         _moment("closed", nullable=True),
+        _text("plan"),
         _of_site(),
     )
     op.create_index("runs_of_copy", "runs", ["department", "copy", "opened"])
+    op.create_index("runs_of_plan", "runs", ["plan", "opened"])
+    op.create_table(
+        "plan_texts",
+        _text("instruction", primary_key=True),
+        sa.Column("revision", sa.Integer(), primary_key=True, autoincrement=False, nullable=False),
+        _text("plan", primary_key=True),
+    )
 
 
 def _loads() -> None:
@@ -151,6 +159,7 @@ def _taps() -> None:
         _text("copy"),
         _short("state"),
         sa.Column("entered", sa.Boolean(), nullable=False),
+        _text("run"),
         _text("fields"),
         _of_site(),
     )
@@ -164,4 +173,6 @@ def _taps() -> None:
         postgresql_where=in_a_queue,
     )
     op.create_index("taps_on_copy", "taps", ["department", "copy", "at"])
+    op.create_index("taps_by_person", "taps", ["department", "by", "at"])
+    op.create_index("taps_of_act", "taps", ["department", "act", "at"])
     op.create_index("taps_by_outcome", "taps", ["department", "outcome", "taken"])
