@@ -301,7 +301,9 @@ def _upsert(table: Table, names: tuple[str, ...], key: tuple[str, ...], *, on_sq
     dialect = sqlite if on_sqlite else postgresql
     added = dialect.insert(table)
     other = {name: added.excluded[name] for name in names if name not in key}
-    if not other:
-        return added.on_conflict_do_nothing(index_elements=key)
-    upsert: Executable = added.on_conflict_do_update(index_elements=key, set_=other)
+    upsert: Executable = (
+        added.on_conflict_do_update(index_elements=key, set_=other)
+        if other
+        else added.on_conflict_do_nothing(index_elements=key)
+    )
     return upsert
