@@ -29,6 +29,9 @@ from support.standing_house import ALONE
 SUCTION_SET: Final = "Suction set"
 CODES: Final = ("SET-1", "SET-2", "SET-3")
 
+#: Acts that are done with no set.
+OF_NO_SET: Final = frozenset({"close-case", "acknowledge-alarm"})
+
 #: Where the department's people work on a tube by hand.
 BY_HAND: Final = (Station.sink, Station.bench, Station.packing, Station.sterilizer)
 
@@ -65,7 +68,8 @@ class BenchHouse:
     def tap(self, name: str, act: str, *, key: str = "", **fields: Any) -> Tapped:
         """One act by somebody, now; by what is known of it when it is one of a set, the first copy."""
         number = next(self.numbers)
-        on_first = {} if "code" in fields or "machine" in fields else {"code": CODES[0]}
+        named = act in OF_NO_SET or "code" in fields or "machine" in fields
+        on_first = {} if named else {"code": CODES[0]}
         values = {"act": act, **on_first, **fields}
         one = Tap.model_validate({"key": key or f"key-{number:05}", "at": self.now, "act": values})
         return tapping.tap(self.house.archive, self.house.visitor(name), [one], now=self.now)[0]
@@ -77,8 +81,11 @@ class BenchHouse:
         return answer
 
 
-def bench_house() -> BenchHouse:
-    """Lena leads, Tom works alone on tubes, Tia is new, Nora is in theatre; Eve and Uma teach."""
+def bench_house(text: Instruction | None = None) -> BenchHouse:
+    """Lena leads, Tom works alone on tubes, Tia is new, Nora is in theatre; Eve and Uma teach.
+
+    The tubes are processed by the demo's text unless told.
+    """
     house = new_house()
     for name, role in (("eve", "educator"), ("uma", "educator"), ("lena", "lead"), ("nora", "theatre")):
         house.add(name, role)
@@ -86,7 +93,7 @@ def bench_house() -> BenchHouse:
         house.add(name, "technician")
     lena = house.visitor("lena")
     departments.keep_department(house.archive, lena, demo_department(), now=house.now)
-    instruction = approved(house, suction_tube())
+    instruction = approved(house, text or suction_tube())
     eve, tom = house.visitor("eve"), house.people["tom"]
     sign_offs.give(house.archive, eve, tom, "tubular", BY_HAND, ALONE, now=house.now)
     members = (Member(instruction=instruction, name="suction tube", count=2),)

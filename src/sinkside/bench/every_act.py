@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from sinkside.bench.acts import OfTheRun
+from sinkside.bench.case_acts import OfACase
 from sinkside.bench.load_acts import OfLoads
 from sinkside.bench.piece_acts import OfPieces
 from sinkside.bench.store_acts import OfTheStore
 
-Act = OfTheRun | OfPieces | OfLoads | OfTheStore
+Act = OfTheRun | OfPieces | OfLoads | OfTheStore | OfACase

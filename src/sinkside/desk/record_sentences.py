@@ -74,6 +74,15 @@ def _learnt(data: Data) -> str:
     return f"went through the part {part} of the lesson of {{subject}}, revision {data['revision']}{changed}"
 
 
+def _alarm_answered(data: Data) -> str:
+    said = {"looking": "theatre is looking", "found": "it was found", "not-found": "it was not found"}
+    return f"answered {{subject}}, {data['what']} of case {data['case']}: {said[str(data['outcome'])]}"
+
+
+def _cases_imported(data: Data) -> str:
+    return f"took in {_counted(data['cases'], 'case')} from a file"
+
+
 def _tapped(data: Data) -> str:
     act = data["act"]
     name = str(act["act"] if isinstance(act, dict) else act).replace("-", " ")
@@ -235,6 +244,10 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "outage-entered": lambda data: (
         f"entered {_counted(data['done'], 'line')} from paper, {data['refused']} refused"
     ),
+    "alarm-raised": lambda data: f"told theatre of {data['what']} missing, {{subject}}",
+    "alarm-answered": _alarm_answered,
+    "cases-imported": _cases_imported,
+    "case-kept": "planned {subject}",
     "tapped": _tapped,
     "load-decided": lambda data: f"decided on {{subject}} of {data['machine']}: {data['decided']}",
     "load-linked": "said which record belongs to {subject}",

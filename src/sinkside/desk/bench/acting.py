@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
-from sinkside.desk.bench import load_trouble, loads, on_runs, pieces, store
+from sinkside.desk.bench import alarms, late, load_trouble, loads, on_runs, pieces, store, theatre
 from sinkside.desk.bench.doing import Handler
 
-#: By the act's name.
+#: By the act's name; what comes late has handlers over those of the run.
 HANDLERS: Final[Mapping[str, Handler]] = {
     **on_runs.HANDLERS,
+    **late.HANDLERS,
     **pieces.HANDLERS,
     **loads.HANDLERS,
     **load_trouble.HANDLERS,
+    **theatre.HANDLERS,
+    **alarms.HANDLERS,
     **store.HANDLERS,
 }

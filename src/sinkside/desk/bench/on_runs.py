@@ -9,15 +9,14 @@ from typing import Final
 
 from sinkside.bench import doing as pure
 from sinkside.bench import packing
-from sinkside.bench.acts import ActOnCopy, Arrive, FinishStation, Pack
+from sinkside.bench.acts import ActOnCopy, FinishStation, Pack
 from sinkside.bench.doing import Doer
 from sinkside.bench.plan import Plan
-from sinkside.bench.run import IN_USE, Place
 from sinkside.department import Station
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.bench.doing import Doing, Handler, Said
 from sinkside.desk.bench.pieces import counted_uses, refuse_wrong_pieces
-from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, open_run, run_of
+from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_of
 from sinkside.desk.ports import Unit
 from sinkside.desk.sign_offs import may_work_alone
 from sinkside.errors import BadInput
@@ -58,17 +57,6 @@ def on_run(doing: Doing, act: ActOnCopy) -> Said:
     return Said(made.said, kept.copy.id, kept.copy.state)
 
 
-def arrive(doing: Doing, act: Arrive) -> Said:
-    """A used set comes to the soiled side although theatre reported nothing: its clock starts at once."""
-    require(doing.who, WORK)
-    copy = copy_of_code(doing.unit, doing.who.department, act.code)
-    if copy.state not in {IN_USE, Place.issued.value}:
-        raise BadInput(f"{copy.name} is in the department already: {copy.place}", resource="code")
-    used = min(act.last_used, doing.at) if act.last_used else None
-    opened = open_run(doing.unit, doing.who, copy, at=doing.at, now=doing.now, last_used=used, clean_by=used)
-    return Said(f"{copy.name} arrived; clean it at once.", opened.copy.id, opened.copy.state)
-
-
 def in_order(opened: OpenRun, doing: Doing) -> datetime:
     """When an act on a run counts: nothing is done before the last thing, unless entered from paper.
 
@@ -103,7 +91,4 @@ def _alone(doing: Doing, opened: OpenRun, act: ActOnCopy, name: str, at: datetim
     return alone_at(doing.unit, doing.who, opened.plan, (asked,) if asked else (), at)
 
 
-HANDLERS: Final[Mapping[str, Handler]] = {
-    **dict.fromkeys((*pure.ACTS, *packing.ACTS), on_run),
-    "arrive": arrive,
-}
+HANDLERS: Final[Mapping[str, Handler]] = dict.fromkeys((*pure.ACTS, *packing.ACTS), on_run)
