@@ -57,7 +57,7 @@ def report_use(doing: Doing, act: ReportUse) -> Said:
     if copy.state == Place.in_store:
         run = noted(run, "used without being issued", "it stood in store", doing)
     kept = keep_run(doing.unit, opened, run, now=doing.now, place=ON_THE_WAY)
-    _used_in(doing, act, copy)
+    _used_in(doing, act, kept)
     begin_by = kept.run.clean_by or doing.at
     when = "at once" if begin_by <= doing.now else f"by {_clock(doing, begin_by)}"
     said = f"{copy.name} is reported as used; cleaning begins {when}."
@@ -147,7 +147,7 @@ def _told(plan: Plan, act: ReportUse) -> Iterator[str]:
         yield f"{line.words}: {short.count} missing after the case"
 
 
-def _used_in(doing: Doing, act: ReportUse, copy: KeptCopy) -> None:
+def _used_in(doing: Doing, act: ReportUse, opened: OpenRun) -> None:
     """The case gets the set as used; a case that nobody planned is kept as it is told."""
     cases = doing.unit.bench.cases
     case = cases.by_number(doing.who.department, act.case)
@@ -161,15 +161,18 @@ def _used_in(doing: Doing, act: ReportUse, copy: KeptCopy) -> None:
             state=PLANNED,
         )
         cases.put(case)
-    cases.put_set(_turn_for(cases.sets_of(case.id), case.id, copy))
+    runs = doing.unit.bench.runs.of_copy(doing.who.department, opened.copy.id)
+    before = next((one.id for one in runs if one.id != opened.kept.id), "")
+    cases.put_set(_turn_for(cases.sets_of(case.id), case.id, opened.copy, before))
 
 
-def _turn_for(known: list[CaseSet], case: str, copy: KeptCopy) -> CaseSet:
+def _turn_for(known: list[CaseSet], case: str, copy: KeptCopy, before: str) -> CaseSet:
+    """What a case says of a copy that was used in it; `before` is the run by which it had been processed."""
     of_set = [one for one in known if one.set == copy.of]
     own = next((one for one in of_set if one.copy == copy.id), None)
     free = own or next((one for one in of_set if not one.copy), None)
     turn = free.turn if free else max((one.turn for one in of_set), default=0) + 1
-    run = free.run if own and free else copy.run
+    run = own.run if own and own.run else before
     return CaseSet(case=case, set=copy.of, turn=turn, copy=copy.id, state=USED, run=run)
 
 
