@@ -38,9 +38,8 @@ def typeset(content: Values, template: str) -> bytes:
     refuse_missing_signs(texts_of(content), resource=content["title"], language=language)
     data = json.dumps({**broken(content), "faces": families(language)}, ensure_ascii=False)
     pdf, warnings = _compiler(script_of(language)).compile_with_warnings(
-        str(_templates() / f"{template}.typ"),
+        _main(data, template),
         format="pdf",
-        sys_inputs={"data": data},
         pdf_standards=["ua-1"],
         timestamp=0,
     )
@@ -48,6 +47,16 @@ def typeset(content: Values, template: str) -> bytes:
         said = "; ".join(warning.message for warning in warnings) or "no PDF was made"
         raise SinksideError(f"the paper cannot be set: {said}", resource=content["title"])
     return pdf
+
+
+def _main(data: str, template: str) -> bytes:
+    """What is set: a template's paper, with its values as one quoted text that is never read as markup.
+
+    The values go in here, and not as inputs of the system, because whatever was worked out from the templates
+    alone then holds for the next paper, too.
+    """
+    quoted = data.replace("\\", "\\\\").replace('"', '\\"')
+    return f'#import "/{template}.typ": paper\n#paper(json(bytes("{quoted}")))\n'.encode()
 
 
 def texts_of(values: Any) -> Iterator[str]:
