@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from copy import deepcopy
 from datetime import timedelta
 from typing import Any, Final
 
@@ -48,8 +49,8 @@ def _load(bench: BenchHouse, load: str, station: Station, end: str, cool_min: fl
         keep_run(unit, opened, after, now=bench.now)
 
 
-@pytest.fixture
-def bench() -> BenchHouse:
+@pytest.fixture(scope="module")
+def prepared() -> BenchHouse:
     """A bench with a set that is packed."""
     made = bench_house()
     made.done("tom", "arrive")
@@ -64,6 +65,12 @@ def bench() -> BenchHouse:
     made.done("tom", "count-all")
     made.done("tom", "pack", packaging="pouch")
     return made
+
+
+@pytest.fixture
+def bench(prepared: BenchHouse) -> BenchHouse:
+    """The same for one test alone."""
+    return deepcopy(prepared)
 
 
 def _stored(bench: BenchHouse) -> BenchHouse:

@@ -73,7 +73,7 @@ def issue(doing: Doing, act: Issue) -> Said:
     at = in_order(opened, doing)
     kept = kept_of(doing.unit, doing.who, opened, now=at)
     run = storing.issued(opened.plan, opened.run, kept, at=at, whole=act.whole)
-    given_to(doing.unit, doing.who, opened.copy, act.case)
+    given_to(doing.unit, doing.who, opened.copy, act.case, at=at)
     with_case = _with_fields(opened, reserved="", case=act.case)
     return _kept(doing, with_case, run, f"{opened.plan.name} is issued to case {act.case}.")
 
@@ -121,7 +121,7 @@ def issue_under_exception(doing: Doing, act: IssueUnderException) -> Said:
         review_by=review_until(doing.now, doing.who.zone),
     )
     exception = keep_exception(doing.unit, doing.who, form, now=doing.now)
-    given_to(doing.unit, doing.who, opened.copy, act.case)
+    given_to(doing.unit, doing.who, opened.copy, act.case, at=at)
     loud = _with_fields(opened, reserved="", case=act.case, exception=exception)
     words = (
         f"{opened.plan.name} is issued under exception to case {act.case}; somebody else reviews it tomorrow."

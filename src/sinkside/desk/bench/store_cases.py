@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import datetime
 from typing import Final
 
 from sinkside.desk.access import Visitor
 from sinkside.desk.ports import Unit
+from sinkside.desk.uploads import new_id
 from sinkside.errors import BadInput
-from sinkside.records import CaseSet, KeptCopy
+from sinkside.records import CaseSet, KeptCase, KeptCopy
 
+PLANNED: Final = "planned"
 WANTED: Final = "wanted"
 RESERVED: Final = "reserved"
 ISSUED: Final = "issued"
@@ -30,11 +33,15 @@ def reserved_for(unit: Unit, who: Visitor, copy: KeptCopy, number: str) -> None:
     unit.bench.cases.put_set(replace(free, copy=copy.id, state=RESERVED))
 
 
-def given_to(unit: Unit, who: Visitor, copy: KeptCopy, number: str) -> None:
-    """Say of a case that is known here that it got a pack; one more than needed stands beside."""
+def given_to(unit: Unit, who: Visitor, copy: KeptCopy, number: str, *, at: datetime) -> None:
+    """Say of a case that it got a pack; a case that nobody planned is kept as it is told.
+
+    One more than it needed stands beside the others.
+    """
     case = unit.bench.cases.by_number(who.department, number)
     if case is None:
-        return
+        case = KeptCase(new_id("case"), who.department, number, "", at, PLANNED)
+        unit.bench.cases.put(case)
     wanted = _free(unit, case.id, copy)
     if wanted is None:
         turns = [one.turn for one in unit.bench.cases.sets_of(case.id) if one.set == copy.of]
