@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from enum import StrEnum
 from typing import Final, Literal
 
-from pydantic import AwareDatetime, Field, field_validator
+from pydantic import AwareDatetime, Field, field_validator, model_validator
 
 from sinkside.bench.case_number import OptionalCaseNumber
 from sinkside.bench.sheets import SheetLine
@@ -37,7 +37,7 @@ SHEET_WORDS: Final[dict[SheetKind, str]] = {
     SheetKind.issue: "Issue",
 }
 
-#: A line of these stands in a load, which has a machine, a program and times of its own.
+#: Forms of which each sheet is one load, with a machine, a program and times of its own.
 LOADS: Final = frozenset({SheetKind.wash_load, SheetKind.sterilizer_load})
 
 
@@ -47,11 +47,8 @@ class PaperLine(Value):
     Attributes:
         line: the number of the line, such as A1-3.
         kind: of the form.
-        at: when it happened, by the paper; of a line of a load, when the load was started.
+        at: when it happened, by the paper; of a line of a wash load, when the cleaning of the set began.
         code: of the set.
-        machine: of a load, its machine.
-        program: and its program.
-        ended: and when it ended.
         case: of an issue, the case.
         words: what else stands there.
         by: who copied it.
@@ -64,9 +61,6 @@ class PaperLine(Value):
     kind: SheetKind
     at: AwareDatetime
     code: str = Field(min_length=1, max_length=120)
-    machine: str = Field(default="", max_length=120)
-    program: str = Field(default="", max_length=120)
-    ended: AwareDatetime | None = None
     case: OptionalCaseNumber = ""
     words: str = Field(default="", max_length=LONGEST_WORDS)
     by: str = ""
@@ -93,6 +87,37 @@ class PaperLine(Value):
         return self.line.split("-", 1)[0]
 
 
+class PaperLoad(Value):
+    """The head of a sheet that is one load: which machine and program, when it was started and ended.
+
+    `stands` says how far it is entered.
+    """
+
+    sheet: str = Field(min_length=2, max_length=4)
+    kind: SheetKind
+    machine: str = Field(min_length=1, max_length=120)
+    program: str = Field(min_length=1, max_length=120)
+    at: AwareDatetime
+    ended: AwareDatetime
+    by: str = ""
+    tries: int = Field(default=0, ge=0)
+    stands: Literal["", "open", "started", "done"] = ""
+    said: str = ""
+
+    @property
+    def place(self) -> SheetLine:
+        """Where its sheet begins in the pack."""
+        return SheetLine.read(f"{self.sheet}-1")
+
+    @model_validator(mode="after")
+    def _is_a_load(self) -> PaperLoad:
+        if self.kind not in LOADS:
+            raise ValueError(f"{SHEET_WORDS[self.kind]} is no load")
+        if self.ended <= self.at:
+            raise ValueError("the load ends before it is started")
+        return self
+
+
 class PaperTime(Value):
     """A time without screens (`sinkside/outage-1`): since when, until when, why, and its lines."""
 
@@ -102,6 +127,7 @@ class PaperTime(Value):
     why: str = Field(min_length=1, max_length=LONGEST_WORDS)
     by: str
     lines: tuple[PaperLine, ...] = ()
+    loads: tuple[PaperLoad, ...] = ()
 
     def in_order(self) -> tuple[PaperLine, ...]:
         """Its lines in the order in which things happened; of one minute, in the order of the pack."""
@@ -110,6 +136,46 @@ class PaperTime(Value):
     def to_enter(self) -> tuple[PaperLine, ...]:
         """The lines that are not in the record yet, in the order in which things happened."""
         return tuple(one for one in self.in_order() if one.outcome != "done")
+
+    def of_sheet(self, sheet: str) -> tuple[PaperLine, ...]:
+        """The lines of one sheet, in their order."""
+        return tuple(
+            sorted((one for one in self.lines if one.sheet == sheet), key=lambda one: one.place.turn)
+        )
+
+    def load_of(self, sheet: str) -> PaperLoad | None:
+        """The head of a sheet that is one load."""
+        return next((one for one in self.loads if one.sheet == sheet), None)
+
+    def with_load(self, load: PaperLoad) -> PaperTime:
+        """The same with the head of a sheet; one that was not entered yet is put right.
+
+        Raises:
+            BadInput: if the load is entered already and says something else now.
+        """
+        before = self.load_of(load.sheet)
+        if before is not None and before.stands:
+            if any(
+                getattr(before, name) != getattr(load, name) for name in ("machine", "program", "at", "ended")
+            ):
+                raise BadInput(
+                    f"the load of sheet {load.sheet} is entered already with other words", resource="sheet"
+                )
+            return self
+        tries = before.tries if before else 0
+        others = (one for one in self.loads if one.sheet != load.sheet)
+        return self.model_copy(update={"loads": (*others, load.model_copy(update={"tries": tries}))})
+
+    def without_line(self, written: str) -> PaperTime:
+        """The same without a line that was copied by mistake and is not entered.
+
+        Raises:
+            BadInput: if it is entered already, or there is none.
+        """
+        line = next((one for one in self.lines if one.line == SheetLine.read(written).written), None)
+        if line is None or line.outcome == "done":
+            raise BadInput("only a line that is copied and not entered yet can be struck", resource="line")
+        return self.model_copy(update={"lines": tuple(one for one in self.lines if one is not line)})
 
     def with_lines(self, lines: Sequence[PaperLine]) -> PaperTime:
         """The same with more lines; one that was copied before and is not entered yet is put right.

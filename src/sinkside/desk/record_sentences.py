@@ -240,6 +240,8 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "shift-handed-over": lambda data: f"handed over from the shift {data['shift']}",
     "shift-taken-over": lambda data: f"took over from the shift {data['shift']}",
     "outage-begun": "said that the screens do not answer",
+    "outage-ended": "said since when the screens answer again",
+    "outage-line-struck": lambda data: f"struck the line {data['line']} that was copied from paper",
     "outage-copied": lambda data: f"copied {_counted(data['lines'], 'line')} from paper",
     "outage-entered": lambda data: (
         f"entered {_counted(data['done'], 'line')} from paper, {data['refused']} refused"
