@@ -26,7 +26,7 @@ from sinkside.errors import BadDocument, BadInput, Fault, SinksideError, Unreada
 if TYPE_CHECKING:
     from sinkside.cycles import Unread, Verdict
 
-Task = Literal["cycles", "department", "draft", "judge", "lines", "photo", "picture", "set"]
+Task = Literal["cases", "cycles", "department", "draft", "judge", "lines", "photo", "picture", "set"]
 
 _REQUEST: Final = "request.json"
 _ANSWER: Final = "answer.json"
@@ -168,6 +168,15 @@ def _limit(memory_bytes: int, processor_s: int) -> None:
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
 
 
+def _cases(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
+    from sinkside.bench.cases import read_cases
+    from sinkside.documents import read_bytes, to_values
+
+    file = files[0]
+    read = read_cases(file.name, read_bytes(file), zone=arguments["zone"], sets=arguments["sets"])
+    return to_values(read)
+
+
 def _cycles(files: Sequence[Path], _: Mapping[str, Any]) -> Any:
     from sinkside.cycles.many import taken_apart
 
@@ -245,6 +254,7 @@ def _set(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
 
 
 _TASKS: Final[Mapping[str, Callable[[Sequence[Path], Mapping[str, Any]], Any]]] = {
+    "cases": _cases,
     "cycles": _cycles,
     "department": _department,
     "draft": _draft,
