@@ -14,7 +14,7 @@ from sinkside.department import Department, Machine, MachineKind, Packaging, Pro
 from sinkside.instruction import Instruction
 from sinkside.route.candidates import Board, Cycle, program_of
 from sinkside.route.conflicts import barred
-from sinkside.route.needs import Choice, GasNeed, Need, WasherNeed
+from sinkside.route.needs import Choice, GasNeed, Need, SteamNeed, WasherNeed
 from sinkside.route.packing import named_cycle, why_not
 from sinkside.route.requirements import requirements_of
 from sinkside.route.sharing import STATIONS
@@ -137,6 +137,27 @@ def goes_into(
         else:
             found = _with_member(found, member.called, served, member.count)
     return found
+
+
+def not_for_immediate_use(
+    document: SetDocument, texts: Mapping[str, Instruction], department: Department, chosen: Chosen
+) -> tuple[NotIn, ...]:
+    """The members of a set whose texts do not name this very cycle for immediate use; none where all do.
+
+    Raises:
+        BadQuantity: if a figure carries a unit that measures something else than it should.
+    """
+    board = Board(department)
+    found = []
+    for member in document.members:
+        text = texts.get(member.called)
+        needs = _needs_at(requirements_of(text), chosen.machine.kind) if text else ()
+        named = [one for one in needs if isinstance(one, SteamNeed) and one.immediate_use]
+        able = (program_of(one) for need in named for one in board.appraisal(need).candidates)
+        if chosen.cycle not in able:
+            why = "its text names no such cycle for immediate use"
+            found.append(NotIn(member.called, why, frozenset()))
+    return tuple(found)
 
 
 def _with_member(found: Goes, called: str, served: Need, count: int) -> Goes:

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Final
 
 from sinkside.desk.access import Visitor, require
+from sinkside.desk.bench.load_late import result_came
 from sinkside.desk.indicator_documents import Indicator, Outcome
 from sinkside.desk.indicators import indicator_in, kept_indicator
 from sinkside.desk.machine_documents import Cause
@@ -77,6 +78,7 @@ def read_biological(
             }
         )
         kept_indicator(unit, who, indicator, read, event="indicator-read", now=now)
+        result_came(unit, who, read, now=now)
         return _followed(unit, who, indicator, read, now=now)
 
 

@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
-from sinkside.desk.bench import alarms, late, load_trouble, loads, on_runs, pieces, store, theatre
+from sinkside.desk.bench import (
+    alarms,
+    late,
+    load_exceptions,
+    load_trouble,
+    loads,
+    on_runs,
+    pieces,
+    store,
+    theatre,
+)
 from sinkside.desk.bench.doing import Handler
 
 #: By the act's name; what comes late has handlers over those of the run.
@@ -15,6 +25,7 @@ HANDLERS: Final[Mapping[str, Handler]] = {
     **pieces.HANDLERS,
     **loads.HANDLERS,
     **load_trouble.HANDLERS,
+    **load_exceptions.HANDLERS,
     **theatre.HANDLERS,
     **alarms.HANDLERS,
     **store.HANDLERS,

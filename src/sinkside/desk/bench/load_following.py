@@ -9,10 +9,12 @@ from typing import Final, Literal
 
 from sinkside.bench import in_loads
 from sinkside.bench.loads import LoadState
+from sinkside.bench.run import Place, Run
 from sinkside.department import MachineKind
 from sinkside.desk.access import Visitor, record
 from sinkside.desk.bench.loads import InTheLoad, lying_in, subject_of, with_fields
-from sinkside.desk.bench.runs import keep_run, run_by_id
+from sinkside.desk.bench.runs import OpenRun, keep_run, run_by_id
+from sinkside.desk.bench.store_cases import given_to
 from sinkside.desk.ports import Unit
 from sinkside.limits import published
 from sinkside.records import KeptLoad
@@ -74,10 +76,23 @@ def follow(
         after = in_loads.decided(
             opened.run, load.id, decided, at=ended, cooled=cooled if decided == "released" else None
         )
+        if decided == "released" and load.fields.get("exception"):
+            after, opened = _to_its_case(unit, who, opened, after, load=load, at=now)
         keep_run(unit, opened, after, now=now)
     data = {"decided": decided, "machine": load.machine, "trace": bool(load.cycle)}
     record(unit, who, "load-decided", subject_of(load.id), now=now, data=data)
     return kept
+
+
+def _to_its_case(
+    unit: Unit, who: Visitor, opened: OpenRun, run: Run, *, load: KeptLoad, at: datetime
+) -> tuple[Run, OpenRun]:
+    """A set that was processed for immediate use goes to its case and into no store."""
+    case = str(load.fields["case"])
+    given_to(unit, who, opened.copy, case, at=at)
+    told = {**opened.copy.fields, "case": case, "exception": load.fields["exception"]}
+    issued = run.model_copy(update={"place": Place.issued})
+    return issued, replace(opened, copy=replace(opened.copy, fields=told))
 
 
 def still_of(unit: Unit, load: KeptLoad) -> tuple[InTheLoad, ...]:

@@ -143,7 +143,7 @@ def let_go(archive: Archive, who: Visitor, load: str, *, reason: str, now: datet
         known = load_here(unit, who, load)
         if known.state != "held" or not known.fields.get("wet"):
             raise Conflict("this load is not held for a wet pack", resource=load)
-        wet = {one.found.code for one in _of_load(unit, who, load) if one.found.kind is Trouble.wet}
+        wet = {one.found.code for one in of_load(unit, who, load) if one.found.kind is Trouble.wet}
         but = [one.copy.id for one in still_of(unit, known) if one.copy.code in wet]
         follow(unit, who, known, "released", reason=why, now=now, but=but, let_go=True)
 
@@ -178,6 +178,13 @@ def investigations(unit: Unit, who: Visitor, *, states: Sequence[str] = (OPEN,))
     return tuple(investigation_in(unit, who, row.id) for row in rows)
 
 
+def of_load(unit: Unit, who: Visitor, load: str) -> tuple[KnownTrouble, ...]:
+    """What was found in a load, open or closed."""
+    wanted = WantedRows(states=(OPEN, CLOSED), fields={"load": load}, limit=_MOST)
+    rows = unit.rows.found(KIND, [who.department], wanted)
+    return tuple(investigation_in(unit, who, row.id) for row in rows)
+
+
 def investigation_in(unit: Unit, who: Visitor, investigation: str) -> KnownTrouble:
     """An investigation of this department.
 
@@ -189,12 +196,6 @@ def investigation_in(unit: Unit, who: Visitor, investigation: str) -> KnownTroub
     if row is None or kept is None or row.department != who.department:
         raise NotThere("there is no such investigation here", resource=investigation)
     return KnownTrouble(investigation, kept)
-
-
-def _of_load(unit: Unit, who: Visitor, load: str) -> tuple[KnownTrouble, ...]:
-    wanted = WantedRows(states=(OPEN, CLOSED), fields={"load": load}, limit=_MOST)
-    rows = unit.rows.found(KIND, [who.department], wanted)
-    return tuple(investigation_in(unit, who, row.id) for row in rows)
 
 
 def _asked_after(

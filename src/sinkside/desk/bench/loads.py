@@ -56,8 +56,8 @@ def open_load(doing: Doing, act: OpenLoad) -> Said:
             f"{here.chosen.program.name} is for immediate use, which has a form of its own",
             resource="program",
         )
-    _refuse_out_of_use(unit, who, here)
-    if _standing(unit, who, act.machine, LoadState.building):
+    refuse_out_of_use(unit, who, here)
+    if standing_at(unit, who, act.machine, LoadState.building):
         raise Conflict(f"a load is being built for {here.chosen.machine.name}", resource="machine")
     keep_new_load(unit, who, here, at=doing.at)
     rack = f", {here.chosen.rack.name}" if here.chosen.rack else ""
@@ -65,9 +65,9 @@ def open_load(doing: Doing, act: OpenLoad) -> Said:
 
 
 def keep_new_load(
-    unit: Unit, who: Visitor, here: LoadsHere, *, at: datetime, exception: str = ""
+    unit: Unit, who: Visitor, here: LoadsHere, *, at: datetime, exception: str = "", case: str = ""
 ) -> KeptLoad:
-    """A load that begins; `exception` is the form without which it would not."""
+    """A load that begins; `exception` is the form without which it would not, `case` what that is for."""
     chosen = here.chosen
     load = KeptLoad(
         id=new_id("l"),
@@ -84,6 +84,7 @@ def keep_new_load(
             "rack_name": chosen.rack.name if chosen.rack else "",
             "opened_by": who.person,
             "exception": exception,
+            "case": case,
         },
     )
     unit.bench.loads.put(load)
@@ -171,8 +172,8 @@ def start_load(doing: Doing, act: StartLoad) -> Said:
     unit, who = doing.unit, doing.who
     load = load_of(unit, who, act.machine, LoadState.building)
     here = here_of(unit, who, load)
-    _refuse_out_of_use(unit, who, here)
-    if _standing(unit, who, act.machine, LoadState.running):
+    refuse_out_of_use(unit, who, here)
+    if standing_at(unit, who, act.machine, LoadState.running):
         raise Conflict(f"another load is in {here.chosen.machine.name}; end that first", resource="machine")
     inside = lying_in(unit, load)
     if not inside:
@@ -223,7 +224,7 @@ def load_of(unit: Unit, who: Visitor, machine: str, *states: LoadState) -> KeptL
     Raises:
         NotThere: if there is none.
     """
-    found = _standing(unit, who, machine, *states)
+    found = standing_at(unit, who, machine, *states)
     if found is None:
         doing = "being built for" if LoadState.building in states else "in"
         raise NotThere(f"no load is {doing} this machine", resource=machine)
@@ -241,16 +242,27 @@ def lying_in(unit: Unit, load: KeptLoad) -> tuple[InTheLoad, ...]:
     return tuple(found)
 
 
+def members_kept(copy: str, members: Sequence[str]) -> dict[str, str]:
+    """Which members of a copy went into a load, as the load keeps it."""
+    return {_of_copy(copy): _BETWEEN.join(members)}
+
+
 def _of_copy(copy: str) -> str:
     return f"of {copy}"
 
 
-def _standing(unit: Unit, who: Visitor, machine: str, *states: LoadState) -> KeptLoad | None:
+def standing_at(unit: Unit, who: Visitor, machine: str, *states: LoadState) -> KeptLoad | None:
+    """The latest load of a machine that stands in one of some states; none if there is none."""
     found = unit.bench.loads.standing(who.department, [one.value for one in states])
     return next((one for one in found if one.machine == machine), None)
 
 
-def _refuse_out_of_use(unit: Unit, who: Visitor, here: LoadsHere) -> None:
+def refuse_out_of_use(unit: Unit, who: Visitor, here: LoadsHere) -> None:
+    """Refuse a machine that is out of use.
+
+    Raises:
+        Conflict: if it is: why.
+    """
     row = unit.rows.get("machine", row_id(who.department, here.chosen.machine.id))
     if row is not None and row.state == OUT_OF_USE:
         why = row.fields.get("reason") or "no reason is kept"
@@ -298,7 +310,7 @@ def _put_in(doing: Doing, load: KeptLoad, opened: OpenRun, new: Piece, *, at: da
 
 
 def _with_sums(unit: Unit, load: KeptLoad, copy: KeptCopy, new: Piece, pieces: Sequence[Piece]) -> KeptLoad:
-    named = with_fields(load, **{_of_copy(copy.id): _BETWEEN.join(new.goes.members)})
+    named = with_fields(load, **members_kept(copy.id, new.goes.members))
     return _keep_sums(unit, named, sum_of(pieces))
 
 
