@@ -121,3 +121,46 @@ def test_a_tap_is_kept_once(archive: WorkspaceArchive) -> None:
             assert (taps.last_number(DEPARTMENT, "b-1"), taps.last_number(DEPARTMENT, "b-2")) == (2, 0)
             assert taps.on_copy(DEPARTMENT, "c-1") == [TAP, refused]
             assert taps.refused(DEPARTMENT) == [refused]
+
+
+def test_what_was_touched_is_traced_to_where_it_is_and_to_its_cases(archive: WorkspaceArchive) -> None:
+    """By machine, load, text, copy, person and act; each run once, and whether the copy is still on it."""
+    with archive.unit() as unit:
+        for keeper in _both(unit):
+            _a_history(keeper)
+            tracing = keeper.bench.tracing
+            washed = tracing.through_machines(DEPARTMENT, ["w-1"], later(4), later(5))
+            assert [(one.run, one.load, one.place, one.is_its_last) for one in washed] == [
+                ("r-1", "l-1", "arrival", False)
+            ]
+            both = tracing.through_machines(DEPARTMENT, ["w-1"], later(0), later(9))
+            assert both == washed == tracing.through_loads(DEPARTMENT, ["l-1", "l-2"])
+            assert tracing.through_machines(DEPARTMENT, ["w-2"], later(0), later(9)) == []
+            found = (
+                tracing.by_text(DEPARTMENT, "i-1", 2),
+                tracing.by_person(DEPARTMENT, "p-1", later(3), later(4)),
+                tracing.by_act(DEPARTMENT, "begin", later(0), later(9)),
+            )
+            assert [[one.run for one in those] for those in found] == [["r-1"]] * 3
+            assert tracing.by_text(DEPARTMENT, "i-1", 1) == []
+            assert [one.run for one in tracing.of_copies(DEPARTMENT, ["c-1"], later(2))] == ["r-2"]
+            assert [(one.run, one.number, one.state) for one in tracing.cases_of(["r-1", "r-2"])] == [
+                ("r-1", "OP-17", "used")
+            ]
+
+
+def _a_history(keeper: Unit) -> None:
+    """A copy that was washed twice on one run, used in a case, and is on its next run now."""
+    bench = keeper.bench
+    bench.copies.put(replace(COPY, run="r-2"))
+    bench.runs.put(replace(RUN, plan="plan-1"))
+    bench.runs.put(replace(RUN, id="r-2", opened=later(20)))
+    bench.runs.follow(PlanText("plan-1", "i-1", 2))
+    for number in (1, 2):
+        bench.loads.put(replace(LOAD, id=f"l-{number}", state="over", started=later(3 + number)))
+        bench.loads.keep_in(LoadedCopy(f"l-{number}", "c-1", "r-1", later(3)))
+    bench.loads.keep_in(LoadedCopy("l-1", "c-9", "r-9", later(3), out=later(3)))
+    bench.cases.put(CASE)
+    bench.cases.put_set(CaseSet("k-1", "s-1", copy="c-1", state="used", run="r-1"))
+    bench.taps.keep(replace(TAP, run="r-1"))
+    bench.taps.keep(replace(TAP, key="key-2", number=2, outcome="refused", run="r-2"))

@@ -28,7 +28,8 @@ from sinkside.records import (
     Wanted,
     WantedRows,
 )
-from support.memory_bench import BenchTables, MemoryBench
+from support.memory_bench import MemoryBench
+from support.memory_bench_tables import BenchTables
 from support.memory_roster import MemoryRoster, MemoryStandings
 from support.memory_teaching import MemoryAnswers, MemoryLearning, MemoryMemories, TeachingTables
 

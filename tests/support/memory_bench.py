@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
 from sinkside.errors import Conflict
@@ -19,22 +18,10 @@ from sinkside.records import (
     PlanText,
     WantedCopies,
 )
+from support.memory_bench_tables import BenchTables
+from support.memory_tracing import MemoryTracing
 
 _LAST = datetime.max.replace(tzinfo=UTC)
-
-
-@dataclass
-class BenchTables:
-    """What the bench keeps."""
-
-    copies: dict[str, KeptCopy] = field(default_factory=dict)
-    runs: dict[str, KeptRun] = field(default_factory=dict)
-    plan_texts: dict[tuple[str, int, str], PlanText] = field(default_factory=dict)
-    loads: dict[str, KeptLoad] = field(default_factory=dict)
-    loaded: dict[tuple[str, str], LoadedCopy] = field(default_factory=dict)
-    cases: dict[str, KeptCase] = field(default_factory=dict)
-    case_sets: dict[tuple[str, str, int], CaseSet] = field(default_factory=dict)
-    taps: dict[tuple[str, str], KeptTap] = field(default_factory=dict)
 
 
 class MemoryCopies:
@@ -247,6 +234,7 @@ class MemoryBench:
         self.loads = MemoryLoads(tables)
         self.cases = MemoryCases(tables)
         self.taps = MemoryTaps(tables)
+        self.tracing = MemoryTracing(tables)
 
 
 def _is_wanted_copy(copy: KeptCopy, wanted: WantedCopies) -> bool:

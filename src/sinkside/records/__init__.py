@@ -9,6 +9,8 @@ from sinkside.records.bench import (
     KeptTap,
     LoadedCopy,
     PlanText,
+    TracedCase,
+    TracedRun,
     WantedCopies,
 )
 from sinkside.records.kept import (
@@ -62,6 +64,8 @@ __all__ = [
     "Site",
     "Standing",
     "StoredFile",
+    "TracedCase",
+    "TracedRun",
     "Wanted",
     "WantedCopies",
     "WantedRows",

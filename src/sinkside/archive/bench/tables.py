@@ -7,6 +7,7 @@ from sinkside.archive.bench.copies import CopyTable
 from sinkside.archive.bench.loads import LoadTable
 from sinkside.archive.bench.runs import RunTable
 from sinkside.archive.bench.taps import TapTable
+from sinkside.archive.bench.tracing import TracingTable
 from sinkside.archive.connection import Transaction
 
 
@@ -19,3 +20,4 @@ class BenchTables:
         self.loads = LoadTable(transaction)
         self.cases = CaseTable(transaction)
         self.taps = TapTable(transaction)
+        self.tracing = TracingTable(transaction)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from typing import Protocol
 
@@ -15,6 +15,8 @@ from sinkside.records import (
     KeptTap,
     LoadedCopy,
     PlanText,
+    TracedCase,
+    TracedRun,
     WantedCopies,
 )
 
@@ -148,6 +150,33 @@ class Taps(Protocol):
         """Taps that were refused, the latest first."""
 
 
+class Tracing(Protocol):
+    """What was touched by what, and where it went."""
+
+    def through_machines(
+        self, department: str, machines: Collection[str], since: datetime, before: datetime
+    ) -> list[TracedRun]:
+        """The runs in loads that machines began from a moment on and before another, in their order."""
+
+    def through_loads(self, department: str, of_loads: Collection[str]) -> list[TracedRun]:
+        """The runs in some loads."""
+
+    def by_text(self, department: str, instruction: str, revision: int) -> list[TracedRun]:
+        """The runs that follow a revision of an instruction."""
+
+    def of_copies(self, department: str, of: Collection[str], since: datetime) -> list[TracedRun]:
+        """The runs of some copies since a moment."""
+
+    def by_person(self, department: str, person: str, since: datetime, before: datetime) -> list[TracedRun]:
+        """The runs on which somebody did something in a stretch of time."""
+
+    def by_act(self, department: str, act: str, since: datetime, before: datetime) -> list[TracedRun]:
+        """The runs on which something was done in a stretch of time."""
+
+    def cases_of(self, of_runs: Collection[str]) -> list[TracedCase]:
+        """The cases that got what some runs made ready, by when they began."""
+
+
 class Bench(Protocol):
     """Everything of the bench."""
 
@@ -170,3 +199,7 @@ class Bench(Protocol):
     @property
     def taps(self) -> Taps:
         """Every act at a bench."""
+
+    @property
+    def tracing(self) -> Tracing:
+        """What was touched by what, and where it went."""
