@@ -26,7 +26,9 @@ from sinkside.errors import BadDocument, BadInput, Fault, SinksideError, Unreada
 if TYPE_CHECKING:
     from sinkside.cycles import Unread, Verdict
 
-Task = Literal["cases", "cycles", "department", "draft", "judge", "lines", "photo", "picture", "set"]
+Task = Literal[
+    "cases", "codes", "cycles", "department", "draft", "judge", "lines", "photo", "picture", "set"
+]
 
 _REQUEST: Final = "request.json"
 _ANSWER: Final = "answer.json"
@@ -177,6 +179,15 @@ def _cases(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
     return to_values(read)
 
 
+def _codes(files: Sequence[Path], _: Mapping[str, Any]) -> Any:
+    from sinkside.aids.labels.reading import codes_on
+    from sinkside.desk.photo_reading import read_photo
+    from sinkside.documents import read_bytes
+
+    photo = read_photo(read_bytes(files[0]), resource=files[0].name)
+    return codes_on(base64.b64decode(photo["jpeg"]), resource=files[0].name)
+
+
 def _cycles(files: Sequence[Path], _: Mapping[str, Any]) -> Any:
     from sinkside.cycles.many import taken_apart
 
@@ -255,6 +266,7 @@ def _set(files: Sequence[Path], arguments: Mapping[str, Any]) -> Any:
 
 _TASKS: Final[Mapping[str, Callable[[Sequence[Path], Mapping[str, Any]], Any]]] = {
     "cases": _cases,
+    "codes": _codes,
     "cycles": _cycles,
     "department": _department,
     "draft": _draft,

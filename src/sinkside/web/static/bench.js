@@ -1,0 +1,355 @@
+// A bench: the scanner always has a field to type into, taps go through the queue, timers run, pages change in
+// place. Without the network the last look of every page that was seen or is near stays, and is tapped on.
+import { Queue, chance } from "./bench_queue.js";
+
+const AGAIN_MS = 4000;
+const PATIENCE_MS = 8000;
+const COMMAND = /^TAP ([A-Z]+)$/;
+const NOT_OF_THE_ACT = new Set(["csrf", "key", "act", "go"]);
+
+const pages = new Map();
+const bench = () => document.querySelector("[data-bench]");
+const scan = () => document.querySelector("[data-scan] input");
+const late = () => AbortSignal.timeout(PATIENCE_MS);
+
+let address = location.pathname + location.search;
+let isOnline = true;
+let ahead = 0;
+
+const queue = new Queue(bench().dataset.person, post, { now: () => new Date(Date.now() + ahead) });
+
+async function post(taps, signal) {
+  const { taps: to, token } = bench().dataset;
+  const headers = { "Content-Type": "application/json", "X-CSRF-Token": token };
+  const answer = await fetch(to, { method: "POST", headers, body: JSON.stringify({ taps }), signal });
+  const told = await answer.json();
+  return { status: answer.status, tapped: told.tapped, sentence: told.error?.sentence };
+}
+
+/* Pages that change in place */
+
+function keep(page, text) {
+  pages.delete(page);
+  pages.set(page, text);
+}
+
+async function fetched(page, options) {
+  const answer = await fetch(page, { ...options, signal: late() });
+  const to = new URL(answer.url);
+  const text = await answer.text();
+  const found = new DOMParser().parseFromString(text, "text/html");
+  if (!found.querySelector("[data-bench]")) {
+    // Another page of the house: who is there, an error. What is tapped stays kept.
+    if (answer.redirected && answer.ok) location.assign(answer.url);
+    return { found, to: null };
+  }
+  if (answer.ok && !options) keep(to.pathname + to.search, text);
+  return { found, to: to.pathname + to.search };
+}
+
+function show(found, to, { isNew = false } = {}) {
+  const open = [...document.querySelectorAll("main details[open][id]")].map((one) => one.id);
+  document.querySelector("main").replaceWith(document.adoptNode(found.querySelector("main")));
+  document.title = found.title;
+  if (isNew && to !== address) history.pushState(null, "", to);
+  if (to === address) for (const id of open) document.getElementById(id)?.setAttribute("open", "");
+  else scrollTo(0, 0);
+  address = to;
+  arrange();
+}
+
+/** Go to a page; without the network to how it looked last. */
+async function go(page, options) {
+  const to = new URL(page, location.href);
+  try {
+    const { found, to: reached } = await fetched(to.pathname + to.search, options);
+    isOnline = true;
+    if (reached) show(found, reached, { isNew: true });
+    else if (!options) location.assign(page);
+    else said(found.querySelector(".trouble, .sentence, main p")?.textContent.trim() ?? "This was not done.", "stop");
+  } catch {
+    isOnline = false;
+    const text = pages.get(to.pathname + to.search);
+    if (text) show(new DOMParser().parseFromString(text, "text/html"), to.pathname + to.search, { isNew: true });
+    else said("The house cannot be reached, and this page was not near. What is tapped is kept.", "concern");
+    tellQueue();
+  }
+}
+
+async function refresh() {
+  const here = address;
+  try {
+    const { found, to } = await fetched(here);
+    if (to && here === address && !queue.waiting.length && !isTypedIn()) show(found, to);
+  } catch {
+    isOnline = false;
+  }
+}
+
+/** Keep what is one step away, so that it can be tapped on without the network. */
+async function keepNear() {
+  for (const link of document.querySelectorAll("a[data-near]")) {
+    const page = new URL(link.href).pathname;
+    if (pages.has(page)) continue;
+    try {
+      await fetched(page);
+    } catch {
+      return;
+    }
+  }
+}
+
+/* Taps */
+
+function actOf(form, submitter) {
+  const act = JSON.parse(submitter?.dataset.act || form.elements.act.value);
+  for (const [name, value] of new FormData(form)) {
+    if (NOT_OF_THE_ACT.has(name) || value === "") continue;
+    const isMany = form.elements[name].dataset?.many !== undefined || form.elements[name] instanceof RadioNodeList
+      && form.elements[name][0].type === "checkbox";
+    act[name] = isMany ? [...(act[name] ?? []), value] : value;
+  }
+  return act;
+}
+
+function tap(form, submitter) {
+  if (!form.reportValidity()) return;
+  const words = { text: form.dataset.words, form: form.id, page: address };
+  const { at } = queue.add(actOf(form, submitter), words);
+  done(form, new Date(at));
+  tellQueue();
+  send(form.dataset.go);
+}
+
+let sending = Promise.resolve();
+function send(then) {
+  sending = sending.then(async () => {
+    const outcome = await queue.drain().catch(() => "trouble");
+    isOnline = outcome !== "offline";
+    tellQueue(outcome);
+    if (outcome === "sent") await (then ? go(then) : refresh());
+  });
+  return sending;
+}
+
+/** What a tap does to the page at once, before the house has answered. */
+function done(form, at) {
+  const { effect, begins } = form.dataset;
+  const task = form.closest("[data-task]");
+  if (effect === "task") leave(task);
+  if (effect === "station") for (const one of document.querySelectorAll("[data-task]")) leave(one);
+  if (effect === "begin") {
+    task.dataset.ready = new Date(at.getTime() + 1000 * Number(begins)).toISOString();
+    form.hidden = true;
+    for (const other of task.querySelectorAll("[data-after-begin]")) other.hidden = false;
+  }
+  form.classList.add("kept");
+  if (effect !== "begin") for (const button of form.querySelectorAll("button")) button.disabled = true;
+}
+
+function leave(task) {
+  if (!task || task.classList.contains("done")) return;
+  const wasNow = task.classList.contains("now");
+  task.classList.remove("now", "next");
+  task.classList.add("done");
+  const left = [...document.querySelectorAll("[data-task]:not(.done)")];
+  left.forEach((one, at) => {
+    one.classList.toggle("now", wasNow ? at === 0 : one.classList.contains("now"));
+    one.classList.toggle("next", at === 1 || at === 2);
+  });
+  document.querySelector("[data-all-done]")?.toggleAttribute("hidden", left.length > 0);
+}
+
+/** What waits still counts on a page as the house last knew it. */
+function layWaitingOver() {
+  for (const { tap: one, words } of queue.waiting) {
+    const form = words.form && words.page === address && document.getElementById(words.form);
+    if (form) done(form, new Date(one.at));
+  }
+}
+
+/* What is told */
+
+function said(sentence, level = "note") {
+  const place = document.querySelector("[data-said]");
+  place.textContent = sentence;
+  place.className = `bench-said ${level}`;
+  place.hidden = false;
+}
+
+function tellQueue(outcome = "") {
+  const place = document.querySelector("[data-queue]");
+  const waiting = queue.waiting.length;
+  const taps = (count) => (count === 1 ? "1 tap" : `${count} taps`);
+  const others = queue.others.reduce((sum, one) => sum + one, 0);
+  const sentences = [
+    waiting && isOnline && outcome !== "door" && outcome !== "trouble" ? `${taps(waiting)} on the way.` : "",
+    waiting && !isOnline ? `The house cannot be reached. ${taps(waiting)} kept here, to be sent in order.` : "",
+    !waiting && !isOnline ? "The house cannot be reached. Go on: what is tapped is kept here." : "",
+    waiting && outcome === "door" ? `Sign in again: ${taps(waiting)} of yours wait here.` : "",
+    waiting && outcome === "trouble" ? `The house is in trouble. ${taps(waiting)} kept here.` : "",
+    others ? `${taps(others)} of somebody else wait here until they sign in on this tablet.` : "",
+    queue.outlivesThePage ? "" : "This browser keeps nothing: do not close the page while taps wait.",
+  ].filter(Boolean);
+  place.querySelector("[data-waiting]").textContent = sentences.join(" ");
+  place.classList.toggle("away", !isOnline || outcome === "door" || outcome === "trouble");
+  tellRefused(place.querySelector("[data-refused]"));
+  place.hidden = sentences.length === 0 && queue.refused.length === 0;
+}
+
+function tellRefused(place) {
+  const refused = queue.refused;
+  place.hidden = refused.length === 0;
+  place.querySelector("ul").replaceChildren(
+    ...refused.map((one) => {
+      const line = document.createElement("li");
+      const at = new Date(one.at).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
+      line.textContent = `${at}, ${one.words.text}: ${one.said}`;
+      return line;
+    }),
+  );
+}
+
+/* Timers and counters */
+
+const clock = (seconds) => `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
+
+function tick() {
+  for (const one of document.querySelectorAll("[data-ready]")) {
+    if (!one.dataset.ready) continue;
+    const left = Math.ceil((Date.parse(one.dataset.ready) - Date.now() - ahead) / 1000);
+    const face = one.querySelector("[data-left]");
+    if (face) face.textContent = left > 0 ? clock(left) : "0:00";
+    one.classList.toggle("runs", left > 0);
+    one.classList.toggle("over", left <= 0);
+    for (const form of one.querySelectorAll("[data-when-over]:not(.kept)"))
+      for (const button of form.querySelectorAll("button")) button.disabled = left > 0;
+    if (left <= 0 && one.dataset.told !== "yes" && one.dataset.name) {
+      one.dataset.told = "yes";
+      said(`Time is over: ${one.dataset.name}.`);
+    }
+  }
+}
+
+/** Times that something is done: counted here, told with the tap once all are done. */
+function count(button) {
+  const place = button.closest("[data-times]");
+  const wanted = Number(place.dataset.times);
+  const counted = Math.min(Number(place.dataset.counted ?? 0) + 1, wanted);
+  place.dataset.counted = counted;
+  place.querySelector("[data-count]").textContent = String(counted);
+  const form = place.closest("form");
+  form.querySelector("[data-when-counted]").disabled = counted < wanted;
+  button.disabled = counted >= wanted;
+  if (counted >= wanted) form.requestSubmit(form.querySelector("[data-when-counted]"));
+}
+
+/* The scanner */
+
+const isTypedIn = () => {
+  const at = document.activeElement;
+  return at !== scan() && at?.matches("input, textarea, select") && at.closest("main") !== null;
+};
+
+function scanned(code) {
+  const command = COMMAND.exec(code.toUpperCase());
+  if (command) return pressed(command[1]);
+  const known = document.querySelector(`a[data-code="${CSS.escape(code)}"]`);
+  const form = document.querySelector("[data-scan]");
+  if (known && known.dataset.here !== undefined) return go(known.href);
+  return sending.then(() => find(form, code));
+}
+
+function pressed(name) {
+  const buttons = [...document.querySelectorAll(`[data-command="${name}"]`)];
+  const button = buttons.find((one) => one.checkVisibility() && !one.disabled);
+  if (button) return button.click();
+  const why = buttons.some((one) => one.disabled) ? "the time is not over, or it is done" : "nothing here takes it";
+  return said(`The code ${name} was read, but ${why}.`, "concern");
+}
+
+async function find(form, code) {
+  const body = new URLSearchParams(new FormData(form));
+  body.set("code", code);
+  body.set("key", chance());
+  await go(form.action, { method: "POST", body });
+  if (isOnline || form.dataset.arrive === undefined) return;
+  queue.add({ ...JSON.parse(form.dataset.arrive), code }, { text: `scanned ${code}` });
+  said(`${code} is kept as scanned; it is shown once the house is reached.`);
+  tellQueue();
+}
+
+/* Listening */
+
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (form.matches("[data-scan]")) {
+    event.preventDefault();
+    const code = scan().value.trim();
+    scan().value = "";
+    if (code) scanned(code);
+  } else if (form.matches("[data-tap]")) {
+    event.preventDefault();
+    tap(form, event.submitter);
+  }
+});
+
+document.addEventListener("click", (event) => {
+  const counter = event.target.closest("[data-counts]");
+  if (counter) return count(counter);
+  if (event.target.closest("[data-seen]")) {
+    queue.dismiss();
+    return tellQueue();
+  }
+  const link = event.target.closest("main a[data-near]");
+  if (link && !event.ctrlKey && !event.metaKey && !event.shiftKey) {
+    event.preventDefault();
+    go(link.href);
+  }
+  return undefined;
+});
+
+// A scanner types wherever the keyboard is; a sign that belongs to no field goes to the scanner's.
+document.addEventListener("keydown", (event) => {
+  const at = document.activeElement;
+  const isTaken = at?.matches("input, textarea, select") || event.ctrlKey || event.metaKey || event.altKey;
+  const isOnButton = at?.matches("button, a, summary") && (event.key === "Enter" || event.key === " ");
+  if (!isTaken && !isOnButton && event.key.length === 1) scan()?.focus();
+});
+document.addEventListener("focusout", () => setTimeout(() => document.activeElement === document.body && home(), 60));
+addEventListener("popstate", () => go(location.pathname + location.search));
+addEventListener("online", () => send());
+addEventListener("offline", () => {
+  isOnline = false;
+  tellQueue();
+});
+
+const home = () => scan()?.focus({ preventScroll: true });
+
+/** What every new look of the page needs. */
+function arrange() {
+  const told = bench().dataset;
+  if (told.at !== arrange.at) {
+    arrange.at = told.at;
+    // A page out of the memory tells an old time; only a new one sets the clock right.
+    const offset = Date.parse(told.at) - Date.now();
+    if (isOnline) ahead = offset;
+  }
+  for (const one of document.querySelectorAll("[data-by-script]")) one.hidden = false;
+  for (const one of document.querySelectorAll("[data-without-script]")) one.hidden = true;
+  for (const one of document.querySelectorAll("[data-when-counted]")) one.disabled = true;
+  if (!isTypedIn()) home();
+  layWaitingOver();
+  tick();
+  tellQueue();
+  setTimeout(keepNear, 300);
+}
+
+setInterval(tick, 1000);
+setInterval(() => {
+  if (queue.waiting.length || !isOnline) send();
+}, AGAIN_MS);
+
+keep(address, document.documentElement.outerHTML);
+arrange();
+send();
