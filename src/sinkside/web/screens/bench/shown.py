@@ -30,6 +30,7 @@ class FrameShown:
         scan_key: makes a scan harmless that is sent twice.
         station: which one; empty where the page is of none.
         copy: the code of the set that is open; empty where none is.
+        arrive: the act that keeps a code that was scanned without the network, as JSON; empty where none is.
     """
 
     person: str
@@ -42,6 +43,7 @@ class FrameShown:
     scan_key: str
     station: str
     copy: str
+    arrive: str
 
 
 @dataclass(frozen=True)
@@ -172,7 +174,7 @@ class DoneShown:
     by: str
 
 
-def frame(asked: Asked, *, station: str = "", copy: str = "") -> FrameShown:
+def frame(asked: Asked, *, station: str = "", copy: str = "", arrive: str = "") -> FrameShown:
     """What every page of the bench needs; tabs and tablets go by the person who is signed in."""
     return FrameShown(
         person=asked.visitor.person,
@@ -185,6 +187,7 @@ def frame(asked: Asked, *, station: str = "", copy: str = "") -> FrameShown:
         scan_key=new_key(),
         station=station,
         copy=copy,
+        arrive=arrive,
     )
 
 
