@@ -12,7 +12,8 @@ from sinkside.plain.wording import steps_of
 from sinkside.route import Operation
 from sinkside.shapes import draw, drawable, svg
 
-_FLOWS: Final = frozenset({Action.flush, Action.blow})
+#: What is shown with its flow.
+FLOWS: Final = frozenset({Action.flush, Action.blow})
 
 #: As wide as it is shown beside a step, in mm.
 _SHOWN_MM: Final = 120.0
@@ -40,7 +41,7 @@ class Pictures:
 
     def of(self, operation: Operation) -> Picture | None:
         """The device as it is during an operation; none where its form is unknown or it was just shown."""
-        device, has_flow = self._instruction.device, operation.action in _FLOWS
+        device, has_flow = self._instruction.device, operation.action in FLOWS
         steps = steps_of(operation, self._instruction)
         during = self._during[steps[0].id] if steps else {}
         positions = drawable(device, {**during, **operation.positions})

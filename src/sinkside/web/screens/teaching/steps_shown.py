@@ -120,9 +120,9 @@ def step_shown(
         headline=plain.headline,
         beside=reference if reference != plain.headline else "",
         details=tuple(details_of(plain)),
-        figures=() if plain.phases else tuple(_figure(one, is_rtl=is_rtl) for one in plain.figures),
+        figures=() if plain.phases else tuple(figure_shown(one, is_rtl=is_rtl) for one in plain.figures),
         phases=tuple(
-            PhaseShown(phase.name, tuple(_figure(one, is_rtl=is_rtl) for one in phase.figures))
+            PhaseShown(phase.name, tuple(figure_shown(one, is_rtl=is_rtl) for one in phase.figures))
             for phase in plain.phases
         ),
         cautions=plain.cautions,
@@ -144,7 +144,8 @@ def _told(lesson: Lesson, step: LessonStep, *about: About) -> tuple[ToldShown, .
     )
 
 
-def _figure(figure: PlainFigure, *, is_rtl: bool) -> FigureShown:
+def figure_shown(figure: PlainFigure, *, is_rtl: bool = False) -> FigureShown:
+    """A figure as a page shows it."""
     number, unit = split(figure, is_rtl=is_rtl)
     if is_rtl:
         unit = f"{unit} {figure.bound_word}".strip()
