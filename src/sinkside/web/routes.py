@@ -284,7 +284,15 @@ def _values(form: type[Form], typed: dict[str, tuple[str, ...]]) -> dict[str, An
             values[name] = [text for text in texts if text]
         elif texts and (texts[-1] or field.is_required()):
             values[name] = texts[-1]
-    return values
+    return values | _free(form, typed)
+
+
+def _free(form: type[Form], typed: dict[str, tuple[str, ...]]) -> dict[str, Any]:
+    """What a form takes beside its fields, where it takes anything: a list where the name ends so."""
+    if form.model_config.get("extra") != "allow":
+        return {}
+    free = {name: texts for name, texts in typed.items() if name not in form.model_fields and any(texts)}
+    return {name: list(texts) if name.endswith("[]") else texts[-1] for name, texts in free.items()}
 
 
 def _refuse_stale(asked: Asked, request: Request, token: str) -> None:

@@ -9,22 +9,21 @@ from typing import Final
 
 from sinkside.bench.gates import in_the_way
 from sinkside.bench.plan import Plan, Task
-from sinkside.bench.run import STATIONS_AT, Place, Run
+from sinkside.bench.run import HELD, STATIONS_AT, Place, Run
 from sinkside.department import Station
 from sinkside.desk.access import Visitor, require
-from sinkside.desk.bench.alone import alone_at
+from sinkside.desk.bench.copies import READ, copy_in
+from sinkside.desk.bench.on_runs import alone_at
 from sinkside.desk.bench.plans import plan_in
+from sinkside.desk.bench.runs import copy_of_code
 from sinkside.desk.bench.steps_seen import StepSeen, steps_seen
 from sinkside.desk.departments import KIND as DEPARTMENT
 from sinkside.desk.keeping import from_revision
 from sinkside.desk.people import names_in
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_layout import layout_of
-from sinkside.errors import NotThere
 from sinkside.records import KeptCopy, KeptTap, WantedCopies
 from sinkside.sets.layout import Layout
-
-READ: Final = "bench-read"
 
 #: Which states of copies are looked after at a station; the others have pages of their own.
 STATES_AT: Final[Mapping[Station, tuple[Place, ...]]] = {
@@ -115,9 +114,7 @@ def guide(archive: Archive, who: Visitor, copy: str, station: Station, *, now: d
     """
     require(who, READ)
     with archive.unit(writes=False) as unit:
-        kept = unit.bench.copies.get(copy)
-        if kept is None or kept.department != who.department:
-            raise NotThere("there is no such set here", resource=copy)
+        kept = copy_in(unit, who, copy)
         here = _here(unit, who, STATES_AT.get(station, ()), now)
         run = _run_of(unit, kept)
         history = tuple(unit.bench.taps.on_copy(who.department, kept.id)) if run else ()
@@ -133,7 +130,7 @@ def guide(archive: Archive, who: Visitor, copy: str, station: Station, *, now: d
             run=run,
             plan=plan,
             steps=steps_seen(unit, plan, site) if site else {},
-            alone=alone_at(unit, who, plan, now),
+            alone=alone_at(unit, who, plan, STATIONS_AT.get(run.place, ()), now),
             obstacles=in_the_way(plan, run, towards, now=now) if towards else (),
             history=tuple(tap for tap in history if tap.outcome == "done"),
             names=names,
@@ -174,10 +171,7 @@ def find_copy(archive: Archive, who: Visitor, code: str) -> KeptCopy:
     """
     require(who, READ)
     with archive.unit(writes=False) as unit:
-        found = unit.bench.copies.by_code(who.department, code.strip())
-    if found is None:
-        raise NotThere(f"nothing here has the code {code[:60]}", resource="code")
-    return found
+        return copy_of_code(unit, who.department, code)
 
 
 def _run_of(unit: Unit, copy: KeptCopy) -> Run | None:
@@ -185,18 +179,15 @@ def _run_of(unit: Unit, copy: KeptCopy) -> Run | None:
     return Run.model_validate_json(kept.body) if kept else None
 
 
-def _here(
-    unit: Unit, who: Visitor, states: Collection[str], now: datetime
-) -> tuple[OtherHere, ...]:
-    wanted = WantedCopies(states=tuple(states), limit=_MOST_HERE)
+def _here(unit: Unit, who: Visitor, states: Collection[Place], now: datetime) -> tuple[OtherHere, ...]:
+    """Sets that stand so; one that is held is where its run is."""
+    wanted = WantedCopies(states=(*states, HELD), limit=_MOST_HERE)
     found = unit.bench.copies.found(who.department, wanted) if states else []
-    return tuple(_other(unit, one, now) for one in found)
+    runs = ((one, _run_of(unit, one)) for one in found)
+    return tuple(_other(unit, one, run, now) for one, run in runs if run is not None and run.place in states)
 
 
-def _other(unit: Unit, copy: KeptCopy, now: datetime) -> OtherHere:
-    run = _run_of(unit, copy)
-    if run is None:
-        return OtherHere(copy)
+def _other(unit: Unit, copy: KeptCopy, run: Run, now: datetime) -> OtherHere:
     plan = plan_in(unit, run.plan)
     tasks = [task for station in STATIONS_AT.get(run.place, ()) for task in plan.at(station)]
     running = [

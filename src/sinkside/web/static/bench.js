@@ -101,22 +101,25 @@ async function keepNear() {
 
 /* Taps */
 
-function actOf(form, submitter) {
-  const act = JSON.parse(submitter?.dataset.act || form.elements.act.value);
+/** What a press sends: one act, or several; the form's own fields go into the last. */
+function actsOf(form) {
+  const acts = [JSON.parse(form.elements.act.value)].flat();
+  const last = acts.at(-1);
   for (const [name, value] of new FormData(form)) {
     if (NOT_OF_THE_ACT.has(name) || value === "") continue;
-    const isMany = form.elements[name].dataset?.many !== undefined || form.elements[name] instanceof RadioNodeList
-      && form.elements[name][0].type === "checkbox";
-    act[name] = isMany ? [...(act[name] ?? []), value] : value;
+    const [whole, part] = name.replace(/\[\]$/, "").split(".");
+    if (part) last[whole] = { ...last[whole], [part]: value };
+    else if (name.endsWith("[]")) last[whole] = [...(last[whole] ?? []), value];
+    else last[whole] = value;
   }
-  return act;
+  return acts;
 }
 
-function tap(form, submitter) {
+function tap(form) {
   if (!form.reportValidity()) return;
   const words = { text: form.dataset.words, form: form.id, page: address };
-  const { at } = queue.add(actOf(form, submitter), words);
-  done(form, new Date(at));
+  const taps = actsOf(form).map((act) => queue.add(act, words));
+  done(form, new Date(taps[0].at));
   tellQueue();
   send(form.dataset.go);
 }
@@ -290,7 +293,7 @@ document.addEventListener("submit", (event) => {
     if (code) scanned(code);
   } else if (form.matches("[data-tap]")) {
     event.preventDefault();
-    tap(form, event.submitter);
+    tap(form);
   }
 });
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -29,7 +28,7 @@ class FrameShown:
         photo: where a photo of one is sent.
         scan_key: makes a scan harmless that is sent twice.
         station: which one; empty where the page is of none.
-        copy: the code of the set that is open; empty where none is.
+        copy: the id of the set that is open; empty where none is.
         arrive: the act that keeps a code that was scanned without the network, as JSON; empty where none is.
     """
 
@@ -208,8 +207,3 @@ def clock(ready_at: datetime | None, now: datetime) -> str:
         return ""
     left = max(0, int(-(-(ready_at - now).total_seconds() // 1)))
     return f"{left // 60}:{left % 60:02d}"
-
-
-def commands_of(acts: Mapping[str, ActShown | None]) -> dict[str, ActShown]:
-    """Acts by the command that presses them."""
-    return {act.command: act for act in acts.values() if act is not None and act.command}
