@@ -1,4 +1,4 @@
-"""The steps of a plan as a bench shows them: in plain words with their figures, the device drawn in position."""
+"""The steps of a plan as a bench shows them: in plain words with their figures, the device drawn."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ _SHOWN_MM: Final = 90.0
 
 @dataclass(frozen=True)
 class StepSeen:
-    """One step: in plain words, and the device as it must be meanwhile; no drawing where its form is unknown."""
+    """One step: in plain words, and the device as it must be; no drawing where its form is unknown."""
 
     plain: PlainStep
     drawing: str

@@ -142,7 +142,9 @@ class Acts:
         """Says that a line failed inspection: what is wrong, and what follows."""
         return MoreShown(
             "Failed",
-            self.make(f"fail-{line}", "Failed", {"act": "look", "line": line, "passed": False}, style="grave"),
+            self.make(
+                f"fail-{line}", "Failed", {"act": "look", "line": line, "passed": False}, style="grave"
+            ),
             (LineAsked("fault", "What is wrong"),),
             (ChoiceAsked("then", "What follows", FAULT_THEN),),
         )

@@ -19,7 +19,7 @@ from sinkside.web.rendering import shown_moment
 from sinkside.web.screens.bench.acting import Acts, span
 from sinkside.web.screens.bench.counting import CountShown, PackShown, count_shown, pack_shown
 from sinkside.web.screens.bench.looking import LookShown, look_shown
-from sinkside.web.screens.bench.shelf import PLACE, screen, station_at
+from sinkside.web.screens.bench.place import PLACE, screen
 from sinkside.web.screens.bench.shown import (
     ActShown,
     DoneShown,
@@ -30,6 +30,7 @@ from sinkside.web.screens.bench.shown import (
     clock,
     frame,
 )
+from sinkside.web.screens.bench.stations import station_at
 from sinkside.web.screens.teaching.steps_shown import FigureShown, figure_shown
 
 #: How a set stands, as people say it; and where it goes next.
@@ -135,7 +136,9 @@ def guide_page(asked: Asked, station: str, copy: str) -> GuidePage:
     finish = _finish(guided, acts) if works else None
     return GuidePage(
         title=guided.copy.name,
-        frame=frame(asked, station=at.value, copy=guided.copy.id),
+        frame=frame(
+            asked, here=asked.at(f"/bench/at/{at}/{guided.copy.id}"), station=at.value, copy=guided.copy.id
+        ),
         code=guided.copy.code,
         stands=_stands(guided),
         due=_due(asked, guided),
@@ -188,7 +191,7 @@ def _stands(guided: Guided) -> str:
 
 
 def _is_stopped(guided: Guided, at: Station) -> bool:
-    """Whether what is in the way is to be told: not while its tasks here are being done, unless it is held."""
+    """Whether what is in the way is told: not while its tasks here are being done, unless it is held."""
     run = guided.run
     if run is None:
         return False
@@ -220,7 +223,9 @@ def span_of(late: timedelta) -> str:
     ('2 h 45 min', '20 min')
     """
     hours, minutes = divmod(int(late / _MINUTE), 60)
-    return " ".join(filter(None, (f"{hours} h" if hours else "", f"{minutes} min" if minutes or not hours else "")))
+    return " ".join(
+        filter(None, (f"{hours} h" if hours else "", f"{minutes} min" if minutes or not hours else ""))
+    )
 
 
 def _tasks(asked: Asked, guided: Guided, acts: Acts) -> tuple[TaskShown, ...]:
@@ -291,14 +296,18 @@ def _begin_all(guided: Guided, acts: Acts) -> ActShown | None:
     run = guided.run
     if run is None:
         return None
-    waiting = [task for task in guided.tasks if task.at_least_s and _is_open(task, run) and task.id not in run.timers]
+    waiting = [
+        task for task in guided.tasks if task.at_least_s and _is_open(task, run) and task.id not in run.timers
+    ]
     stations = {task.station for task in waiting}
     if len(waiting) <= 1 or len(stations) != 1:
         return None
     station = stations.pop()
     longest = span(max(task.at_least_s for task in waiting))
     words = f"Begin all {len(waiting)} timers, the longest {longest}"
-    return acts.make("begin-all", words, {"act": "start-station", "station": station}, command="BEGINALL", style="second")
+    return acts.make(
+        "begin-all", words, {"act": "start-station", "station": station}, command="BEGINALL", style="second"
+    )
 
 
 def _finish(guided: Guided, acts: Acts) -> ActShown | None:
@@ -306,7 +315,9 @@ def _finish(guided: Guided, acts: Acts) -> ActShown | None:
     run, plan = guided.run, guided.plan
     if run is None or plan is None:
         return None
-    stations = [one for one in STATIONS_AT.get(run.place, ()) if any(_is_open(task, run) for task in plan.at(one))]
+    stations = [
+        one for one in STATIONS_AT.get(run.place, ()) if any(_is_open(task, run) for task in plan.at(one))
+    ]
     sent = [{"act": "finish-station", "station": one} for one in stations]
     if run.place is Place.clean_side and any(line.id not in run.looked for line in plan.lines):
         stations.append(Station.bench)
@@ -314,8 +325,12 @@ def _finish(guided: Guided, acts: Acts) -> ActShown | None:
     if not sent or not set(stations) <= guided.alone or _waits_to_begin(guided):
         return None
     where = " and ".join(dict.fromkeys(station_label(one).lower() for one in stations))
-    words = "All of it inspected and passed" if {"act": "look-all"} in sent else f"All of it done at the {where}"
-    return acts.make("finish", words, *sent, effect="station", command="FINISH", style="second", when_over=True)
+    words = (
+        "All of it inspected and passed" if {"act": "look-all"} in sent else f"All of it done at the {where}"
+    )
+    return acts.make(
+        "finish", words, *sent, effect="station", command="FINISH", style="second", when_over=True
+    )
 
 
 def _is_open(task: Task, run: Run) -> bool:

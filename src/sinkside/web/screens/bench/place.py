@@ -23,7 +23,10 @@ class Room:
 
 
 #: In the order of the work.
-ROOMS: Final[tuple[Room, ...]] = (Room("bench-read", "/bench/exceptions", "Exceptions"),)
+ROOMS: Final[tuple[Room, ...]] = (
+    Room("bench-read", "/bench/exceptions", "Exceptions"),
+    Room("bench-read", "/bench/codes", "Codes for the scanner"),
+)
 
 
 def rooms(asked: Asked) -> tuple[Option, ...]:

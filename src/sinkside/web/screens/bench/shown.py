@@ -1,17 +1,22 @@
-"""What pages of the bench show again and again: the scanner's field, acts as forms, tasks, other sets here."""
+"""What pages of the bench show again and again: the scanner's field, acts as forms, tasks, other sets."""
 
 from __future__ import annotations
 
+import json
 import secrets
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Final
 
 from sinkside.web.asked import Asked
 from sinkside.web.screen import Option
 from sinkside.web.screens.teaching.steps_shown import FigureShown
 
 #: What stands before a command in a code of the sheet of codes; letters that every keyboard has alike.
-COMMAND = "TAP "
+COMMAND: Final = "TAP "
+
+#: What a code that is scanned without the network is kept as, by station.
+_ON_SCANNING: Final = {"sink": "take-up", "bench": "to-clean-side", "packing": "to-packing"}
 
 
 @dataclass(frozen=True)
@@ -173,11 +178,18 @@ class DoneShown:
     by: str
 
 
-def frame(asked: Asked, *, station: str = "", copy: str = "", arrive: str = "") -> FrameShown:
-    """What every page of the bench needs; tabs and tablets go by the person who is signed in."""
+def frame(asked: Asked, *, here: str, station: str = "", copy: str = "") -> FrameShown:
+    """What every page of the bench needs; a tablet keeps a queue for each person.
+
+    Args:
+        asked: who asks.
+        here: the page's own address.
+        station: which one it belongs to, if to one.
+        copy: the id of the set that is open, if one is.
+    """
     return FrameShown(
         person=asked.visitor.person,
-        here=asked.path.removeprefix("/api"),
+        here=here,
         at=asked.now.isoformat(),
         taps=f"/api{asked.at('/bench/taps')}",
         tap=asked.at("/bench/tap"),
@@ -186,7 +198,7 @@ def frame(asked: Asked, *, station: str = "", copy: str = "", arrive: str = "") 
         scan_key=new_key(),
         station=station,
         copy=copy,
-        arrive=arrive,
+        arrive=json.dumps({"act": _ON_SCANNING[station]}) if station in _ON_SCANNING else "",
     )
 
 

@@ -1,4 +1,4 @@
-"""Taps: queues of tablets send them as data, forms without script one by one; codes are scanned or photographed."""
+"""Taps: queues of tablets send them, forms without script press one by one; codes are scanned."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from pydantic import Field
+from pydantic import ConfigDict, Field
 
 from sinkside.bench.run import IN_USE, Place
 from sinkside.bench.tap import Tap, Tapped
@@ -23,8 +23,9 @@ from sinkside.web.asked import Asked
 from sinkside.web.screen import Done, Form, Upload
 from sinkside.web.screens.bench.guide import guide_page
 from sinkside.web.screens.bench.index import bench_page
-from sinkside.web.screens.bench.shelf import PLACE, WORKED_AT, screen
+from sinkside.web.screens.bench.place import PLACE, screen
 from sinkside.web.screens.bench.shown import COMMAND, ActShown, new_key
+from sinkside.web.screens.bench.stations import WORKED_AT
 from sinkside.web.screens.signing_in import within_the_house
 
 _MOST: Final = 200
@@ -60,7 +61,7 @@ class OneTap(Form):
     A field `found.3` is the one called 3 of `found`; `without[]` is one of several.
     """
 
-    model_config = {"extra": "allow", "frozen": True}
+    model_config = ConfigDict(extra="allow", frozen=True)
 
     key: str = Field(min_length=8, max_length=70, pattern=r"^[A-Za-z0-9._:-]+$")
     act: str = Field(max_length=100_000)
@@ -91,7 +92,9 @@ def take_taps(asked: Asked, form: Taps) -> TappedPage:
 @screen.act(f"{PLACE}/tap", right=READ, form=OneTap, page=bench_page)
 def press(asked: Asked, form: OneTap) -> Done:
     """Do what one button says, without a queue."""
-    return Done(go=within_the_house(form.go or asked.at("/bench")), said=_pressed(asked, form.key, _acts(form)))
+    return Done(
+        go=within_the_house(form.go or asked.at("/bench")), said=_pressed(asked, form.key, _acts(form))
+    )
 
 
 @screen.act(f"{PLACE}/scan", right=READ, form=Scanned, page=bench_page)
@@ -118,7 +121,7 @@ def _opened(asked: Asked, copy: KeptCopy, station: str, key: str) -> Done:
     act = _BY_SCANNING.get((station, copy.state))
     if act is None or not asked.visitor.may("bench-work"):
         return Done(go=address)
-    return Done(go=address, said=_pressed(asked, key, {"act": act, "code": copy.code}))
+    return Done(go=address, said=_pressed(asked, key, [{"act": act, "code": copy.code}]))
 
 
 def _station_of(copy: KeptCopy) -> Station:

@@ -1,4 +1,4 @@
-"""Where the bench is: its addresses, its stations, and the screen that all of its pages belong to."""
+"""The stations at which people work on one set after the other, with a tablet."""
 
 from __future__ import annotations
 
@@ -6,11 +6,6 @@ from typing import Final
 
 from sinkside.department import Station
 from sinkside.errors import NotThere
-from sinkside.web.screen import DEPARTMENT, Screen
-
-screen = Screen("bench")
-
-PLACE: Final = f"{DEPARTMENT}/bench"
 
 #: Where people stand with a tablet, and work on one set after the other.
 WORKED_AT: Final = (Station.sink, Station.bench, Station.packing)
