@@ -4,12 +4,13 @@ import { Queue, chance } from "./bench_queue.js";
 
 const AGAIN_MS = 4000;
 const PATIENCE_MS = 8000;
+const FRESH_MS = 90_000;
 const COMMAND = /^TAP ([A-Z]+)$/;
 const NOT_OF_THE_ACT = new Set(["csrf", "key", "act", "go"]);
 
 const pages = new Map();
 const bench = () => document.querySelector("[data-bench]");
-const scan = () => document.querySelector("[data-scan] input");
+const scan = () => document.getElementById("scan");
 const late = () => AbortSignal.timeout(PATIENCE_MS);
 
 let address = location.pathname + location.search;
@@ -29,22 +30,28 @@ async function post(taps, signal) {
 /* Pages that change in place */
 
 function keep(page, text) {
-  pages.delete(page);
-  pages.set(page, text);
+  pages.set(page, { text, at: Date.now() });
 }
 
+/** A page of the house: what was found, under which address, whether it went well. */
 async function fetched(page, options) {
   const answer = await fetch(page, { ...options, signal: late() });
   const to = new URL(answer.url);
   const text = await answer.text();
   const found = new DOMParser().parseFromString(text, "text/html");
-  if (!found.querySelector("[data-bench]")) {
-    // Another page of the house: who is there, an error. What is tapped stays kept.
-    if (answer.redirected && answer.ok) location.assign(answer.url);
-    return { found, to: null };
-  }
-  if (answer.ok && !options) keep(to.pathname + to.search, text);
-  return { found, to: to.pathname + to.search };
+  const isBench = found.querySelector("[data-bench]") !== null;
+  if (answer.ok && isBench) keep(to.pathname + to.search, text);
+  return { found, isBench, isOk: answer.ok, url: answer.url, to: to.pathname + to.search };
+}
+
+/** Show what was fetched: in place, or, where it is no page of the bench, as a page of its own. */
+function take({ found, isBench, isOk, url, to }) {
+  isOnline = true;
+  if (!isOk) {
+    const told = found.querySelector(".trouble li, .sentence, main p")?.textContent.trim();
+    said(told || "This was not done.", "stop");
+  } else if (isBench) show(found, to, { isNew: true });
+  else location.assign(url);
 }
 
 function show(found, to, { isNew = false } = {}) {
@@ -59,30 +66,28 @@ function show(found, to, { isNew = false } = {}) {
 }
 
 /** Go to a page; without the network to how it looked last. */
-async function go(page, options) {
-  const to = new URL(page, location.href);
+async function go(page) {
+  const { pathname, search } = new URL(page, location.href);
   try {
-    const { found, to: reached } = await fetched(to.pathname + to.search, options);
-    isOnline = true;
-    if (reached) show(found, reached, { isNew: true });
-    else if (!options) location.assign(page);
-    else said(found.querySelector(".trouble, .sentence, main p")?.textContent.trim() ?? "This was not done.", "stop");
+    take(await fetched(pathname + search));
   } catch {
     isOnline = false;
-    const text = pages.get(to.pathname + to.search);
-    if (text) show(new DOMParser().parseFromString(text, "text/html"), to.pathname + to.search, { isNew: true });
+    const kept = pages.get(pathname + search);
+    if (kept) show(new DOMParser().parseFromString(kept.text, "text/html"), pathname + search, { isNew: true });
     else said("The house cannot be reached, and this page was not near. What is tapped is kept.", "concern");
     tellQueue();
   }
 }
 
+/** Look at the page anew, unless somebody is typing or went on. */
 async function refresh() {
   const here = address;
   try {
-    const { found, to } = await fetched(here);
-    if (to && here === address && !queue.waiting.length && !isTypedIn()) show(found, to);
+    const { found, isOk, isBench, to } = await fetched(here);
+    if (isOk && isBench && here === address && !queue.waiting.length && !isTypedIn()) show(found, to);
   } catch {
     isOnline = false;
+    tellQueue();
   }
 }
 
@@ -90,12 +95,8 @@ async function refresh() {
 async function keepNear() {
   for (const link of document.querySelectorAll("a[data-near]")) {
     const page = new URL(link.href).pathname;
-    if (pages.has(page)) continue;
-    try {
-      await fetched(page);
-    } catch {
-      return;
-    }
+    if (!isOnline || Date.now() - (pages.get(page)?.at ?? 0) < FRESH_MS) continue;
+    await fetched(page).catch(() => null);
   }
 }
 
@@ -121,18 +122,32 @@ function tap(form) {
   const taps = actsOf(form).map((act) => queue.add(act, words));
   done(form, new Date(taps[0].at));
   tellQueue();
-  send(form.dataset.go);
+  sendAndLook(form.dataset.go);
 }
 
 let sending = Promise.resolve();
-function send(then) {
+
+/** Send what waits; in its turn, if something is being sent. */
+function send() {
   sending = sending.then(async () => {
-    const outcome = await queue.drain().catch(() => "trouble");
+    const outcome = queue.waiting.length ? await queue.drain().catch(() => "trouble") : await reached();
     isOnline = outcome !== "offline";
     tellQueue(outcome);
-    if (outcome === "sent") await (then ? go(then) : refresh());
+    return outcome;
   });
   return sending;
+}
+
+/** Whether the house can be reached, where that was in doubt. */
+async function reached() {
+  if (isOnline) return "sent";
+  const answer = await fetch("/health/live", { signal: late() }).catch(() => null);
+  return answer?.ok ? "sent" : "offline";
+}
+
+/** Send what waits, and then look at what came of it. */
+async function sendAndLook(then) {
+  if ((await send()) === "sent") await (then ? go(then) : refresh());
 }
 
 /** What a tap does to the page at once, before the house has answered. */
@@ -257,10 +272,8 @@ const isTypedIn = () => {
 function scanned(code) {
   const command = COMMAND.exec(code.toUpperCase());
   if (command) return pressed(command[1]);
-  const known = document.querySelector(`a[data-code="${CSS.escape(code)}"]`);
-  const form = document.querySelector("[data-scan]");
-  if (known && known.dataset.here !== undefined) return go(known.href);
-  return sending.then(() => find(form, code));
+  // What was tapped before goes first: a scan means something by how the set stands then.
+  return send().then(() => find(document.querySelector("[data-scan]"), code));
 }
 
 function pressed(name) {
@@ -271,15 +284,21 @@ function pressed(name) {
   return said(`The code ${name} was read, but ${why}.`, "concern");
 }
 
+/** Ask the house what a code is; without it the code is kept as scanned here, and the page known for it shown. */
 async function find(form, code) {
   const body = new URLSearchParams(new FormData(form));
   body.set("code", code);
   body.set("key", chance());
-  await go(form.action, { method: "POST", body });
-  if (isOnline || form.dataset.arrive === undefined) return;
-  queue.add({ ...JSON.parse(form.dataset.arrive), code }, { text: `scanned ${code}` });
-  said(`${code} is kept as scanned; it is shown once the house is reached.`);
-  tellQueue();
+  try {
+    take(await fetched(new URL(form.action).pathname, { method: "POST", body }));
+  } catch {
+    isOnline = false;
+    const known = document.querySelector(`a[data-code="${CSS.escape(code)}"]`);
+    if (form.dataset.arrive) queue.add({ ...JSON.parse(form.dataset.arrive), code }, { text: `scanned ${code}` });
+    if (known) await go(known.href);
+    else said(`${code} is kept as scanned; it is shown once the house is reached.`);
+    tellQueue();
+  }
 }
 
 /* Listening */
@@ -321,7 +340,7 @@ document.addEventListener("keydown", (event) => {
 });
 document.addEventListener("focusout", () => setTimeout(() => document.activeElement === document.body && home(), 60));
 addEventListener("popstate", () => go(location.pathname + location.search));
-addEventListener("online", () => send());
+addEventListener("online", () => sendAndLook());
 addEventListener("offline", () => {
   isOnline = false;
   tellQueue();
@@ -345,14 +364,14 @@ function arrange() {
   layWaitingOver();
   tick();
   tellQueue();
-  setTimeout(keepNear, 300);
+  setTimeout(keepNear, 500);
 }
 
 setInterval(tick, 1000);
 setInterval(() => {
-  if (queue.waiting.length || !isOnline) send();
+  if (queue.waiting.length || !isOnline) sendAndLook();
 }, AGAIN_MS);
 
 keep(address, document.documentElement.outerHTML);
 arrange();
-send();
+if (queue.waiting.length) sendAndLook();

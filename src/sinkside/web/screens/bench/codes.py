@@ -14,8 +14,7 @@ from sinkside.web.screens.bench.shown import COMMAND
 #: What each code presses, in the order of the work.
 _CODES: Final = (
     ("NEXT", "Take the set up here"),
-    ("BEGIN", "Begin the timer"),
-    ("BEGINALL", "Begin all timers"),
+    ("BEGIN", "The time begins"),
     ("ONCE", "Once more on the counter"),
     ("DONE", "The step is done"),
     ("FINISH", "Everything here is done"),

@@ -292,22 +292,19 @@ def _move(guided: Guided, acts: Acts, at: Station) -> ActShown | None:
 
 
 def _begin_all(guided: Guided, acts: Acts) -> ActShown | None:
-    """Begins every timer of a station at once, where more than one waits for it."""
+    """Begins every timer of a station at once, for whoever works alone there."""
     run = guided.run
     if run is None:
         return None
-    waiting = [
-        task for task in guided.tasks if task.at_least_s and _is_open(task, run) and task.id not in run.timers
-    ]
+    timed = [task for task in guided.tasks if task.at_least_s and _is_open(task, run)]
+    waiting = [task for task in timed if task.id not in run.timers]
     stations = {task.station for task in waiting}
-    if len(waiting) <= 1 or len(stations) != 1:
+    if not waiting or len(stations) != 1 or not stations <= guided.alone:
         return None
-    station = stations.pop()
     longest = span(max(task.at_least_s for task in waiting))
-    words = f"Begin all {len(waiting)} timers, the longest {longest}"
-    return acts.make(
-        "begin-all", words, {"act": "start-station", "station": station}, command="BEGINALL", style="second"
-    )
+    words = f"Begin {longest}" if len(waiting) == 1 else f"Begin all {len(waiting)}, the longest {longest}"
+    sent = {"act": "start-station", "station": stations.pop()}
+    return acts.make("begin-all", f"{words}: {waiting[0].words.lower()}", sent, command="BEGIN", style="second")
 
 
 def _finish(guided: Guided, acts: Acts) -> ActShown | None:
