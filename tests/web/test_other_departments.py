@@ -123,12 +123,14 @@ def _of_the_valley(house: House) -> dict[str, str]:
     lead.post(f"{paper}/places", {"place": "Packing", "copies": "1"})
     steps = [step for stage in page["stages"] for step in stage["steps"]]
     findings = [*page["general"], *(one for step in steps for one in step["findings"])]
+    lead.post("/at/valley/bench/copies", {"key": key, "code": "V-1"})
     with house.archive.unit() as unit:
         unit.answers.keep(_ANSWER_OF_THE_VALLEY)
     return {
         "department": HARBOUR.id,
         "answer": _ANSWER_OF_THE_VALLEY.id,
         "code": paper.rpartition("/")[2],
+        "copy_id": lead.get("/api/at/valley/bench/copies").json()["copies"][0]["id"],
         "copy": lead.get(f"/api{paper}").json()["hanging"][0]["id"],
         "instruction": instruction.id,
         "observation": next(row.id for row in rows if row.kind == OBSERVATION),
@@ -142,6 +144,7 @@ def _of_the_valley(house: House) -> dict[str, str]:
         "job": next(iter(tables.jobs)),
         "person": next(one.id for one in tables.people.values() if one.sign_in == "educator"),
         "digest": str(instruction.fields["file"]),
+        "exception": "x-none",
         "finding": findings[0]["id"],
         "step": steps[0]["id"],
         "page": "1",

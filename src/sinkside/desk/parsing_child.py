@@ -26,9 +26,7 @@ from sinkside.errors import BadDocument, BadInput, Fault, SinksideError, Unreada
 if TYPE_CHECKING:
     from sinkside.cycles import Unread, Verdict
 
-Task = Literal[
-    "cases", "codes", "cycles", "department", "draft", "judge", "lines", "photo", "picture", "set"
-]
+Task = Literal["cases", "codes", "cycles", "department", "draft", "judge", "lines", "photo", "picture", "set"]
 
 _REQUEST: Final = "request.json"
 _ANSWER: Final = "answer.json"

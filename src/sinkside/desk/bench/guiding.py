@@ -124,7 +124,7 @@ def guide(archive: Archive, who: Visitor, copy: str, station: Station, *, now: d
         plan = plan_in(unit, run.plan)
         site = unit.documents.get(DEPARTMENT, who.department)
         layout = layout_of(unit, plan.set, plan.set_revision)
-        towards = NEXT.get(run.place)
+        towards = _towards(run.place, station)
         return Guided(
             copy=kept,
             run=run,
@@ -137,6 +137,13 @@ def guide(archive: Archive, who: Visitor, copy: str, station: Station, *, now: d
             here=here,
             layout=from_revision(layout, Layout) if layout else None,
         )
+
+
+def _towards(place: Place, station: Station) -> Place | None:
+    """Where a run is to go: whoever scans it on the clean side wants it there."""
+    if station is Station.bench and place in {Place.soiled, Place.at_sink}:
+        return Place.clean_side
+    return NEXT.get(place)
 
 
 def at_station(archive: Archive, who: Visitor, station: Station, *, now: datetime) -> tuple[OtherHere, ...]:

@@ -1,6 +1,6 @@
 """The bench: guided work, loads, cases, store, loans, handover and downtime, a module for each."""
 
-from sinkside.web.screens.bench import codes, exceptions, guide, index, taps
+from sinkside.web.screens.bench import codes, copies, exceptions, guide, index, taps
 from sinkside.web.screens.bench.place import screen
 
-__all__ = ["codes", "exceptions", "guide", "index", "screen", "taps"]
+__all__ = ["codes", "copies", "exceptions", "guide", "index", "screen", "taps"]

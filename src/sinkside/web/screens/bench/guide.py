@@ -14,6 +14,7 @@ from sinkside.department import Station
 from sinkside.desk.bench.copies import READ
 from sinkside.desk.bench.guiding import Guided, OtherHere, guide
 from sinkside.plain.operations import station_label
+from sinkside.records import KeptCopy
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screens.bench.acting import Acts, span
@@ -125,11 +126,11 @@ class GuidePage:
         return (one for one in pressed if one is not None)
 
 
-@screen.page(f"{PLACE}/at/{{station}}/{{copy}}", right=READ, template="bench_guide.html")
-def guide_page(asked: Asked, station: str, copy: str) -> GuidePage:
+@screen.page(f"{PLACE}/at/{{station}}/{{copy_id}}", right=READ, template="bench_guide.html")
+def guide_page(asked: Asked, station: str, copy_id: str) -> GuidePage:
     """One set at a station."""
     at = station_at(station)
-    guided = guide(asked.archive, asked.visitor, copy, at, now=asked.now)
+    guided = guide(asked.archive, asked.visitor, copy_id, at, now=asked.now)
     acts = Acts(guided.copy.code, guided.copy.name)
     works = asked.visitor.may("bench-work")
     tasks = _tasks(asked, guided, acts) if works else ()
@@ -179,12 +180,24 @@ def here_shown(asked: Asked, one: OtherHere, station: Station, open_copy: str = 
     )
 
 
+def stands_in_words(copy: KeptCopy) -> str:
+    """How a copy stands, in words."""
+    return _STANDS.get(copy.state, copy.state.replace("-", " "))
+
+
+def station_of(copy: KeptCopy) -> Station:
+    """The station whose page shows a copy best, for whoever stands at none."""
+    if copy.state in {Place.clean_side, Place.in_washer}:
+        return Station.bench
+    return Station.sink if copy.state in {IN_USE, Place.soiled, Place.at_sink} else Station.packing
+
+
 def _place(guided: Guided) -> str:
     return guided.run.place.value if guided.run else guided.copy.state
 
 
 def _stands(guided: Guided) -> str:
-    words = _STANDS.get(_place(guided), guided.copy.state.replace("-", " "))
+    words = _STANDS.get(_place(guided)) or stands_in_words(guided.copy)
     held = "held, " if guided.run and guided.run.open_holds() else ""
     paused = f"; set down: {guided.run.paused}" if guided.run and guided.run.paused else ""
     return f"{held}{words}{paused}"
@@ -195,7 +208,7 @@ def _is_stopped(guided: Guided, at: Station) -> bool:
     run = guided.run
     if run is None:
         return False
-    came_too_early = at is Station.bench and run.place in {Place.at_sink, Place.in_washer}
+    came_too_early = at is Station.bench and run.place in {Place.soiled, Place.at_sink, Place.in_washer}
     return bool(run.open_holds()) or came_too_early
 
 
@@ -304,7 +317,9 @@ def _begin_all(guided: Guided, acts: Acts) -> ActShown | None:
     longest = span(max(task.at_least_s for task in waiting))
     words = f"Begin {longest}" if len(waiting) == 1 else f"Begin all {len(waiting)}, the longest {longest}"
     sent = {"act": "start-station", "station": stations.pop()}
-    return acts.make("begin-all", f"{words}: {waiting[0].words.lower()}", sent, command="BEGIN", style="second")
+    return acts.make(
+        "begin-all", f"{words}: {waiting[0].words.lower()}", sent, command="BEGIN", style="second"
+    )
 
 
 def _finish(guided: Guided, acts: Acts) -> ActShown | None:

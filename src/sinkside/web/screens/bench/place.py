@@ -25,6 +25,7 @@ class Room:
 #: In the order of the work.
 ROOMS: Final[tuple[Room, ...]] = (
     Room("bench-read", "/bench/exceptions", "Exceptions"),
+    Room("bench-read", "/bench/copies", "Sets with a code"),
     Room("bench-read", "/bench/codes", "Codes for the scanner"),
 )
 

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from pydantic import ConfigDict, Field
 
-from sinkside.bench.run import IN_USE, Place
+from sinkside.bench.run import Place
 from sinkside.bench.tap import Tap, Tapped
 from sinkside.department import Station
 from sinkside.desk.bench.copies import READ
@@ -21,7 +21,7 @@ from sinkside.errors import BadInput
 from sinkside.records import KeptCopy
 from sinkside.web.asked import Asked
 from sinkside.web.screen import Done, Form, Upload
-from sinkside.web.screens.bench.guide import guide_page
+from sinkside.web.screens.bench.guide import guide_page, station_of
 from sinkside.web.screens.bench.index import bench_page
 from sinkside.web.screens.bench.place import PLACE, screen
 from sinkside.web.screens.bench.shown import COMMAND, ActShown, new_key
@@ -116,19 +116,12 @@ def photograph(asked: Asked, form: Photographed, photos: tuple[Upload, ...]) -> 
 
 
 def _opened(asked: Asked, copy: KeptCopy, station: str, key: str) -> Done:
-    at = station if station in WORKED_AT else _station_of(copy)
+    at = station if station in WORKED_AT else station_of(copy)
     address = asked.at(f"/bench/at/{at}/{copy.id}")
     act = _BY_SCANNING.get((station, copy.state))
     if act is None or not asked.visitor.may("bench-work"):
         return Done(go=address)
     return Done(go=address, said=_pressed(asked, key, [{"act": act, "code": copy.code}]))
-
-
-def _station_of(copy: KeptCopy) -> Station:
-    """The station whose page shows a copy best, for whoever stands at none."""
-    if copy.state in {Place.clean_side, Place.in_washer}:
-        return Station.bench
-    return Station.sink if copy.state in {IN_USE, Place.soiled, Place.at_sink} else Station.packing
 
 
 def _commanded(asked: Asked, form: Scanned, command: str) -> Done:
