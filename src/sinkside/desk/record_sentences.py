@@ -83,6 +83,10 @@ def _cases_imported(data: Data) -> str:
     return f"took in {_counted(data['cases'], 'case')} from a file"
 
 
+def _used(data: Data) -> str:
+    return f"of {_counted(data['loads'], 'load')}, {_counted(data['cases'], 'case')}"
+
+
 def _tapped(data: Data) -> str:
     act = data["act"]
     name = str(act["act"] if isinstance(act, dict) else act).replace("-", " ")
@@ -258,6 +262,10 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
         f"{_counted(data['others'], 'other piece')} of it found"
     ),
     "load-investigated": "closed what was asked after in {subject}",
+    "recall-opened": lambda data: f"opened {{subject}}: {_counted(data['sets'], 'set')} {_used(data)}",
+    "recall-set-dealt": "dealt with a set of {subject}",
+    "recall-case-told": "told of a case of {subject}",
+    "recall-closed": "closed {subject}",
     "job-cancelled": "cancelled a job",
 }
 
