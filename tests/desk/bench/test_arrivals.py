@@ -44,6 +44,12 @@ def _line(bench: BenchHouse, code: str = CODES[0]) -> Arrival:
     return next(one for one in _list(bench).lines if one.copy.code == code)
 
 
+def _case(bench: BenchHouse, number: str) -> desk.CaseSeen:
+    nora, week = bench.house.visitor("nora"), timedelta(days=7)
+    found = desk.find_cases(bench.house.archive, nora, bench.now - week, bench.now + week)
+    return next(one for one in found if one.case.number == number)
+
+
 def _used(bench: BenchHouse, code: str = CODES[0]) -> None:
     bench.done("nora", "report-use", code=code, case="7001", last_used=bench.now.isoformat(), treated=True)
 
@@ -131,7 +137,7 @@ def test_a_file_of_cases_is_taken_in_twice_without_doubles(bench: BenchHouse) ->
     assert "column D" in first.left_out[0]
     assert take_in(rows).unchanged == (CASE, "8001")
     assert take_in(rows.replace("09:00", "10:00")).changed == ("8001",)
-    seen = desk.open_case(bench.house.archive, bench.house.visitor("nora"), CASE)
+    seen = _case(bench, CASE)
     assert [(one.name, one.state) for one in seen.sets] == [(SUCTION_SET, "wanted")]
 
 
@@ -140,7 +146,7 @@ def test_a_case_that_is_over_stays_as_it_is(bench: BenchHouse) -> None:
     _plan(bench, CASE, 1)
     bench.done("nora", "close-case", case=CASE)
     _plan(bench, CASE, 5)
-    assert desk.open_case(bench.house.archive, bench.house.visitor("nora"), CASE).closed
+    assert _case(bench, CASE).closed
 
 
 def test_planning_asks_for_the_right_and_for_sets_that_are_here(bench: BenchHouse) -> None:

@@ -115,9 +115,7 @@ def acknowledge(doing: Doing, act: AcknowledgeAlarm) -> Said:
         BadInput: if it is closed already.
     """
     require(doing.who, REPORT)
-    alarm = doing.unit.rows.get(ALARM, act.alarm)
-    if alarm is None or alarm.department != doing.who.department:
-        raise NotThere("there is no such alarm here", resource="alarm")
+    alarm = _here(doing.unit, doing.who, act.alarm)
     if alarm.state not in NOT_CLOSED:
         raise BadInput("this alarm is closed already", resource="alarm")
     first = alarm.fields.get("acknowledged") or doing.at.isoformat()
@@ -141,10 +139,29 @@ def alarms(archive: Archive, who: Visitor, *, states: Sequence[str] = NOT_CLOSED
         return alarms_in(unit, who, states=states)
 
 
+def open_alarm(archive: Archive, who: Visitor, alarm: str) -> Alarm:
+    """One missing fragment.
+
+    Raises:
+        NotAllowed: without the right.
+        NotThere: if there is none here.
+    """
+    require(who, READ)
+    with archive.unit(writes=False) as unit:
+        return _alarm(_here(unit, who, alarm))
+
+
 def alarms_in(unit: Unit, who: Visitor, *, states: Sequence[str] = NOT_CLOSED) -> tuple[Alarm, ...]:
     """The same, for verbs that have a transaction."""
     rows = unit.rows.all(ALARM, [who.department], states=states)
     return tuple(map(_alarm, sorted(rows, key=lambda row: row.state != OPEN)))
+
+
+def _here(unit: Unit, who: Visitor, alarm: str) -> Row:
+    found = unit.rows.get(ALARM, alarm)
+    if found is None or found.department != who.department:
+        raise NotThere("there is no such alarm here", resource="alarm")
+    return found
 
 
 def _alarm(row: Row) -> Alarm:

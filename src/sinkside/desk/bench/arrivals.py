@@ -148,7 +148,7 @@ class _Reading:
         """A copy as it stands, with how long the rest of its route takes."""
         run = self._run(copy)
         if run is None:
-            return Arrival(copy)
+            return Arrival(copy, ready=self._first_ready(copy))
         begin_by = run.clean_by if run.place == Place.soiled else None
         late_s = max(0.0, (self.now - begin_by).total_seconds()) if begin_by else 0.0
         return Arrival(
@@ -177,11 +177,19 @@ class _Reading:
         left = LeftOver(
             state=copy.state,
             done=done,
-            counts={line.member: line.expected for line in plan.lines if not line.part},
+            counts=_counts(plan),
             running_s=self._running_s(copy, run),
             cooling_s=self._cooling_s(copy, run),
         )
         return ready_time(plan.tasks, self._department, left)
+
+    def _first_ready(self, copy: KeptCopy) -> ReadyTime | None:
+        """Of a copy that never ran here, by the plan of another of its set; None where none of them did."""
+        same = (plan for plan in self._plans.values() if plan.set == copy.of)
+        plan = next(same, None)
+        if plan is None or self._department is None:
+            return None
+        return ready_time(plan.tasks, self._department, LeftOver(state=copy.state, counts=_counts(plan)))
 
     def _running_s(self, copy: KeptCopy, run: Run) -> float:
         if copy.state not in _MACHINES or not run.loads:
@@ -196,6 +204,10 @@ class _Reading:
             return None
         left = max(0.0, (cooled - self.now).total_seconds())
         return left, left
+
+
+def _counts(plan: Plan) -> dict[str, int]:
+    return {line.member: line.expected for line in plan.lines if not line.part}
 
 
 def _done(plan: Plan, run: Run) -> frozenset[str]:

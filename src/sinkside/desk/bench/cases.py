@@ -17,7 +17,7 @@ from sinkside.desk.parsing_child import ChildLimits, run_child
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_texts import folded
 from sinkside.desk.uploads import Upload, check_upload, new_id
-from sinkside.errors import BadInput
+from sinkside.errors import BadInput, NotThere
 from sinkside.records import CaseSet, KeptCase
 
 PLAN: Final = "case-plan"
@@ -44,13 +44,13 @@ class Imported:
 
 @dataclass(frozen=True)
 class SetOfCase:
-    """One set of a case: which, how it stands there, which copy is for it; `code` is empty without one."""
+    """One set of a case: which, how it stands there, which copy is for it, by code and id, or none."""
 
     set: str
     name: str
     state: str
     code: str = ""
-    copy_name: str = ""
+    copy: str = ""
 
 
 @dataclass(frozen=True)
@@ -132,8 +132,8 @@ def find_cases(archive: Archive, who: Visitor, since: datetime, before: datetime
         return _seen(unit, unit.bench.cases.between(who.department, since, before))
 
 
-def open_case(archive: Archive, who: Visitor, number: str) -> CaseSeen:
-    """A case by its number, with its sets.
+def open_case(archive: Archive, who: Visitor, case: str) -> CaseSeen:
+    """A case by its id, with its sets.
 
     Raises:
         NotAllowed: without the right.
@@ -141,7 +141,10 @@ def open_case(archive: Archive, who: Visitor, number: str) -> CaseSeen:
     """
     require(who, READ)
     with archive.unit(writes=False) as unit:
-        return _seen(unit, [case_of_number(unit, who, number)])[0]
+        found = unit.bench.cases.get(case)
+        if found is None or found.department != who.department:
+            raise NotThere("there is no such case here", resource=case)
+        return _seen(unit, [found])[0]
 
 
 def sets_here(unit: Unit, who: Visitor) -> list[tuple[str, str]]:
@@ -227,5 +230,5 @@ def _set_of(unit: Unit, one: CaseSet, titles: Mapping[str, str]) -> SetOfCase:
         name=titles.get(one.set, one.set),
         state=one.state,
         code=copy.code if copy else "",
-        copy_name=copy.name if copy else "",
+        copy=one.copy,
     )

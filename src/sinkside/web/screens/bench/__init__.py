@@ -1,6 +1,17 @@
 """The bench: guided work, loads, cases, store, loans, handover and downtime, a module for each."""
 
-from sinkside.web.screens.bench import codes, copies, exceptions, guide, index, taps
+from sinkside.web.screens.bench import arrivals, cases, codes, copies, exceptions, guide, index, taps, theatre
 from sinkside.web.screens.bench.place import screen
 
-__all__ = ["codes", "copies", "exceptions", "guide", "index", "screen", "taps"]
+__all__ = [
+    "arrivals",
+    "cases",
+    "codes",
+    "copies",
+    "exceptions",
+    "guide",
+    "index",
+    "screen",
+    "taps",
+    "theatre",
+]

@@ -1,0 +1,54 @@
+"""Moments on pages of the bench: a clock as short as it may be, and what a form says of one."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import Final
+from zoneinfo import ZoneInfo
+
+from sinkside.errors import BadInput
+from sinkside.journal import moment
+from sinkside.web.asked import Asked
+
+_STEP_S: Final = 300
+
+
+def clock(asked: Asked, at: datetime) -> str:
+    """A moment on the department's clock: the time alone today, else with its day."""
+    zone = ZoneInfo(asked.visitor.zone)
+    there, today = at.astimezone(zone), asked.now.astimezone(zone).date()
+    time = there.strftime("%H:%M")
+    if there.date() == today:
+        return time
+    if there.date() == today + timedelta(days=1):
+        return f"tomorrow {time}"
+    return f"{there.strftime('%a')} {there.day} {there.strftime('%b')} {time}"
+
+
+def in_fives(at: datetime) -> datetime:
+    """A moment at the next full five minutes: an estimate is no more exact than that, and never earlier.
+
+    >>> from datetime import UTC
+    >>> in_fives(datetime(2026, 12, 1, 8, 1, tzinfo=UTC)).minute
+    5
+    """
+    seconds = at.timestamp()
+    return at + timedelta(seconds=-seconds % _STEP_S)
+
+
+def typed(asked: Asked, at: datetime) -> str:
+    """A moment as a field for day and time holds it."""
+    return at.astimezone(ZoneInfo(asked.visitor.zone)).strftime("%Y-%m-%dT%H:%M")
+
+
+def read_moment(asked: Asked, text: str, *, field: str) -> datetime:
+    """The moment that a field for day and time says, on the department's clock.
+
+    Raises:
+        BadInput: if it says none, or one that clocks showed twice or never.
+    """
+    try:
+        said = datetime.fromisoformat(text.strip())
+    except ValueError as error:
+        raise BadInput("expected a day and a time, such as 2026-12-02T07:30", resource=field) from error
+    return said if said.tzinfo is not None else moment(said, asked.visitor.zone)
