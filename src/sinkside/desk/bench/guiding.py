@@ -91,10 +91,11 @@ class Guided:
 
     @property
     def tasks(self) -> tuple[Task, ...]:
-        """What people do where it is, in order."""
+        """What people do where it is, in order; of one that waits, what is done once it is taken up."""
         if self.run is None or self.plan is None:
             return ()
-        stations = STATIONS_AT.get(self.run.place, ())
+        place = Place.at_sink if self.run.place is Place.soiled else self.run.place
+        stations = STATIONS_AT.get(place, ())
         return tuple(task for station in stations for task in self.plan.at(station))
 
 

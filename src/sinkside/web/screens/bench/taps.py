@@ -93,7 +93,7 @@ def take_taps(asked: Asked, form: Taps) -> TappedPage:
 def press(asked: Asked, form: OneTap) -> Done:
     """Do what one button says, without a queue."""
     return Done(
-        go=within_the_house(form.go or asked.at("/bench")), said=_pressed(asked, form.key, _acts(form))
+        go=within_the_house(form.go or asked.at("/bench")), said=pressed(asked, form.key, _acts(form))
     )
 
 
@@ -121,7 +121,7 @@ def _opened(asked: Asked, copy: KeptCopy, station: str, key: str) -> Done:
     act = _BY_SCANNING.get((station, copy.state))
     if act is None or not asked.visitor.may("bench-work"):
         return Done(go=address)
-    return Done(go=address, said=_pressed(asked, key, [{"act": act, "code": copy.code}]))
+    return Done(go=address, said=pressed(asked, key, [{"act": act, "code": copy.code}]))
 
 
 def _commanded(asked: Asked, form: Scanned, command: str) -> Done:
@@ -136,7 +136,7 @@ def _commanded(asked: Asked, form: Scanned, command: str) -> Done:
 
 
 def _of(asked: Asked, form: Scanned, act: ActShown) -> Done:
-    said = _pressed(asked, form.key, _listed(act.act))
+    said = pressed(asked, form.key, _listed(act.act))
     return Done(go=act.leads or asked.at(f"/bench/at/{form.station}/{form.copy_id}"), said=said)
 
 
@@ -163,7 +163,7 @@ def _listed(text: str) -> list[dict[str, Any]]:
     return listed
 
 
-def _pressed(asked: Asked, key: str, acts: Sequence[Mapping[str, Any]]) -> str:
+def pressed(asked: Asked, key: str, acts: Sequence[Mapping[str, Any]]) -> str:
     """Do the acts of one press, each under a key of its own, and say what came of them."""
     taps = [
         validate(Tap, {"key": f"{key}-{turn}", "at": asked.now.isoformat(), "act": act}, resource="")
