@@ -24,7 +24,7 @@ _STARTS_WITHIN_S: Final = 20
 
 @dataclass
 class ServedBench:
-    """The house, where it is served, and its clock: that of the machine, put to the house's day and forward."""
+    """The house, where it is served, and its clock: the machine's, put to the house's day and forward."""
 
     bench: BenchHouse
     address: str = ""

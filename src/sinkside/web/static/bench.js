@@ -55,9 +55,12 @@ function take({ found, isBench, isOk, url, to }) {
 }
 
 function show(found, to, { isNew = false } = {}) {
+  // Half a code may stand there: a scanner does not wait for a page.
+  const typed = scan()?.value ?? "";
   const open = [...document.querySelectorAll("main details[open][id]")].map((one) => one.id);
   document.querySelector("main").replaceWith(document.adoptNode(found.querySelector("main")));
   document.title = found.title;
+  if (typed && scan()) scan().value = typed;
   if (isNew && to !== address) history.pushState(null, "", to);
   if (to === address) for (const id of open) document.getElementById(id)?.setAttribute("open", "");
   else scrollTo(0, 0);

@@ -25,8 +25,8 @@ _ONCE: Final[Mapping[Action, str]] = {
 _LONGEST_WHAT: Final = 120
 _MINUTE_S: Final = 60
 
+#: What follows where a line failed; soil is another act, because it sends the whole set back.
 FAULT_THEN: Final = (
-    Option("reprocess-set", "Soiled: the whole set goes back to the sink"),
     Option("set-aside", "Set it aside"),
     Option("repair", "To be repaired"),
     Option("replace", "Replace it"),
@@ -105,6 +105,14 @@ class Acts:
             {"act": "deviate", "task": task.id, "what": what},
             told=f"done otherwise: {task.words}",
             style="second",
+        )
+
+    def soil(self) -> MoreShown:
+        """Says that soil was seen: all of it goes back, and the others of its load are found."""
+        return MoreShown(
+            "Soil is seen: all of it goes back",
+            self.make("soil", "Send it all back", {"act": "soil-found"}, style="grave"),
+            (LineAsked("where", "On what, and where"),),
         )
 
     def rare(self, run: Run, *, decides: bool) -> tuple[MoreShown, ...]:

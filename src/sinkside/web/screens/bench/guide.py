@@ -156,7 +156,7 @@ def guide_page(asked: Asked, station: str, copy_id: str) -> GuidePage:
         look=look_shown(guided, acts) if works else None,
         count=count_shown(guided, acts) if works else None,
         pack=pack_shown(asked, guided, acts) if works else None,
-        more=acts.rare(guided.run, decides=asked.visitor.may("cycle-decide")) if works and guided.run else (),
+        more=_more(asked, guided.run, acts) if works and guided.run else (),
         done=_done(asked, guided),
         here=tuple(here_shown(asked, one, at, guided.copy.id) for one in guided.here),
         loads=asked.at("/bench/loads") if _place(guided) in {Place.at_sink, Place.packed} else "",
@@ -302,6 +302,12 @@ def _move(guided: Guided, acts: Acts, at: Station) -> ActShown | None:
         return None
     act, words = known
     return acts.make("move", words, {"act": act}, command="NEXT", style="main")
+
+
+def _more(asked: Asked, run: Run, acts: Acts) -> tuple[MoreShown, ...]:
+    """What is rare; soil first, where it would be seen."""
+    soil = (acts.soil(),) if run.place in {Place.clean_side, Place.packing} else ()
+    return (*soil, *acts.rare(run, decides=asked.visitor.may("cycle-decide")))
 
 
 def _begin_all(guided: Guided, acts: Acts) -> ActShown | None:

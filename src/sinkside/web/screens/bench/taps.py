@@ -104,6 +104,8 @@ def scan(asked: Asked, form: Scanned) -> Done:
     if code.upper().startswith(COMMAND):
         return _commanded(asked, form, code.upper().removeprefix(COMMAND).strip())
     copy = find_copy(asked.archive, asked.visitor, code)
+    if copy.kind == "instrument" and form.copy_id and form.station in WORKED_AT:
+        return _put_in(asked, form, copy)
     return _opened(asked, copy, form.station, form.key)
 
 
@@ -113,6 +115,13 @@ def photograph(asked: Asked, form: Photographed, photos: tuple[Upload, ...]) -> 
     code = code_on_photo(photos[0].handed_in())
     copy = find_copy(asked.archive, asked.visitor, code)
     return _opened(asked, copy, form.station, new_key())
+
+
+def _put_in(asked: Asked, form: Scanned, piece: KeptCopy) -> Done:
+    """A marked instrument that is scanned while a set is open goes into that set."""
+    page = guide_page(asked, form.station, form.copy_id)
+    said = pressed(asked, form.key, [{"act": "put-in", "code": page.code, "piece": piece.code}])
+    return Done(go=page.frame.here, said=said)
 
 
 def _opened(asked: Asked, copy: KeptCopy, station: str, key: str) -> Done:
