@@ -32,7 +32,9 @@ SAID: dict[str, str | list[str]] = {
     "beside_mass": "1 kg",
     "beside_material": "silicone",
     "beside_name": "mat",
+    "code": "V-1",
     "confirm_by": "2027-03-01",
+    "cycle": "c-none",
     "days": "1",
     "decided": "held",
     "device": "none",
@@ -49,7 +51,9 @@ SAID: dict[str, str | list[str]] = {
     "happened": "moved",
     "how": "removed",
     "implant": "no",
+    "key": "key-of-a-tap",
     "letter": "A",
+    "read": "92 °C for 5 min",
     "reached": "supervised",
     "how_far": "supervised",
     "opened": "tubular sink",
@@ -107,6 +111,16 @@ def _printed_before(house: House, key: str) -> str:
         return register_printed(unit, visitor_in(unit, person.id, "valley", NOW), paper, now=NOW)
 
 
+def _load_of_the_valley(lead: Caller) -> str:
+    """A load that is begun for the valley's sterilizer."""
+    machine = "at/valley/bench/machines/sterilizer-1"
+    page = lead.get(f"/api/{machine}").json()
+    act = {"key": page["begin"]["key"], "act": page["begin"]["act"], "program": page["programs"][0]["id"]}
+    lead.post("/at/valley/bench/tap", act)
+    address: str = lead.get(f"/api/{machine}").json()["building"]["line"]["address"]
+    return address.rpartition("/")[2]
+
+
 def _of_the_valley(house: House) -> dict[str, str]:
     """Something of each kind that is in the valley and not at the harbour, by how addresses name it."""
     tables = house.archive.tables
@@ -145,6 +159,8 @@ def _of_the_valley(house: House) -> dict[str, str]:
         "person": next(one.id for one in tables.people.values() if one.sign_in == "educator"),
         "digest": str(instruction.fields["file"]),
         "exception": "x-none",
+        "load": _load_of_the_valley(lead),
+        "investigation": "v-none",
         "finding": findings[0]["id"],
         "step": steps[0]["id"],
         "page": "1",

@@ -56,8 +56,21 @@ OBSERVES: Final = {"educator", "lead", "technician"}
 READS_PROOF: Final = {"auditor", "educator", "infection-prevention", "lead"}
 PLANS_ROLL_OUTS: Final = {"educator", "lead"}
 
+READS_BENCH: Final = READS_MACHINES | {"theatre"}
+HANDS_RECORDS_IN: Final = {"equipment-engineer", "lead", "technician"}
+
 #: Who may open what, written down by hand: a change of policy or of a declared right shows here.
 WRITTEN: Final = {
+    ("GET", "/at/{department}/bench/loads"): READS_BENCH,
+    ("GET", "/at/{department}/bench/loads/{load}"): READS_BENCH,
+    ("POST", "/at/{department}/bench/loads/{load}/decision"): {"lead"},
+    ("POST", "/at/{department}/bench/loads/{load}/link"): HANDS_RECORDS_IN,
+    ("POST", "/at/{department}/bench/loads/{load}/record"): HANDS_RECORDS_IN,
+    ("POST", "/at/{department}/bench/loads/{load}/let-go"): {"lead"},
+    ("POST", "/at/{department}/bench/loads/{load}/investigations/{investigation}"): {"lead"},
+    ("GET", "/at/{department}/bench/machines/{machine}"): READS_BENCH,
+    ("POST", "/at/{department}/bench/machines/{machine}/scan"): {"educator", "lead", "technician"},
+    ("POST", "/at/{department}/bench/machines/{machine}/photo"): {"educator", "lead", "technician"},
     ("GET", "/at/{department}/people"): {"administrator"},
     ("POST", "/at/{department}/people/new"): {"administrator"},
     ("POST", "/at/{department}/people/{person}/erase"): {"administrator"},

@@ -116,9 +116,9 @@ def decide_without_trace(
         Conflict: if it has a record, or has not ended, or is decided.
     """
     require(who, DECIDE)
-    told, why = plain_words(read, "read"), plain_words(reason, "reason")
     with archive.unit() as unit:
         known = load_here(unit, who, load)
+        told, why = plain_words(read, "read"), plain_words(reason, "reason")
         if known.station != Station.washer.value:
             raise BadInput("a sterilizer's load is decided on its record; hand that in", resource="decided")
         if known.cycle:

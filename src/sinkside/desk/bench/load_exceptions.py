@@ -13,14 +13,14 @@ from sinkside.bench.exception_form import ExceptionForm, ExceptionKind, review_u
 from sinkside.bench.gates import in_the_way
 from sinkside.bench.load_fit import not_for_immediate_use
 from sinkside.bench.loads import LoadState
-from sinkside.bench.run import InLoad, Place
+from sinkside.bench.run import InLoad, Place, Run
 from sinkside.department import Station
 from sinkside.desk.access import require
 from sinkside.desk.bench.doing import Doing, Handler, Said
 from sinkside.desk.bench.exceptions import keep_exception
 from sinkside.desk.bench.load_deciding import load_here
 from sinkside.desk.bench.load_following import cooling_min, ended_at
-from sinkside.desk.bench.load_pieces import contents_of_copy, loads_here
+from sinkside.desk.bench.load_pieces import LoadsHere, contents_of_copy, loads_here
 from sinkside.desk.bench.loads import keep_new_load, members_kept, refuse_out_of_use, standing_at, with_fields
 from sinkside.desk.bench.on_runs import in_order
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_of
@@ -92,23 +92,45 @@ def immediate_use(doing: Doing, act: ImmediateUse) -> Said:
     opened = run_of(unit, copy_of_code(unit, who.department, act.code))
     at = in_order(opened, doing)
     here = loads_here(unit, who, act.machine, act.program)
-    if here.chosen.program.use != "immediate-use":
-        raise BadInput(f"{act.program} is no program for immediate use", resource="program")
-    refuse_out_of_use(unit, who, here)
-    if standing_at(unit, who, act.machine, LoadState.building, LoadState.running):
-        raise Conflict(f"{here.chosen.machine.name} has a load", resource="machine")
-    document, texts = contents_of_copy(unit, who, opened.copy)
-    known = {called: text for called, one in texts.items() if (text := one.instruction)}
-    faults = not_for_immediate_use(document, known, here.site, here.chosen)
-    if faults:
-        raise BadInput(" ".join(f"{one.member}: {one.why}." for one in faults), resource="program")
+    members = _members_for_immediate_use(doing, opened, here)
     _refuse_unclean(opened, at=at)
     missing = in_the_way(opened.plan, opened.run, Place.in_sterilizer, now=at)
     form = _form(doing, opened, act, ExceptionKind.immediate_use, missing, at=at)
     exception = keep_exception(unit, who, form, now=doing.now)
     load = keep_new_load(unit, who, here, at=at, exception=exception, case=act.case)
-    members = tuple(one.called for one in document.members)
     unit.bench.loads.put(with_fields(load, pieces=1, **members_kept(opened.copy.id, members)))
+    unit.bench.loads.keep_in(LoadedCopy(load.id, opened.copy.id, opened.run.id, at))
+    run = _alone_in(opened.run, load, members, exception, at=at)
+    kept = keep_run(unit, opened, run, now=doing.now)
+    words = (
+        f"{opened.plan.name} alone in {here.chosen.words}, for case {act.case}. Start the machine; it is "
+        "decided on its record, and somebody else reviews the form tomorrow."
+    )
+    return Said(words, kept.copy.id, kept.copy.state)
+
+
+#: What each act does, by its name.
+HANDLERS: Final[Mapping[str, Handler]] = {"early-implant": early_implant, "immediate-use": immediate_use}
+
+
+def _members_for_immediate_use(doing: Doing, opened: OpenRun, here: LoadsHere) -> tuple[str, ...]:
+    """The members of a set that may be processed for immediate use as a whole, in a machine that is free."""
+    if here.chosen.program.use != "immediate-use":
+        raise BadInput(f"{here.chosen.program.name} is no program for immediate use", resource="program")
+    refuse_out_of_use(doing.unit, doing.who, here)
+    machine = here.chosen.machine
+    if standing_at(doing.unit, doing.who, machine.id, LoadState.building, LoadState.running):
+        raise Conflict(f"{machine.name} has a load", resource="machine")
+    document, texts = contents_of_copy(doing.unit, doing.who, opened.copy)
+    known = {called: text for called, one in texts.items() if (text := one.instruction)}
+    faults = not_for_immediate_use(document, known, here.site, here.chosen)
+    if faults:
+        raise BadInput(" ".join(f"{one.member}: {one.why}." for one in faults), resource="program")
+    return tuple(one.called for one in document.members)
+
+
+def _alone_in(run: Run, load: KeptLoad, members: tuple[str, ...], exception: str, *, at: datetime) -> Run:
+    """A run that is the only one in its load, by an exception."""
     inside = InLoad(
         load=load.id,
         station=Station.sterilizer,
@@ -119,21 +141,11 @@ def immediate_use(doing: Doing, act: ImmediateUse) -> Said:
     )
     change = {
         "place": Place.in_sterilizer,
-        "loads": (*opened.run.loads, inside),
-        "exceptions": (*opened.run.exceptions, exception),
+        "loads": (*run.loads, inside),
+        "exceptions": (*run.exceptions, exception),
         "last_at": at,
     }
-    unit.bench.loads.keep_in(LoadedCopy(load.id, opened.copy.id, opened.run.id, at))
-    kept = keep_run(unit, opened, opened.run.model_copy(update=change), now=doing.now)
-    words = (
-        f"{opened.plan.name} alone in {here.chosen.words}, for case {act.case}. Start the machine; it is "
-        "decided on its record, and somebody else reviews the form tomorrow."
-    )
-    return Said(words, kept.copy.id, kept.copy.state)
-
-
-#: What each act does, by its name.
-HANDLERS: Final[Mapping[str, Handler]] = {"early-implant": early_implant, "immediate-use": immediate_use}
+    return run.model_copy(update=change)
 
 
 def _its_load(doing: Doing, opened: OpenRun) -> KeptLoad:

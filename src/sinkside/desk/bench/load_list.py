@@ -97,8 +97,17 @@ def find_loads(archive: Archive, who: Visitor, *, now: datetime) -> LoadsFound:
         )
 
 
-def machine_here(archive: Archive, who: Visitor, machine: str) -> tuple[MachineHere, tuple[Lying, ...]]:
-    """One machine that takes loads, with what lies in the load that is built for it, else in the running one.
+@dataclass(frozen=True)
+class SeenMachine:
+    """A machine that takes loads, what lies in the load that is built for it, and in the running one."""
+
+    here: MachineHere
+    in_building: tuple[Lying, ...]
+    in_running: tuple[Lying, ...]
+
+
+def see_machine(archive: Archive, who: Visitor, machine: str) -> SeenMachine:
+    """One machine that takes loads, with what lies in its loads.
 
     Raises:
         NotAllowed: without the right.
@@ -109,8 +118,11 @@ def machine_here(archive: Archive, who: Visitor, machine: str) -> tuple[MachineH
         found = next((one for one in _machines(unit, who) if one.machine.id == machine), None)
         if found is None:
             raise NotThere("there is no machine here that takes loads and is called so", resource=machine)
-        load = found.building or found.running
-        return found, _pieces(unit, load) if load else ()
+        return SeenMachine(
+            here=found,
+            in_building=_pieces(unit, found.building) if found.building else (),
+            in_running=_pieces(unit, found.running) if found.running else (),
+        )
 
 
 def see_load(archive: Archive, who: Visitor, load: str) -> SeenLoad:

@@ -138,9 +138,9 @@ def let_go(archive: Archive, who: Visitor, load: str, *, reason: str, now: datet
         Conflict: if the load is not held for a wet pack.
     """
     require(who, DECIDE)
-    why = plain_words(reason, "reason")
     with archive.unit() as unit:
         known = load_here(unit, who, load)
+        why = plain_words(reason, "reason")
         if known.state != "held" or not known.fields.get("wet"):
             raise Conflict("this load is not held for a wet pack", resource=load)
         wet = {one.found.code for one in of_load(unit, who, load) if one.found.kind is Trouble.wet}
@@ -160,9 +160,9 @@ def close_investigation(
         Conflict: if it is closed already.
     """
     require(who, DECIDE)
-    came_to = plain_words(words, "words")
     with archive.unit() as unit:
         known = investigation_in(unit, who, investigation)
+        came_to = plain_words(words, "words")
         if known.found.closed_by:
             raise Conflict("it is closed already", resource=investigation)
         closed = known.found.model_copy(update={"closed_by": who.person, "closed_at": now, "found": came_to})

@@ -1,6 +1,18 @@
 """The bench: guided work, loads, cases, store, loans, handover and downtime, a module for each."""
 
-from sinkside.web.screens.bench import arrivals, cases, codes, copies, exceptions, guide, index, taps, theatre
+from sinkside.web.screens.bench import (
+    arrivals,
+    cases,
+    codes,
+    copies,
+    exceptions,
+    guide,
+    index,
+    load_one,
+    loads,
+    taps,
+    theatre,
+)
 from sinkside.web.screens.bench.place import screen
 
 __all__ = [
@@ -11,6 +23,8 @@ __all__ = [
     "exceptions",
     "guide",
     "index",
+    "load_one",
+    "loads",
     "screen",
     "taps",
     "theatre",

@@ -27,6 +27,7 @@ ROOMS: Final[tuple[Room, ...]] = (
     Room("bench-read", "/bench/theatre", "Theatre"),
     Room("bench-read", "/bench/cases", "Cases"),
     Room("bench-read", "/bench/arrivals", "Arrivals"),
+    Room("bench-read", "/bench/loads", "Loads"),
     Room("bench-read", "/bench/exceptions", "Exceptions"),
     Room("bench-read", "/bench/copies", "Sets with a code"),
     Room("bench-read", "/bench/codes", "Codes for the scanner"),
