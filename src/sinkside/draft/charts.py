@@ -12,6 +12,10 @@ from sinkside.draft.sidebyside import Told, told_in
 _MOST_WORDS_IN_A_LABEL = 6
 _LEAST_WORDS_OF_TEXT = 6
 _COLUMNS = 2
+#: Of many labels some may be a maker's own word: 'Jet', 'Joints'.
+_LEAST_ENTRIES_WITH_OWN_WORDS = 6
+_LEAST_SHARE_NAMED = 0.5
+_LEAST_SHARE_RUNNING = 0.8
 _SENTENCE = re.compile(r"[^\W\d_]{2}\S*[.!?:;](?:\s|$)")
 
 
@@ -32,7 +36,7 @@ class Chart:
 
 
 def chart_in(region: Region) -> Chart | None:
-    """The chart that a region is: every label names a stage or a subject, and sentences stand behind it.
+    """The chart that a region is: its labels name stages or subjects, and sentences stand behind each.
 
     Cells of a few words are no chart but a table; it is read row by row.
     """
@@ -52,7 +56,7 @@ def chart_in(region: Region) -> Chart | None:
         if text:
             entries[-1][1].append(told_in(line, region.cells(line)[1]))
     made = tuple(Entry(" ".join(label), tuple(texts)) for label, texts in entries)
-    if not all(_is_entry(entry) for entry in made):
+    if not _are_entries(made):
         return None
     return Chart(made, max(len(told.text) for entry in made for told in entry.texts))
 
@@ -65,11 +69,25 @@ def _begins(entry: tuple[list[str], list[Told]], line: LaidLine, *, label: str, 
     return bool(text) and not (close and broken)
 
 
-def _is_entry(entry: Entry) -> bool:
+def _are_entries(made: tuple[Entry, ...]) -> bool:
+    """Whether all are entries that name something; of many, most: 'Jet' and 'Joints' stand among them."""
+    if not all(_is_label(entry.label) for entry in made):
+        return False
+    named = sum(1 for entry in made if _names_something(entry.label))
+    running = sum(1 for entry in made if _is_running(entry))
+    if len(made) < _LEAST_ENTRIES_WITH_OWN_WORDS:
+        return named == running == len(made)
+    return named >= len(made) * _LEAST_SHARE_NAMED and running >= len(made) * _LEAST_SHARE_RUNNING
+
+
+def _is_label(label: str) -> bool:
+    short = 0 < len(label.split()) <= _MOST_WORDS_IN_A_LABEL and not label.endswith((".", ","))
+    return short and not re.search(r"\d", label)
+
+
+def _is_running(entry: Entry) -> bool:
     words = " ".join(told.text for told in entry.texts)
-    short = 0 < len(entry.label.split()) <= _MOST_WORDS_IN_A_LABEL and not entry.label.endswith((".", ","))
-    running = len(words.split()) >= _LEAST_WORDS_OF_TEXT and _SENTENCE.search(words) is not None
-    return short and running and not re.search(r"\d", entry.label) and _names_something(entry.label)
+    return len(words.split()) >= _LEAST_WORDS_OF_TEXT and _SENTENCE.search(words) is not None
 
 
 def _names_something(label: str) -> bool:

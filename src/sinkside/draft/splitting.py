@@ -24,7 +24,7 @@ def split_sentences(text: str, language: str = "en") -> Iterator[tuple[int, int,
     [('Fill to max. 5 mL.', ''), ('wash 5 min;', 'Cycle:'), ('dry 9 min.', 'Cycle:')]
     """
     for start, end in _sentences(text, language):
-        for first, last, lead in _list_items(text, start, end):
+        for first, last, lead in _list_items(text, start, end, language):
             for left, right in _bearable(text, first, last):
                 yield left, right, lead
 
@@ -68,7 +68,13 @@ def _is_abbreviation(text: str, dot: int, language: str) -> bool:
     return not (is_unit and behind[:1].isupper() and re.search(r"\d\s*\S+$", so_far))
 
 
-def _list_items(text: str, start: int, end: int) -> Iterator[tuple[int, int, str]]:
+def _holds_number(words: str, language: str) -> bool:
+    """Whether words hold a number, be it written out: 'Pre-vacuum, three pulses'."""
+    reading = read_words(words, language)
+    return any(reading.at(x.last, "count") or reading.at(x.last, "unit") for x in reading.all("number"))
+
+
+def _list_items(text: str, start: int, end: int, language: str) -> Iterator[tuple[int, int, str]]:
     """'Cycle: wash 5 min; rinse 1 min' is two items; a lone semicolon joins two sentences."""
     cuts: list[int] = []
     depth, seen = 0, start
@@ -83,6 +89,7 @@ def _list_items(text: str, start: int, end: int) -> Iterator[tuple[int, int, str
         return
     # Words before a colon that hold a figure are no mere lead-in: what they say must not be lost.
     lead = re.match(r"[^:;.\d]{3,60}:\s+", text[start:end])
+    lead = None if lead and _holds_number(lead[0], language) else lead
     first = start + lead.end() if lead else start
     words = lead[0].strip() if lead else ""
     for left, right in zip([first, *cuts], [*cuts, end], strict=True):
