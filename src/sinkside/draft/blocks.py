@@ -185,10 +185,20 @@ def usual_width(lines: tuple[Line, ...]) -> int:
     return widths[int(len(widths) * 0.9)] if widths else 0
 
 
+def _turns_over(block: Block, line: Line) -> bool:
+    """Whether a line begins the next column of running text."""
+    before, column = block.lines[-1].column, line.column
+    if before is None or column is None or before.head or column.head:
+        return False
+    return before.place != column.place
+
+
 def goes_on(block: Block, line: Line, width: int) -> bool:
     """Whether a line without a marker belongs to the block before it."""
     last = block.texts[-1].rstrip()
     begins_small = line.text.lstrip()[:1].islower()
+    if _turns_over(block, line):
+        return begins_small and not _ENDS_SENTENCE.search(last)
     new_page = line.page != block.lines[-1].page
     if line.gap_before and not (new_page and (begins_small or not _ENDS_SENTENCE.search(last))):
         return False

@@ -18,6 +18,8 @@ Gutter: TypeAlias = tuple[float, float]
 _LEAST_LINES = 3
 _SHARE_UNDER_EACH_OTHER = 0.5
 _FARTHEST_LEFT_LINES = 12
+_MOST_LINES_OF_A_TITLE = 3
+_TIMES_LONGER = 3
 _MOST_COLUMNS = 30
 _AS_GOOD_AS_EQUAL = 0.01
 
@@ -104,11 +106,25 @@ def regions(
     place = 0
     while place < len(lines):
         region = _region_from(lines, place, scale, opens)
-        if region is None:
+        if region is None or _hides_columns(lines, place, region, scale, opens):
             place += 1
         else:
             yield place, region
             place += len(region.lines)
+
+
+def _hides_columns(
+    lines: Sequence[LaidLine], place: int, region: Region, scale: Scale, opens: Callable[[LaidLine], bool]
+) -> bool:
+    """Whether long columns begin inside a few lines: a title with a wide gap stands close above them."""
+    few = len(region.lines)
+    if len(region.gutters) > 1 or few > _MOST_LINES_OF_A_TITLE or opens(region.lines[0]):
+        return False
+    for start in range(place + 1, place + few):
+        behind = _region_from(lines, start, scale, opens)
+        if behind and len(behind.gutters) == 1 and len(behind.lines) >= _TIMES_LONGER * few + few:
+            return True
+    return False
 
 
 def _region_from(

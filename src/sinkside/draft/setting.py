@@ -22,6 +22,7 @@ from sinkside.draft.sidebyside import (
     read_region,
     says_how,
 )
+from sinkside.draft.stacking import stacked
 
 _A_MARKER_AND_ITS_WORDS = 2
 _BARE_MARKER = re.compile(r"[A-Za-z]\d{0,2}|[1-9]\d?|\[\d{1,2}[a-z]?\]|\d{1,2}-\d{1,2}")
@@ -31,6 +32,7 @@ _GAP_IN_PITCHES = 1.25
 _RULE = re.compile(r"[\s+:=_~─━—–-]+")
 _LEAST_RULE = 5
 _LEAST_COLUMNS = 3
+_TIMES_FARTHER = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +79,8 @@ class Setter:
             elif isinstance(read, Columns):
                 governed = govern_columns(read.heads)
                 self.heads = Heads(region.starts, read.heads) if governed else None
-                yield from _column_lines(read, page, pitch)
+                for part in stacked(region, read):
+                    yield from _column_lines(part, page, pitch)
             else:
                 yield from _row_lines(read, page)
             place = start + len(region.lines)
@@ -105,7 +108,9 @@ def with_markers(pieces: Sequence[Piece], starts: set[int]) -> list[Piece]:
     alone = len(pieces) == _A_MARKER_AND_ITS_WORDS
     for piece in pieces:
         before = merged[-1] if merged else None
-        if before and _belongs(before.text, piece, starts, alone=alone):
+        if before and (
+            _belongs(before.text, piece, starts, alone=alone) or _heads_its_column(merged, piece)
+        ):
             # A bare one keeps its distance, by which it is told from a word or a figure.
             space = " " if _is_marker(before.text) else "  "
             merged[-1] = Piece(f"{before.text}{space}{piece.text}", before.x0, piece.x1, piece.prominent)
@@ -118,6 +123,15 @@ def _belongs(marker: str, words: Piece, starts: set[int], *, alone: bool) -> boo
     if alone:
         return _is_marker(marker) or _BARE_MARKER.fullmatch(marker) is not None
     return _is_marker(marker) and round(words.x0) not in starts
+
+
+def _heads_its_column(before: Sequence[Piece], words: Piece) -> bool:
+    """'ALWAYS        6  DRYING': a number close before capitals, far behind what stands beside them."""
+    if len(before) < _A_MARKER_AND_ITS_WORDS or not words.text.partition("(")[0].strip().isupper():
+        return False
+    beside, marker = before[-2:]
+    near = (words.x0 - marker.x1) * _TIMES_FARTHER <= marker.x0 - beside.x1
+    return near and _BARE_MARKER.fullmatch(marker.text) is not None and len(words.text) >= _LEAST_RULE
 
 
 def _is_marker(text: str) -> bool:
