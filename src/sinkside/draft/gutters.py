@@ -10,7 +10,7 @@ from __future__ import annotations
 import bisect
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 Gutter: TypeAlias = tuple[float, float]
@@ -133,8 +133,9 @@ def _region_from(
     gutters = _gaps(lines[place], scale)
     taken = [lines[place]]
     last_behind = 1
-    for line in lines[place + 1 :] if gutters else ():
-        narrowed = _narrowed(gutters, line, scale)
+    for below in lines[place + 1 :] if gutters else ():
+        line = _cut_at(below, _starts_of(taken, gutters))
+        narrowed = gutters if line is not below else _narrowed(gutters, line, scale)
         fewer = len(narrowed) < len(gutters) and last_behind >= _LEAST_LINES
         if not narrowed or fewer or is_barred(line) or len(taken) - last_behind >= _FARTHEST_LEFT_LINES:
             break
@@ -149,6 +150,31 @@ def _region_from(
     kept = [*taken[:last_behind], *_going_on(taken[last_behind:])]
     region = Region(tuple(kept), tuple(gutters))
     return region if gutters and _stands_in_columns(region, scale) else None
+
+
+def _starts_of(lines: Sequence[LaidLine], gutters: Sequence[Gutter]) -> list[float]:
+    """Where every column of a table begins, as its head says; of two columns none is told so."""
+    if len(gutters) < _LEAST_LINES or len(lines) < _LEAST_LINES:
+        return []
+    heads = {piece.x0 for piece in lines[0].pieces}
+    return [end for _, end in gutters if end in heads]
+
+
+def _cut_at(line: LaidLine, starts: Sequence[float]) -> LaidLine:
+    """A line whose long cell reaches to the next column with one space between, cut where that begins."""
+    pieces: list[Piece] = []
+    for piece in line.pieces:
+        left = piece
+        for start in starts:
+            place = round(start - left.x0)
+            # Only signs of one width stand where their number says.
+            whole = round(left.x1 - left.x0) == len(left.text)
+            if whole and 0 < place < len(left.text) and left.text[place - 1] == " " != left.text[place]:
+                words = left.text[: place - 1].rstrip()
+                pieces.append(Piece(words, left.x0, left.x0 + len(words), left.prominent))
+                left = Piece(left.text[place:], start, left.x1, left.prominent)
+        pieces.append(left)
+    return replace(line, pieces=tuple(pieces)) if len(pieces) > len(line.pieces) else line
 
 
 def _gaps(line: LaidLine, scale: Scale) -> list[Gutter]:

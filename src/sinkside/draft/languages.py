@@ -75,8 +75,9 @@ def named_language(text: str) -> str | None:
 
 def _weighed(text: str, known: Mapping[str, tuple[str, ...]]) -> dict[str, float]:
     found: dict[str, float] = defaultdict(float)
-    for word in _WORD.findall(text.casefold()):
-        languages = known.get(word, ())
+    for word in _WORD.findall(text):
+        # "A B C" are parts, and no small words of any language.
+        languages = () if len(word) == 1 and word.isupper() else known.get(word.casefold(), ())
         for language in languages:
             found[language] += 1.0 / len(languages)
     return found

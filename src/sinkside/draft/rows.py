@@ -43,11 +43,15 @@ class RowCells:
 def cells_by_use(passage: Passage, language: str) -> RowCells:
     """Sort the cells of a row by what their column is for."""
     sorted_cells: dict[str, tuple[Cell, ...]] = {}
+    heads = {_use(cell.head, language, first=place == 0) for place, cell in enumerate(passage.cells)}
+    told = {"stage", "part"} <= heads
     for place, cell in enumerate(passage.cells):
         if cell.text.strip().lower() in EMPTY:
             continue
         use = _use(cell.head, language, first=place == 0)
-        if use == _OPEN:
+        if use == _OPEN and told:
+            use = "action"  # with columns for stage and part, 'What' says what is done
+        elif use == _OPEN:
             use = "stage" if stages_named(cell.text, language) else "part"
         if place == 0 and passage.number:
             use = "number"
