@@ -134,7 +134,7 @@ def _region_from(
     taken = [lines[place]]
     last_behind = 1
     for below in lines[place + 1 :] if gutters else ():
-        line = _cut_at(below, _starts_of(taken, gutters))
+        line = below if below.gap_before else _cut_at(below, _starts_of(taken, gutters))
         narrowed = gutters if line is not below else _narrowed(gutters, line, scale)
         fewer = len(narrowed) < len(gutters) and last_behind >= _LEAST_LINES
         if not narrowed or fewer or is_barred(line) or len(taken) - last_behind >= _FARTHEST_LEFT_LINES:

@@ -11,6 +11,7 @@ _LOOK_BACK = 60
 #: "Let cool; do not touch it while warm": two words are no item of a list, the rest belongs to them.
 _LEAST_WORDS_OF_AN_ITEM = 3
 _LONGEST_SENTENCE = 2500
+_OWN_LABEL = re.compile(r"[^\W\d_][^:;.\d]{0,40}:\s")
 #: "45 deg. C"
 _DEGREES = re.compile(r"[CF]\b")
 _END = re.compile(r"[.!?][\"')\]]*(?=\s+[\"'(\[]?(?:[A-ZÄÖÜÉÀ0-9•]|pH\b))|[.!?][\"')\]]*$|;(?=\s)")
@@ -90,6 +91,9 @@ def _list_items(text: str, start: int, end: int, language: str) -> Iterator[tupl
     # Words before a colon that hold a figure are no mere lead-in: what they say must not be lost.
     lead = re.match(r"[^:;.\d]{3,60}:\s+", text[start:end])
     lead = None if lead and _holds_number(lead[0], language) else lead
+    # "Handle: 500 cycles; cup: 75 cycles": each item has a label of its own.
+    own = any(_OWN_LABEL.match(text[left:right]) for left, right in zip(cuts, [*cuts[1:], end], strict=True))
+    lead = None if own else lead
     first = start + lead.end() if lead else start
     words = lead[0].strip() if lead else ""
     for left, right in zip([first, *cuts], [*cuts, end], strict=True):
