@@ -8,7 +8,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from sinkside.draft.blocks import is_row
+from sinkside.draft.blocks import is_row, marker_of
 from sinkside.draft.languages import Scores, languages_of, named_language, scores, scores_with_trade
 from sinkside.draft.lines import Line
 from sinkside.errors import BadInput
@@ -241,7 +241,9 @@ def _likeliest(found: Scores) -> str | None:
 
 
 def _to_turn(before: _Unit | None, unit: _Unit) -> float:
-    if before is None or unit.line.gap_before or unit.said or unit.line.column != before.line.column:
+    # Behind a heading in both languages, or with a number of its own, a line begins anew.
+    anew = before is None or bool(unit.said or before.said) or marker_of(unit.line.text) is not None
+    if before is None or anew or unit.line.gap_before or unit.line.column != before.line.column:
         return _TO_TURN_AT_A_GAP
     ended = before.line.text.rstrip().endswith((".", "!", ":", ";"))
     return _TO_TURN_BEHIND_A_SENTENCE if ended else _TO_TURN_WITHIN

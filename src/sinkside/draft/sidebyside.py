@@ -194,7 +194,15 @@ def _rows(region: Region) -> Rows:
         else:
             groups[-1].append((line, texts))
     cells = tuple((group[0][0], tuple(_joined(group))) for group in groups)
-    return Rows(cells, _are_heads(region) or _names_columns(cells))
+    return Rows(cells, _are_heads(region) or _is_ruled_off(groups) or _names_columns(cells))
+
+
+def _is_ruled_off(groups: list[list[tuple[LaidLine, list[str]]]]) -> bool:
+    """Whether a rule stands below the first row alone, be its heads on one line or two."""
+    rows = [group[-1][0].underlined for group in groups]
+    heads = [text for _, texts in groups[0] for text in texts]
+    worded = not any(re.search(r"\d", text) for text in heads)
+    return len(rows) > _LEAST_LINES and rows[0] and not any(rows[1:-1]) and worded
 
 
 def _names_columns(cells: tuple[tuple[LaidLine, tuple[str, ...]], ...]) -> bool:
@@ -202,9 +210,10 @@ def _names_columns(cells: tuple[tuple[LaidLine, tuple[str, ...]], ...]) -> bool:
     first = cells[0][1]
     if any(_is_content(text) for text in first):
         return False
-    named = sum(1 for text in first if text and read_words(text.lower()).has("column"))
-    if named * 2 > len(first):
-        return True
+    for language in LANGUAGES:
+        named = sum(1 for text in first if text and read_words(text.lower(), language).has("column"))
+        if named * 2 > len(first):
+            return True
     below = cells[1][1][1:] if len(cells) > 1 else ()
     figured = sum(1 for text in below if re.search(r"\d", text))
     return len(first) >= _LEAST_COLUMNS_OF_A_TABLE and figured * 2 >= len(below) > 0
