@@ -45,7 +45,9 @@ def guessed_stages(passages: list[Passage], language: str) -> dict[Place, Stage]
 
 
 def _only_between(before: Stage, after: Stage) -> Stage | None:
-    """'GET READY' between transport and cleaning can only be preparation."""
+    """'GET READY' between transport and cleaning can only be preparation, within cleaning it is that."""
+    if before is after:
+        return before
     between = _ORDER[_ORDER.index(before) + 1 : _ORDER.index(after)]
     return between[0] if len(between) == 1 else None
 

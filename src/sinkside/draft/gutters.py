@@ -122,7 +122,7 @@ def _hides_columns(
         return False
     for start in range(place + 1, place + few):
         behind = _region_from(lines, start, scale, opens)
-        if behind and len(behind.gutters) == 1 and len(behind.lines) >= _TIMES_LONGER * few + few:
+        if behind and len(behind.gutters) == 1 and len(behind.lines) >= _TIMES_LONGER * few:
             return True
     return False
 

@@ -108,9 +108,7 @@ def with_markers(pieces: Sequence[Piece], starts: set[int]) -> list[Piece]:
     alone = len(pieces) == _A_MARKER_AND_ITS_WORDS
     for piece in pieces:
         before = merged[-1] if merged else None
-        if before and (
-            _belongs(before.text, piece, starts, alone=alone) or _heads_its_column(merged, piece)
-        ):
+        if before and (_belongs(before.text, piece, starts, alone=alone) or _heads_its_column(merged, piece)):
             # A bare one keeps its distance, by which it is told from a word or a figure.
             space = " " if _is_marker(before.text) else "  "
             merged[-1] = Piece(f"{before.text}{space}{piece.text}", before.x0, piece.x1, piece.prominent)

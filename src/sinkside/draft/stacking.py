@@ -1,4 +1,4 @@
-"""Columns of two pages, one pair under the other: where the upper pair ends, the numbers of the items tell."""
+"""Columns of two pages, one pair under the other: the numbers of the items tell where the upper ends."""
 
 from __future__ import annotations
 
