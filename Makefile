@@ -49,6 +49,7 @@ bench: .venv/.test ## measured ratios, side by side in one run
 	@$(PY) tools/bench_house.py
 	@$(PY) tools/bench_papers.py
 	@$(PY) tools/bench_teaching.py
+	@$(PY) tools/bench_taps.py
 
 .PHONY: docs
 docs: .venv/.test ## the pages of docs that are made from the program

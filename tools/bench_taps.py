@@ -41,7 +41,7 @@ from sinkside.sets import Member, SetDocument
 ACKNOWLEDGED_BAR_S = 0.150
 _TIMEOUT_S = 30.0
 _STARTS_WITHIN_S = 90.0
-_PAUSE_S = 0.1
+_PAUSE_S = 0.25
 _PATH = f"/api/at/{VALLEY.id}/bench/taps"
 
 #: What a bench taps in turn, once its set is taken up.
@@ -154,11 +154,14 @@ class House:
 
 
 def fill(folder: Path, benches: int) -> list[Bench]:
-    """A demo house with a set for each bench, and a technician signed in at each."""
-    wiring.make_workspace(folder)
+    """A demo house, if there is none, with a set for each bench and a technician signed in at each."""
+    is_new = not wiring.is_workspace(folder)
+    if is_new:
+        wiring.make_workspace(folder)
     archive = wiring.open_workspace(folder)
     now = wiring.now()
-    fill_house(archive, now=now)
+    if is_new:
+        fill_house(archive, now=now)
     lead, technician = _visitor(archive, "lead"), _visitor(archive, "technician")
     tube = next(one for one in shelf(archive, lead) if one.state == "approved")
     document = SetDocument(name="Suction set", members=(Member(instruction=tube.id, name="suction tube"),))
@@ -241,21 +244,20 @@ def main() -> None:
             bench.seconds.clear()
         tap_along(house, benches, seconds=given.seconds, seed=given.seed)
         quiet = sorted(second for bench in benches for second in bench.seconds)
-        if given.kills:
-            _kill_meanwhile(house, benches, given)
+        kill_meanwhile(house, benches, seconds=given.seconds, kills=given.kills, seed=given.seed)
         house.stop()
         faults = faults_of(folder, benches)
     _tell(quiet, benches, faults, kills=given.kills)
 
 
-def _kill_meanwhile(house: House, benches: list[Bench], given: argparse.Namespace) -> None:
-    chance = random.Random(given.seed)
-    tapping = threading.Thread(
-        target=tap_along, args=(house, benches), kwargs={"seconds": given.seconds, "seed": given.seed + 1}
-    )
+def kill_meanwhile(house: House, benches: list[Bench], *, seconds: float, kills: int, seed: int) -> None:
+    """Every bench taps along while the house is killed at random moments, and served again."""
+    chance = random.Random(seed)
+    told = {"seconds": seconds if kills else 0.0, "seed": seed + 1}
+    tapping = threading.Thread(target=tap_along, args=(house, benches), kwargs=told)
     tapping.start()
-    for _ in range(given.kills):
-        time.sleep(chance.uniform(0.5, 1.5) * given.seconds / (given.kills + 1))
+    for _ in range(kills):
+        time.sleep(chance.uniform(0.5, 1.5) * seconds / (kills + 1))
         house.kill()
     tapping.join()
 
