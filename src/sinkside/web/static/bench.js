@@ -241,14 +241,12 @@ function tick() {
     const left = Math.ceil((Date.parse(one.dataset.ready) - Date.now() - ahead) / 1000);
     const face = one.querySelector("[data-left]");
     if (face) face.textContent = left > 0 ? clock(left) : "0:00";
+    const ran = one.classList.contains("runs");
     one.classList.toggle("runs", left > 0);
     one.classList.toggle("over", left <= 0);
     for (const form of one.querySelectorAll("[data-when-over]:not(.kept)"))
       for (const button of form.querySelectorAll("button")) button.disabled = left > 0;
-    if (left <= 0 && one.dataset.told !== "yes" && one.dataset.name) {
-      one.dataset.told = "yes";
-      said(`Time is over: ${one.dataset.name}.`);
-    }
+    if (left <= 0 && ran && one.dataset.name) said(`Time is over: ${one.dataset.name}.`);
   }
 }
 

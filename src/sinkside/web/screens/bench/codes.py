@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from sinkside.aids.codes import qr_svg
+from sinkside.aids.labels.symbol import plain_symbol
 from sinkside.desk.bench.copies import READ
 from sinkside.web.asked import Asked
 from sinkside.web.screens.bench.place import PLACE, screen
@@ -48,7 +48,9 @@ def codes_page(asked: Asked) -> CodesPage:
     return CodesPage(
         title="Codes for the scanner",
         bench=asked.at("/bench"),
-        codes=tuple(
-            CodeShown(words, f"{COMMAND}{name}", qr_svg(f"{COMMAND}{name}")) for name, words in _CODES
-        ),
+        codes=tuple(_code(words, f"{COMMAND}{name}") for name, words in _CODES),
     )
+
+
+def _code(words: str, text: str) -> CodeShown:
+    return CodeShown(words, text, plain_symbol(text).svg())

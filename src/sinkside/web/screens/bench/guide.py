@@ -9,15 +9,15 @@ from typing import Final
 
 from sinkside.aids.papers.rows import details_of
 from sinkside.bench.plan import Task
-from sinkside.bench.run import IN_USE, STATIONS_AT, Place, Run
+from sinkside.bench.run import IN_USE, Place, Run
 from sinkside.department import Station
 from sinkside.desk.bench.copies import READ
 from sinkside.desk.bench.guiding import Guided, OtherHere, guide
-from sinkside.plain.operations import station_label
 from sinkside.records import KeptCopy
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
-from sinkside.web.screens.bench.acting import Acts, span
+from sinkside.web.screens.bench.acting import Acts
+from sinkside.web.screens.bench.at_once import begin_all, finish, over, timers_over
 from sinkside.web.screens.bench.counting import CountShown, PackShown, count_shown, pack_shown
 from sinkside.web.screens.bench.looking import LookShown, look_shown
 from sinkside.web.screens.bench.place import PLACE, screen
@@ -53,6 +53,12 @@ _NEXT: Final[dict[str, str]] = {
     Place.clean_side: "It goes to packing once all of it is inspected.",
     Place.packed: "Scan it into a sterilizer load.",
     Place.sterilized: "Scan it into the store.",
+}
+#: What is in hand at each station; a set that stands elsewhere is shown there, and not worked on.
+_HANDLED_AT: Final[dict[Station, frozenset[str]]] = {
+    Station.sink: frozenset({IN_USE, Place.issued, Place.soiled, Place.at_sink}),
+    Station.bench: frozenset({Place.clean_side, Place.packing}),
+    Station.packing: frozenset({Place.clean_side, Place.packing}),
 }
 _MINUTE: Final = timedelta(minutes=1)
 _SHOWN_NEXT: Final = 2
@@ -132,9 +138,9 @@ def guide_page(asked: Asked, station: str, copy_id: str) -> GuidePage:
     at = station_at(station)
     guided = guide(asked.archive, asked.visitor, copy_id, at, now=asked.now)
     acts = Acts(guided.copy.code, guided.copy.name)
-    works = asked.visitor.may("bench-work")
+    works = asked.visitor.may("bench-work") and _place(guided) in _HANDLED_AT[at]
     tasks = _tasks(asked, guided, acts) if works else ()
-    finish = _finish(guided, acts) if works else None
+    all_done = finish(guided, acts) if works else None
     return GuidePage(
         title=guided.copy.name,
         frame=frame(
@@ -147,16 +153,16 @@ def guide_page(asked: Asked, station: str, copy_id: str) -> GuidePage:
         in_the_way=guided.obstacles if guided.obstacles and _is_stopped(guided, at) else (),
         tasks=tasks,
         left=sum(one.stands != "done" for one in tasks),
-        goes_to=_NEXT.get(_place(guided), ""),
+        goes_to="" if _is_stopped(guided, at) else _NEXT.get(_place(guided), ""),
         move=_move(guided, acts, at) if works else None,
-        begin_all=_begin_all(guided, acts) if works else None,
-        finish=finish,
-        finish_ready_at=_iso(_timers_over(guided)) if finish else "",
-        finish_about="You may work alone here with everything in this set." if finish else "",
+        begin_all=begin_all(guided, acts) if works else None,
+        finish=all_done,
+        finish_ready_at=_iso(timers_over(guided)) if all_done else "",
+        finish_about="You may work alone here with everything in this set." if all_done else "",
         look=look_shown(guided, acts) if works else None,
         count=count_shown(guided, acts) if works else None,
         pack=pack_shown(asked, guided, acts) if works else None,
-        more=_more(asked, guided.run, acts) if works and guided.run else (),
+        more=_more(asked, guided.run, acts) if asked.visitor.may("bench-work") and guided.run else (),
         done=_done(asked, guided),
         here=tuple(here_shown(asked, one, at, guided.copy.id) for one in guided.here),
         loads=asked.at("/bench/loads") if _place(guided) in {Place.at_sink, Place.packed} else "",
@@ -256,12 +262,8 @@ def _tasks(asked: Asked, guided: Guided, acts: Acts) -> tuple[TaskShown, ...]:
 
 def _now(left: list[Task], run: Run, now: datetime) -> Task | None:
     """What is done next: the first whose device does not soak just now; else what soaks."""
-    soaking = {task.member for task in left if task.id in run.timers and _over(task, run) > now}
+    soaking = {task.member for task in left if task.id in run.timers and over(task, run) > now}
     return next((task for task in left if task.member not in soaking), left[0] if left else None)
-
-
-def _over(task: Task, run: Run) -> datetime:
-    return run.timers[task.id].at + timedelta(seconds=task.at_least_s)
 
 
 def _task(asked: Asked, guided: Guided, acts: Acts, task: Task, stands: str) -> TaskShown:
@@ -281,8 +283,8 @@ def _task(asked: Asked, guided: Guided, acts: Acts, task: Task, stands: str) -> 
         figures=figures or tuple(FigureShown(one, "", "") for one in task.figures if not plain),
         picture=step.drawing if step else "",
         stands=stands,
-        ready_at=_iso(_over(task, run)) if is_begun else "",
-        left=clock(_over(task, run) if is_begun else None, asked.now),
+        ready_at=_iso(over(task, run)) if is_begun else "",
+        left=clock(over(task, run) if is_begun else None, asked.now),
         begin=acts.begin(task) if task.at_least_s and not is_begun else None,
         do=acts.finish(task, run),
         deviate=acts.deviate(task),
@@ -295,8 +297,6 @@ def _move(guided: Guided, acts: Acts, at: Station) -> ActShown | None:
         (Station.sink, IN_USE): ("arrive", "It arrives used"),
         (Station.sink, Place.issued.value): ("arrive", "It arrives used"),
         (Station.sink, Place.soiled.value): ("take-up", "Take it up"),
-        (Station.bench, Place.in_washer.value): ("to-clean-side", "Take it up on the clean side"),
-        (Station.bench, Place.at_sink.value): ("to-clean-side", "Take it up on the clean side"),
     }.get((at, place))
     if known is None:
         return None
@@ -308,66 +308,6 @@ def _more(asked: Asked, run: Run, acts: Acts) -> tuple[MoreShown, ...]:
     """What is rare; soil first, where it would be seen."""
     soil = (acts.soil(),) if run.place in {Place.clean_side, Place.packing} else ()
     return (*soil, *acts.rare(run, decides=asked.visitor.may("cycle-decide")))
-
-
-def _begin_all(guided: Guided, acts: Acts) -> ActShown | None:
-    """Begins every timer of a station at once, for whoever works alone there."""
-    run = guided.run
-    if run is None:
-        return None
-    timed = [task for task in guided.tasks if task.at_least_s and _is_open(task, run)]
-    waiting = [task for task in timed if task.id not in run.timers]
-    stations = {task.station for task in waiting}
-    if not waiting or len(stations) != 1 or not stations <= guided.alone:
-        return None
-    longest = span(max(task.at_least_s for task in waiting))
-    words = f"Begin {longest}" if len(waiting) == 1 else f"Begin all {len(waiting)}, the longest {longest}"
-    sent = {"act": "start-station", "station": stations.pop()}
-    return acts.make(
-        "begin-all", f"{words}: {waiting[0].words.lower()}", sent, command="BEGIN", style="second"
-    )
-
-
-def _finish(guided: Guided, acts: Acts) -> ActShown | None:
-    """Says that everything here was done, for whoever works alone at every station of this place."""
-    run, plan = guided.run, guided.plan
-    if run is None or plan is None:
-        return None
-    stations = [
-        one for one in STATIONS_AT.get(run.place, ()) if any(_is_open(task, run) for task in plan.at(one))
-    ]
-    sent = [{"act": "finish-station", "station": one} for one in stations]
-    if run.place is Place.clean_side and any(line.id not in run.looked for line in plan.lines):
-        stations.append(Station.bench)
-        sent.append({"act": "look-all"})
-    if not sent or not set(stations) <= guided.alone or _waits_to_begin(guided):
-        return None
-    where = " and ".join(dict.fromkeys(station_label(one).lower() for one in stations))
-    words = (
-        "All of it inspected and passed" if {"act": "look-all"} in sent else f"All of it done at the {where}"
-    )
-    return acts.make(
-        "finish", words, *sent, effect="station", command="FINISH", style="second", when_over=True
-    )
-
-
-def _is_open(task: Task, run: Run) -> bool:
-    return task.required and not run.is_done(task)
-
-
-def _waits_to_begin(guided: Guided) -> bool:
-    run = guided.run
-    return run is not None and any(
-        task.at_least_s and _is_open(task, run) and task.id not in run.timers for task in guided.tasks
-    )
-
-
-def _timers_over(guided: Guided) -> datetime | None:
-    run = guided.run
-    if run is None:
-        return None
-    ends = [_over(task, run) for task in guided.tasks if _is_open(task, run) and task.id in run.timers]
-    return max(ends, default=None)
 
 
 def _done(asked: Asked, guided: Guided) -> tuple[DoneShown, ...]:
