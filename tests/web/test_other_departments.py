@@ -10,13 +10,14 @@ import pytest
 from sinkside import wiring
 from sinkside.demo.house import HARBOUR, VALLEY
 from sinkside.desk.access import policy, visitor_in
+from sinkside.desk.bench.alarms import ALARM
 from sinkside.desk.jobs import work_once
 from sinkside.desk.observing_kept import OBSERVATION
 from sinkside.desk.paper_documents import PaperPrinted, PaperSource
 from sinkside.desk.paper_register import register_printed
 from sinkside.desk.roll_outs import ROLL_OUT
 from sinkside.desk.solution_log import SOLUTION
-from sinkside.records import Answer, Grant
+from sinkside.records import Answer, Grant, Row
 from sinkside.web.app import find_screens
 from sinkside.web.screen import DEPARTMENT, Declared
 from support.browserless import Caller
@@ -86,6 +87,9 @@ _ANSWER_OF_THE_VALLEY = Answer(
 )
 
 
+_ALARM_OF_THE_VALLEY = Row(ALARM, "a-0123456789abcdef", VALLEY.id, "open", "1 × insert", NOW)
+
+
 @pytest.fixture(scope="module")
 def worked(filled: MemoryArchive) -> House:
     """A house whose documents are read, in which the lead of the harbour has every role there."""
@@ -137,9 +141,11 @@ def _of_the_valley(house: House) -> dict[str, str]:
     lead.post(f"{paper}/places", {"place": "Packing", "copies": "1"})
     steps = [step for stage in page["stages"] for step in stage["steps"]]
     findings = [*page["general"], *(one for step in steps for one in step["findings"])]
+    lead.post("/at/valley/bench/cases", {"number": "2026-04711", "begins": "2026-03-03T07:30"})
     lead.post("/at/valley/bench/copies", {"key": key, "code": "V-1"})
     with house.archive.unit() as unit:
         unit.answers.keep(_ANSWER_OF_THE_VALLEY)
+        unit.rows.put(_ALARM_OF_THE_VALLEY)
     return {
         "department": HARBOUR.id,
         "answer": _ANSWER_OF_THE_VALLEY.id,
@@ -161,6 +167,8 @@ def _of_the_valley(house: House) -> dict[str, str]:
         "exception": "x-none",
         "load": _load_of_the_valley(lead),
         "investigation": "v-none",
+        "alarm": _ALARM_OF_THE_VALLEY.id,
+        "case": lead.get("/api/at/valley/bench/cases").json()["cases"][0]["address"].rpartition("/")[2],
         "finding": findings[0]["id"],
         "step": steps[0]["id"],
         "page": "1",

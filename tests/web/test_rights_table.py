@@ -54,6 +54,8 @@ GIVES_SIGN_OFFS: Final = {"educator", "lead"}
 RECORDS_CHECKS: Final = {"equipment-engineer", "lead", "technician"}
 OBSERVES: Final = {"educator", "lead", "technician"}
 READS_PROOF: Final = {"auditor", "educator", "infection-prevention", "lead"}
+PLANS_CASES: Final = {"educator", "lead", "theatre"}
+REPORTS_FROM_THEATRE: Final = {"lead", "theatre"}
 PLANS_ROLL_OUTS: Final = {"educator", "lead"}
 
 READS_BENCH: Final = READS_MACHINES | {"theatre"}
@@ -84,6 +86,12 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/record/export"): {"auditor", "infection-prevention", "lead"},
     ("GET", "/at/{department}/record/chain"): {"administrator", "auditor", "infection-prevention", "lead"},
     ("GET", "/at/{department}/today"): set(policy().roles),
+    ("GET", "/at/{department}/bench/arrivals"): READS_INSTRUCTIONS,
+    ("GET", "/at/{department}/bench/cases"): READS_INSTRUCTIONS,
+    ("POST", "/at/{department}/bench/cases"): PLANS_CASES,
+    ("POST", "/at/{department}/bench/cases/file"): PLANS_CASES,
+    ("POST", "/at/{department}/bench/cases/{case}/close"): REPORTS_FROM_THEATRE,
+    ("POST", "/at/{department}/bench/theatre/{alarm}"): REPORTS_FROM_THEATRE,
     ("GET", "/at/{department}/teaching"): READS_INSTRUCTIONS,
     ("GET", "/at/{department}/teaching/{instruction}"): READS_INSTRUCTIONS,
     ("GET", "/at/{department}/teaching/{instruction}/projected"): READS_INSTRUCTIONS,

@@ -103,7 +103,7 @@ def cases_page(asked: Asked) -> CasesPage:
 
 
 @screen.act(CASES, right=desk.PLAN, form=PlanCase, page=cases_page)
-def plan(asked: Asked, form: PlanCase) -> Done:
+def plan_case(asked: Asked, form: PlanCase) -> Done:
     """Plan a case, or change it."""
     planned = PlannedCase(
         number=case_number(form.number),
@@ -120,7 +120,7 @@ def plan(asked: Asked, form: PlanCase) -> Done:
 @screen.act(
     f"{CASES}/file", right=desk.PLAN, page=cases_page, template="bench_cases_taken.html", uploads="file"
 )
-def take_in(asked: Asked, files: tuple[Upload, ...]) -> CasesTakenPage:
+def take_in_cases(asked: Asked, files: tuple[Upload, ...]) -> CasesTakenPage:
     """Take in the cases of a spreadsheet or a calendar."""
     made = desk.import_cases(asked.archive, asked.visitor, files[0].handed_in(), now=asked.now)
     return CasesTakenPage(

@@ -26,7 +26,7 @@ from sinkside.web.screens.bench.moments import clock, read_moment, typed
 from sinkside.web.screens.bench.place import PLACE, screen
 
 CASE: Final = f"{PLACE}/cases/{{case}}"
-USE: Final = f"{CASE}/used/{{used}}"
+USE: Final = f"{CASE}/used/{{copy_id}}"
 THEATRE: Final = f"{PLACE}/theatre"
 ANSWER: Final = f"{THEATRE}/{{alarm}}"
 
@@ -165,7 +165,7 @@ def case_page(asked: Asked, case: str) -> CasePage:
 
 
 @screen.act(f"{CASE}/scan", right=REPORT, form=Scanned, page=case_page)
-def scan(asked: Asked, form: Scanned, case: str) -> Done:
+def scan_used(asked: Asked, form: Scanned, case: str) -> Done:
     """Open the report of the set whose code was scanned."""
     desk.open_case(asked.archive, asked.visitor, case)
     copy = theatre_view.scanned(asked.archive, asked.visitor, form.code)
@@ -173,7 +173,7 @@ def scan(asked: Asked, form: Scanned, case: str) -> Done:
 
 
 @screen.act(f"{CASE}/close", right=REPORT, form=Keyed, page=case_page)
-def close(asked: Asked, form: Keyed, case: str) -> Done:
+def close_case(asked: Asked, form: Keyed, case: str) -> Done:
     """Close a case."""
     seen = desk.open_case(asked.archive, asked.visitor, case)
     said = _tapped(asked, form.key, {"act": "close-case", "case": seen.case.number})
@@ -181,13 +181,13 @@ def close(asked: Asked, form: Keyed, case: str) -> Done:
 
 
 @screen.page(USE, right=REPORT, template="bench_used.html")
-def used_page(asked: Asked, case: str, used: str) -> UsedPage:
+def used_page(asked: Asked, case: str, copy_id: str) -> UsedPage:
     """What theatre is asked about one set."""
     seen = desk.open_case(asked.archive, asked.visitor, case)
-    found = theatre_view.use_asked(asked.archive, asked.visitor, used, now=asked.now)
+    found = theatre_view.use_asked(asked.archive, asked.visitor, copy_id, now=asked.now)
     return UsedPage(
         title=f"{found.copy.name}, used",
-        address=asked.at(f"/bench/cases/{case}/used/{used}"),
+        address=asked.at(f"/bench/cases/{case}/used/{copy_id}"),
         case=asked.at(f"/bench/cases/{case}"),
         number=seen.case.number,
         code=found.copy.code,
@@ -200,10 +200,10 @@ def used_page(asked: Asked, case: str, used: str) -> UsedPage:
 
 
 @screen.act(USE, right=REPORT, form=Used, page=used_page)
-def report(asked: Asked, form: Used, case: str, used: str) -> Done:
+def report_used(asked: Asked, form: Used, case: str, copy_id: str) -> Done:
     """Keep what theatre reports of one set, and start its soil clock."""
     seen = desk.open_case(asked.archive, asked.visitor, case)
-    found = theatre_view.use_asked(asked.archive, asked.visitor, used, now=asked.now)
+    found = theatre_view.use_asked(asked.archive, asked.visitor, copy_id, now=asked.now)
     act: dict[str, Any] = {
         "act": "report-use",
         "code": found.copy.code,
@@ -232,7 +232,7 @@ def theatre_page(asked: Asked) -> TheatrePage:
 
 
 @screen.act(ANSWER, right=REPORT, form=Answered, page=theatre_page)
-def answer(asked: Asked, form: Answered, alarm: str) -> Done:
+def answer_alarm(asked: Asked, form: Answered, alarm: str) -> Done:
     """Answer a missing fragment, with the number of the case."""
     told = desk_alarms.open_alarm(asked.archive, asked.visitor, alarm)
     act = {
