@@ -9,6 +9,7 @@ from typing import Final
 
 from sinkside.desk import cycle_records, lessons, memories, sets, shelf
 from sinkside.desk.access import MANAGES_PEOPLE, Visitor, current, policy
+from sinkside.desk.bench.load_trouble import investigations
 from sinkside.desk.indicators import INDICATOR
 from sinkside.desk.instruction_view import row_words
 from sinkside.desk.machine_days import ThingToday, names_of_checks, today_in
@@ -34,6 +35,7 @@ SIGN_OFF: Final = "sign-off"
 SIGN_OFFS: Final = "sign-offs"
 OWN_SIGN_OFFS: Final = "own-sign-offs"
 
+_LOAD: Final = "load"
 _MOST_ROWS: Final = 500
 _LAST: Final = datetime.max.replace(tzinfo=UTC)
 
@@ -57,6 +59,7 @@ def today(archive: Archive, who: Visitor, *, now: datetime) -> tuple[Matter, ...
             *_cycles(unit, who),
             *_machines(unit, who, now),
             *_indicators(unit, who, now),
+            *_loads(unit, who),
             *_solutions(unit, who, now),
             *_sets(unit, who),
             *_papers(unit, who),
@@ -132,6 +135,13 @@ def _whom(unit: Unit, who: Visitor, right: str, now: datetime) -> str:
 
 def _order(matter: Matter) -> tuple[int, datetime, str]:
     return LEVELS.index(matter.level), matter.due or _LAST, matter.sentence
+
+
+def _loads(unit: Unit, who: Visitor) -> Iterator[Matter]:
+    """Loads that are asked after because a pack was wet or soil was found, for whoever closes that."""
+    if who.may("cycle-decide"):
+        for one in investigations(unit, who):
+            yield Matter(Level.stop, one.found.told, _LOAD, one.found.load, due=one.found.at)
 
 
 def _instructions(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:

@@ -13,6 +13,7 @@ from sinkside.bench.run import Place
 from sinkside.desk.bench import copies, load_trouble
 from sinkside.desk.bench.load_trouble import KnownTrouble
 from sinkside.desk.bench.runs import copy_of_code, keep_run, run_of
+from sinkside.desk.today import today
 from sinkside.errors import BadInput, Conflict, NotAllowed, NotThere
 from support.bench_house import CODES, BenchHouse, bench_house
 from support.load_house import (
@@ -173,6 +174,23 @@ def test_the_dry_packs_of_a_wet_load_go_on_by_a_persons_word_only(bench: BenchHo
     with archive.unit(writes=False) as unit:
         assert run_of(unit, copy_of_code(unit, "north", FIRST)).run.loads[-1].end == "held"
     assert bench.done("tom", "send-back", code=FIRST, reason="wet pack").state == "soiled"
+
+
+def test_a_wet_pack_in_the_store_holds_its_load_too(bench: BenchHouse) -> None:
+    """Found wet on the shelf, it goes back, and its load is asked after; Today says so as a stop."""
+    to_the_pack(bench, FIRST, SECOND)
+    load = sterilized(bench, FIRST, SECOND)
+    decided(bench, recorded(bench, load))
+    bench.later(60)
+    for code in (FIRST, SECOND):
+        bench.done("tom", "put-in-store", code=code, place="shelf 1")
+    assert bench.done("tom", "pack-mishap", code=FIRST, what="wet").state == "soiled"
+    assert load_now(bench, load).state == "held"
+    assert "no sterilizer load that somebody released" in _refused(
+        bench, "tom", "issue", code=SECOND, case="26-0417", whole=True
+    )
+    told = today(bench.house.archive, bench.house.visitor("lena"), now=bench.now)
+    assert [one.id for one in told if one.noun == "load" and one.level == "stop"] == [load]
 
 
 def test_only_what_was_sterilized_is_a_wet_pack(bench: BenchHouse) -> None:

@@ -24,6 +24,7 @@ from sinkside.errors import NotThere
 from sinkside.records import KeptLoad, Row, WantedRows
 
 READ: Final = "bench-read"
+CYCLES: Final = "cycle-read"
 _LATELY: Final = timedelta(days=2)
 _MOST: Final = 100
 _MOST_CYCLES: Final = 12
@@ -144,6 +145,24 @@ def see_load(archive: Archive, who: Visitor, load: str) -> SeenLoad:
             troubles=of_load(unit, who, load),
             machine=machines.get(known.machine),
         )
+
+
+def load_of_cycle(archive: Archive, who: Visitor, cycle: str) -> KeptLoad | None:
+    """The load that a record belongs to; none while nobody said so.
+
+    Raises:
+        NotAllowed: without the right.
+    """
+    require(who, CYCLES)
+    with archive.unit(writes=False) as unit:
+        return unit.bench.loads.of_cycle(who.department, cycle)
+
+
+def load_words(load: KeptLoad) -> str:
+    """What lies or lay in a load, in a few words."""
+    pieces = int(load.fields.get("pieces") or 0)
+    implant = f", an implant: {load.fields['implant']}" if load.fields.get("implant") else ""
+    return f"{pieces} piece{'' if pieces == 1 else 's'}{implant}"
 
 
 def _machines(unit: Unit, who: Visitor) -> tuple[MachineHere, ...]:

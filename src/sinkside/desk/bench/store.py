@@ -9,8 +9,9 @@ from typing import Final
 from sinkside.bench import storing
 from sinkside.bench.acts import ActOnCopy
 from sinkside.bench.exception_form import ExceptionForm, ExceptionKind, review_until
+from sinkside.bench.load_acts import WetPack
 from sinkside.bench.run import HELD, Place, Run
-from sinkside.bench.shelf_life import MISHAP_WORDS
+from sinkside.bench.shelf_life import MISHAP_WORDS, Mishap
 from sinkside.bench.store_acts import (
     Issue,
     IssueUnderException,
@@ -23,6 +24,7 @@ from sinkside.bench.store_acts import (
 from sinkside.desk.access import require
 from sinkside.desk.bench.doing import Doing, Handler, Said
 from sinkside.desk.bench.exceptions import keep_exception
+from sinkside.desk.bench.load_trouble import wet_pack
 from sinkside.desk.bench.on_runs import in_order
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_of
 from sinkside.desk.bench.store_cases import given_back, given_to, reserved_for
@@ -92,8 +94,12 @@ def take_back(doing: Doing, act: TakeBack) -> Said:
 
 
 def pack_mishap(doing: Doing, act: PackMishap) -> Said:
-    """Something happened to a pack: the set begins again at the sink."""
+    """Something happened to a pack: the set begins again at the sink; a wet one holds its whole load."""
     opened = _opened(doing, act)
+    inside = storing.sterilizer_load(opened.run)
+    if act.what is Mishap.wet and inside and doing.unit.bench.loads.get(inside.load):
+        wet_pack(doing, WetPack(code=act.code, where="outside"))
+        opened = _opened(doing, act)
     at = in_order(opened, doing)
     run = storing.spoiled(opened.plan, opened.run, at=at)
     for field in ("reserved", "case"):

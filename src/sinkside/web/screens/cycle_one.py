@@ -10,6 +10,8 @@ from fastapi import Query
 from pydantic import Field
 
 from sinkside.desk import cycle_deciding, cycle_drawing, cycle_records
+from sinkside.desk.bench.load_list import READ as BENCH
+from sinkside.desk.bench.load_list import load_of_cycle, load_words
 from sinkside.desk.cycle_deciding import reasons_needed
 from sinkside.desk.cycle_documents import CycleRecord, Decision
 from sinkside.desk.cycle_drawing import CycleView, DrawnWindow
@@ -20,7 +22,7 @@ from sinkside.desk.people import names_of
 from sinkside.web.asked import Asked
 from sinkside.web.needed_shown import BeforeRelease, before_release_shown
 from sinkside.web.rendering import shown_moment
-from sinkside.web.screen import DEPARTMENT, Done, Form, Screen, Sending
+from sinkside.web.screen import DEPARTMENT, Done, Form, Option, Screen, Sending
 from sinkside.web.screens.cycle_list import DECIDED, HAND_IN, READ, Said
 
 screen = Screen("cycle")
@@ -104,6 +106,7 @@ class CyclePage:
         out_of_use: why the machine was out of use when the file was handed in; empty where it was in use.
         handed_in: when.
         handed_in_by: by whom.
+        load: the load that the record belongs to, its address and what lies in it; none while nobody said so.
         outcome: meets, unclear, fails, unread; empty while it is judged.
         summary: the verdict in one sentence, or why there is none.
         asks_for: the field that settles what could not be told.
@@ -135,6 +138,7 @@ class CyclePage:
     out_of_use: str
     handed_in: str
     handed_in_by: str
+    load: Option | None
     outcome: str
     summary: str
     asks_for: str
@@ -201,6 +205,7 @@ def cycle(asked: Asked, cycle: str) -> CyclePage:
         out_of_use=record.out_of_use,
         handed_in=shown_moment(known.handed_in, asked.visitor.zone),
         handed_in_by=names[handed_in_by],
+        load=_load(asked, cycle),
         outcome=known.judged.outcome if known.judged else "",
         summary=known.judged.summary if known.judged else "",
         asks_for=_asks_for(known),
@@ -288,6 +293,12 @@ def samples(asked: Asked, cycle: str) -> Sending:
     """Every sample as comma-separated text."""
     data = cycle_drawing.samples_csv(asked.archive, asked.visitor, cycle)
     return Sending(data, "text/csv; charset=utf-8", saved_as=f"{cycle}.csv")
+
+
+def _load(asked: Asked, cycle: str) -> Option | None:
+    load = load_of_cycle(asked.archive, asked.visitor, cycle)
+    may = asked.visitor.may(BENCH)
+    return Option(asked.at(f"/bench/loads/{load.id}"), load_words(load)) if load and may else None
 
 
 def _file_name(asked: Asked, cycle: str) -> str:

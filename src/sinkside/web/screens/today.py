@@ -94,6 +94,7 @@ _PLACES: Final = {
     "sign-offs": ("sign-offs", "sign-off-read"),
     "own-sign-offs": ("sign-offs/mine", None),
     "lesson": ("teaching", "lesson-read"),
+    "load": ("bench/loads", "bench-read"),
 }
 
 

@@ -21,6 +21,8 @@ _CODES: Final = (
     ("ALL", "All pieces are here"),
     ("ALARM", "Tell theatre what is missing"),
     ("PACK", "The pack is closed"),
+    ("START", "The machine starts with its load"),
+    ("OUT", "The load is out, the machine ran to its end"),
 )
 
 

@@ -203,14 +203,14 @@ def decide_by_reading(asked: Asked, form: ByReading, load: str) -> Done:
 
 
 @screen.act(f"{ONE}/link", right=HAND_IN, form=ItsRecord, page=load_page)
-def link(asked: Asked, form: ItsRecord, load: str) -> Done:
+def link_record(asked: Asked, form: ItsRecord, load: str) -> Done:
     """Say which record belongs to the load."""
     load_deciding.link_cycle(asked.archive, asked.visitor, load, form.cycle, now=asked.now)
     return Done(go=asked.at(f"/bench/loads/{load}"), said="The record belongs to this load now.")
 
 
 @screen.act(f"{ONE}/record", right=HAND_IN, form=ItsFile, page=load_page, uploads="files")
-def hand_in(asked: Asked, form: ItsFile, files: tuple[Upload, ...], load: str) -> Done:
+def hand_in_record(asked: Asked, form: ItsFile, files: tuple[Upload, ...], load: str) -> Done:
     """Hand in the recorder's file of the load and have it judged."""
     del form
     cycle = load_deciding.hand_in_for(
@@ -220,14 +220,14 @@ def hand_in(asked: Asked, form: ItsFile, files: tuple[Upload, ...], load: str) -
 
 
 @screen.act(f"{ONE}/let-go", right=DECIDE, form=Because, page=load_page)
-def let_go(asked: Asked, form: Because, load: str) -> Done:
+def let_dry_packs_go(asked: Asked, form: Because, load: str) -> Done:
     """Let the dry packs of a load go on in which one was wet."""
     load_trouble.let_go(asked.archive, asked.visitor, load, reason=form.reason, now=asked.now)
     return Done(go=asked.at(f"/bench/loads/{load}"), said="The dry packs may go on; the wet one may not.")
 
 
 @screen.act(f"{ONE}/investigations/{{investigation}}", right=DECIDE, form=CameTo, page=load_page)
-def close(asked: Asked, form: CameTo, load: str, investigation: str) -> Done:
+def close_trouble(asked: Asked, form: CameTo, load: str, investigation: str) -> Done:
     """Close an investigation with what it came to."""
     load_trouble.close_investigation(
         asked.archive, asked.visitor, investigation, words=form.words, now=asked.now
