@@ -21,6 +21,9 @@ from sinkside.instruction.document import WORDS_IN_AN_ORIGIN, Translated, Transl
 #: The languages that have a gloss.
 GLOSSED = ("de", "es", "fr")
 
+#: Each gloss stands in two files: the words of every text, and further ones of work, faults and things.
+PARTS = ("", "_work")
+
 _GLOSSED_FIELDS = frozenset(
     {"text", "name", "as_written", "with", "until", "condition", "heading", "cautions", "limits", "materials"}
 )
@@ -122,8 +125,10 @@ def _words_of(language: str) -> re.Pattern[str]:
 
 @functools.cache
 def _meanings(language: str) -> tuple[tuple[re.Pattern[str], str], ...]:
-    text = resources.files("sinkside.review").joinpath("glosses", f"{language}.toml").read_text("utf-8")
-    pairs = [(word, meaning) for meaning, words in tomllib.loads(text).items() for word in words]
+    folder = resources.files("sinkside.review").joinpath("glosses")
+    texts = [folder.joinpath(f"{language}{part}.toml").read_text("utf-8") for part in PARTS]
+    meant = [one for text in texts for one in tomllib.loads(text).items()]
+    pairs = [(word, meaning) for meaning, words in meant for word in words]
     pairs.sort(key=lambda pair: (pair[0].startswith("*"), -len(pair[0].rstrip("*")), pair[0].endswith("*")))
     return tuple((re.compile(_spelled(word), re.IGNORECASE), meaning) for word, meaning in pairs)
 
