@@ -14,7 +14,7 @@ import pytest
 from sinkside.draft import draft_text
 from sinkside.findings import Level
 from sinkside.review import review
-from sinkside.review.glossing import GLOSSED, gloss
+from sinkside.review.glossing import GLOSSED, PARTS, gloss
 
 _GERMAN = """Aufbereitungsanleitung für die Zange
 
@@ -86,8 +86,11 @@ def test_the_same_words_put_right_are_let_be(language: str) -> None:
 @pytest.mark.parametrize("language", GLOSSED)
 def test_no_word_has_two_meanings(language: str) -> None:
     """A word that stood twice in a gloss would mean whichever comes first."""
-    text = resources.files("sinkside.review").joinpath("glosses", f"{language}.toml").read_text("utf-8")
-    counted = Counter(word.lower() for words in tomllib.loads(text).values() for word in words)
+    folder = resources.files("sinkside.review").joinpath("glosses")
+    texts = [folder.joinpath(f"{language}{part}.toml").read_text("utf-8") for part in PARTS]
+    counted = Counter(
+        word.lower() for text in texts for said in tomllib.loads(text).values() for word in said
+    )
     assert [word for word, times in counted.items() if times > 1] == []
 
 

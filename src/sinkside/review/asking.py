@@ -130,7 +130,8 @@ def concerns(case: Case, ban: Passage, clause: str, *, sense: str, step: Step) -
         return bool(others & found(words(step), "component")) or (not others and sense != "sterilizing")
     if says(clause, "strong") and not says(words(step), "strong"):
         return False
-    whole = subjects(case.instruction.device.name)
+    # "Retractor arm with clamp and blades": what stands behind is part of it, and may be meant alone.
+    whole = subjects(case.instruction.device.name.partition(" with ")[0])
     about, others = (subjects(text, *ASKS, "whole-device") - whole for text in (clause, words(step)))
     said = _INSTRUMENT_OIL.sub(" ", words(step))
     is_all = says(said, "whole-device") or says(said, "everything-of-it")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from sinkside.findings import Place
@@ -16,6 +17,12 @@ _WITH_CLEANER = frozenset(
     {Action.soak, Action.brush, Action.sonicate, Action.flush, Action.wash, Action.fill}
 )
 _DOSES = frozenset({FigureQuantity.concentration, FigureQuantity.percent, FigureQuantity.ratio})
+
+_DOSE_IN_WORDS = re.compile(
+    r"\b(?:ml|millilit\w+|grams?|g)\s+(?:of\s+\w+\s+)?"
+    r"(?:per|to the|to a|to each|in a|in one|in each|for each|for every)\s+(?:l|lit\w+)\b",
+    re.IGNORECASE,
+)
 
 #: Work that a cleaner is there for.
 _BRINGS_CLEANER = frozenset({Action.soak, Action.sonicate, Action.wash})
@@ -71,8 +78,10 @@ def uses_cleaner(step: Step) -> bool:
 
 
 def dose_stated(passage: Passage) -> bool:
-    """Whether words state a dose."""
-    return any(figure.quantity in _DOSES for figure in passage.figures)
+    """Whether words state a dose, in figures or as "five millilitres to the litre"."""
+    return _DOSE_IN_WORDS.search(passage.text) is not None or any(
+        figure.quantity in _DOSES for figure in passage.figures
+    )
 
 
 def nearby(case: Case, place: Place) -> Iterator[Passage]:

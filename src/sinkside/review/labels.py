@@ -71,6 +71,9 @@ def captions(case: Case, kind: str) -> frozenset[str]:
 def _carried(case: Case) -> Iterator[str]:
     for step in case.steps:
         yield from filter(None, (step.number,))
+        # Step 7 beneath the heading "4. Cleaning" is step 4.7.
+        above = _LEADING.findall(step.heading or "")[:1]
+        yield from (f"{chapter}.{step.number}" for chapter in above if step.number)
     for heading in case.instruction.headings:
         yield from filter(None, (heading.number,))
         yield from _LEADING.findall(heading.text)[:1]

@@ -33,7 +33,7 @@ _COMPOUND = re.compile(
 #: "the seal (5)", "the tube (B)": the label of a part ends no clause, and its number is no figure.
 _LABEL = re.compile(r"\s+\((?:\d{1,2}|(?P<letter>[A-Z]))\)")
 _DIGIT = re.compile(r"\d")
-_FILES_OF_SENSES = ("senses.toml", "senses_practice.toml", "senses_told.toml")
+_FILES_OF_SENSES = ("senses.toml", "senses_practice.toml", "senses_told.toml", "senses_found.toml")
 #: ".." in a sense: what stands between the halves of a verb, "put the seal (5) back".
 _SOME_WORDS = r"(?:[\s-]+[\w()]+){1,5}?[\s-]+"
 _WORDS_BEFORE = 7
@@ -57,6 +57,8 @@ _AS_IN_NUMBER = re.compile(
     r"|found under|found in|stated in|set out in|shown in)\s+(?P<first>\d+(?:\.\d+)+)(?=\s*[.,;)]|\s*$)",
     re.IGNORECASE,
 )
+#: "see § 15"; "§ 8 of the act" leads elsewhere.
+_SECTION_SIGN = re.compile(r"§+\s*(?P<first>\d+(?:\.\d+)*[a-z]?)\b(?!\s*(?:\(\d|Abs\b|MP|IfSG|CFR|para\b))")
 #: "see (15)", "go on with (6)".
 _SEE_PARENTHESIS = re.compile(
     r"\b(?:see|go to|go on with|continue with|as in|repeat|back to)\s*\((?P<first>\d{1,2}[a-z]?)\)",
@@ -278,9 +280,10 @@ def _referred_to(text: str) -> Iterator[tuple[str, str]]:
         if match["second"]:
             yield kind, match["second"].strip("()")
     yield from (("label", match["first"]) for match in _SEE_LABEL.finditer(text))
-    for pattern in (_SEE_NUMBER, _AS_IN_NUMBER):
+    for pattern in (_SEE_NUMBER, _AS_IN_NUMBER, _SECTION_SIGN):
         for match in pattern.finditer(text):
-            yield "chapter", match["first"]
+            if not _LEADS_ELSEWHERE.match(text, match.end()):
+                yield "chapter", match["first"]
     for pattern in (_BACK_TO, _SEE_BRACKET, _SEE_PARENTHESIS):
         for match in pattern.finditer(text):
             yield "step", match["first"]

@@ -207,7 +207,8 @@ def own_ph_ranges(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
             if both := left_between(said):
                 yield Passage(said, place_of(statement.origin)), both
                 continue
-            denies = statement.kind is StatementKind.prohibition or says(said, "nothing")
+            denies = statement.kind is StatementKind.prohibition
+            denies = denies or says(said, "nothing") or says(said, "forbidden")
             if denies and acidity.bound is not Bound.between:
                 # "Never above pH 9.5": read as worded the figure is what is forbidden.
                 least, most = (-_INF, least) if math.isfinite(least) else (most, _INF)
@@ -239,7 +240,7 @@ def _ph_range(said: str, limits: list[DeviceLimit]) -> tuple[float, float]:
     """The pH that limits in the same words allow together; "below pH 6 attacks it" allows what is above."""
     if both := left_between(said):
         return both
-    harms = says(said, "harm")
+    harms = says(said, "harm") or says(said, "forbidden")
     least, most = -_INF, _INF
     for limit in limits:
         if limit.bound is Bound.value:

@@ -128,13 +128,14 @@ def never_put_together(case: Case) -> Iterator[Trip]:
     said = said or any(says(heading.text, "assembling") for heading in case.instruction.headings)
     if apart and not case.doing(Action.put_together) and not said:
         reusable = {p.id for p in case.instruction.device.parts if p.use is PartUse.reusable}
-        comes_off = [step for step in apart if set(step.on) & reusable and not _is_denied(step)]
+        off = [step for step in apart if not _is_denied(step)]
+        comes_off = [s for s in off if set(s.on) & reusable or _what_comes_off(words(s))]
         joined = any(
             says(p.text, "joining") and not says(p.text, "put-into") and case.stage_of(p) in _WHERE_TRIED
             for p in case.sentences
         )
-        is_sure = bool(len(reusable) >= _FEWEST_PARTS and comes_off and case.doing(Action.test))
-        is_sure = is_sure and not joined
+        tried = case.doing(Action.test) or case.mentions("works-when-whole")
+        is_sure = bool(len(reusable) >= _FEWEST_PARTS and comes_off and tried) and not joined
         yield Trip(case.place((comes_off or apart)[0]), doubtful=not is_sure)
     else:
         yield from _tried_in_pieces(case)
@@ -203,7 +204,10 @@ def _tried_in_pieces(case: Case) -> Iterator[Trip]:
         ]
         tried = [p for p in tests if case.sentences.index(p) > 0 and p.text not in before]
         if off and tried and not joined:
-            yield Trip(case.place(step), {}, (tried[0].place,))
+            # What is used in the operation alone may lie apart where the test is of something else.
+            of_others = bool(found(tried[0].text, "component")) and not _is_whole_or(tried[0].text, off)
+            is_doubt = step.stage is Stage.point_of_use and of_others
+            yield Trip(case.place(step), {}, (tried[0].place,), doubtful=is_doubt)
             return
 
 

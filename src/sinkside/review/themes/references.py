@@ -65,8 +65,9 @@ def reference_dangling(case: Case) -> Iterator[Trip]:
         for kind, number in references(passage.text):
             if kind in _CAPTIONED:
                 is_there = number.lower() in captions(case, kind)
-            elif kind == "note" and _has_family(known, f"n{number}"):
-                is_there = f"n{number}" in known or number.lower() in _note_labels(case)
+            elif kind == "note":
+                has_family = _has_family(known, f"n{number}")
+                is_there = not has_family or f"n{number}" in known or number.lower() in _note_labels(case)
             elif kind == "label":
                 is_there = number.lower() in known or not _has_family(known, number)
             elif kind in _NUMBERED:

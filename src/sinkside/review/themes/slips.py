@@ -90,6 +90,7 @@ def sterilizer_drying_too_long(case: Case) -> Iterator[Trip]:
     for step in case.doing(Action.sterilize, Action.dry):
         for time in step.figures_of(FigureQuantity.time):
             is_drying = time.role == FigureRole.drying and step.stage is Stage.sterilization
+            is_drying = is_drying and not says(words(step), "storing")
             if is_drying and time.number("s") > plausible.LONGEST_STEAM_DRYING_S:
                 yield Trip(case.place(step), {"time": shown(time)})
 
