@@ -11,7 +11,7 @@ from sinkside.instruction import FigureRole, Stage
 from sinkside.quantities import Figure, FigureQuantity
 from sinkside.review.asking import parts_named
 from sinkside.review.case import Case, Passage
-from sinkside.review.lexicon import found, says, sentence_with
+from sinkside.review.lexicon import found, says, sentence_with, without
 from sinkside.review.named import by_capitals
 
 _NOT_LIVES = frozenset(FigureRole) - {FigureRole.life}
@@ -64,7 +64,13 @@ def lives(case: Case) -> Iterator[Life]:
                 place = passage.place.model_copy(update={"text": said or passage.place.text})
                 parts = _parts_in_front(case, said, written) or _components(case, said) or _renewed(said)
                 piece = _piece(said, written)
-                yield Life(number, said, place, parts, says(piece, "service") and says(piece, "interval"))
+                yield Life(number, said, place, parts, _is_service(piece))
+
+
+def _is_service(piece: str) -> bool:
+    """Whether words tell when a service is due; the end of a "service life" is none."""
+    rest = without(piece, "service-life")
+    return says(rest, "service") and says(rest, "interval")
 
 
 def _numbers(passage: Passage) -> Iterator[tuple[int, str]]:

@@ -48,14 +48,14 @@ def note_dangling(case: Case) -> Iterator[Trip]:
     marked = [(number, passage) for passage in case.sentences for number in _marks(passage.text)]
     beneath = _beneath(case)
     marks = {number for number, _ in marked}
-    for number, passage in marked:
+    for mark, passage in marked:
         # Where no note kept its number in the reading, marks that count up from one may all have theirs.
-        is_lost = number > max(beneath) if beneath else 1 not in marks
-        if is_lost and number not in beneath:
+        is_lost = mark > max(beneath) if beneath else 1 not in marks
+        if is_lost and mark not in beneath:
             others = tuple(_in_front(case, passage))
-            yield Trip(passage.place, {"number": str(number)}, others)
+            yield Trip(passage.place, {"number": str(mark)}, others)
     named = {match[1].lower() for passage in case.passages if (match := _NAMED_NOTE.match(passage.text))}
-    named |= {str(number) for number in beneath}
+    named |= {str(below) for below in beneath}
     known = labels(case)
     has_notes = any(says(heading.text, "notes-head") for heading in case.instruction.headings)
     for passage in case.passages:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from sinkside.findings import Level, Place
 from sinkside.instruction import STAGES, Action, FigureRole, Stage, Step
-from sinkside.quantities import FigureQuantity
+from sinkside.quantities import Bound, FigureQuantity
 from sinkside.review.case import WET_ACTIONS, Case, Passage, words
 from sinkside.review.doing import dries, rinses, time_told_nearby
 from sinkside.review.lexicon import ranges, says
@@ -76,7 +76,11 @@ def drying_missing_before_packing(case: Case) -> Iterator[Trip]:
         step.stage is not Stage.packaging or step.action is not Action.pack for step in dried
     ):
         said = dried or case.mentions("drying-before", among=case.statements)
-        yield Trip(case.place(ends[0]), {"next": ends[0].stage.value}, doubtful=bool(said))
+        before = case.steps[: case.index(ends[0])]
+        wiped = [s for s in before if s.action is Action.wipe and s.stage in _WHERE_DRYING_COUNTS]
+        near = (*[s for s in wet if s in before][-1:], *wiped[-1:])
+        others = tuple(case.place(step) for step in near)
+        yield Trip(case.place(ends[0]), {"next": ends[0].stage.value}, others, doubtful=bool(said))
 
 
 @rule(
@@ -185,7 +189,7 @@ def time_not_stated(case: Case) -> Iterator[Trip]:
 )
 def steam_cycle_not_stated(case: Case) -> Iterator[Trip]:
     """Steam steps of which none has both a set temperature and an exposure, with none elsewhere either."""
-    cycles = [step for step in steam_steps(case) if not _is_heading(step) and not says(words(step), "harm")]
+    cycles = [step for step in steam_steps(case) if not _is_heading(step) and not _only_limits(step)]
     stated = any(set_temperatures(step) and exposures(step) for step in cycles)
     told = any(_states_steam(passage) for passage in case.passages) or _told_in_two(case)
     if cycles and not stated and not told:
@@ -319,6 +323,13 @@ def _states_steam(passage: Passage) -> bool:
         figure.quantity is FigureQuantity.temperature and figure.number("°C") >= COOLEST_STEAM_C
         for figure in passage.figures
     )
+
+
+def _only_limits(step: Step) -> bool:
+    """Whether words that were read as a cycle only say how hot the device may get."""
+    hot = step.figures_of(FigureQuantity.temperature)
+    is_limit = bool(hot) and len(hot) == len(step.figures) and all(f.bound is Bound.at_most for f in hot)
+    return says(words(step), "harm") or is_limit
 
 
 def _is_heading(step: Step) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -30,12 +31,19 @@ _NOUN = re.compile(
     r"\b(?:the|its|an?)\s+(?P<words>[a-z-]+(?:\s(?!(?:off|out|up|down|and|in|on|at|to|toward|towards|from|with|first"
     r"|carefully|upward|upwards|is|are|by|for)\b)[a-z-]+){0,3})(?:\s+\(?(?P<letter>[A-Z])\)?(?!\w))?"
 )
+#: "Spann nut against the stop release and remove": a sentence with its verb at the end, as glosses have it.
+_VERB_LAST = re.compile(
+    r"^\W*(?P<words>[A-Z][\w-]+(?:\s[a-z-]+)?)(?:\s+\(?(?P<letter>[A-Z])\)?(?!\w))?\b"
+    r"(?=.*\b(?:remove|removed|taken off|pull off)\W*$)"
+)
 #: "Turn the nut and draw the insert out": what is only moved to let another thing go stays on.
 _LETS_GO = re.compile(
     r"\b(?:turn|loosen|release|undo|open|press|push|squeeze|slacken|rotate)\s+(?:the|its|a)\s+"
     r"(?:[\w-]+\s+){1,3}?(?=and\b|to\b|until\b|,)",
     re.IGNORECASE,
 )
+#: "Put together a rasp" has one thing joined, and not all.
+_ONE_THING = re.compile(r"\b(?:put together|assemble)\s+an?\s", re.IGNORECASE)
 _STAYS = ("only-cover", "put-into", "fills-a-lumen", "pressed", "single-use", "soil", "outer-side")
 _FEWEST_PARTS = 2
 
@@ -72,7 +80,7 @@ def part_not_put_back(case: Case) -> Iterator[Trip]:
         behind = [p for p in case.sentences if _is_behind(p, one.step)]
         if not any(one.is_in(p.text) and _is_accounted_for(case, p, one) for p in behind):
             # What has no letter may come back under another name.
-            unknown = not one.name.isupper() and not says(one.name, "fastens")
+            unknown = not one.name.isupper() and not says(one.name, "belongs-on")
             yield Trip(case.place(one.step), {"part": one.name}, (named[-1].place,), doubtful=unknown)
 
 
@@ -164,7 +172,7 @@ def _taken_off(case: Case) -> Iterator[_Off]:
 
 def _things(moved: str, letters: set[str]) -> Iterator[str]:
     """Components without a letter that words move."""
-    for match in _NOUN.finditer(moved):
+    for match in itertools.chain(_NOUN.finditer(moved), _VERB_LAST.finditer(moved)):
         head = match["words"].split()[-1]
         is_part = says(head, "component") or says(head, "small-part")
         is_named = match["letter"] in letters
@@ -187,6 +195,8 @@ def _joins_all(case: Case, passage: Passage) -> bool:
     """Whether a sentence has the whole device put together without naming its parts."""
     if case.stage_of(passage) not in _WHERE_JOINED or not says(passage.text, "assembles-whole"):
         return False
+    if _ONE_THING.search(passage.text):
+        return False
     letters = {part.id for part in case.instruction.device.parts if part.id.isupper()}
     named = re.findall(r"(?<![\w°.-])[A-Z](?![\w.-]*\w)", passage.text)
     return not (set(named) & letters) and len(found(passage.text, "component")) < _FEWEST_PARTS
@@ -208,6 +218,8 @@ def _is_accounted_for(case: Case, passage: Passage, part: _Off) -> bool:
     # In a row each cell speaks for itself: "V, C | new detergent" renews no V.
     is_row = passage.text.startswith("|")
     mine = [clause for clause in clauses(passage.text) if not is_row or part.is_in(clause)]
+    # "A split ring is replaced" puts back none that is whole.
+    mine = [clause for clause in mine if not says(clause, "only-when-damaged")]
     told = any(says(clause, sense) for clause in mine for sense in _BECOMES)
     return told and not says(passage.text, "taking-off")
 

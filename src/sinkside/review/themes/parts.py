@@ -81,6 +81,28 @@ def single_use_part_used_again(case: Case) -> Iterator[Trip]:
 @rule(
     Theme.parts,
     Level.concern,
+    title="A part for one use is put together with the cleaned parts.",
+    message="The {part} is for one use, and goes in here after cleaning without being a new one.",
+    remedy="Ask the maker whether a new {part} goes in here.",
+    source=book("iso-17664-1"),
+)
+def single_use_part_put_in(case: Case) -> Iterator[Trip]:
+    """Putting together that names a single-use part, in a text that speaks of no new one."""
+    for part in single_use(case):
+        said = [p for p in case.passages if _says_single_use(p, part)]
+        renewed = any(_is_called(p.text, part) and says(p.text, "renewed-part") for p in case.passages)
+        if not said or renewed or part.use is PartUse.sterile_at_field:
+            continue
+        for step in case.doing(Action.put_together):
+            is_late = step.stage in _WHERE_TRIED or step.stage is Stage.packaging
+            if is_late and _is_called(words(step), part) and not _is_denied(step) and not step.condition:
+                yield Trip(case.place(step), {"part": part.name}, tuple(p.place for p in said))
+                break
+
+
+@rule(
+    Theme.parts,
+    Level.concern,
     title="Nothing says when a single-use part is discarded.",
     message="The {part} is discarded after use, but no step says where.",
     remedy="Ask the maker where the {part} is taken off and discarded.",
@@ -243,8 +265,8 @@ def single_use(case: Case) -> Iterator[_SingleUse]:
         called = _pattern(case, part.id, part.name)
         said = _SingleUse(part.id, part.name, part.use, called)
         by_words = any(
-            _is_called(clause, said) and says(clause, "single-use-strict") and not says(clause, "negation")
-            for passage in case.statements
+            _is_called(clause, said) and _is_once(clause)
+            for passage in case.sentences
             for clause in clauses(passage.text)
         )
         if part.use is not PartUse.reusable or by_words:
@@ -257,6 +279,12 @@ def single_use(case: Case) -> Iterator[_SingleUse]:
         if feature.kind is FeatureKind.single_use_part and feature.part not in known and feature.name:
             called = _pattern(case, feature.id, feature.name)
             yield _SingleUse(feature.id, feature.name, PartUse.discard_after_use, called)
+
+
+def _is_once(clause: str) -> bool:
+    """Whether a clause says that something serves once, or is never used again."""
+    is_denied = says(clause, "negation") and not says(clause, "never-again")
+    return (says(clause, "single-use-strict") or says(clause, "never-again")) and not is_denied
 
 
 def _said_of(case: Case) -> set[str]:
@@ -316,7 +344,8 @@ def _is_called(text: str, part: _SingleUse) -> bool:
 
 
 def _says_single_use(passage: Passage, part: _SingleUse) -> bool:
-    return _is_called(passage.text, part) and says(passage.text, "single-use")
+    told = any(says(passage.text, sense) for sense in ("single-use", "single-use-strict", "never-again"))
+    return _is_called(passage.text, part) and told
 
 
 def _is_worked_on(case: Case, step: Step, part: _SingleUse) -> bool:
@@ -358,6 +387,7 @@ def _is_denied(step: Step) -> bool:
 
 RULES = (
     single_use_part_used_again,
+    single_use_part_put_in,
     single_use_part_never_discarded,
     new_part_never_put_in,
     never_put_together,
