@@ -297,6 +297,6 @@ def test_all_rules_on_forty_steps_are_quick() -> None:
     )
     instruction = Instruction(device=Device(name="X"), steps=steps)
     review(instruction)
-    started = time.perf_counter()
+    started = time.process_time()
     review(instruction)
-    assert time.perf_counter() - started <= 0.3
+    assert time.process_time() - started <= 0.3

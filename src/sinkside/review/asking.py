@@ -17,6 +17,17 @@ _INSTRUMENT_OIL = re.compile(
     r"\binstrument\s+(?:oil|milk|spray|lubricant|tray|basket|rack)s?\b", re.IGNORECASE
 )
 
+#: The letter of a part, and not that of a unit: "40 °C", "104 deg F", "2 V".
+_NO_DEGREE = r"(?<![\w°])(?<!\d\s)(?<!°\s)(?<!deg\s)(?<!deg\.\s)(?<!degrees\s)"
+
+#: "A steam cycle is not allowed": the first word is no part.
+_ARTICLE = re.compile(r"(?:^|(?<=[.:;!?]\s))\W*A\s+(?=[a-z])")
+
+#: "Place the parts in the bath": all of them, where no word picks some.
+_THE_PARTS = re.compile(
+    r"^\W*(?:\w+\s+){0,2}(?:the|all)\s+(?:the\s+)?parts\b(?!\s+(?-i:[A-Z\d]))", re.IGNORECASE
+)
+
 _CLEANS_INSIDE_LIQUID = frozenset({Action.soak, Action.sonicate})
 
 
@@ -134,11 +145,18 @@ def concerns(case: Case, ban: Passage, clause: str, *, sense: str, step: Step) -
     whole = subjects(case.instruction.device.name.partition(" with ")[0])
     about, others = (subjects(text, *ASKS, "whole-device") - whole for text in (clause, words(step)))
     said = _INSTRUMENT_OIL.sub(" ", words(step))
-    is_all = says(said, "whole-device") or says(said, "everything-of-it")
+    is_all = says(said, "whole-device") or says(said, "everything-of-it") or _is_of_the_parts(case, step)
     if not about or is_all or named_by_number(case, words(step)) & about:
         return True
     # "Immerse for 5 minutes" names nothing: where nothing comes apart it can only be the device.
     return bool(about & others) or not (others or step.on or case.instruction.device.parts)
+
+
+def _is_of_the_parts(case: Case, step: Step) -> bool:
+    """Whether a step works on "the parts" and names none of them by letter or name."""
+    said = words(step)
+    bare = _THE_PARTS.sub(" ", said)
+    return bare != said and not parts_named(case, said) and not says(bare, "other-parts")
 
 
 def _is_left_out(clause: str, step: Step) -> bool:
@@ -164,16 +182,18 @@ def may_be_of_another_part(case: Case, ban: Passage, clause: str, step: Step) ->
     named = found(clause, "component") - found(case.instruction.device.name, "component")
     named |= parts_named(case, clause)
     is_told = step.on or found(said, "component") or says(said, "whole-device")
+    is_told = is_told or says(said, "everything-of-it") or _is_of_the_parts(case, step)
     return said.rstrip().endswith("?") or bool(named and not is_told)
 
 
 def parts_named(case: Case, clause: str) -> set[str]:
     """Parts that a clause names, by name or, where ids are letters on the part list, by letter."""
+    clause = _ARTICLE.sub(" ", clause)
     return {
         part.id
         for part in case.instruction.device.parts
         if re.search(rf"(?<!\w){re.escape(part.name)}(?!\w)", clause, re.IGNORECASE)
-        or (part.id.isupper() and re.search(rf"(?<!\w){re.escape(part.id)}(?!\w)", clause))
+        or (part.id.isupper() and re.search(rf"{_NO_DEGREE}{re.escape(part.id)}(?!\w)", clause))
     }
 
 

@@ -11,6 +11,7 @@ _CAPITALS = r"[A-Z]{1,3}\d?"
 _DOES = r"(?:must|shall|may|is|are|was|were|goes|go|stays|comes|can|cannot|should|has|have|do|does)\b"
 _ACTS = re.compile(rf"(?<![\w°.])({_CAPITALS})(?=(?:\s*(?:,|and|or|\+)\s*(?:the\s+)?{_CAPITALS})*\s+{_DOES})")
 _EXPLAINED = re.compile(rf"([\w-]+(?:\s+[\w-]+)?)\s+\(({_CAPITALS})\)")
+_ARTICLE = re.compile(r"(?:^|(?<=[.:;!?]\s))\W*A\s+(?=[a-z])")
 _ANY = re.compile(rf"(?<![\w°.])({_CAPITALS})(?!\w)")
 
 
@@ -32,8 +33,8 @@ def explained_capitals(text: str) -> frozenset[str]:
 
 
 def all_capitals(text: str) -> frozenset[str]:
-    """Everything in some words that stands in capitals and may be such a name."""
-    return frozenset(_ANY.findall(text))
+    """Everything in some words that stands in capitals and may be such a name; "A cap" begins with none."""
+    return frozenset(_ANY.findall(_ARTICLE.sub(" ", text)))
 
 
 def is_of_another(case: Case, ban: Passage, clause: str, text: str) -> bool:
