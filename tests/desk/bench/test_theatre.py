@@ -13,6 +13,7 @@ from sinkside.bench.run import Run
 from sinkside.desk.bench.alarms import alarms
 from sinkside.desk.bench.late import QUESTION
 from sinkside.desk.bench.runs import copy_of_code, run_by_id
+from sinkside.desk.bench.theatre_view import use_asked
 from sinkside.instruction import Instruction, Origin, Step
 from sinkside.quantities import Figure
 from support.bench_house import CODES, BenchHouse, bench_house, suction_tube
@@ -58,6 +59,13 @@ def _report(bench: BenchHouse, name: str = "nora", **more: Any) -> Any:
 def _run(bench: BenchHouse) -> Run:
     with bench.house.archive.unit(writes=False) as unit:
         return run_by_id(unit, copy_of_code(unit, "north", CODES[0]).run).run
+
+
+def _first_treatment(bench: BenchHouse) -> list[str]:
+    nora = bench.house.visitor("nora")
+    with bench.house.archive.unit(writes=False) as unit:
+        copy = copy_of_code(unit, "north", CODES[0]).id
+    return [task.id for task in use_asked(bench.house.archive, nora, copy, now=bench.now).tasks]
 
 
 def _questions(bench: BenchHouse) -> list[str]:
@@ -124,12 +132,13 @@ def test_a_later_report_only_worsens_the_clock() -> None:
 def test_theatre_tells_what_it_did_and_saw() -> None:
     """First treatment is done but for one step; damage and a missing piece stand on the run."""
     bench = _bench(hour=False)
+    first, *_, last = _first_treatment(bench)
     _report(
-        bench, undone=["1.B"], damaged=[{"line": "1", "kind": "bent"}], missing=[{"line": "1", "count": 1}]
+        bench, undone=[last], damaged=[{"line": "1", "kind": "bent"}], missing=[{"line": "1", "count": 1}]
     )
     run = _run(bench)
-    assert "1.A" in run.done
-    assert "1.B" not in run.done
+    assert first in run.done
+    assert last not in run.done
     told = [one.what for one in run.deviations]
     assert told[0].endswith("bent")
     assert told[1].endswith("1 missing after the case")

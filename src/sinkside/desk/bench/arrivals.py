@@ -22,7 +22,7 @@ from sinkside.desk.bench.alarms import Alarm, alarms_in
 from sinkside.desk.bench.copies import OUT_OF_USE, READ
 from sinkside.desk.bench.late import QUESTION
 from sinkside.desk.bench.plans import plan_in
-from sinkside.desk.bench.theatre import PLANNED, USED
+from sinkside.desk.bench.theatre import PLANNED, UNDER_WAY, USED
 from sinkside.desk.departments import KIND as DEPARTMENT
 from sinkside.desk.keeping import from_revision
 from sinkside.desk.ports import Archive, Unit
@@ -116,7 +116,7 @@ def arrivals(archive: Archive, who: Visitor, *, now: datetime, ahead: timedelta 
         on_list = unit.bench.copies.found(who.department, WantedCopies(states=ON_THE_LIST, limit=_MOST))
         lines = {copy.id: read.line(copy) for copy in on_list}
         cases = unit.bench.cases.between(who.department, now - _BEHIND, now + ahead)
-        unserved = _serve(read, lines, [one for one in cases if one.state == PLANNED])
+        unserved = _serve(read, lines, [one for one in cases if one.state in {PLANNED, UNDER_WAY}])
         questions = unit.rows.all(QUESTION, [who.department], states=["open"])
         return Arrivals(
             lines=tuple(sorted(lines.values(), key=_order)),

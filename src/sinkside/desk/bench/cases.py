@@ -12,7 +12,7 @@ from sinkside.bench.cases import ENDINGS, CasesRead, PlannedCase
 from sinkside.desk import sets
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.copies import READ
-from sinkside.desk.bench.theatre import CANCELLED, CLOSED, PLANNED, USED, case_of_number
+from sinkside.desk.bench.theatre import CANCELLED, CLOSED, PLANNED, UNDER_WAY, USED, case_of_number
 from sinkside.desk.parsing_child import ChildLimits, run_child
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_texts import folded
@@ -171,7 +171,8 @@ def _keep(unit: Unit, who: Visitor, planned: PlannedCase, *, now: datetime) -> s
     known = unit.bench.cases.by_number(who.department, planned.number)
     if known is not None and known.state == CLOSED:
         return "unchanged"
-    state = CANCELLED if planned.cancelled else PLANNED
+    coming = known.state if known and known.state == UNDER_WAY else PLANNED
+    state = CANCELLED if planned.cancelled else coming
     case = KeptCase(
         id=known.id if known else new_id("case"),
         department=who.department,

@@ -27,6 +27,7 @@ REPORT: Final = "theatre-report"
 
 #: How a case stands, and how a set stands in it.
 PLANNED: Final = "planned"
+UNDER_WAY: Final = "under-way"
 CANCELLED: Final = "cancelled"
 CLOSED: Final = "closed"
 USED: Final = "used"
@@ -158,9 +159,11 @@ def _used_in(doing: Doing, act: ReportUse, opened: OpenRun) -> None:
             number=act.case,
             room="",
             begins=act.last_used,
-            state=PLANNED,
+            state=UNDER_WAY,
         )
         cases.put(case)
+    elif case.state != CLOSED:
+        cases.put(replace(case, state=UNDER_WAY))
     runs = doing.unit.bench.runs.of_copy(doing.who.department, opened.copy.id)
     before = next((one.id for one in runs if one.id != opened.kept.id), "")
     cases.put_set(_turn_for(cases.sets_of(case.id), case.id, opened.copy, before))

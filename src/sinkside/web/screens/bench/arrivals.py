@@ -13,7 +13,7 @@ from sinkside.desk.bench import arrivals as desk
 from sinkside.desk.bench.alarms import Alarm
 from sinkside.desk.bench.copies import READ
 from sinkside.web.asked import Asked
-from sinkside.web.screens.bench.moments import clock, in_fives
+from sinkside.web.screens.bench.moments import clock, in_fives, room_words
 from sinkside.web.screens.bench.place import PLACE, screen
 
 ARRIVALS: Final = f"{PLACE}/arrivals"
@@ -168,7 +168,8 @@ def _line(asked: Asked, one: desk.Arrival) -> ArrivalLine:
 def _case(one: desk.Arrival) -> str:
     if one.need is None:
         return ""
-    return f"{one.need.number}, {one.need.room}" if one.need.room else one.need.number
+    room = room_words(one.need.room)
+    return f"{one.need.number}, {room}" if room else one.need.number
 
 
 def _left(one: desk.Arrival) -> str:

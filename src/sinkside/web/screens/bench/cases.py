@@ -15,13 +15,18 @@ from sinkside.desk.bench import cases as desk
 from sinkside.desk.bench.copies import READ
 from sinkside.web.asked import Asked
 from sinkside.web.screen import Done, Form, Option, Upload
-from sinkside.web.screens.bench.moments import clock, read_moment, typed
+from sinkside.web.screens.bench.moments import clock, read_moment, room_words, typed
 from sinkside.web.screens.bench.place import PLACE, screen
 
 CASES: Final = f"{PLACE}/cases"
 
 _DAYS: Final = 7
-STATES: Final = {"planned": "planned", "closed": "closed", "cancelled": "cancelled"}
+STATES: Final = {
+    "planned": "planned",
+    "under-way": "under way",
+    "closed": "closed",
+    "cancelled": "cancelled",
+}
 
 
 @dataclass(frozen=True)
@@ -138,7 +143,7 @@ def _line(asked: Asked, seen: desk.CaseSeen) -> CaseLine:
     return CaseLine(
         address=asked.at(f"/bench/cases/{seen.case.id}"),
         number=seen.case.number,
-        room=seen.case.room,
+        room=room_words(seen.case.room),
         begins=clock(asked, seen.case.begins),
         sets=tuple(f"{one.name}{f', {one.code}' if one.code else ''}" for one in seen.sets),
         state=STATES.get(seen.case.state, seen.case.state),

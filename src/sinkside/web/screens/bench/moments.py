@@ -1,4 +1,4 @@
-"""Moments on pages of the bench: a clock as short as it may be, and what a form says of one."""
+"""Moments and rooms on pages of the bench: as short as they may be, and what a form says of a moment."""
 
 from __future__ import annotations
 
@@ -23,6 +23,15 @@ def clock(asked: Asked, at: datetime) -> str:
     if there.date() == today + timedelta(days=1):
         return f"tomorrow {time}"
     return f"{there.strftime('%a')} {there.day} {there.strftime('%b')} {time}"
+
+
+def room_words(room: str) -> str:
+    """A room as a sentence takes it; one that is only a number is said to be a room.
+
+    >>> room_words("3"), room_words("OR 3"), room_words("")
+    ('room 3', 'OR 3', '')
+    """
+    return f"room {room}" if room[:1].isdigit() else room
 
 
 def in_fives(at: datetime) -> datetime:

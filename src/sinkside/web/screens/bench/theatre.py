@@ -22,7 +22,7 @@ from sinkside.web.asked import Asked
 from sinkside.web.screen import Done, Form, Option
 from sinkside.web.screens.bench.arrivals import AlarmShown, alarm_shown
 from sinkside.web.screens.bench.cases import STATES as CASE_STATES
-from sinkside.web.screens.bench.moments import clock, read_moment, typed
+from sinkside.web.screens.bench.moments import clock, read_moment, room_words, typed
 from sinkside.web.screens.bench.place import PLACE, screen
 
 CASE: Final = f"{PLACE}/cases/{{case}}"
@@ -154,7 +154,7 @@ def case_page(asked: Asked, case: str) -> CasePage:
         address=here,
         cases=asked.at("/bench/cases"),
         number=seen.case.number,
-        room=seen.case.room,
+        room=room_words(seen.case.room),
         begins=clock(asked, seen.case.begins),
         state=CASE_STATES.get(seen.case.state, seen.case.state),
         ended=clock(asked, seen.case.ended) if seen.case.ended else "",
