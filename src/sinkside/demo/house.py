@@ -11,6 +11,7 @@ from importlib import resources
 from pathlib import Path
 from typing import Final
 
+from sinkside.demo.bench_history import fill_bench
 from sinkside.demo.cycle_history import PROGRAM, fill_cycle_history
 from sinkside.demo.indicator_history import fill_indicators
 from sinkside.demo.machine_history import HISTORY, fill_machine_history, fill_today
@@ -115,6 +116,8 @@ def fill_house(archive: Archive, *, now: datetime) -> None:
     fill_solutions(archive, technician, now=now)
     fill_sets(archive, at_work, now=now)
     fill_teaching(archive, educator, at_work, instruction=taught, now=now)
+    theatre = _visitor(archive, _by_sign_in(archive, "theatre"), VALLEY, now)
+    fill_bench(archive, at_work, technician, theatre, tube=taught, now=now)
     fill_today(archive, technician, now=now)
 
 
