@@ -44,6 +44,7 @@ def test_every_set_is_listed_and_leads_to_its_page(house: House) -> None:
     assert {one["name"]: (one["devices"], one["pieces"], one["mass"]) for one in listed} == {
         "Hand surgery set 3": (7, 14, "3.4 kg"),
         "Sinus set 2": (4, 4, ""),
+        "Sinus suction set": (2, 2, ""),
     }
     page = _json(caller, _address(caller, "Hand surgery set 3"))
     assert [one["name"] for one in page["tray"]] == ["micro-scissors", "bone punch", "fine forceps"]
