@@ -201,6 +201,7 @@ def test_immediate_use_has_a_form_and_ends_at_its_case(bench: BenchHouse) -> Non
         bench, "immediate-use", **{**asked, "program": "134 °C, 5 min"}
     )
     assert bench.done("lena", "immediate-use", **asked).state == "in-sterilizer"
+    assert "by the form" in _refused(bench, "take-out-of-load", "tom", **STERILIZER, code=FIRST)
     bench.done("tom", "start-load", **STERILIZER)
     bench.later(12)
     bench.done("tom", "end-load", **STERILIZER, complete=True)

@@ -193,6 +193,22 @@ def test_a_wet_pack_in_the_store_holds_its_load_too(bench: BenchHouse) -> None:
     assert [one.id for one in told if one.noun == "load" and one.level == "stop"] == [load]
 
 
+def test_a_wet_load_is_released_by_no_later_decision_on_its_record(bench: BenchHouse) -> None:
+    """Found wet before anybody decided, a release of the record lets nothing go; the lead lets the dry one."""
+    to_the_pack(bench, FIRST, SECOND)
+    load = sterilized(bench, FIRST, SECOND)
+    bench.done("tom", "wet-pack", code=FIRST, where="outside")
+    archive, lena = bench.house.archive, bench.house.visitor("lena")
+    with pytest.raises(Conflict, match="nobody released it on its record"):
+        load_trouble.let_go(archive, lena, load, reason="the other one is dry", now=bench.now)
+    decided(bench, recorded(bench, load))
+    assert load_now(bench, load).state == "held"
+    load_trouble.let_go(archive, lena, load, reason="the other one is dry", now=bench.now)
+    with archive.unit(writes=False) as unit:
+        ends = [run_of(unit, copy_of_code(unit, "north", code)).run.loads[-1].end for code in CODES[:2]]
+    assert ends == ["held", "released"]
+
+
 def test_only_what_was_sterilized_is_a_wet_pack(bench: BenchHouse) -> None:
     """Before a sterilizer's load nothing is asked after; a code that nobody has is refused."""
     at_the_sink(bench, FIRST)

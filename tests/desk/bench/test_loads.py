@@ -132,6 +132,19 @@ def test_one_load_is_built_and_one_runs_at_a_time(bench: BenchHouse) -> None:
     bench.done("tom", "start-load", **WASHER)
 
 
+def test_what_was_held_or_sent_back_meanwhile_does_not_start_with_its_load(bench: BenchHouse) -> None:
+    """A hold stops the start until the piece is out; what was sent back lies in the load no longer."""
+    at_the_sink(bench, FIRST, SECOND)
+    bench.done("tom", "open-load", **WASHER, program=WASHING)
+    for code in (FIRST, SECOND):
+        bench.done("tom", "add-to-load", **WASHER, code=code)
+    bench.done("tom", "hold", code=FIRST, why="asked the maker")
+    bench.done("tom", "send-back", code=SECOND, reason="a lumen is blocked")
+    assert "take it out first" in _refused(bench, "start-load", **WASHER)
+    bench.done("tom", "take-out-of-load", **WASHER, code=FIRST)
+    assert "nothing lies in this load" in _refused(bench, "start-load", **WASHER)
+
+
 @pytest.mark.parametrize(
     ("fields", "said"),
     [

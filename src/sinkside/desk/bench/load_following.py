@@ -12,7 +12,7 @@ from sinkside.bench.loads import LoadState
 from sinkside.bench.run import Place, Run
 from sinkside.department import MachineKind
 from sinkside.desk.access import Visitor, record
-from sinkside.desk.bench.loads import InTheLoad, lying_in, subject_of, with_fields
+from sinkside.desk.bench.loads import still_in, subject_of, with_fields
 from sinkside.desk.bench.runs import OpenRun, keep_run, run_by_id
 from sinkside.desk.bench.store_cases import given_to
 from sinkside.desk.ports import Unit
@@ -47,6 +47,8 @@ def follow(
 ) -> KeptLoad:
     """Keep a decision on a load, and what it means for each run that lay in it.
 
+    A load in which a pack was wet is released by no decision on its record: only its dry packs are let go.
+
     Args:
         unit: the transaction.
         who: who decided.
@@ -57,6 +59,8 @@ def follow(
         but: copies that the decision does not reach, such as the wet one of a load whose others are let go.
         told: what else is kept of the load.
     """
+    if decided == "released" and load.fields.get("wet") and not told.get("let_go"):
+        return load
     ended = ended_at(load) or now
     cooled = ended + timedelta(minutes=cooling_min(load))
     fields = {
@@ -69,7 +73,7 @@ def follow(
     }
     kept = replace(with_fields(load, **fields), state=LoadState(decided))
     unit.bench.loads.put(kept)
-    for one in still_of(unit, load):
+    for one in still_in(unit, load):
         if one.copy.id in but:
             continue
         opened = run_by_id(unit, one.loaded.run)
@@ -93,16 +97,6 @@ def _to_its_case(
     told = {**opened.copy.fields, "case": case, "exception": load.fields["exception"]}
     issued = run.model_copy(update={"place": Place.issued})
     return issued, replace(opened, copy=replace(opened.copy, fields=told))
-
-
-def still_of(unit: Unit, load: KeptLoad) -> tuple[InTheLoad, ...]:
-    """What lay in a load and is still on that run, and in that round of it."""
-    found = []
-    for one in lying_in(unit, load):
-        opened = run_by_id(unit, one.loaded.run)
-        if opened.kept.closed is None and any(each.load == load.id for each in opened.run.loads):
-            found.append(one)
-    return tuple(found)
 
 
 def ended_at(load: KeptLoad) -> datetime | None:

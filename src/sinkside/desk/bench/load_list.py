@@ -12,9 +12,8 @@ from sinkside.bench.loads import LoadState
 from sinkside.department import Machine
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.bench.load_deciding import load_here
-from sinkside.desk.bench.load_following import still_of
 from sinkside.desk.bench.load_trouble import KnownTrouble, investigations, of_load
-from sinkside.desk.bench.loads import InTheLoad, lying_in
+from sinkside.desk.bench.loads import InTheLoad, lying_in, still_in
 from sinkside.desk.cycle_records import KIND as CYCLE
 from sinkside.desk.cycle_records import STATES as CYCLE_STATES
 from sinkside.desk.departments import department_in
@@ -189,7 +188,7 @@ def _out_of_use(unit: Unit, who: Visitor, machine: str) -> str:
 
 
 def _pieces(unit: Unit, load: KeptLoad) -> tuple[Lying, ...]:
-    here = {one.copy.id for one in still_of(unit, load)}
+    here = {one.copy.id for one in still_in(unit, load)}
     return tuple(Lying(one, one.copy.id in here) for one in lying_in(unit, load))
 
 

@@ -15,10 +15,11 @@ from sinkside.department import Station
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.doing import Doing, Handler, Said
 from sinkside.desk.bench.load_deciding import DECIDE, load_here, plain_words
-from sinkside.desk.bench.load_following import follow, still_of
-from sinkside.desk.bench.loads import InTheLoad, subject_of
+from sinkside.desk.bench.load_following import follow
+from sinkside.desk.bench.loads import InTheLoad, still_in, subject_of
 from sinkside.desk.bench.on_runs import WORK, in_order
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_by_id, run_of
+from sinkside.desk.cycle_records import KIND as CYCLE
 from sinkside.desk.keeping import keep_next, read_kept
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.uploads import new_id
@@ -48,7 +49,7 @@ def wet_pack(doing: Doing, act: WetPack) -> Said:
     if not inside:
         raise BadInput(f"{opened.copy.name} comes out of no sterilizer's load", resource="code")
     load = load_here(doing.unit, doing.who, inside[-1].load)
-    others = [one for one in still_of(doing.unit, load) if one.copy.id != opened.copy.id]
+    others = [one for one in still_in(doing.unit, load) if one.copy.id != opened.copy.id]
     found = Investigation(
         kind=Trouble.wet,
         load=load.id,
@@ -135,7 +136,7 @@ def let_go(archive: Archive, who: Visitor, load: str, *, reason: str, now: datet
         NotAllowed: without the right.
         NotThere: if there is no such load here.
         BadInput: without a reason.
-        Conflict: if the load is not held for a wet pack.
+        Conflict: if the load is not held for a wet pack, or nobody released it on its record.
     """
     require(who, DECIDE)
     with archive.unit() as unit:
@@ -143,8 +144,11 @@ def let_go(archive: Archive, who: Visitor, load: str, *, reason: str, now: datet
         why = plain_words(reason, "reason")
         if known.state != "held" or not known.fields.get("wet"):
             raise Conflict("this load is not held for a wet pack", resource=load)
+        record_row = unit.rows.get(CYCLE, known.cycle) if known.cycle else None
+        if record_row is None or record_row.state != "released":
+            raise Conflict("nobody released it on its record; decide on that first", resource=load)
         wet = {one.found.code for one in of_load(unit, who, load) if one.found.kind is Trouble.wet}
-        but = [one.copy.id for one in still_of(unit, known) if one.copy.code in wet]
+        but = [one.copy.id for one in still_in(unit, known) if one.copy.code in wet]
         follow(unit, who, known, "released", reason=why, now=now, but=but, let_go=True)
 
 
@@ -203,7 +207,7 @@ def _asked_after(
 ) -> Investigation:
     """Hold every other run of one washer load that is still under way, and keep which."""
     load = load_here(doing.unit, doing.who, load_id)
-    others = [one for one in still_of(doing.unit, load) if one.copy.id != opened.copy.id]
+    others = [one for one in still_in(doing.unit, load) if one.copy.id != opened.copy.id]
     found = Investigation(
         kind=Trouble.soil,
         load=load.id,

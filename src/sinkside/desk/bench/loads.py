@@ -11,7 +11,7 @@ from sinkside.bench import in_loads
 from sinkside.bench.gates import in_the_way
 from sinkside.bench.load_acts import AddToLoad, EndLoad, MarkImplant, OpenLoad, StartLoad, TakeOutOfLoad
 from sinkside.bench.loads import LoadState, Piece, Sum, objections, sum_of
-from sinkside.bench.run import InLoad, Place
+from sinkside.bench.run import HELD, InLoad, Place
 from sinkside.department import MachineKind, Station
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.bench.doing import Doing, Handler, Said
@@ -104,7 +104,7 @@ def add_to_load(doing: Doing, act: AddToLoad) -> Said:
     opened = run_of(unit, copy_of_code(unit, who.department, act.code))
     copy, at = opened.copy, in_order(opened, doing)
     here = here_of(unit, who, load)
-    inside = lying_in(unit, load)
+    inside = still_in(unit, load)
     if any(one.copy.id == copy.id for one in inside):
         raise BadInput(f"{copy.name} ({copy.code}) lies in this load already", resource="code")
     new = without_members(here.piece(copy, mass_kg=_weighed_kg(opened)), act.without)
@@ -132,12 +132,14 @@ def take_out_of_load(doing: Doing, act: TakeOutOfLoad) -> Said:
     load = load_of(unit, who, act.machine, LoadState.building)
     opened = run_of(unit, copy_of_code(unit, who.department, act.code))
     copy = opened.copy
-    one = next((one for one in lying_in(unit, load) if one.copy.id == copy.id), None)
+    if load.fields.get("exception"):
+        raise BadInput("it lies in it by the form; start the load, or say that it broke off", resource="code")
+    one = next((one for one in still_in(unit, load) if one.copy.id == copy.id), None)
     if one is None:
         raise NotThere(f"{copy.name} ({copy.code}) does not lie in this load", resource="code")
     unit.bench.loads.keep_in(replace(one.loaded, out=in_order(opened, doing)))
     kept = keep_run(unit, opened, in_loads.taken_out(opened.run, load.id), now=doing.now)
-    total = sum_of(_pieces(unit, here_of(unit, who, load), lying_in(unit, load)))
+    total = sum_of(_pieces(unit, here_of(unit, who, load), still_in(unit, load)))
     _keep_sums(unit, load, total)
     return Said(f"{copy.name} is out; {_counted(total.pieces)} in the load.", copy.id, kept.copy.state)
 
@@ -175,9 +177,12 @@ def start_load(doing: Doing, act: StartLoad) -> Said:
     refuse_out_of_use(unit, who, here)
     if standing_at(unit, who, act.machine, LoadState.running):
         raise Conflict(f"another load is in {here.chosen.machine.name}; end that first", resource="machine")
-    inside = lying_in(unit, load)
+    inside = still_in(unit, load)
     if not inside:
         raise BadInput("nothing lies in this load; scan what goes in first", resource="machine")
+    held = [f"{one.copy.name} ({one.copy.code})" for one in inside if one.copy.state == HELD]
+    if held:
+        raise BadInput(f"{', '.join(held)}: held since it was put in; take it out first", resource="machine")
     unit.bench.loads.put(replace(load, state=LoadState.running, started=doing.at))
     return Said(f"{here.chosen.words} started with {_counted(len(inside))}.")
 
@@ -239,6 +244,16 @@ def lying_in(unit: Unit, load: KeptLoad) -> tuple[InTheLoad, ...]:
         if one.out is None and copy is not None:
             members = str(load.fields.get(_of_copy(one.copy)) or "")
             found.append(InTheLoad(one, copy, tuple(filter(None, members.split(_BETWEEN)))))
+    return tuple(found)
+
+
+def still_in(unit: Unit, load: KeptLoad) -> tuple[InTheLoad, ...]:
+    """What lay in a load and is still on that run, and in that round of it."""
+    found = []
+    for one in lying_in(unit, load):
+        opened = run_by_id(unit, one.loaded.run)
+        if opened.kept.closed is None and any(each.load == load.id for each in opened.run.loads):
+            found.append(one)
     return tuple(found)
 
 
