@@ -9,7 +9,9 @@ from typing import Final
 
 from sinkside.desk import cycle_records, lessons, memories, sets, shelf
 from sinkside.desk.access import MANAGES_PEOPLE, Visitor, current, policy
+from sinkside.desk.bench.alarms import ALARM, alarms_in
 from sinkside.desk.bench.load_trouble import investigations
+from sinkside.desk.bench.theatre import REPORT
 from sinkside.desk.indicators import INDICATOR
 from sinkside.desk.instruction_view import row_words
 from sinkside.desk.machine_days import ThingToday, names_of_checks, today_in
@@ -60,6 +62,7 @@ def today(archive: Archive, who: Visitor, *, now: datetime) -> tuple[Matter, ...
             *_machines(unit, who, now),
             *_indicators(unit, who, now),
             *_loads(unit, who),
+            *_missing(unit, who),
             *_solutions(unit, who, now),
             *_sets(unit, who),
             *_papers(unit, who),
@@ -142,6 +145,18 @@ def _loads(unit: Unit, who: Visitor) -> Iterator[Matter]:
     if who.may("cycle-decide"):
         for one in investigations(unit, who):
             yield Matter(Level.stop, one.found.told, _LOAD, one.found.load, due=one.found.at)
+
+
+def _missing(unit: Unit, who: Visitor) -> Iterator[Matter]:
+    """Missing fragments, for theatre: at the top until somebody answers them."""
+    if who.may(REPORT):
+        for one in alarms_in(unit, who):
+            of = f"{one.what} of {one.copy_name}{f', case {one.case}' if one.case else ''}"
+            if one.acknowledged:
+                yield Matter(Level.concern, f"{of}: say whether it was found.", ALARM, "")
+            else:
+                sentence = f"{of} is missing and may be in the patient: answer at once."
+                yield Matter(Level.stop, sentence, ALARM, "", due=one.raised)
 
 
 def _instructions(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:

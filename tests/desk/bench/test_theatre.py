@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 from copy import deepcopy
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -14,6 +15,8 @@ from sinkside.desk.bench.alarms import alarms
 from sinkside.desk.bench.late import QUESTION
 from sinkside.desk.bench.runs import copy_of_code, run_by_id
 from sinkside.desk.bench.theatre_view import use_asked
+from sinkside.desk.keeping import keep_next
+from sinkside.desk.today import today
 from sinkside.instruction import Instruction, Origin, Step
 from sinkside.quantities import Figure
 from support.bench_house import CODES, BenchHouse, bench_house, suction_tube
@@ -231,3 +234,46 @@ def test_no_field_of_a_case_takes_a_name(act: str, field: str, name: str) -> Non
     values[field] = [name] if field == "undone" else name
     with pytest.raises(ValidationError):
         Tap.model_validate({"key": "key-00001", "at": now, "act": values})
+
+
+def test_theatre_finds_a_missing_fragment_at_the_top_of_today() -> None:
+    """What may be in the patient is a stop for theatre until it is answered, a concern until it closes."""
+    bench = _bench(hour=False)
+    _report(bench)
+    bench.done("tom", "missing-fragment", line="1")
+    nora = bench.house.visitor("nora")
+
+    def told() -> tuple[str, str]:
+        first = today(bench.house.archive, nora, now=bench.now)[0]
+        return first.level.value, first.sentence
+
+    assert told()[0] == "stop"
+    assert "may be in the patient" in told()[1]
+    (alarm,) = alarms(bench.house.archive, nora)
+    bench.done("nora", "acknowledge-alarm", alarm=alarm.id, case=CASE)
+    assert told() == ("concern", f"{alarm.what} of {alarm.copy_name}, case {CASE}: say whether it was found.")
+
+
+def test_a_used_set_comes_back_although_its_text_is_not_approved_any_more() -> None:
+    """It goes by the plan of its last run, and is held until whoever decides says how to go on."""
+    bench = _bench(hour=False)
+    _report(bench)
+    with bench.house.archive.unit() as unit:
+        copy = copy_of_code(unit, "north", CODES[0])
+        unit.bench.copies.put(replace(copy, state="in-use"))
+        row = unit.rows.get("instruction", bench.instruction)
+        assert row is not None
+        kept = keep_next(unit, "instruction", row.id, _text(), by="p-eve", now=bench.now)
+        unit.rows.put(replace(row, fields={**row.fields, "approved": 0, "revision": kept.number}))
+    answer = _report(bench)
+    assert (answer.outcome, answer.state) == ("done", "held")
+    assert "not approved" in _run(bench).open_holds()[0].why
+
+
+def test_the_maker_is_asked_once_however_many_sets_are_late() -> None:
+    """Two sets with the same text come late: both say so, and one question waits."""
+    bench = _bench()
+    for code in CODES[:2]:
+        bench.done("tom", "arrive", code=code, last_used=(bench.now - timedelta(hours=3)).isoformat())
+        assert "2 h late" in bench.done("tom", "take-up", code=code).said
+    assert len(_questions(bench)) == 1

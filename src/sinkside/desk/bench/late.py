@@ -14,7 +14,6 @@ from sinkside.bench.soil import Delay, SoilClock, delay_of, measures_of, questio
 from sinkside.desk.access import require
 from sinkside.desk.bench.doing import Doing, Handler, Said
 from sinkside.desk.bench.on_runs import WORK, on_run
-from sinkside.desk.bench.plans import plan_for
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, open_run, run_by_id, run_of
 from sinkside.desk.keeping import from_revision
 from sinkside.desk.ports import Unit
@@ -63,12 +62,12 @@ def arrive(doing: Doing, act: Arrive) -> Said:
     if copy.state not in {IN_USE, Place.issued.value}:
         raise BadInput(f"{copy.name} is in the department already: {copy.place}", resource="code")
     used = min(act.last_used, doing.at) if act.last_used else None
-    _, plan = plan_for(doing.unit, doing.who, copy.of, now=doing.now)
-    clock = clock_of(doing.unit, plan, used) if used else None
-    begin_by = clock.begin_by if clock else doing.at
-    opened = open_run(
-        doing.unit, doing.who, copy, at=doing.at, now=doing.now, last_used=used, clean_by=begin_by
-    )
+    opened = open_run(doing.unit, doing.who, copy, at=doing.at, now=doing.now, last_used=used)
+    begin_by = doing.at
+    if used:
+        begin_by = clock_of(doing.unit, opened.plan, used).begin_by
+        run = opened.run.model_copy(update={"clean_by": begin_by})
+        opened = keep_run(doing.unit, opened, run, now=doing.now)
     return Said(f"{copy.name} arrived; {_asked(begin_by, doing.at)}.", opened.copy.id, opened.copy.state)
 
 
@@ -132,6 +131,9 @@ def _what_to_do(
 
 def _ask(doing: Doing, opened: OpenRun, delay: Delay, question: str) -> None:
     behind = next(one for one in opened.plan.texts if one.member == delay.device)
+    waiting = doing.unit.rows.all(QUESTION, [doing.who.department], states=["open"])
+    if any(row.fields["instruction"] == behind.instruction for row in waiting):
+        return  # the maker is asked once, however many sets come late
     doing.unit.rows.put(
         Row(
             kind=QUESTION,

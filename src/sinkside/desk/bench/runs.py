@@ -7,13 +7,14 @@ from datetime import datetime
 from typing import Final
 
 from sinkside.aids.labels.scanned import code_of
+from sinkside.bench.doing import held
 from sinkside.bench.plan import Plan
 from sinkside.bench.run import HELD, Place, Run
 from sinkside.desk.access import Visitor
 from sinkside.desk.bench.plans import plan_for, plan_in
 from sinkside.desk.ports import Unit
 from sinkside.desk.uploads import new_id
-from sinkside.errors import BadInput, NotThere
+from sinkside.errors import BadInput, NotForTheFloor, NotThere
 from sinkside.records import KeptCopy, KeptRun
 
 #: Where a copy is, in words, when its run is there and nobody said more.
@@ -105,13 +106,16 @@ def open_run(
         last_used: when it was last used, where that is known.
         clean_by: when cleaning must have begun; at once unless told.
 
+    What was used must come back, whatever became of its texts meanwhile: where they are not approved, or a
+    device cannot be processed here any more, it goes by the plan of its last run and is held.
+
     Raises:
-        NotForTheFloor: if a text of it is not approved, or a device cannot be processed here.
+        NotForTheFloor: if that is so and it never ran here.
     """
     before = unit.bench.runs.get(copy.run) if copy.run else None
     if before is not None and before.closed is None:
         unit.bench.runs.put(replace(before, version=before.version + 1, closed=at))
-    plan_id, plan = plan_for(unit, who, copy.of, now=now)
+    plan_id, plan, why = _plan_of(unit, who, copy, before, now=now)
     run = Run(
         id=new_id("r"),
         copy_id=copy.id,
@@ -121,9 +125,24 @@ def open_run(
         last_at=at,
         uses={line.id: int(copy.fields.get(f"{USES}{line.id}") or 0) for line in plan.lines},
     )
+    if why:
+        run = held(run, why, at=at, by=who.person)
     kept = KeptRun(run.id, copy.department, copy.id, at, run.place, 1, run.model_dump_json(), plan=plan_id)
     unit.bench.runs.put(kept)
     return _with_copy(unit, OpenRun(replace(copy, run=run.id), kept, run, plan), now=now)
+
+
+def _plan_of(
+    unit: Unit, who: Visitor, copy: KeptCopy, before: KeptRun | None, *, now: datetime
+) -> tuple[str, Plan, str]:
+    """The plan that a run goes by, with its id, and why the run is held; mostly it is not."""
+    try:
+        return (*plan_for(unit, who, copy.of, now=now), "")
+    except NotForTheFloor as error:
+        if before is None:
+            raise
+        last = Run.model_validate_json(before.body).plan
+        return last, plan_in(unit, last), error.message
 
 
 def keep_run(unit: Unit, opened: OpenRun, run: Run, *, now: datetime, place: str = "") -> OpenRun:

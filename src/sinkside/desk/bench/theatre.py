@@ -16,7 +16,6 @@ from sinkside.department import Station
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.bench.doing import Doing, Handler, Said
 from sinkside.desk.bench.late import clock_of, noted
-from sinkside.desk.bench.plans import plan_for
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, open_run, run_of
 from sinkside.desk.ports import Unit
 from sinkside.desk.uploads import new_id
@@ -98,17 +97,9 @@ def case_of_number(unit: Unit, who: Visitor, number: str) -> KeptCase:
 def _opened(doing: Doing, act: ReportUse, copy: KeptCopy) -> OpenRun:
     """The run that a report opens, or makes worse where the set came before the report did."""
     if copy.state in _FROM:
-        _, plan = plan_for(doing.unit, doing.who, copy.of, now=doing.now)
-        clock = clock_of(doing.unit, plan, act.last_used)
-        return open_run(
-            doing.unit,
-            doing.who,
-            copy,
-            at=doing.at,
-            now=doing.now,
-            last_used=act.last_used,
-            clean_by=clock.begin_by,
-        )
+        opened = open_run(doing.unit, doing.who, copy, at=doing.at, now=doing.now, last_used=act.last_used)
+        clock = clock_of(doing.unit, opened.plan, act.last_used)
+        return replace(opened, run=opened.run.model_copy(update={"clean_by": clock.begin_by}))
     opened = run_of(doing.unit, copy)
     if opened.run.place not in _CAME_FIRST or opened.run.round > 1:
         raise BadInput(f"{copy.name} is in the department: {copy.place}", resource="code")

@@ -95,6 +95,7 @@ _PLACES: Final = {
     "own-sign-offs": ("sign-offs/mine", None),
     "lesson": ("teaching", "lesson-read"),
     "load": ("bench/loads", "bench-read"),
+    "alarm": ("bench/theatre", "bench-read"),
 }
 
 
