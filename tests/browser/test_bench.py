@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
@@ -12,21 +11,13 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
 from browser.conftest import RULES
+from browser.scanning import SMALLEST_PX, TOO_SMALL, Scanner
 from sinkside.bench.run import Place, Run
 from support.bench_house import CODES, bench_house
 from support.bench_served import ServedBench
 from support.load_house import washed
 
 _QUEUES: Final = 60
-
-#: Nothing to press in gloves is smaller, in CSS pixels (this project's own choice).
-_SMALLEST_PX: Final = 56
-
-_TOO_SMALL: Final = """smallest => [...document.querySelectorAll(
-  "main a[href], main button, main summary, main input"
-)].filter((one) => one.checkVisibility() && one.type !== "hidden" && !one.matches(".whole, .back a"))
-  .map((one) => [one.textContent.trim().slice(0, 40), one.getBoundingClientRect().height])
-  .filter(([, height]) => height < smallest - 0.5)"""
 
 _TRIALS: Final = """async ([source, seeds]) => {
   const { Queue } = await import("/static/bench_queue.js");
@@ -43,40 +34,6 @@ def served() -> Iterator[ServedBench]:
             house.now()
             house.bench.done("tom", "arrive", code=code)
         yield house
-
-
-@dataclass
-class Scanner:
-    """Somebody before a tablet who does nothing but scan; `scans` counts how often."""
-
-    page: Page
-    house: ServedBench
-    complaints: list[str]
-    scans: list[str] = field(default_factory=list)
-
-    def signs_in(self, name: str) -> None:
-        """Be somebody whose session is open."""
-        cookie = {"name": "sinkside_session", "value": self.house.cookie(name), "url": self.house.address}
-        self.page.context.add_cookies([cookie])  # type: ignore[list-item] # a dictionary as any other
-
-    def at(self, station: str) -> None:
-        """Stand at a station."""
-        self.page.goto(f"{self.house.address}/at/north/bench/at/{station}")
-        expect(self.page.locator("#scan")).to_be_focused()
-
-    def scan(self, code: str) -> None:
-        """What a scanner does: it types, and presses Enter."""
-        self.scans.append(code)
-        self.page.keyboard.type(code)
-        self.page.keyboard.press("Enter")
-
-    def sees(self, words: str) -> None:
-        """Wait for words on the page."""
-        expect(self.page.locator("main").get_by_text(words, exact=False).first).to_be_visible()
-
-    def settles(self) -> None:
-        """Wait until nothing waits to be sent."""
-        expect(self.page.locator("[data-queue]")).to_be_hidden(timeout=15_000)
 
 
 @pytest.fixture
@@ -107,7 +64,7 @@ def _violations(page: Page) -> list[str]:
 
 def _looks_right(page: Page) -> None:
     """Nothing is too small for a glove, too wide for the tablet, or against WCAG in light and dark."""
-    assert page.evaluate(_TOO_SMALL, _SMALLEST_PX) == []
+    assert page.evaluate(TOO_SMALL, SMALLEST_PX) == []
     assert not page.evaluate("document.documentElement.scrollWidth > innerWidth")
     assert _violations(page) == []
     page.emulate_media(color_scheme="dark")
@@ -160,7 +117,7 @@ def _inspect_and_pack(scanner: Scanner, served: ServedBench) -> None:
     scanner.at("bench")
     scanner.scan(CODES[0])
     scanner.sees("0 of 1 lines passed")
-    assert scanner.page.evaluate(_TOO_SMALL, _SMALLEST_PX) == []
+    assert scanner.page.evaluate(TOO_SMALL, SMALLEST_PX) == []
     scanner.scan("TAP FINISH")
     scanner.sees("The pack is closed")
     scanner.scan("TAP PACK")

@@ -124,6 +124,8 @@ function tap(form) {
   const words = { text: form.dataset.words, form: form.id, page: address };
   const taps = actsOf(form).map((act) => queue.add(act, words));
   done(form, new Date(taps[0].at));
+  // What was typed is sent: the scanner has its field again, and the page may change.
+  home();
   tellQueue();
   sendAndLook(form.dataset.go);
 }
