@@ -28,6 +28,10 @@ class Scanner:
     complaints: list[str]
     scans: list[str] = field(default_factory=list)
 
+    def listens(self) -> None:
+        """Note what the browser complains of."""
+        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+
     def signs_in(self, name: str) -> None:
         """Be somebody whose session is open."""
         cookie = {"name": "sinkside_session", "value": self.house.cookie(name), "url": self.house.address}

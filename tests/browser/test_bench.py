@@ -42,7 +42,7 @@ def scanner(chromium: Browser, served: ServedBench) -> Iterator[Scanner]:
     context = chromium.new_context(viewport={"width": 1024, "height": 768}, reduced_motion="reduce")
     person = Scanner(context.new_page(), served, [])
     person.signs_in("tom")
-    person.page.on("pageerror", lambda error: person.complaints.append(str(error)))
+    person.listens()
     yield person
     context.close()
     assert person.complaints == []

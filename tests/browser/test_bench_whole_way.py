@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import timedelta
+from typing import Final
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, ViewportSize, expect
 
 from browser.scanning import Scanner
 from sinkside.bench.cases import PlannedCase
@@ -18,7 +19,7 @@ from support.load_house import decided, load_now, load_with, recorded
 
 _CASE = "2026-04711"
 _NEXT_CASE = "2026-04712"
-_TABLET = {"width": 1024, "height": 768}
+_TABLET: Final[ViewportSize] = {"width": 1024, "height": 768}
 
 FIRST, SECOND, THIRD = CODES
 
@@ -43,7 +44,7 @@ def people(chromium: Browser, served: ServedBench) -> Iterator[dict[str, Scanner
     for name in ("tom", "nora"):
         context = chromium.new_context(viewport=_TABLET, reduced_motion="reduce")
         person = Scanner(context.new_page(), served, [])
-        person.page.on("pageerror", lambda error, person=person: person.complaints.append(str(error)))
+        person.listens()
         person.signs_in(name)
         found[name] = person
     yield found
