@@ -10,7 +10,8 @@ from urllib.parse import unquote
 import httpx
 import pytest
 
-from support.bench_house import CODES, BenchHouse, bench_house
+from sinkside.desk.departments import keep_department
+from support.bench_house import CODES, BenchHouse, bench_house, demo_department
 from support.browserless import Caller, signed_in
 from support.desk_visit import app_over
 from support.load_house import (
@@ -149,6 +150,24 @@ def test_a_wet_load_is_asked_after_let_go_and_closed_on_its_page(bench: BenchHou
     (shown,) = _page(lena, address)["troubles"]
     assert (shown["came_to"], shown["close"]) == ("steam trap was blocked", "")
     assert _page(lena, f"{PLACE}/loads")["troubles"] == []
+
+
+def test_immediate_use_has_a_page_of_its_own_for_whoever_may_make_exceptions(bench: BenchHouse) -> None:
+    """No machine of this house has such a program, and the page says so; a technician is not let in."""
+    lena, tom = _caller(bench, "lena"), _caller(bench, "tom")
+    assert _page(lena, f"{PLACE}/immediate-use")["machines"] == []
+    assert "No machine here has a program for immediate use" in lena.get(f"{PLACE}/immediate-use").text
+    assert tom.get(f"{PLACE}/immediate-use").status_code == 403
+    machine = next(one for one in demo_department().machines if one.id == "sterilizer-1")
+    quick = machine.programs[0].model_copy(update={"name": "Quick", "use": "immediate-use", "drying": None})
+    site = demo_department().model_copy(
+        update={"machines": (machine.model_copy(update={"programs": (*machine.programs, quick)}),)}
+    )
+    keep_department(bench.house.archive, bench.house.visitor("lena"), site, now=bench.now)
+    (shown,) = _page(lena, f"{PLACE}/immediate-use")["machines"]
+    assert [one["id"] for one in shown["programs"]] == ["Quick"]
+    offered = _page(lena, f"{PLACE}/machines/sterilizer-1")["programs"]
+    assert "Quick" not in {one["id"] for one in offered}
 
 
 def test_an_early_implant_is_asked_for_only_where_it_may_be(bench: BenchHouse) -> None:

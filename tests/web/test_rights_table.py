@@ -64,6 +64,7 @@ HANDS_RECORDS_IN: Final = {"equipment-engineer", "lead", "technician"}
 #: Who may open what, written down by hand: a change of policy or of a declared right shows here.
 WRITTEN: Final = {
     ("GET", "/at/{department}/bench/loads"): READS_BENCH,
+    ("GET", "/at/{department}/bench/immediate-use"): {"lead"},
     ("GET", "/at/{department}/bench/loads/{load}"): READS_BENCH,
     ("POST", "/at/{department}/bench/loads/{load}/decision"): {"lead"},
     ("POST", "/at/{department}/bench/loads/{load}/link"): HANDS_RECORDS_IN,

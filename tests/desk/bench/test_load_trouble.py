@@ -194,7 +194,7 @@ def test_a_wet_pack_in_the_store_holds_its_load_too(bench: BenchHouse) -> None:
 
 
 def test_a_wet_load_is_released_by_no_later_decision_on_its_record(bench: BenchHouse) -> None:
-    """Found wet before anybody decided, a release of the record lets nothing go; the lead lets the dry one."""
+    """Found wet before anybody decided, a release of the record lets nothing go; the lead lets one go."""
     to_the_pack(bench, FIRST, SECOND)
     load = sterilized(bench, FIRST, SECOND)
     bench.done("tom", "wet-pack", code=FIRST, where="outside")

@@ -146,6 +146,23 @@ def see_load(archive: Archive, who: Visitor, load: str) -> SeenLoad:
         )
 
 
+def quick_machines(archive: Archive, who: Visitor) -> tuple[Machine, ...]:
+    """The machines here that have programs for immediate use, with those programs alone.
+
+    Raises:
+        NotAllowed: without the right.
+    """
+    require(who, READ)
+    with archive.unit(writes=False) as unit:
+        site = department_in(unit, who.department)
+    found = []
+    for one in site.machines if site else ():
+        quick = tuple(program for program in one.programs if program.use == "immediate-use")
+        if quick and one.kind in STATION_OF:
+            found.append(one.model_copy(update={"programs": quick}))
+    return tuple(found)
+
+
 def load_of_cycle(archive: Archive, who: Visitor, cycle: str) -> KeptLoad | None:
     """The load that a record belongs to; none while nobody said so.
 
