@@ -145,7 +145,7 @@ def test_a_wet_pack_holds_the_load_whoever_released_it(bench: BenchHouse) -> Non
     decided(bench, recorded(bench, load))
     _stored(bench, *CODES)
     _stored(bench, THIRD, place=Place.issued)
-    answer = bench.done("tom", "wet-pack", code=FIRST, where="inside", note="drops under the tray")
+    answer = bench.done("nora", "wet-pack", code=FIRST, where="inside", note="drops under the tray")
     assert load_now(bench, load).state == "held"
     found = _only(bench)
     assert {one.code: one.then for one in found.beside} == {SECOND: "held", THIRD: "told"}

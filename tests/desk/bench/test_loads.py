@@ -8,12 +8,14 @@ from typing import Any
 
 import pytest
 
+from sinkside.department.document import LimitOverride
+from sinkside.desk import departments
 from sinkside.desk.bench import load_deciding
 from sinkside.desk.bench.runs import copy_of_code, run_of
 from sinkside.desk.indicators import load_held
 from sinkside.errors import BadInput, Conflict, NotAllowed, NotThere
 from sinkside.limits import published
-from support.bench_house import CODES, BenchHouse, bench_house
+from support.bench_house import CODES, BenchHouse, bench_house, demo_department
 from support.load_house import (
     STEAM,
     STERILIZER,
@@ -213,6 +215,19 @@ def test_a_sterilizers_load_is_decided_on_its_record_alone(bench: BenchHouse) ->
         inside = run_of(unit, copy_of_code(unit, "north", FIRST)).run.loads[-1]
     assert published("steam-cooling-minimum").ends("min")[0] == 30
     assert inside.cooled == ended + timedelta(minutes=30)
+
+
+def test_a_department_may_let_packs_cool_longer(bench: BenchHouse) -> None:
+    """Its own 45 min stand in the place of the published figure, with its reason."""
+    own = {"limit": "steam-cooling-minimum", "value": "45 min", "reason": "heavy sets"}
+    overrides = (LimitOverride.model_validate(own),)
+    site = demo_department().model_copy(update={"overrides": overrides})
+    departments.keep_department(bench.house.archive, bench.house.visitor("lena"), site, now=bench.now)
+    to_the_pack(bench, FIRST)
+    load = sterilized(bench, FIRST)
+    ended = bench.now
+    decided(bench, recorded(bench, load))
+    assert load_now(bench, load).fields["cooled"] == (ended + timedelta(minutes=45)).isoformat()
 
 
 def test_a_failed_cycle_holds_everything_in_it(bench: BenchHouse) -> None:

@@ -50,7 +50,7 @@ def early_implant(doing: Doing, act: EarlyImplant) -> Said:
     waits = _waits_for_biological(doing, load)
     ended = ended_at(load) or at
     _refuse_other_obstacles(opened, load, at=at)
-    cooling = ended + timedelta(minutes=cooling_min(load)) > at
+    cooling = ended + timedelta(minutes=cooling_min(doing.unit, load)) > at
     form = _form(
         doing,
         opened,

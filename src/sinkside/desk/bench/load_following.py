@@ -15,6 +15,7 @@ from sinkside.desk.access import Visitor, record
 from sinkside.desk.bench.loads import still_in, subject_of, with_fields
 from sinkside.desk.bench.runs import OpenRun, keep_run, run_by_id
 from sinkside.desk.bench.store_cases import given_to
+from sinkside.desk.departments import department_in
 from sinkside.desk.ports import Unit
 from sinkside.limits import published
 from sinkside.records import KeptLoad
@@ -62,7 +63,7 @@ def follow(
     if decided == "released" and load.fields.get("wet") and not told.get("let_go"):
         return load
     ended = ended_at(load) or now
-    cooled = ended + timedelta(minutes=cooling_min(load))
+    cooled = ended + timedelta(minutes=cooling_min(unit, load))
     fields = {
         "ended": ended.isoformat(),
         "cooled": cooled.isoformat() if decided == "released" else None,
@@ -105,11 +106,13 @@ def ended_at(load: KeptLoad) -> datetime | None:
     return datetime.fromisoformat(str(told)) if told else None
 
 
-def cooling_min(load: KeptLoad) -> float:
+def cooling_min(unit: Unit, load: KeptLoad) -> float:
     """For how many minutes packs of a load are left alone: those from steam, by the published least.
 
-    ANSI/AAMI ST79, cooling, second-hand.
+    A department may put its own in the place of the figure (ANSI/AAMI ST79, cooling, second-hand).
     """
     if load.fields.get("kind") != MachineKind.steam_sterilizer.value:
         return 0.0
-    return published(_COOLING).ends("min")[0]
+    site = department_in(unit, load.department)
+    own = next((one for one in (site.overrides if site else ()) if one.limit == _COOLING), None)
+    return own.value.to("min") if own else published(_COOLING).ends("min")[0]

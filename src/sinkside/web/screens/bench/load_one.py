@@ -15,7 +15,7 @@ from sinkside.department import Station
 from sinkside.desk.bench import load_deciding, load_list, load_trouble
 from sinkside.desk.bench.load_deciding import DECIDE, HAND_IN
 from sinkside.desk.bench.load_list import READ, SeenLoad
-from sinkside.desk.bench.load_trouble import KnownTrouble
+from sinkside.desk.bench.load_trouble import IN_THEATRE, KnownTrouble
 from sinkside.desk.bench.on_runs import WORK
 from sinkside.desk.bench.store import EXCEPT
 from sinkside.desk.people import names_of
@@ -172,7 +172,7 @@ def load_page(asked: Asked, load: str) -> LoadPage:
         without_trace=is_over and not known.cycle and known.station == Station.washer.value and may(DECIDE),
         lets_go=known.state == LoadState.held and bool(known.fields.get("wet")) and may(DECIDE),
         wet=act_shown("wet-pack", "Hold the load", {"act": "wet-pack"})
-        if _may_be_wet(seen) and may(WORK)
+        if _may_be_wet(seen) and (may(WORK) or may(IN_THEATRE))
         else None,
         early=act_shown("early-implant", "Let it out early", {"act": "early-implant"})
         if is_early and may(EXCEPT)
