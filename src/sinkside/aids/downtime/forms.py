@@ -34,6 +34,7 @@ _ARRIVAL: Final[Sequence[Column]] = (
     ("Name", _PLAIN),
 )
 _IN_A_WASH: Final[Sequence[Column]] = (
+    ("Day, time", _PLAIN),
     ("Set or device", _WIDE),
     ("Pieces", 0.6),
     ("Taken apart, opened?", _PLAIN),
