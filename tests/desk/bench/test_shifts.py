@@ -49,7 +49,7 @@ def test_somebody_else_takes_over_what_stood_open_then(bench: BenchHouse) -> Non
     with archive.unit(writes=False) as unit:
         assert list(shifts.not_taken_over(unit, tom)) == []
         ((_, sentence, _),) = shifts.not_taken_over(unit, bench.house.visitor("tia"))
-        assert sentence == "The shift early handed over; nobody took over yet."
+        assert sentence == "early: handed over, and nobody took over yet."
     bench.later(30)
     with pytest.raises(BadInput, match="nobody takes over from themselves"):
         shifts.take_over(archive, tom, key, now=bench.now)

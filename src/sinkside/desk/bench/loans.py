@@ -9,13 +9,14 @@ from typing import Final
 
 from pydantic import ValidationError
 
-from sinkside.bench.loans import Loan, LoanPart, Receipt, Sending, TextHeld, Way, loan_findings
+from sinkside.bench.loans import LONGEST_NAME, Loan, LoanPart, Receipt, Sending, TextHeld, Way, loan_findings
 from sinkside.desk import sets, shelf
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.bench.kept_lists import KeptList, Line
 from sinkside.desk.bench.loaned_copies import came_in, went_out
 from sinkside.desk.keeping import read_kept
 from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.set_texts import texts_of
 from sinkside.desk.uploads import new_id
 from sinkside.errors import BadInput, Conflict
 from sinkside.findings import Finding, Level
@@ -209,18 +210,33 @@ def loans_to_see_to(unit: Unit, who: Visitor, *, now: datetime) -> Iterator[tupl
 
 
 def _text_here(unit: Unit, who: Visitor, of: str) -> TextHeld:
-    """The instruction that is approved here of what a thing is; of a set, that there is the set."""
+    """What is approved here of what a thing is: of a set, the texts of all its devices.
+
+    Without an approved text of every device there is none to go by.
+    """
     if not of:
         return TextHeld()
     row = unit.rows.get(sets.KIND, of)
     if row is not None and row.department == who.department:
-        return TextHeld(title=row.title, revision=f"set revision {row.fields.get('revision')}")
-    number = shelf.row_of(unit, who, of).fields.get("approved")
-    text = read_kept(unit, shelf.KIND, of, Instruction, int(number)) if number else None
-    if text is None:
+        found = texts_of(unit, who, sets.set_in(unit, who, of).document).values()
+        rows = [one.row for one in found]
+    else:
+        rows = [shelf.row_of(unit, who, of)]
+    held = [_approved(unit, one) for one in rows]
+    known = list(dict.fromkeys((one.title, one.revision) for one in held if one is not None))
+    if len(known) < 1 or None in held:
         return TextHeld()
+    titles, revisions = (dict.fromkeys(texts) for texts in zip(*known, strict=True))
+    return TextHeld(title="; ".join(titles)[:LONGEST_NAME], revision="; ".join(revisions)[:LONGEST_NAME])
+
+
+def _approved(unit: Unit, row: Row | None) -> TextHeld | None:
+    number = row.fields.get("approved") if row else None
+    text = read_kept(unit, shelf.KIND, row.id, Instruction, int(number)) if row and number else None
+    if text is None:
+        return None
     document = text.device.document
-    return TextHeld(title=document.title or "", revision=document.revision or f"revision {number} here")
+    return TextHeld(title=document.title or "", revision=document.revision or f"{number} here")
 
 
 def _refuse_unknown_copy(unit: Unit, who: Visitor, loan: Loan) -> None:

@@ -147,7 +147,7 @@ def not_taken_over(unit: Unit, who: Visitor) -> Iterator[tuple[Level, str, Row]]
         return
     for row in unit.rows.all(HANDOVER, [who.department], states=[_OPEN]):
         if row.fields.get("by") != who.person:
-            yield Level.concern, f"{row.title} handed over; nobody took over yet.", row
+            yield Level.concern, f"{row.title}: handed over, and nobody took over yet.", row
 
 
 def _soaks(opened: OpenRun) -> Iterator[Handed]:
@@ -175,6 +175,6 @@ def _handed(kind: str, copy: KeptCopy, *, until: datetime | None = None, words: 
 
 def _keep(unit: Unit, who: Visitor, key: str, kept: Handover, *, event: str, now: datetime) -> None:
     state = _TAKEN if kept.is_taken else _OPEN
-    line = Line(state, f"The shift {kept.shift}", fields={"by": kept.by, "shift": kept.shift})
+    line = Line(state, kept.shift, fields={"by": kept.by, "shift": kept.shift})
     data = {"shift": kept.shift, "handed": len(kept.handed)}
     _LIST.keep(unit, who, key, kept, line, event=event, now=now, data=data)

@@ -12,6 +12,8 @@ from sinkside.web.screens.bench import (
     index,
     load_one,
     loads,
+    loans,
+    shifts,
     taps,
     theatre,
 )
@@ -29,7 +31,9 @@ __all__ = [
     "index",
     "load_one",
     "loads",
+    "loans",
     "screen",
+    "shifts",
     "taps",
     "theatre",
 ]
