@@ -37,6 +37,10 @@ READS_SOLUTIONS: Final = {
     "lead",
     "technician",
 }
+READS_BENCH: Final = READS_MACHINES | {"theatre"}
+WORKS_AT_BENCH: Final = {"educator", "lead", "technician"}
+WORKS_ON_LOANS: Final = {"lead", "technician"}
+REVIEWS_EXCEPTIONS: Final = {"educator", "infection-prevention", "lead"}
 EDITS_INSTRUCTIONS: Final = {"educator", "lead"}
 LEARNS: Final = {
     "educator",
@@ -132,6 +136,15 @@ WRITTEN: Final = {
     ("POST", "/at/{department}/instructions/{instruction}/photo/looked"): EDITS_INSTRUCTIONS,
     ("POST", "/at/{department}/instructions/{instruction}/photo/shown"): EDITS_INSTRUCTIONS,
     ("POST", "/at/{department}/instructions/{instruction}/photo/away"): EDITS_INSTRUCTIONS,
+    ("GET", "/at/{department}/bench/exceptions"): READS_BENCH,
+    ("POST", "/at/{department}/bench/exceptions/{exception}"): REVIEWS_EXCEPTIONS,
+    ("GET", "/at/{department}/bench/loans"): READS_BENCH,
+    ("POST", "/at/{department}/bench/loans/new"): WORKS_ON_LOANS,
+    ("POST", "/at/{department}/bench/loans/{loan}/receive"): WORKS_ON_LOANS,
+    ("GET", "/at/{department}/bench/loans/{loan}/statement"): READS_BENCH,
+    ("POST", "/at/{department}/bench/handover"): WORKS_AT_BENCH,
+    ("GET", "/at/{department}/bench/downtime/{outage}"): READS_BENCH,
+    ("POST", "/at/{department}/bench/downtime/{outage}/enter"): WORKS_AT_BENCH,
     ("GET", "/at/{department}/solutions"): READS_SOLUTIONS,
     ("GET", "/at/{department}/solutions/{solution}"): READS_SOLUTIONS,
     ("GET", "/at/{department}/solutions/new"): MAKES_SOLUTIONS,

@@ -147,7 +147,7 @@ def outages_page(asked: Asked) -> OutagesPage:
 
 
 @screen.act(LIST, right=desk.WORK, form=Began, page=outages_page)
-def begin(asked: Asked, form: Began) -> Done:
+def begin_outage(asked: Asked, form: Began) -> Done:
     """Keep that the screens did not answer."""
     key = desk.begin_outage(
         asked.archive,
@@ -189,7 +189,7 @@ def outage_page(
 
 
 @screen.act(f"{ONE}/sheet", right=desk.WORK, form=CopiedSheet, page=outage_page)
-def copy(asked: Asked, form: SheetHead, outage: str) -> Done:
+def copy_sheet(asked: Asked, form: SheetHead, outage: str) -> Done:
     """Copy one sheet; what was copied of it before is put right."""
     paper = desk.open_outage(asked.archive, asked.visitor, outage)
     reading = Reading(asked, paper, form)
@@ -207,7 +207,7 @@ def copy(asked: Asked, form: SheetHead, outage: str) -> Done:
 
 
 @screen.act(f"{ONE}/enter", right=desk.WORK, page=outage_page)
-def enter(asked: Asked, outage: str) -> Done:
+def enter_paper(asked: Asked, outage: str) -> Done:
     """Enter what was copied, in the order in which it happened."""
     came = desk.enter(asked.archive, asked.visitor, outage, now=asked.now)
     refused = f", {came.refused} not: see why below" if came.refused else ""
@@ -215,14 +215,14 @@ def enter(asked: Asked, outage: str) -> Done:
 
 
 @screen.act(f"{ONE}/strike", right=desk.WORK, form=Struck, page=outage_page)
-def strike(asked: Asked, form: Struck, outage: str) -> Done:
+def strike_line(asked: Asked, form: Struck, outage: str) -> Done:
     """Strike a line that was copied by mistake."""
     desk.strike_line(asked.archive, asked.visitor, outage, form.line, now=asked.now)
     return Done(go=asked.at(f"/bench/downtime/{outage}"), said=f"Struck: {form.line}.")
 
 
 @screen.act(f"{ONE}/end", right=desk.WORK, form=Ended, page=outage_page)
-def end(asked: Asked, form: Ended, outage: str) -> Done:
+def end_outage(asked: Asked, form: Ended, outage: str) -> Done:
     """Keep when the screens answered again."""
     ended = _moment(asked, form.ended, "ended")
     desk.end_outage(asked.archive, asked.visitor, outage, ended, now=asked.now)

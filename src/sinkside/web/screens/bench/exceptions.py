@@ -120,7 +120,7 @@ def exception_page(asked: Asked, exception: str) -> ExceptionPage:
 
 
 @screen.act(ONE, right=desk.REVIEW, form=Found, page=exception_page)
-def review(asked: Asked, form: Found, exception: str) -> Done:
+def review_exception(asked: Asked, form: Found, exception: str) -> Done:
     """Keep what somebody found."""
     desk.review_exception(asked.archive, asked.visitor, exception, form.words, now=asked.now)
     return Done(go=asked.at("/bench/exceptions"), said="Kept: what you found.")

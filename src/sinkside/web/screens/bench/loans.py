@@ -218,7 +218,7 @@ def new_page(
 
 
 @screen.act(f"{LIST}/new", right=desk.WORK, form=NewLoan, page=new_page)
-def agree(asked: Asked, form: NewLoan) -> Done:
+def agree_loan(asked: Asked, form: NewLoan) -> Done:
     """Keep what was agreed."""
     key = desk.agree(
         asked.archive,
@@ -269,7 +269,7 @@ def loan_page(asked: Asked, loan: str) -> LoanPage:
 
 
 @screen.act(f"{ONE}/receive", right=desk.WORK, form=CountedReceipt, page=loan_page)
-def receive(asked: Asked, form: Receipt, loan: str) -> Done:
+def receive_loan(asked: Asked, form: Receipt, loan: str) -> Done:
     """Keep that it came in; it is soiled, whatever stands on it."""
     known = desk.open_loan(asked.archive, asked.visitor, loan, now=asked.now).loan
     came = CameIn(
@@ -284,7 +284,7 @@ def receive(asked: Asked, form: Receipt, loan: str) -> Done:
 
 
 @screen.act(f"{ONE}/send", right=desk.WORK, form=Sent, page=loan_page)
-def send(asked: Asked, form: Sent, loan: str) -> Done:
+def send_loan(asked: Asked, form: Sent, loan: str) -> Done:
     """Keep that it went out, with what was done before."""
     desk.send(asked.archive, asked.visitor, loan, statement=form.statement, words=form.words, now=asked.now)
     return Done(go=asked.at(f"/bench/loans/{loan}"), said="Kept: it went out.")

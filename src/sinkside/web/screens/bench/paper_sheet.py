@@ -65,10 +65,10 @@ class SheetHead(Form):
     """The head of a sheet: number, form; of a load, machine and program, start and end."""
 
     sheet: str = Field("", max_length=6)
-    kind: SheetKind
+    kind: str = Field("", max_length=20)
     program: str = Field("", max_length=260)
-    started: str = Field("", max_length=5)
-    ended: str = Field("", max_length=5)
+    started: str = Field("", max_length=16)
+    ended: str = Field("", max_length=16)
 
 
 #: A sheet as it is sent: its head, and of each line the time, the code and the case.
@@ -80,17 +80,20 @@ class Reading:
 
     def __init__(self, asked: Asked, paper: PaperTime, form: SheetHead) -> None:
         self._asked, self._paper, self._form = asked, paper, form
+        if form.kind not in set(SheetKind):
+            raise BadInput(f"expected a form: {', '.join(SheetKind)}", resource="kind")
+        self.kind = SheetKind(form.kind)
         self.number = SheetLine.read(f"{form.sheet}-1").written.split("-", 1)[0]
 
     def load(self) -> PaperLoad | None:
         """The head of the sheet, where it is one load."""
         form = self._form
-        if form.kind not in LOADS:
+        if self.kind not in LOADS:
             return None
         machine, _, program = form.program.partition(_BETWEEN)
         return PaperLoad(
             sheet=self.number,
-            kind=form.kind,
+            kind=self.kind,
             machine=machine,
             program=program,
             at=self._at(form.started, "started"),
@@ -107,7 +110,7 @@ class Reading:
             timed = load is None or load.kind is SheetKind.wash_load
             yield PaperLine(
                 line=f"{self.number}-{number}",
-                kind=self._form.kind,
+                kind=self.kind,
                 at=self._at(at, f"at_{number}") if timed or load is None else load.at,
                 code=code,
                 case=typed[f"case_{number}"],
