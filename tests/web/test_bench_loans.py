@@ -53,10 +53,9 @@ def test_a_borrowed_kit_is_counted_and_received_as_soiled(bench: BenchHouse, vis
     seen = {"counted_1": "2", "counted_2": "11", "mass": "5 kg", "marked_sterile": "true"}
     _sent(tom, f"{one}/receive", code="LOAN-1", **seen)
     page = visit.json("nora", one)
-    assert [finding["sentence"] for finding in page["findings"]][:2] == [
-        "11 of 12 of Sleeve came.",
-        "The owner goes by revision C of the instruction; here revision 1 is approved.",
-    ]
+    said = [finding["sentence"] for finding in page["findings"]]
+    assert said[0] == "11 of 12 of Sleeve came."
+    assert said[1].startswith("The owner goes by revision C of the instruction; approved here is ")
     assert [part["counted"] for part in page["parts"]] == ["2", "11"]
     assert (page["can_come"], page["can_go"]) == (False, False)
     (line,) = visit.json("tom", LOANS)["open"]

@@ -164,13 +164,13 @@ NO_TEXT: Final = Wording(
 TEXT_DIFFERS: Final = Wording(
     rule="loan-text-differs",
     level=Level.concern,
-    message="The owner goes by revision {theirs} of the instruction; here revision {ours} is approved.",
+    message="The owner goes by revision {theirs} of the instruction; approved here is {ours}.",
     remedy="Ask the maker which one is in force, and go by that.",
 )
 TEXT_UNSAID: Final = Wording(
     rule="loan-text-unsaid",
     level=Level.concern,
-    message="Nobody said which revision its owner goes by; here revision {ours} is approved.",
+    message="Nobody said which revision its owner goes by; approved here is {ours}.",
     remedy="Ask the owner, and hold it against the one here.",
 )
 MARKED_STERILE: Final = Wording(

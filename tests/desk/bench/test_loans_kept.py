@@ -55,8 +55,8 @@ def _copy(bench: BenchHouse, code: str = "LOAN-1") -> KeptCopy:
 
 def test_what_is_borrowed_comes_soiled_whatever_stands_on_it(bench: BenchHouse) -> None:
     """Marked sterile, it stands as soiled on a run of its own, due at once, and goes to the sink."""
-    rules = _receive(bench, _agree(bench, theirs=TextHeld(revision="1")), marked_sterile=True)
-    assert rules == ["loan-marked-sterile"]
+    rules = _receive(bench, _agree(bench), marked_sterile=True)
+    assert rules == ["loan-text-unsaid", "loan-marked-sterile"]
     copy = _copy(bench)
     assert (copy.state, copy.due) == ("soiled", bench.now)
     assert bench.done("tom", "take-up", code="LOAN-1").state == "at-sink"

@@ -236,7 +236,7 @@ def _approved(unit: Unit, row: Row | None) -> TextHeld | None:
     if text is None:
         return None
     document = text.device.document
-    return TextHeld(title=document.title or "", revision=document.revision or f"{number} here")
+    return TextHeld(title=document.title or "", revision=document.revision or f"our revision {number}")
 
 
 def _refuse_unknown_copy(unit: Unit, who: Visitor, loan: Loan) -> None:
