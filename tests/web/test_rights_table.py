@@ -62,7 +62,6 @@ PLANS_CASES: Final = {"educator", "lead", "theatre"}
 REPORTS_FROM_THEATRE: Final = {"lead", "theatre"}
 PLANS_ROLL_OUTS: Final = {"educator", "lead"}
 
-READS_BENCH: Final = READS_MACHINES | {"theatre"}
 HANDS_RECORDS_IN: Final = {"equipment-engineer", "lead", "technician"}
 
 #: Who may open what, written down by hand: a change of policy or of a declared right shows here.
