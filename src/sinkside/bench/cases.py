@@ -11,7 +11,7 @@ from typing import Final
 
 from pydantic import AwareDatetime
 
-from sinkside.bench.calendar import raw_events
+from sinkside.bench.case_calendar import raw_events
 from sinkside.bench.case_number import CaseNumber, RoomName, case_number, room_name
 from sinkside.bench.case_rows import MOST_CASES, Raw, csv_rows, raw_rows, xlsx_rows
 from sinkside.documents import Value

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any, Final
 
+from sinkside.aids.labels.scanned import code_of
+from sinkside.bench.no_names import kept_of_refused, without_names
 from sinkside.bench.tap import Tap, Tapped
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.acting import HANDLERS
@@ -41,12 +44,16 @@ def tap(archive: Archive, who: Visitor, taps: Sequence[Tap], *, now: datetime) -
     return tuple(_tapped(archive, who, one, now) for one in taps)
 
 
-def _tapped(archive: Archive, who: Visitor, one: Tap, now: datetime) -> Tapped:
+def _tapped(archive: Archive, who: Visitor, tapped: Tap, now: datetime) -> Tapped:
+    act, named = without_names(tapped.act)
+    one = tapped.model_copy(update={"act": act})
     try:
         with archive.unit() as unit:
             known = _known(unit, who, one)
             if known is not None:
                 return known
+            if named:
+                raise BadInput("this reads like a name or a birthday; say it without", resource=named[0])
             said = _done(unit, who, one, now)
             return _keep(unit, who, one, said, outcome="done", now=now)
     except _OutOfTurn as error:
@@ -98,6 +105,11 @@ def _done(unit: Unit, who: Visitor, one: Tap, now: datetime) -> Said:
 
 def _keep(unit: Unit, who: Visitor, one: Tap, said: Said, *, outcome: Any, now: datetime) -> Tapped:
     known = unit.bench.copies.get(said.copy) if said.copy else None
+    act = one.act.model_dump(mode="json", exclude_defaults=False)
+    if outcome == "refused":
+        here = [code for code in (act.get("code"),) if code and _is_here(unit, who, code)]
+        act, words = kept_of_refused(act, said.words, here)
+        said = replace(said, words=words)
     unit.bench.taps.keep(
         KeptTap(
             key=one.key,
@@ -114,11 +126,11 @@ def _keep(unit: Unit, who: Visitor, one: Tap, said: Said, *, outcome: Any, now: 
             state=said.state,
             entered=one.entered,
             run=known.run if known else "",
-            fields={"code": getattr(one.act, "code", "")},
+            fields={"code": act.get("code", "")},
         )
     )
     data = {
-        "act": one.act.model_dump(mode="json", exclude_defaults=False),
+        "act": act,
         "key": one.key,
         "done": one.at.isoformat(),
         "outcome": outcome,
@@ -129,3 +141,7 @@ def _keep(unit: Unit, who: Visitor, one: Tap, said: Said, *, outcome: Any, now: 
     subject = subject_of(said.copy) if said.copy else f"bench:{one.bench or 'form'}"
     record(unit, who, "tapped", subject, now=now, data=data)
     return Tapped(key=one.key, outcome=outcome, said=said.words, copy_id=said.copy, state=said.state)
+
+
+def _is_here(unit: Unit, who: Visitor, code: str) -> bool:
+    return unit.bench.copies.by_code(who.department, code_of(code)) is not None
