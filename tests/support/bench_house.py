@@ -74,6 +74,12 @@ class BenchHouse:
         one = Tap.model_validate({"key": key or f"key-{number:05}", "at": self.now, "act": values})
         return tapping.tap(self.house.archive, self.house.visitor(name), [one], now=self.now)[0]
 
+    def task(self, action: str, code: str = CODES[0]) -> str:
+        """The task at the sink that does something: letters shift as the text is drafted better."""
+        with self.house.archive.unit(writes=False) as unit:
+            plan = run_of(unit, copy_of_code(unit, "north", code)).plan
+        return next(one.id for one in plan.at(Station.sink) if one.action == action)
+
     def done(self, name: str, act: str, **fields: Any) -> Tapped:
         """The same, and it must have been done."""
         answer = self.tap(name, act, **fields)

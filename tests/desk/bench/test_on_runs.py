@@ -8,9 +8,8 @@ import pytest
 
 from sinkside.bench.run import Place
 from sinkside.bench.tap import Tap
-from sinkside.department import Station
 from sinkside.desk.bench import tapping
-from sinkside.desk.bench.runs import copy_of_code, run_of
+from sinkside.desk.bench.runs import copy_of_code
 from sinkside.errors import Conflict
 from support.bench_house import CODES, BenchHouse, bench_house, on_the_clean_side
 
@@ -23,13 +22,6 @@ def bench() -> BenchHouse:
     return made
 
 
-def _task(bench: BenchHouse, action: str) -> str:
-    """The task at the sink that does something: letters shift as the text is drafted better."""
-    with bench.house.archive.unit(writes=False) as unit:
-        plan = run_of(unit, copy_of_code(unit, "north", CODES[0])).plan
-    return next(one.id for one in plan.at(Station.sink) if one.action == action)
-
-
 def _refused(bench: BenchHouse, name: str, act: str, **fields: Any) -> str:
     answer = bench.tap(name, act, **fields)
     assert answer.outcome == "refused", answer.said
@@ -39,22 +31,20 @@ def _refused(bench: BenchHouse, name: str, act: str, **fields: Any) -> str:
 def test_a_soak_takes_its_time(bench: BenchHouse) -> None:
     """It must be begun, and is not done a minute early; all at once is for whoever works alone."""
     bench.done("tia", "take-up")
-    assert "begin it first" in _refused(bench, "tia", "finish-task", task=_task(bench, "soak"))
-    bench.done("tia", "start-task", task=_task(bench, "soak"))
+    assert "begin it first" in _refused(bench, "tia", "finish-task", task=bench.task("soak"))
+    bench.done("tia", "start-task", task=bench.task("soak"))
     bench.later(9)
-    assert "1 min left" in _refused(bench, "tia", "finish-task", task=_task(bench, "soak"))
+    assert "1 min left" in _refused(bench, "tia", "finish-task", task=bench.task("soak"))
     bench.later(1)
-    bench.done("tia", "finish-task", task=_task(bench, "soak"))
+    bench.done("tia", "finish-task", task=bench.task("soak"))
     assert "works alone" in _refused(bench, "tia", "finish-station", station="sink")
 
 
 def test_a_flush_is_counted(bench: BenchHouse) -> None:
     """The text asks for three times: twice is refused."""
     bench.done("tia", "take-up")
-    assert "2 of at least 3 times" in _refused(
-        bench, "tia", "finish-task", task=_task(bench, "flush"), times=2
-    )
-    bench.done("tia", "finish-task", task=_task(bench, "flush"), times=3)
+    assert "2 of at least 3 times" in _refused(bench, "tia", "finish-task", task=bench.task("flush"), times=2)
+    bench.done("tia", "finish-task", task=bench.task("flush"), times=3)
 
 
 def test_the_clean_side_stops_what_has_no_washer_record(bench: BenchHouse) -> None:

@@ -20,7 +20,7 @@ def prepared() -> BenchHouse:
         made.done("tom", "arrive", code=code)
     for code in CODES[:2]:
         made.done("tom", "take-up", code=code)
-    made.done("tom", "start-task", code=CODES[0], task="1.D")
+    made.done("tom", "start-task", code=CODES[0], task=made.task("soak"))
     made.done("tom", "hold", code=CODES[1], why="a jaw is bent")
     made.later(3)
     return made
