@@ -88,6 +88,8 @@ class Walk:
                 self._decide(self._loads[machine][number], str(event.data["decided"]))
             elif event.kind == "tapped" and event.data["outcome"] == "done":
                 act: Any = event.data["act"]
+                if act["act"] in _OPENS_A_RUN and event.data["state"] != "soiled":
+                    continue  # a late report of a set that is at work already
                 self._act(act, datetime.fromisoformat(str(event.data["done"])))
 
     def _decide(self, load: Load, decided: str) -> None:

@@ -166,6 +166,12 @@ class Run(Value):
         """What holds it now."""
         return tuple(one for one in self.holds if not one.lifted)
 
+    @property
+    def is_held(self) -> bool:
+        """Whether it goes no further: somebody holds it, or a load of it; what is given out is called back."""
+        of_a_load = any(one.end == "held" for one in self.loads)
+        return bool(self.open_holds()) or (of_a_load and self.place is not Place.issued)
+
     def is_done(self, task: Task) -> bool:
         """Whether a task is done: by a person, or in a load that somebody released."""
         if task.whose == "hand":

@@ -16,7 +16,7 @@ from sinkside.desk.ports import Unit
 from sinkside.desk.set_texts import TextFound, approved_of, texts_of
 from sinkside.desk.sets import OpenSet, set_in
 from sinkside.errors import NotForTheFloor, SinksideError
-from sinkside.records import PlanText, Revision
+from sinkside.records import PlanText, Revision, Row
 from sinkside.sets import contents_of
 from sinkside.teach.sign_offs import families_of
 
@@ -43,6 +43,8 @@ def plan_for(unit: Unit, who: Visitor, key: str, *, now: datetime) -> tuple[str,
     if site is None:
         raise NotForTheFloor("nobody said yet what this department has", resource=opened.document.name)
     texts = texts_of(unit, who, opened.document)
+    for called, found in texts.items():
+        _refuse_unapproved(called, found)
     digests = (opened.revision.digest, site.digest, *(_digest(one) for one in texts.values()))
     plan_id = hashlib.sha256("\n".join((key, *digests)).encode()).hexdigest()
     kept = read_kept(unit, KIND, plan_id, Plan)
@@ -74,17 +76,21 @@ def _made(key: str, opened: OpenSet, texts: dict[str, TextFound], site: Revision
     )
 
 
-def _member(called: str, found: TextFound, site: Revision) -> MemberRoute:
+def _refuse_unapproved(called: str, found: TextFound) -> tuple[Row, Revision]:
+    """The row and the approved text of a member; asked each time, as an approval can be taken back."""
     if found.row is None or found.revision is None:
         raise NotForTheFloor(f"{called} has no instruction here", resource=called)
     if found.revision.number != approved_of(found.row):
         raise NotForTheFloor(f"the instruction of {called} is not approved", resource=called)
-    instruction, route = found.instruction, route_of(found.revision, site)
+    return found.row, found.revision
+
+
+def _member(called: str, found: TextFound, site: Revision) -> MemberRoute:
+    row, revision = _refuse_unapproved(called, found)
+    instruction, route = found.instruction, route_of(revision, site)
     if instruction is None or not route.resolved:
         why = route.stops[0].message if route.stops else "its route has a gap"
         raise NotForTheFloor(f"{called} cannot be processed here: {why}", resource=called)
-    families = families_of(from_revision(site, Department), instruction, found.row.id)
-    behind = TextBehind(
-        member=called, instruction=found.row.id, revision=found.revision.number, families=families
-    )
+    families = families_of(from_revision(site, Department), instruction, row.id)
+    behind = TextBehind(member=called, instruction=row.id, revision=revision.number, families=families)
     return MemberRoute(called, behind, instruction, route)

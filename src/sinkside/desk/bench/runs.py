@@ -168,7 +168,7 @@ def _with_copy(unit: Unit, opened: OpenRun, *, now: datetime, place: str = "") -
     due = run.clean_by if run.place is Place.soiled else None
     standing = replace(
         copy,
-        state=HELD if run.open_holds() else run.place.value,
+        state=HELD if run.is_held else run.place.value,
         place=place or PLACES[run.place],
         updated=now,
         due=due,
