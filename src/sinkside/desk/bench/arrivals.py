@@ -41,7 +41,7 @@ ON_THE_LIST: Final = (
 _SERVES_NONE: Final = frozenset({AWAY, OUT_OF_USE, Place.issued.value})
 _BEHIND: Final = timedelta(hours=12)
 _MOST: Final = 500
-_MOST_OF_A_SET: Final = 100
+_MOST_OF_A_SET: Final = 500
 _MACHINES: Final = frozenset({Place.in_washer.value, Place.in_sterilizer.value})
 
 
@@ -141,11 +141,24 @@ class _Reading:
         return from_revision(site, Department) if site else None
 
     @functools.cached_property
+    def _of_sets(self) -> dict[str, list[KeptCopy]]:
+        return {}
+
+    @functools.cached_property
+    def _lines(self) -> dict[str, Arrival]:
+        return {}
+
+    @functools.cached_property
     def _plans(self) -> dict[str, Plan]:
         return {}
 
     def line(self, copy: KeptCopy) -> Arrival:
         """A copy as it stands, with how long the rest of its route takes."""
+        if copy.id not in self._lines:
+            self._lines[copy.id] = self._line(copy)
+        return self._lines[copy.id]
+
+    def _line(self, copy: KeptCopy) -> Arrival:
         run = self._run(copy)
         if run is None:
             return Arrival(copy, ready=self._first_ready(copy))
@@ -160,9 +173,12 @@ class _Reading:
         )
 
     def of_set(self, key: str) -> list[KeptCopy]:
-        """The copies of a set that may serve a case."""
-        found = self.unit.bench.copies.found(self.who.department, WantedCopies(of=key, limit=_MOST_OF_A_SET))
-        return [one for one in found if one.state not in _SERVES_NONE]
+        """The copies of a set that may serve a case, read once however many cases need one."""
+        if key not in self._of_sets:
+            wanted = WantedCopies(of=key, limit=_MOST_OF_A_SET)
+            found = self.unit.bench.copies.found(self.who.department, wanted)
+            self._of_sets[key] = [one for one in found if one.state not in _SERVES_NONE]
+        return self._of_sets[key]
 
     def _run(self, copy: KeptCopy) -> Run | None:
         kept = self.unit.bench.runs.get(copy.run) if copy.run else None
