@@ -184,6 +184,10 @@ def test_a_washer_without_recorder_is_decided_by_what_was_read(bench: BenchHouse
         load_deciding.decide_without_trace(archive, bench.house.visitor("tom"), load, "held", **told)
     with pytest.raises(BadInput, match="8 to 2000"):
         load_deciding.decide_without_trace(archive, lena, load, "held", **{**told, "reason": "so"})
+    with pytest.raises(BadInput, match="reads like a name"):
+        load_deciding.decide_without_trace(
+            archive, lena, load, "held", **{**told, "reason": "needed by patient Maier"}
+        )
     load_deciding.decide_without_trace(archive, lena, load, "held", **told)
     assert load_now(bench, load).fields["no_trace"] is True
     assert "no washer record" in _refused(bench, "to-clean-side")

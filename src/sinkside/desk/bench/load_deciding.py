@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Final
 
 from sinkside.bench.loads import LoadState
+from sinkside.bench.no_names import reads_like_a_name
 from sinkside.department import Station
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.load_following import Decided, follow
@@ -30,11 +31,13 @@ def plain_words(text: str, field: str) -> str:
     """Words that say something, on one line.
 
     Raises:
-        BadInput: if there are hardly any, or too many.
+        BadInput: if there are hardly any, or too many, or they read like a patient's name.
     """
     line = " ".join(text.split())
     if not _SHORTEST <= len(line) <= _LONGEST:
         raise BadInput(f"expected {_SHORTEST} to {_LONGEST} characters", resource=field)
+    if reads_like_a_name(line):
+        raise BadInput("this reads like a name; say it without, a case number is enough", resource=field)
     return line
 
 
