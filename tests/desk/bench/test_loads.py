@@ -151,8 +151,8 @@ def test_what_was_held_or_sent_back_meanwhile_does_not_start_with_its_load(bench
     ("fields", "said"),
     [
         ({"machine": "washer-9", "program": WASHING}, "there is no machine 'washer-9' here"),
-        ({"machine": "washer-1", "program": "Hot"}, "has no program 'Hot'"),
-        ({"machine": "washer-1", "program": WASHING, "rack": "none"}, "has no rack 'none'"),
+        ({"machine": "washer-1", "program": "Hot 99"}, "has no program 'Hot 99'"),
+        ({"machine": "washer-1", "program": WASHING, "rack": "rack-9"}, "has no rack 'rack-9'"),
         ({"machine": "bath-1", "program": "Ultrasonic 40 kHz"}, "takes no loads"),
     ],
 )
