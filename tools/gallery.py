@@ -19,6 +19,7 @@ from pathlib import Path
 from typing import Final
 
 import uvicorn
+from gallery_bench import BENCH_SCENES
 from gallery_day_scenes import DAY_SCENES
 from gallery_house import GalleryHouse, empty_house, lived_in_house, repeatable_chance, unopened_house
 from gallery_learning import LEARNING_SCENES
@@ -50,6 +51,7 @@ FLAGS: Final = (
 SCENES: Final = (
     *HOUSE_SCENES,
     *DAY_SCENES,
+    *BENCH_SCENES,
     *LEARNING_SCENES,
     *SIGN_OFF_SCENES,
     *OBSERVING_SCENES,

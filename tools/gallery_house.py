@@ -35,6 +35,7 @@ from sinkside.desk import (
 )
 from sinkside.desk.access import Visitor, visitor_in
 from sinkside.desk.accounts import NewPerson
+from sinkside.desk.bench import copies
 from sinkside.desk.cycle_documents import Decided
 from sinkside.desk.cycle_list import CyclesWanted, find_cycles
 from sinkside.desk.indicators_before_release import before_release, still_missing
@@ -43,7 +44,7 @@ from sinkside.desk.paper_printing import Wanted
 from sinkside.desk.passwords import new_token, token_digest
 from sinkside.desk.ports import Archive
 from sinkside.desk.uploads import Upload
-from sinkside.records import Session
+from sinkside.records import Session, WantedCopies
 
 #: When the house was set up, and the morning on which its pictures are taken.
 FOUNDED: Final = datetime(2026, 1, 12, 6, 40, tzinfo=UTC)
@@ -161,6 +162,7 @@ def lived_in_house(folder: Path) -> GalleryHouse:
     _work(house)
     _name_instructions(house)
     _name_sets(house)
+    _name_copies(house)
     _lay_out_trays(house)
     _hang_count_sheets(house)
     _decide(house)
@@ -210,6 +212,13 @@ def _hang_count_sheets(house: GalleryHouse) -> None:
         with house.archive.unit() as unit:
             paper_register.register_printed(unit, who, made.paper, now=house.now)
         paper_register.hang(house.archive, who, made.code, place="Packing bench 1", copies=1, now=house.now)
+
+
+def _name_copies(house: GalleryHouse) -> None:
+    """What soaks at the sink, where a bench shows it."""
+    wanted = WantedCopies(states=("at-sink",))
+    (soaking,) = copies.find_copies(house.archive, house.visitor("lead"), wanted)
+    house.where["soaking"] = f"/at/valley/bench/at/sink/{soaking.id}"
 
 
 def _lay_out_trays(house: GalleryHouse) -> None:

@@ -66,6 +66,16 @@ HANDS_RECORDS_IN: Final = {"equipment-engineer", "lead", "technician"}
 
 #: Who may open what, written down by hand: a change of policy or of a declared right shows here.
 WRITTEN: Final = {
+    ("GET", "/at/{department}/bench"): READS_BENCH,
+    ("GET", "/at/{department}/bench/at/{station}"): READS_BENCH,
+    ("GET", "/at/{department}/bench/at/{station}/{copy_id}"): READS_BENCH,
+    ("GET", "/at/{department}/bench/codes"): READS_BENCH,
+    ("GET", "/at/{department}/bench/copies"): READS_BENCH,
+    ("POST", "/at/{department}/bench/copies"): {"educator", "lead"},
+    ("POST", "/at/{department}/bench/taps"): READS_BENCH,
+    ("POST", "/at/{department}/bench/tap"): READS_BENCH,
+    ("POST", "/at/{department}/bench/scan"): READS_BENCH,
+    ("POST", "/at/{department}/bench/photo"): READS_BENCH,
     ("GET", "/at/{department}/bench/loads"): READS_BENCH,
     ("GET", "/at/{department}/bench/immediate-use"): {"lead"},
     ("GET", "/at/{department}/bench/loads/{load}"): READS_BENCH,
