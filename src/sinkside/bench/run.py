@@ -168,7 +168,7 @@ class Run(Value):
 
     @property
     def is_held(self) -> bool:
-        """Whether it goes no further: somebody holds it, or a load of it; what is given out is called back."""
+        """Whether it goes no further: somebody holds it, or a load of it; what is out is called back."""
         of_a_load = any(one.end == "held" for one in self.loads)
         return bool(self.open_holds()) or (of_a_load and self.place is not Place.issued)
 
