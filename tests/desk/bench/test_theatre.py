@@ -277,3 +277,16 @@ def test_the_maker_is_asked_once_however_many_sets_are_late() -> None:
         bench.done("tom", "arrive", code=code, last_used=(bench.now - timedelta(hours=3)).isoformat())
         assert "2 h late" in bench.done("tom", "take-up", code=code).said
     assert len(_questions(bench)) == 1
+
+
+def test_a_second_report_of_a_set_adds_what_is_new() -> None:
+    """What was done stays done, what is told twice is kept once, and another damaged piece stands beside."""
+    bench = _bench(hour=False)
+    first, *_, last = _first_treatment(bench)
+    _report(bench, undone=[last], damaged=[{"line": "1", "kind": "bent"}])
+    before = [one.what for one in _run(bench).deviations]
+    _report(bench, treated=False, damaged=[{"line": "1", "kind": "stiff"}])
+    run = _run(bench)
+    assert first in run.done
+    (new,) = [one.what for one in run.deviations][len(before) :]
+    assert new.endswith("stiff")

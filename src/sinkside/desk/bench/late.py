@@ -36,7 +36,9 @@ def clock_of(unit: Unit, plan: Plan, used: datetime) -> SoilClock:
 
 
 def noted(run: Run, what: str, reason: str, doing: Doing, *, task: str = "") -> Run:
-    """A run with one more thing that was not as written."""
+    """A run with one more thing that was not as written; the same is kept once, however often it is told."""
+    if any(one.what == what[:_LONGEST] for one in run.deviations):
+        return run
     one = Deviation(
         id=str(len(run.deviations) + 1),
         task=task,

@@ -124,7 +124,7 @@ def _with_report(plan: Plan, run: Run, act: ReportUse, doing: Doing) -> Run:
     for what in _told(plan, act):
         run = noted(run, what, "reported by theatre", doing)
     for task in of_theatre:
-        if task.id not in done:
+        if task.id not in run.done:
             run = noted(run, f"not done in theatre: {task.words}", "reported by theatre", doing, task=task.id)
     return run
 
