@@ -41,6 +41,12 @@ def look_all(plan: Plan, run: Run, act: LookAll, doer: Doer) -> Outcome:
     _at_the_bench(plan, run)
     if Station.bench not in doer.alone:
         raise BadInput("all at once is for whoever inspects this set alone; go line by line", resource="code")
+    for line, words in run.reported.items():
+        if line not in run.looked:
+            raise BadInput(
+                f"theatre reported of {plan.line(line).words}: {words}; look at it on its own",
+                resource="line",
+            )
     seen = Looked(passed=True, at=doer.at, by=doer.by)
     looked = {line.id: seen for line in plan.lines if line.id not in run.looked}
     return Outcome(

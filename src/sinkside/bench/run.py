@@ -136,6 +136,7 @@ class Run(Value):
     """One set along its route, once (`sinkside/run-1`); what it must go through stands in its plan.
 
     `round` counts how often it began at the sink: what was done in an earlier round counts no more.
+    `reported` is what theatre said is wrong, line by line; each is looked at on its own.
     `uses` is how often each line was processed before this run; `pieces` are the marked instruments put in.
     `last_at` is when the last thing was done; nothing is done before it, unless entered from paper.
     """
@@ -150,6 +151,7 @@ class Run(Value):
     clean_by: AwareDatetime | None = None
     done: dict[str, Done] = Field(default={})
     timers: dict[str, Timer] = Field(default={})
+    reported: dict[str, str] = Field(default={})
     looked: dict[str, Looked] = Field(default={})
     counted: dict[str, Counted] = Field(default={})
     uses: dict[str, int] = Field(default={})

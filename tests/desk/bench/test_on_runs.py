@@ -130,3 +130,14 @@ def test_nothing_is_done_before_the_last_thing(bench: BenchHouse) -> None:
     bench.done("tom", "take-up")
     bench.now -= bench.now - bench.house.now
     assert "something was done with it later" in _refused(bench, "tom", "pause")
+
+
+def test_what_theatre_reports_as_damaged_is_looked_at_on_its_own() -> None:
+    """Everything at once is refused until that line was looked at; it may pass then, or fail."""
+    bench = bench_house()
+    told = {"case": "C-1183", "last_used": bench.now.isoformat(), "treated": True}
+    bench.done("nora", "report-use", **told, damaged=[{"line": "1", "kind": "bent"}])
+    on_the_clean_side(bench)
+    assert "theatre reported of suction tube: bent" in _refused(bench, "tom", "look-all")
+    bench.done("tom", "look", line="1", passed=True)
+    bench.done("tom", "look-all")

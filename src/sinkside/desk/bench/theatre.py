@@ -120,7 +120,9 @@ def _with_report(plan: Plan, run: Run, act: ReportUse, doing: Doing) -> Run:
         for one in of_theatre
         if act.treated and one.id not in undone
     }
-    run = run.model_copy(update={"done": {**run.done, **done}})
+    reported = {one.line: DAMAGE_WORDS[one.kind] for one in act.damaged}
+    told = {"done": {**run.done, **done}, "reported": {**run.reported, **reported}}
+    run = run.model_copy(update=told)
     for what in _told(plan, act):
         run = noted(run, what, "reported by theatre", doing)
     for task in of_theatre:
