@@ -145,6 +145,8 @@ WRITTEN: Final = {
     ("POST", "/at/{department}/instructions/{instruction}/photo/looked"): EDITS_INSTRUCTIONS,
     ("POST", "/at/{department}/instructions/{instruction}/photo/shown"): EDITS_INSTRUCTIONS,
     ("POST", "/at/{department}/instructions/{instruction}/photo/away"): EDITS_INSTRUCTIONS,
+    ("GET", "/at/{department}/bench/store"): READS_BENCH,
+    ("POST", "/at/{department}/bench/store-policy"): CHANGES_DEPARTMENT,
     ("GET", "/at/{department}/bench/exceptions"): READS_BENCH,
     ("POST", "/at/{department}/bench/exceptions/{exception}"): REVIEWS_EXCEPTIONS,
     ("GET", "/at/{department}/bench/loans"): READS_BENCH,

@@ -14,6 +14,7 @@ from sinkside.web.screens.bench import (
     loads,
     loans,
     shifts,
+    store,
     taps,
     theatre,
 )
@@ -34,6 +35,7 @@ __all__ = [
     "loans",
     "screen",
     "shifts",
+    "store",
     "taps",
     "theatre",
 ]

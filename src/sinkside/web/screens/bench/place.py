@@ -28,11 +28,12 @@ ROOMS: Final[tuple[Room, ...]] = (
     Room("bench-read", "/bench/cases", "Cases"),
     Room("bench-read", "/bench/arrivals", "Arrivals"),
     Room("bench-read", "/bench/loads", "Loads"),
+    Room("bench-read", "/bench/store", "Store"),
+    Room("exception-make", "/bench/immediate-use", "Immediate use, by form"),
     Room("bench-read", "/bench/loans", "Borrowed, lent, repaired"),
     Room("bench-read", "/bench/handover", "Handover"),
     Room("bench-read", "/bench/downtime", "Without screens"),
     Room("bench-read", "/bench/exceptions", "Exceptions"),
-    Room("exception-make", "/bench/immediate-use", "Immediate use, by form"),
     Room("bench-read", "/bench/copies", "Sets with a code"),
     Room("bench-read", "/bench/codes", "Codes for the scanner"),
 )
