@@ -77,6 +77,22 @@ def uses_cleaner(step: Step) -> bool:
     return step.action in _WITH_CLEANER and says(said, "detergent")
 
 
+def sonicated(case: Case) -> tuple[Step, ...]:
+    """The steps in ultrasound: those that sonicate, and those that lay something into its bath for a time."""
+    return tuple(
+        step
+        for step in case.steps
+        if step.action is Action.sonicate
+        or (
+            step.action is Action.load
+            and step.stage is Stage.cleaning
+            and says(words(step), "ultrasonic")
+            and step.figures_of(FigureQuantity.time)
+            and not any(other.action is Action.sonicate for other in case.beside(step))
+        )
+    )
+
+
 def dose_stated(passage: Passage) -> bool:
     """Whether words state a dose, in figures or as "five millilitres to the litre"."""
     return _DOSE_IN_WORDS.search(passage.text) is not None or any(

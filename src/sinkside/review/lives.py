@@ -35,6 +35,8 @@ _WRITTEN = re.compile(
 _USED = re.compile(
     r"\b(?:was|been|is|are|were)\s+used\s+(?:for\s+)?(\d{1,4})\s*(?:times|x\b|\u00d7)", re.IGNORECASE
 )
+#: "K and B1 to B3: 1000 cycles": what stands in front of the colon has this life.
+_LABELLED = re.compile(r"(?<![\w.])[A-Z]\d?(?=(?:\s*(?:,|and|to|-|&)\s*[A-Z]\d?)*\s*:)")
 _PIECES = re.compile(r"[,;]|\band\b", re.IGNORECASE)
 
 
@@ -63,6 +65,7 @@ def lives(case: Case) -> Iterator[Life]:
                 seen.add((number, said))
                 place = passage.place.model_copy(update={"text": said or passage.place.text})
                 parts = _parts_in_front(case, said, written) or _components(case, said) or _renewed(said)
+                parts = parts or frozenset(_LABELLED.findall(said.partition(written)[0]))
                 piece = _piece(said, written)
                 yield Life(number, said, place, parts, _is_service(piece))
 

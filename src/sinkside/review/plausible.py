@@ -155,3 +155,6 @@ HOTTEST_STEAM_C: Final = 140.0
 
 #: From here on water in a washer disinfects; cooler phases clean.
 A0_HOT_C: Final = 80.0
+
+#: Air at a lower gauge pressure moves no drop in a lumen (from our own experience; common practice).
+LEAST_AIR_KPA = 10.0

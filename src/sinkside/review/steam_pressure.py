@@ -35,7 +35,15 @@ def pairs_of_steam(case: Case) -> Iterator[tuple[Step, Figure, Figure]]:
             is_low = pressure.number("kPa") < _STEAM_FROM_KPA and not is_gauge(step, pressure)
             is_vacuum = pressure.role == FigureRole.drying or (is_low and not _stands_beside(step, pressure))
             if last and not is_vacuum:
-                yield step, last[1], pressure
+                yield step, last[1], _as_told(step, pressure)
+
+
+def _as_told(step: Step, pressure: Figure) -> Figure:
+    """A pressure with the reading that words behind it tell: "2,1 bar (pression absolue)"."""
+    is_told = pressure.reference in {"absolute", "gauge"} or is_gauge(step, pressure)
+    if is_told or not says(words(step), "absolute-words"):
+        return pressure
+    return pressure.model_copy(update={"reference": "absolute"})
 
 
 def _stands_beside(step: Step, pressure: Figure) -> bool:

@@ -11,7 +11,7 @@ from sinkside.limits import published
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.acidity import ph_in_words
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.doing import until_cleaner
+from sinkside.review.doing import sonicated, until_cleaner
 from sinkside.review.lexicon import bans, found, negated, says
 from sinkside.review.own_limits import governs, hottest_allowed, leaves_range, most_c, own_ph_ranges, ph_text
 from sinkside.review.plausible import SURELY_HOT_BATH_C
@@ -205,7 +205,7 @@ def enzymes_too_hot(case: Case) -> Iterator[Trip]:
 def ultrasonic_bath_too_hot(case: Case) -> Iterator[Trip]:
     """Bath temperatures against the published bound; not far above it is a doubt."""
     limit = published("ultrasonic-temperature-uk")
-    for step in case.doing(Action.sonicate):
+    for step in sonicated(case):
         for stated in step.figures_of(FigureQuantity.temperature):
             if hottest_c(stated) > limit.value[0] + _ROUNDING_K:
                 evidence: Evidence = {

@@ -100,7 +100,12 @@ def sterilizer_drying_missing(case: Case) -> Iterator[Trip]:
     ]
     if cycles:
         behind = case.steps[case.index(steam_steps(case)[0]) :]
-        drying = [step for step in behind if dries(step) and step.stage is not Stage.storage]
+        # "Steam, drying: 30 minutes or more": the heading dries.
+        drying = [
+            step
+            for step in behind
+            if (dries(step) or says(step.heading or "", "drying")) and step.stage is not Stage.storage
+        ]
         timed = any(_is_drying_timed(step) or _is_left_to_others(step) for step in drying)
         # A second time in a row of a table is its drying, whatever the column is called.
         # Two times for two temperatures are two exposures.
@@ -137,7 +142,7 @@ def flush_or_blow_without_figure(case: Case) -> Iterator[Trip]:
             says(said, "compressed-air") and says(said, "through-lumen-only")
         ):
             continue
-        if says(said, "as-before") or says(said, "connecting") or says(said, "deferred"):
+        if any(says(said, sense) for sense in ("as-before", "connecting", "deferred", "nothing")):
             continue
         quantities = {f.quantity for s in _beside(case, step) for f in s.figures}
         others = [s for s in case.doing(step.action) if s.figures and not set(step.on) - set(s.on)]

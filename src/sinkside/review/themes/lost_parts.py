@@ -102,7 +102,8 @@ def part_not_packed(case: Case) -> Iterator[Trip]:
         is_whole = any(not set(step.on) & letters or says(words(step), "whole-set") for step in steps)
         if len(letters) <= _FEWEST_PARTS or len(packed) < _FEWEST_PARTS or is_whole:
             continue
-        for lost in sorted(handled - packed - _joined_to(case, packed)):
+        on_others = {p.id for p in case.instruction.device.parts if says(p.name, "belongs-on")}
+        for lost in sorted(handled - packed - _joined_to(case, packed) - on_others):
             evidence = {"stage": stage.value, "named": ", ".join(sorted(packed)), "part": lost}
             yield Trip(case.place(steps[0]), evidence, tuple(case.place(step) for step in steps[1:]))
 

@@ -98,6 +98,24 @@ def sterilizer_drying_too_long(case: Case) -> Iterator[Trip]:
 @rule(
     Theme.units_and_arithmetic,
     Level.concern,
+    title="Air is too weak to blow anything out.",
+    message="Air of {pressure} blows nothing out of a lumen.",
+    remedy="Ask the maker for the pressure of the air, with its unit.",
+)
+def air_too_weak(case: Case) -> Iterator[Trip]:
+    """Pressures of blowing against our own bound, at most of an upper bound too."""
+    for step in case.doing(Action.blow, Action.dry):
+        if step.stage is Stage.sterilization or not says(words(step), "blows-air"):
+            continue
+        for pressure in step.figures_of(FigureQuantity.pressure):
+            most = max(end for end in pressure.ends("kPa") if math.isfinite(end))
+            if pressure.reference != "absolute" and 0.0 < most < plausible.LEAST_AIR_KPA:
+                yield Trip(case.place(step), {"pressure": shown(pressure)})
+
+
+@rule(
+    Theme.units_and_arithmetic,
+    Level.concern,
     title="Something is to be done more often than anybody does it.",
     message="{count} is more often than anybody does it.",
     remedy="Ask the maker how often.",
@@ -234,6 +252,7 @@ def _explains_its_time(step: Step) -> bool:
 
 
 RULES = (
+    air_too_weak,
     written_twice_apart,
     time_of_work_implausible,
     sterilizer_drying_too_long,

@@ -11,7 +11,7 @@ from sinkside.limits import published
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review import plausible
 from sinkside.review.case import WET_ACTIONS, Case, words
-from sinkside.review.doing import uses_cleaner
+from sinkside.review.doing import sonicated, uses_cleaner
 from sinkside.review.lexicon import says
 from sinkside.review.pairs import in_two_units, litres_a_litre, number_in
 from sinkside.review.rule import Theme, Trip, book, figure, rule
@@ -205,11 +205,11 @@ def celsius_for_fahrenheit(case: Case) -> Iterator[Trip]:
 )
 def cleaning_time_too_short(case: Case) -> Iterator[Trip]:
     """Times of soaking, ultrasound and machine washing against our own bounds; longer ones are a doubt."""
-    for step in case.doing(Action.soak, Action.sonicate, Action.wash):
+    for step in (*case.doing(Action.soak, Action.wash), *sonicated(case)):
         for time in _own_times(step):
             seconds = time.ends("s")[1] if time.bound is Bound.at_most else time.number("s")
             if step.stage is Stage.cleaning and seconds < plausible.SHORTEST_SOAK_S:
-                evidence: Evidence = {"time": measure(time), "action": _BATHS[step.action]}
+                evidence: Evidence = {"time": measure(time), "action": _BATHS.get(step.action, "ultrasound")}
                 if time.unit == "s":
                     evidence["probably_meant"] = f"{time.number():g} min"
                 yield Trip(case.place(step), evidence, doubtful=seconds >= plausible.SURELY_SHORT_SOAK_S)

@@ -128,6 +128,7 @@ def _is_in_cleaner(step: Step) -> bool:
         works
         and says(said, "detergent")
         and not says(words(step), "rinsing")
+        and not says(words(step), "of-a-sheet")
         and not negated(said, "detergent")
     )
 
