@@ -109,6 +109,10 @@ def test_an_exception_waits_until_somebody_else_looked_at_it(bench: BenchHouse, 
     own = visit.caller("lena").post(one, {"words": "it was right to do so"})
     assert "Nobody reviews their own exception" in own.text
     assert "no sterilizer load that somebody released" in visit.caller("eve").get(one).text
+    told = [matter for matter in visit.json("eve", "/at/north/today")["matters"] if one in matter["address"]]
+    assert [matter["sentence"] for matter in told] == [
+        "SET-1, case C-1183: issued under exception: look at this exception."
+    ]
     _sent(visit.caller("eve"), one, words="a second set is bought")
     page = visit.json("nora", "/at/north/bench/exceptions")
     assert page["to_review"] == []

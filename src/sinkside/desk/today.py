@@ -10,7 +10,11 @@ from typing import Final
 from sinkside.desk import cycle_records, lessons, memories, sets, shelf
 from sinkside.desk.access import MANAGES_PEOPLE, Visitor, current, policy
 from sinkside.desk.bench.alarms import ALARM, alarms_in
+from sinkside.desk.bench.downtime import OUTAGE, outages_to_enter
+from sinkside.desk.bench.exceptions import EXCEPTION, to_review
 from sinkside.desk.bench.load_trouble import investigations
+from sinkside.desk.bench.loans import LOAN, loans_to_see_to
+from sinkside.desk.bench.shifts import HANDOVER, not_taken_over
 from sinkside.desk.bench.theatre import REPORT
 from sinkside.desk.indicators import INDICATOR
 from sinkside.desk.instruction_view import row_words
@@ -63,6 +67,7 @@ def today(archive: Archive, who: Visitor, *, now: datetime) -> tuple[Matter, ...
             *_indicators(unit, who, now),
             *_loads(unit, who),
             *_missing(unit, who),
+            *_kept_at_the_bench(unit, who, now),
             *_solutions(unit, who, now),
             *_sets(unit, who),
             *_papers(unit, who),
@@ -157,6 +162,18 @@ def _missing(unit: Unit, who: Visitor) -> Iterator[Matter]:
             else:
                 sentence = f"{of} is missing and may be in the patient: answer at once."
                 yield Matter(Level.stop, sentence, ALARM, "", due=one.raised)
+
+
+def _kept_at_the_bench(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
+    """Exceptions to look at, loans with something wrong, handovers that nobody took, paper to be entered."""
+    for noun, found in (
+        (EXCEPTION, to_review(unit, who, now=now)),
+        (LOAN, loans_to_see_to(unit, who, now=now)),
+        (HANDOVER, not_taken_over(unit, who)),
+        (OUTAGE, outages_to_enter(unit, who)),
+    ):
+        for level, sentence, row in found:
+            yield Matter(level, sentence, noun, row.id, row.due)
 
 
 def _instructions(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:

@@ -96,6 +96,10 @@ _PLACES: Final = {
     "lesson": ("teaching", "lesson-read"),
     "load": ("bench/loads", "bench-read"),
     "alarm": ("bench/theatre", "bench-read"),
+    "exception": ("bench/exceptions", "bench-read"),
+    "loan": ("bench/loans", "bench-read"),
+    "handover": ("bench/handover", "bench-read"),
+    "outage": ("bench/downtime", "bench-read"),
 }
 
 
