@@ -73,7 +73,10 @@ def _looks_right(page: Page) -> None:
 
 
 def test_a_tray_by_scanner_alone_with_the_network_away(scanner: Scanner, served: ServedBench) -> None:
-    """One soaks while the next is taken up without the network; all arrives in order; one is packed."""
+    """One soaks while the next is taken up without the network; all arrives in order; one is packed.
+
+    What somebody else did meanwhile is refused, and stands there until it was seen.
+    """
     scanner.at("sink")
     scanner.scan(CODES[0])
     scanner.sees("is at the sink")
@@ -102,12 +105,19 @@ def _take_up_without_the_network(scanner: Scanner, served: ServedBench) -> None:
     scanner.page.context.set_offline(True)
     scanner.scan(CODES[1])
     scanner.sees("1 tap kept here")
+    task = scanner.page.locator("li.now").get_attribute("data-task")
     scanner.scan("TAP DONE")
     expect(scanner.page.locator("li.now .task-head")).to_contain_text("Soak")
     scanner.scan("TAP BEGIN")
     scanner.sees("3 taps kept here")
     assert _run_of(served, CODES[1]).place is Place.soiled
+    served.now()
+    served.bench.done("tia", "take-up", code=CODES[1])
+    served.bench.done("tia", "finish-task", code=CODES[1], task=task)
     scanner.page.context.set_offline(False)
+    refused = scanner.page.locator("[data-refused]")
+    expect(refused).to_contain_text("it is done already", timeout=15_000)
+    refused.get_by_role("button").click()
     scanner.settles()
 
 

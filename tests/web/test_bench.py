@@ -102,6 +102,7 @@ def test_a_form_without_script_carries_its_own_fields(tablet: Tablet) -> None:
     said = _said(tablet.press(line["counts"], **{f"found.{line['id']}": "1"}))
     assert "1 of 2 counted" in said
     page = tablet.page(page["frame"]["here"])
+    assert page["reported"][-1].endswith("(the pin was stuck)")
     assert page["count"]["lines"][0]["told"] == "1 missing"
     assert page["count"]["lines"][0]["alarms"]["command"] == "ALARM"
 

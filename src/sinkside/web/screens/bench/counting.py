@@ -31,7 +31,7 @@ class CountLine:
         id: of the line.
         letter: on the drawing of the tray; empty where nobody laid it out.
         name: what it is.
-        about: where it lies, in words.
+        about: where it lies, and how often it was processed where its text limits that.
         wanted: how many the list has.
         critical: whether none of it may be missing.
         counted: how many were counted here; empty before.
@@ -150,7 +150,7 @@ def _line(guided: Guided, run: Run, acts: Acts, line: Line, at: Station) -> Coun
         id=line.id,
         letter=letter,
         name=line.words,
-        about=lies,
+        about="; ".join(filter(None, (lies, _uses(run, line)))),
         wanted=line.expected,
         critical=line.critical,
         counted=str(here.found) if here else "",
@@ -165,6 +165,13 @@ def _line(guided: Guided, run: Run, acts: Acts, line: Line, at: Station) -> Coun
         ),
         alarms=_alarm(acts, line, missing) if missing > 0 else None,
     )
+
+
+def _uses(run: Run, line: Line) -> str:
+    """How often a line was processed, where its text says how often it may be."""
+    if not line.most_uses:
+        return ""
+    return f"processed {run.uses.get(line.id, 0)} of at most {line.most_uses} times"
 
 
 def _alarm(acts: Acts, line: Line, missing: int) -> ActShown | None:

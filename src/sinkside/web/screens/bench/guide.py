@@ -76,6 +76,7 @@ class GuidePage:
         due: what its clock says; empty where it has none.
         is_late: whether that is over.
         in_the_way: what is in the way of its next place.
+        reported: what was reported of it on this run: by theatre, or done otherwise than written.
         tasks: what people do here, in order.
         left: how many of these are still to be done.
         goes_to: where it goes once they are.
@@ -101,6 +102,7 @@ class GuidePage:
     due: str
     is_late: bool
     in_the_way: tuple[str, ...]
+    reported: tuple[str, ...]
     tasks: tuple[TaskShown, ...]
     left: int
     goes_to: str
@@ -151,6 +153,7 @@ def guide_page(asked: Asked, station: str, copy_id: str) -> GuidePage:
         due=_due(asked, guided),
         is_late=_is_late(asked, guided),
         in_the_way=guided.obstacles if guided.obstacles and _is_stopped(guided, at) else (),
+        reported=_reported(guided),
         tasks=tasks,
         left=sum(one.stands != "done" for one in tasks),
         goes_to="" if _is_stopped(guided, at) else _NEXT.get(_place(guided), ""),
@@ -216,6 +219,11 @@ def _is_stopped(guided: Guided, at: Station) -> bool:
         return False
     came_too_early = at is Station.bench and run.place in {Place.soiled, Place.at_sink, Place.in_washer}
     return bool(run.open_holds()) or came_too_early
+
+
+def _reported(guided: Guided) -> tuple[str, ...]:
+    told = guided.run.deviations if guided.run else ()
+    return tuple(dict.fromkeys(f"{one.what} ({one.reason})" for one in told))
 
 
 def _due(asked: Asked, guided: Guided) -> str:
