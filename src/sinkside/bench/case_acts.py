@@ -17,6 +17,7 @@ from sinkside.documents import Value
 #: What plans number their lines and tasks by, and alarms their own.
 LineId = Annotated[str, Field(pattern=r"^[0-9]{1,4}$")]
 TaskId = Annotated[str, Field(pattern=r"^[0-9]{1,4}\.[A-Z]{1,3}[0-9]{0,3}$")]
+PartId = Annotated[str, Field(pattern=r"^[0-9]{1,4}-[0-9]{1,3}$")]
 AlarmId = Annotated[str, Field(pattern=r"^a-[0-9a-f]{4,32}$")]
 
 _MOST: Final = 99
@@ -65,7 +66,8 @@ class Missing(Value):
 class ReportUse(ActOnCopy):
     """A set was used in a case: until when, what of its first treatment was done, what is damaged or missing.
 
-    `treated` says that everything was done that the texts ask for at the point of use, but for `undone`.
+    `treated` says that everything was done that the texts ask for at the point of use, but for `undone`;
+    `discarded` are the parts for one use that were thrown away, by member and part in the order of the plan.
     """
 
     act: Literal["report-use"] = "report-use"
@@ -73,6 +75,7 @@ class ReportUse(ActOnCopy):
     last_used: AwareDatetime
     treated: bool = False
     undone: Annotated[tuple[TaskId, ...], Field(max_length=_MOST)] = ()
+    discarded: Annotated[tuple[PartId, ...], Field(max_length=_MOST)] = ()
     damaged: Annotated[tuple[Damaged, ...], Field(max_length=_MOST)] = ()
     missing: Annotated[tuple[Missing, ...], Field(max_length=_MOST)] = ()
 

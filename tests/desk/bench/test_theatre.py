@@ -17,7 +17,7 @@ from sinkside.desk.bench.runs import copy_of_code, run_by_id
 from sinkside.desk.bench.theatre_view import use_asked
 from sinkside.desk.keeping import keep_next
 from sinkside.desk.today import today
-from sinkside.instruction import Instruction, Origin, Step
+from sinkside.instruction import Instruction, Origin, Part, PartUse, Step
 from sinkside.quantities import Figure
 from support.bench_house import CODES, BenchHouse, bench_house, suction_tube
 
@@ -290,3 +290,26 @@ def test_a_second_report_of_a_set_adds_what_is_new() -> None:
     assert first in run.done
     (new,) = [one.what for one in run.deviations][len(before) :]
     assert new.endswith("stiff")
+
+
+def test_parts_for_one_use_are_asked_after_when_a_case_closes() -> None:
+    """A part to discard after use is asked for by name; one that was not thrown away stands on the run."""
+    text = suction_tube()
+    parts = tuple(
+        Part(id=f"single-{use.value}", name=f"{use.value} tip", use=use)
+        for use in (PartUse.discard_after_use, PartUse.new_at_assembly, PartUse.sterile_at_field)
+    )
+    device = text.device.model_copy(update={"parts": (*text.device.parts, *parts)})
+    bench = bench_house(text.model_copy(update={"device": device}))
+    with bench.house.archive.unit(writes=False) as unit:
+        copy = copy_of_code(unit, "north", CODES[0]).id
+    asked = use_asked(bench.house.archive, bench.house.visitor("nora"), copy, now=bench.now)
+    assert list(asked.thrown_away.values()) == ["discard-after-use tip of suction tube"]
+    _report(bench)
+    kept = "not thrown away in theatre: discard-after-use tip of suction tube"
+    assert kept in [one.what for one in _run(bench).deviations]
+    answer = _report(bench, code=CODES[1], discarded=list(asked.thrown_away))
+    assert answer.outcome == "done"
+    with bench.house.archive.unit(writes=False) as unit:
+        other = run_by_id(unit, copy_of_code(unit, "north", CODES[1]).run).run
+    assert kept not in [one.what for one in other.deviations]

@@ -20,7 +20,7 @@ from sinkside.desk.ports import Unit
 from sinkside.desk.shelf import KIND as INSTRUCTION
 from sinkside.desk.uploads import new_id
 from sinkside.errors import BadInput, SinksideError
-from sinkside.instruction import Instruction
+from sinkside.instruction import Instruction, PartUse
 from sinkside.records import Row
 
 #: The list of questions to makers about devices whose cleaning began late.
@@ -33,6 +33,16 @@ _LONGEST: Final = 500
 def clock_of(unit: Unit, plan: Plan, used: datetime) -> SoilClock:
     """The soil clock that the texts behind a plan set for a set that was last used at a moment."""
     return soil_clock(used, [delay_of(text, device=member) for member, text in _texts(unit, plan).items()])
+
+
+def thrown_away(unit: Unit, plan: Plan) -> dict[str, str]:
+    """The parts of a set that are thrown away after use: what each is called, by member and part in order."""
+    return {
+        f"{turn}-{number}": f"{part.name} of {member}"
+        for turn, (member, text) in enumerate(_texts(unit, plan).items(), start=1)
+        for number, part in enumerate(text.device.parts, start=1)
+        if part.use is PartUse.discard_after_use
+    }
 
 
 def noted(run: Run, what: str, reason: str, doing: Doing, *, task: str = "") -> Run:

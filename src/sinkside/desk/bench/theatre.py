@@ -15,7 +15,7 @@ from sinkside.bench.soil import SoilClock, worse_of
 from sinkside.department import Station
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.bench.doing import Doing, Handler, Said
-from sinkside.desk.bench.late import clock_of, noted
+from sinkside.desk.bench.late import clock_of, noted, thrown_away
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, open_run, run_of
 from sinkside.desk.ports import Unit
 from sinkside.desk.uploads import new_id
@@ -125,6 +125,9 @@ def _with_report(plan: Plan, run: Run, act: ReportUse, doing: Doing) -> Run:
     run = run.model_copy(update=told)
     for what in _told(plan, act):
         run = noted(run, what, "reported by theatre", doing)
+    for part, words in thrown_away(doing.unit, plan).items():
+        if part not in act.discarded:
+            run = noted(run, f"not thrown away in theatre: {words}", "reported by theatre", doing)
     for task in of_theatre:
         if task.id not in run.done:
             run = noted(run, f"not done in theatre: {task.words}", "reported by theatre", doing, task=task.id)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -10,6 +11,7 @@ from sinkside.bench.run import Run
 from sinkside.department import Station
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.bench.copies import copy_in
+from sinkside.desk.bench.late import thrown_away
 from sinkside.desk.bench.plans import plan_for, plan_in
 from sinkside.desk.bench.runs import copy_of_code
 from sinkside.desk.bench.theatre import REPORT
@@ -19,11 +21,12 @@ from sinkside.records import KeptCopy
 
 @dataclass(frozen=True)
 class UseAsked:
-    """A set, what its texts ask for at the point of use, and the lines of its list."""
+    """A set, what its texts ask for at the point of use, the lines of its list, and what is thrown away."""
 
     copy: KeptCopy
     tasks: tuple[Task, ...]
     lines: tuple[Line, ...]
+    thrown_away: Mapping[str, str]
 
 
 def use_asked(archive: Archive, who: Visitor, copy: str, *, now: datetime) -> UseAsked:
@@ -42,7 +45,8 @@ def use_asked(archive: Archive, who: Visitor, copy: str, *, now: datetime) -> Us
             _, plan = plan_for(unit, who, found.of, now=now)
         else:
             plan = plan_in(unit, Run.model_validate_json(kept.body).plan)
-    return UseAsked(found, plan.at(Station.theatre), plan.lines)
+        parts = thrown_away(unit, plan)
+    return UseAsked(found, plan.at(Station.theatre), plan.lines, parts)
 
 
 def scanned(archive: Archive, who: Visitor, code: str) -> str:

@@ -83,6 +83,7 @@ class UsedPage:
         code: the set's code.
         last_used: what the field for the end of its use holds at first.
         tasks: what its texts ask for at the point of use.
+        single_use: its parts that are thrown away after use.
         lines: its list, to choose from.
         kinds: what may be wrong.
         key: makes a report harmless that is sent twice.
@@ -95,6 +96,7 @@ class UsedPage:
     code: str
     last_used: str
     tasks: tuple[Option, ...]
+    single_use: tuple[Option, ...]
     lines: tuple[Option, ...]
     kinds: tuple[Option, ...]
     key: str
@@ -130,6 +132,7 @@ class Used(Keyed):
 
     last_used: str = Field("", max_length=40)
     done: list[str] = Field([], max_length=99)
+    discarded: list[str] = Field([], max_length=99)
     damaged: str = Field("", max_length=10)
     kind: str = Field("", max_length=20)
     missing: str = Field("", max_length=10)
@@ -193,6 +196,7 @@ def used_page(asked: Asked, case: str, copy_id: str) -> UsedPage:
         code=found.copy.code,
         last_used=typed(asked, asked.now),
         tasks=tuple(Option(one.id, f"{one.member}: {one.words}") for one in found.tasks),
+        single_use=tuple(Option(part, words) for part, words in found.thrown_away.items()),
         lines=(_NOTHING, *(Option(one.id, one.words) for one in found.lines)),
         kinds=tuple(Option(kind.value, words) for kind, words in DAMAGE_WORDS.items()),
         key=_key(),
@@ -211,6 +215,7 @@ def report_used(asked: Asked, form: Used, case: str, copy_id: str) -> Done:
         "last_used": read_moment(asked, form.last_used, field="last_used"),
         "treated": bool(form.done),
         "undone": [one.id for one in found.tasks if one.id not in form.done] if form.done else [],
+        "discarded": form.discarded,
         "damaged": [{"line": form.damaged, "kind": form.kind}] if form.damaged else [],
         "missing": [{"line": form.missing, "count": form.missing_count}] if form.missing else [],
     }
