@@ -58,7 +58,8 @@ def test_theatre_reports_a_set_and_closes_the_case(visit: DeskVisit, bench: Benc
     assert visit.json("nora", case)["sets"][0]["state"] == "reported as used"
     lines = visit.json("tom", f"{AT}/arrivals")["others"]
     assert [(one["code"], one["state"]) for one in lines] == [(CODES[0], "soiled")]
-    told = visit.json("tom", f"{AT}/at/sink/{used.rpartition("/")[2]}")["reported"]
+    copy = used.rpartition("/")[2]
+    told = visit.json("tom", f"{AT}/at/sink/{copy}")["reported"]
     assert told[0].endswith("bent (reported by theatre)")
     nora.post(f"{case}/close", {"key": visit.json("nora", case)["key"]})
     assert visit.json("nora", case)["state"] == "closed"
