@@ -8,12 +8,13 @@ from typing import Any, Final
 
 import pytest
 
-from sinkside.bench.outage import PaperLine
-from sinkside.desk.bench import copies, downtime
+from sinkside.bench.outage import PaperLine, PaperLoad
+from sinkside.desk.bench import copies, downtime, load_deciding
 from sinkside.desk.bench.runs import copy_of_code
 from sinkside.errors import BadInput, Conflict
 from sinkside.records import KeptTap, Wanted
 from support.bench_house import CODES, BenchHouse, bench_house
+from support.load_house import decided, load_with, recorded
 
 SETS: Final = 31
 
@@ -137,3 +138,43 @@ def test_a_line_copied_by_mistake_is_struck(bench: BenchHouse) -> None:
     assert _enter(bench, outage) == downtime.Entered(1, 0)
     with pytest.raises(BadInput, match="not entered yet"):
         downtime.strike_line(archive, tom, outage, "A1-1", now=bench.now)
+
+
+def _load(bench: BenchHouse, sheet: str, kind: str, machine: str, program: str, minute: int) -> PaperLoad:
+    at = _began(bench) + timedelta(minutes=minute)
+    ends = at + timedelta(minutes=45)
+    said = {"sheet": sheet, "kind": kind, "machine": machine, "program": program, "at": at, "ended": ends}
+    return PaperLoad.model_validate(said)
+
+
+def test_a_whole_night_waits_for_a_named_person_at_each_load(bench: BenchHouse) -> None:
+    """From arrival to issue on paper: what comes after a load is entered only once somebody decided on it."""
+    outage, archive, tom = _outage(bench), bench.house.archive, bench.house.visitor("tom")
+    washing = _load(bench, "B1", "wash-load", "washer-1", "Instruments 90", 30)
+    steam = _load(bench, "D1", "sterilizer-load", "sterilizer-1", "134 °C, 3 min", 100)
+    washed = _line(bench, "B1-1", 15, "SET-1", kind="wash-load")
+    sterile = _line(bench, "D1-1", 100, "SET-1", kind="sterilizer-load")
+    downtime.copy_lines(archive, tom, outage, [washed], load=washing, now=bench.now)
+    downtime.copy_lines(archive, tom, outage, [sterile], load=steam, now=bench.now)
+    issued = _line(bench, "E1-1", 220, "SET-1", kind="issue", case="C-1183")
+    packed = _line(bench, "C1-1", 90, "SET-1", kind="packing")
+    _copy(bench, outage, issued, _line(bench, "A1-1", 5, "SET-1"), packed)
+    assert _enter(bench, outage) == downtime.Entered(2, 3)
+    load_deciding.decide_without_trace(
+        archive,
+        bench.house.visitor("lena"),
+        load_with(bench, "SET-1"),
+        "released",
+        read="92 °C for 5 min on the display",
+        reason="this washer has no recorder",
+        now=bench.now,
+    )
+    assert _enter(bench, outage) == downtime.Entered(2, 1)
+    (line,) = downtime.open_outage(archive, tom, outage).to_enter()
+    assert (line.line, line.outcome) == ("E1-1", "refused")
+    decided(bench, recorded(bench, load_with(bench, "SET-1")))
+    bench.later(61)
+    assert _enter(bench, outage) == downtime.Entered(1, 0)
+    taps = [one for one in _taps(bench) if one.outcome == "done"]
+    assert {"arrive", "take-up", "add-to-load", "pack", "put-in-store", "issue"} <= {one.act for one in taps}
+    assert all(one.entered for one in taps)
