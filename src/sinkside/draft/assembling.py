@@ -18,6 +18,7 @@ from sinkside.draft.implying import before_ban, behind_ban, implied, listed_phas
 from sinkside.draft.known import Known
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.notfigures import Found
+from sinkside.draft.part_lists import with_thrown_away
 from sinkside.draft.passage import Passage, PassageKind
 from sinkside.draft.positions import positions_in
 from sinkside.draft.rows import EMPTY
@@ -119,6 +120,7 @@ class Assembly:
         govern(self.steps, self.rules)
         alternatives(self.steps)
         self.device.note_positions(self.steps)
+        self.device.parts = with_thrown_away(self.device.parts, self.steps)
         return Instruction(
             device=self.device.finished(self.limits, file=file, digest=digest, pages=pages),
             steps=tuple(step.finished(f"s{count}") for count, step in enumerate(self.steps, start=1)),

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.passage import Passage, PassageKind
+from sinkside.draft.stepping import StepDraft
+from sinkside.instruction import Action, Part, PartUse, Stage
 
 _LETTER = re.compile(r"[A-Z]{1,2}\d?")
 _IN_A_SENTENCE = re.compile(r"(?:^|[,;:]\s*|\band\s+)(?P<letter>[A-Z])\s+(?P<words>[a-z][^,;:.]*)")
@@ -70,3 +72,22 @@ def _names_a_thing(text: str, language: str) -> bool:
     )
     asks = reading.at(0, "action") is not None and reading.at(0, "part_noun") is None
     return named and len(text.split()) <= _MOST_WORDS and not asks
+
+
+def with_thrown_away(parts: dict[str, Part], steps: Sequence[StepDraft]) -> dict[str, Part]:
+    """The parts with their use, where the steps tell it: 'C | pull off and throw away' and never again C.
+
+    Args:
+        parts: the parts by their letter.
+        steps: all steps of the text, in order.
+    """
+    told = dict(parts)
+    for place, step in enumerate(steps):
+        named = [one for one in step.on if one in parts]
+        early = step.stage in {Stage.point_of_use, Stage.preparation} and step.condition is None
+        if step.action is not Action.discard_part or len(named) != 1 or not early:
+            continue
+        again = any(named[0] in behind.on for behind in steps[place + 1 :])
+        if not again and parts[named[0]].use is PartUse.reusable:
+            told[named[0]] = parts[named[0]].model_copy(update={"use": PartUse.discard_after_use})
+    return told
