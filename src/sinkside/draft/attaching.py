@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sinkside.draft.lexicon import Lexeme, Reading
+from sinkside.draft.positions import positions_in
 from sinkside.instruction import Action
 
 _PUTS_ON = {Action.put_together, Action.connect, Action.load, Action.set_position, Action.other}
@@ -29,6 +30,13 @@ def attached(reading: Reading, action: Action, first: int = 0, last: int | None 
     if action is Action.connect:
         return {"port": "connected"} if touches else {}
     return {"port": "connected"} if action in _PUTS_ON and touches and _joins(reading, first, end) else {}
+
+
+def positions_of(reading: Reading, action: Action, first: int, last: int) -> dict[str, str]:
+    """The positions that a clause asks for and brings about: what it joins to a nozzle is connected."""
+    brought = attached(reading, action, first, last)
+    told = positions_in(reading, first, last)
+    return told | brought if brought.get("port") == "connected" else brought | told
 
 
 def _joins(reading: Reading, first: int, last: int) -> bool:

@@ -43,6 +43,8 @@ _OPPOSITES: tuple[set[str], ...] = (
     {"assembled", "apart"},
 )
 _FEATURE_NAMES = {"sliding-sleeve": "sleeve", "lumen": "port"}
+#: What was named before, in the languages that are read.
+_PRONOUNS = {"it", "them", "es", "sie", "ihn", "le", "la", "les", "los", "las", "lo"}
 #: State words that speak of the whole device.
 _WHOLE = {"assembled": "assembled", "apart": "apart"}
 
@@ -84,11 +86,25 @@ def positions_in(reading: Reading, first: int = 0, last: int | None = None) -> d
         if own and not _is_denied(reading, phrase) and phrase.first not in unmet:
             name, position = phrase.value.split(":")
             found.setdefault(name, position)
+            # On a nozzle a port is connected, whatever a valve or jaw beside it is.
+            found |= {name: position} if position == "connected" else {}
     told = {claim.state for claim in chosen.values()}
     for state in states:
+        for name, position in _of_pronoun(reading, state).items():
+            found.setdefault(name, position)
         if state.value in _WHOLE and state not in told and _stands_alone(reading, state):
             found.setdefault("part", _WHOLE[state.value])
     return found
+
+
+def _of_pronoun(reading: Reading, state: Lexeme) -> dict[str, str]:
+    """'Work the jaw 15 times and then leave it open': what 'it' is was named before."""
+    if state.first == 0 or reading.tokens[state.first - 1].norm not in _PRONOUNS:
+        return {}
+    named = _features(reading, 0, state.first)
+    kinds = [x.value for x in sorted(named, key=lambda x: x.first) if x.value in _MEANINGS]
+    meant = _MEANINGS[kinds[-1]].get(state.value) if kinds else None
+    return {_FEATURE_NAMES.get(kinds[-1], kinds[-1]): meant} if meant else {}
 
 
 def _leave_to_ratchet(chosen: dict[str, _Claim]) -> None:

@@ -140,12 +140,20 @@ def _is_marker(text: str) -> bool:
 
 def _parts_heads(laid: Sequence[LaidLine], place: int) -> bool:
     """Whether a line is the rule of signs between the heads of a table, on one line or two, and its rows."""
-    text = laid[place].text.strip()
-    if len(text) < _LEAST_RULE or not _RULE.fullmatch(text) or place + 1 >= len(laid):
+    if not _is_rule(laid[place]):
         return False
-    above = max((len(line.pieces) for line in laid[max(0, place - 2) : place]), default=0)
-    below = laid[place + 1]
-    return min(above, len(below.pieces)) >= _LEAST_COLUMNS and not below.gap_before
+    # A rule that is too long for its line stands on two.
+    above = [line for line in laid[max(0, place - 3) : place] if not _is_rule(line)]
+    below = next((line for line in laid[place + 1 :] if not _is_rule(line)), None)
+    if below is None:
+        return False
+    widest = max((len(line.pieces) for line in above), default=0)
+    return min(widest, len(below.pieces)) >= _LEAST_COLUMNS and not below.gap_before
+
+
+def _is_rule(line: LaidLine) -> bool:
+    text = line.text.strip()
+    return len(text) >= _LEAST_RULE and _RULE.fullmatch(text) is not None
 
 
 def _across(line: LaidLine, page: int) -> Line:

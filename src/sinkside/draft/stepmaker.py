@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from sinkside.draft.attaching import attached
+from sinkside.draft.attaching import positions_of
 from sinkside.draft.clauses import Clause, noun_action
 from sinkside.draft.device import DeviceDraft
 from sinkside.draft.lexicon import Reading, read_words
@@ -70,8 +70,7 @@ class StepMaker:
             on=self.on(reading, clause.first, clause.last),
             positions={}
             if _is_criterion(clause, self.section) or clause.pattern == THROWN_AWAY
-            else attached(reading, action, clause.first, clause.last)
-            | positions_in(reading, clause.first, clause.last),
+            else positions_of(reading, action, clause.first, clause.last),
             remark=clause.pattern == "a state",
         )
         fill_words(step, reading, clause.first, clause.last)
