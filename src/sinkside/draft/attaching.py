@@ -67,7 +67,8 @@ def _closures(reading: Reading, first: int, last: int) -> list[Lexeme]:
 def _is_other(reading: Reading, closure: Lexeme) -> bool:
     """'the cap nut' is no cap, and 'plug it in' asks."""
     behind = reading.at(closure.last, "part_noun") is not None
-    before = reading.tokens[closure.first - 1].norm if closure.first else ","
+    opens = "" if reading.grammar.verb_last else ","
+    before = reading.tokens[closure.first - 1].norm if closure.first else opens
     return behind or before in {",", ";", ":", "and", "then"}
 
 

@@ -225,5 +225,6 @@ def _stands_alone(reading: Reading, state: Lexeme) -> bool:
     """'assembled, jaw open', 'in the disassembled state', 'parts separate'."""
     before = reading.tokens[state.first - 1].norm if state.first else ""
     behind = reading.tokens[state.last].norm if state.last < len(reading.tokens) else ""
-    verb = state.first == 0 and behind not in {"", ",", ".", ";"}
+    verb = state.first == 0 and behind not in {"", ",", ".", ";"} and not reading.grammar.verb_last
+    verb = verb and reading.at(state.first, "action") is not None
     return not verb and before not in {"to", "be", "and", "then", "from"}
