@@ -19,6 +19,8 @@ _ALSO_AT_THE_TABLE = {Action.disinfect, Action.soak}
 _SORTS_OUT = {Action.retire, Action.send_for_repair}
 #: Under a heading that names nothing but preparation these still clean.
 _NEVER_PREPARES = {Action.wash, Action.sonicate, Action.brush}
+#: Where no heading tells, what cools behind these comes out of the sterilizer.
+_ENDS_THE_CYCLE = {Stage.sterilization, Stage.packaging, Stage.storage, Stage.drying}
 #: What a heading or stage cell names; of several, the earlier a little more.
 _HEADING = 3.0
 _LATER_IN_HEADING = 0.05
@@ -147,6 +149,9 @@ def _of_words(asked: WorkAsked) -> Iterator[Evidence]:
         )
     if asked.named == (Stage.preparation,) and asked.action in _NEVER_PREPARES and asked.outright:
         yield Evidence(Stage.cleaning, _CUE, "to wash is no preparation")
+    led = Stage.storage in asked.named or (not asked.named and asked.before in _ENDS_THE_CYCLE)
+    if asked.action is Action.cool and led:
+        yield Evidence(Stage.storage, _CUE, "what cools is on its way to the shelf")
     for stage in asked.cues:
         if stage in allowed:
             yield Evidence(stage, _CUE, "its words tell it")
