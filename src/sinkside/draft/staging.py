@@ -17,6 +17,7 @@ _TAKES_APART = {Action.take_apart, Action.set_position, Action.other}
 _ALSO_AT_THE_TABLE = {Action.disinfect, Action.soak}
 #: Who looks at a part sorts it out there and then, or sends it in.
 _SORTS_OUT = {Action.retire, Action.send_for_repair}
+_FOR_A_FAULT = {*_SORTS_OUT, Action.replace_part, Action.discard_part}
 #: Under a heading that names nothing but preparation these still clean.
 _NEVER_PREPARES = {Action.wash, Action.sonicate, Action.brush}
 #: Where no heading tells, what cools behind these comes out of the sterilizer.
@@ -63,6 +64,7 @@ class WorkAsked:
         cues: the stages that words of its sentence tell.
         spoken: the stages that its sentence speaks of, as makers do in headings.
         outright: whether a verb asks for it, and it is not only named.
+        fault: whether a fault that was seen is the reason.
     """
 
     action: Action
@@ -72,6 +74,7 @@ class WorkAsked:
     cues: tuple[Stage, ...] = ()
     spoken: tuple[Stage, ...] = ()
     outright: bool = True
+    fault: bool = False
 
 
 def stage_of(asked: WorkAsked) -> Stage:
@@ -152,6 +155,8 @@ def _of_words(asked: WorkAsked) -> Iterator[Evidence]:
     led = Stage.storage in asked.named or (not asked.named and asked.before in _ENDS_THE_CYCLE)
     if asked.action is Action.cool and led:
         yield Evidence(Stage.storage, _CUE, "what cools is on its way to the shelf")
+    if asked.fault and (Stage.inspection in asked.named or not asked.named):
+        yield Evidence(Stage.inspection, _CUE, "the fault is seen there")
     for stage in asked.cues:
         if stage in allowed:
             yield Evidence(stage, _CUE, "its words tell it")
@@ -176,3 +181,8 @@ def cues_of(reading: Reading, clause: Clause) -> tuple[Stage, ...]:
     if clause.action is Action.replace_part and reading.has("count", "life"):
         told.append(Stage.maintenance)
     return tuple(dict.fromkeys(Stage(stage) for stage in told))
+
+
+def finds_fault(reading: Reading, action: Action) -> bool:
+    """'Parts with cracks are taken out of use': who looks at them sorts them out, whatever their life is."""
+    return action in _FOR_A_FAULT and reading.has("fault") and not reading.has("count", "life")

@@ -15,7 +15,7 @@ from sinkside.draft.positions import positions_in
 from sinkside.draft.roles import with_roles
 from sinkside.draft.sections import Section
 from sinkside.draft.stages import ACTION_STAGES, DEFAULT_ACTIONS
-from sinkside.draft.staging import WorkAsked, cues_of, spoken_of, stage_of
+from sinkside.draft.staging import WorkAsked, cues_of, finds_fault, spoken_of, stage_of
 from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words, is_unit_letter, origin_of
 from sinkside.draft.veiled import THROWN_AWAY
 from sinkside.instruction import Action, Stage
@@ -57,6 +57,7 @@ class StepMaker:
             cues=(*self._apart_again(passage, clause, action), *cues_of(reading, clause)),
             spoken=spoken_of(reading, clause),
             outright=clause.outright,
+            fault=finds_fault(reading, action),
         )
         step = StepDraft(
             stage=stage_of(asked),
