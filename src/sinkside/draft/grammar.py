@@ -10,6 +10,7 @@ from sinkside.draft.acidity import Acidity
 from sinkside.draft.bounds import Bound, Bounds
 from sinkside.draft.building import bound_by, figure_from, with_others
 from sinkside.draft.clocks import Clock, elapsed
+from sinkside.draft.counting import times_before
 from sinkside.draft.known import Known
 from sinkside.draft.lexicon import Reading
 from sinkside.draft.lives import life_again
@@ -39,6 +40,8 @@ _PER_VOLUME = {
     ("fl oz", "gallon"): ("foreign", "ounce-per-gallon"),
 }
 
+#: Words for degrees that say not of what.
+_DEGREES = {"grad", "degré", "degrés", "grado", "grados"}
 #: "Look under 8x magnification": here 'under' is no bound.
 _LOOKED_THROUGH = {"magnification", "times", "fold"}
 #: Counts that a noun before the number can name: "magnification of at least 5".
@@ -76,6 +79,7 @@ class FigureGrammar:
             self.tails.shares,
             self._noun_first,
             self._twice,
+            partial(times_before, reading, self.pieces),
             others.name,
             others.things,
             partial(life_again, reading, self.pieces),
@@ -257,9 +261,17 @@ class FigureGrammar:
         spelled = self.pieces.norm(measure.unit.last - 1).startswith("degree")
         warm = self.reading.has("substance") or self.reading.has("about", "temperature")
         turned = self.reading.has("turning")
+        if measure.unit.unit == "°C" and turned and self._says_only_degrees(measure):
+            return replace(measure, unit=replace(measure.unit, quantity="angle", unit="deg"))
         if measure.unit.unit != "deg" or not spelled or self.known.heat is None or not warm or turned:
             return measure
         return replace(measure, unit=replace(measure.unit, quantity="temperature", unit=self.known.heat))
+
+    def _says_only_degrees(self, measure: Measure) -> bool:
+        """'um 90 Grad drehen', 'fléchir à 45 degrés': bare degrees, with nothing warm beside them."""
+        last = self.pieces.norm(measure.unit.last - 1)
+        warm = self.reading.has("substance") or self.reading.has("about", "temperature")
+        return last in _DEGREES and not warm
 
     # Numbers that belong together.
 
@@ -359,9 +371,10 @@ class FigureGrammar:
                 whole = self.pieces.amount(per.last) or self._single(per.last)
                 unit = self.pieces.unit(whole[1])
                 pair = _PER_VOLUME.get((dose.unit.unit, unit.unit)) if unit else None
-                if unit and pair and whole[0] == 1.0:
+                if unit and pair and (whole[0] == 1.0 or whole[0] > (dose.high or dose.low) > 0):
                     whole_unit = Unit(*pair, None, unit.last)
-                    one = Measure(dose.low, dose.high, whole_unit, place, unit.last)
+                    high = dose.high / whole[0] if dose.high else None
+                    one = Measure(dose.low / whole[0], high, whole_unit, place, unit.last)
                     return self._finish(place, prefix, one, "concentration")
             if here >= len(self.reading.tokens) or self.reading.tokens[here].kind is not TokenKind.word:
                 return None
