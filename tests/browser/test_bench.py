@@ -78,6 +78,9 @@ def test_a_tray_by_scanner_alone_with_the_network_away(scanner: Scanner, served:
     What somebody else did meanwhile is refused, and stands there until it was seen.
     """
     scanner.at("sink")
+    scanner.scan("NONE")
+    scanner.scan("TAP DONE")  # at once, before anybody knows that there is no such set
+    scanner.sees("DONE was not taken, as no set was opened")
     scanner.scan(CODES[0])
     scanner.sees("is at the sink")
     _looks_right(scanner.page)
@@ -96,7 +99,8 @@ def test_a_tray_by_scanner_alone_with_the_network_away(scanner: Scanner, served:
     _inspect_and_pack(scanner, served)
     assert _run_of(served, CODES[0]).place is Place.packed
     first = ["SET-1", "TAP BEGIN", "SET-1", "TAP FINISH", "SET-1", "TAP FINISH", "TAP PACK"]
-    assert sorted(scanner.scans) == sorted([*first, CODES[1], "TAP DONE", "TAP BEGIN"])
+    others = ["NONE", "TAP DONE", CODES[1], "TAP DONE", "TAP BEGIN"]
+    assert sorted(scanner.scans) == sorted([*first, *others])
     print(f"scans of one tray at sink, clean side and packing: {len(first)}, {', '.join(first)}")  # noqa: T201
 
 

@@ -76,7 +76,7 @@ def test_three_sets_from_theatre_back_to_theatre(people: dict[str, Scanner], ser
     _the_washer(tom, served)
     _the_clean_side(tom, nora, served)
     _the_sterilizer(tom, served)
-    _the_store(served)
+    _the_store(tom, served)
     for name, person in people.items():
         print(f"{name}: {len(person.scans)} scans: {', '.join(person.scans)}")  # noqa: T201
 
@@ -234,12 +234,21 @@ def _a_wet_pack(page: Page, served: ServedBench, load: str) -> None:
     assert served.bench.tap("tom", "put-in-store", code=FIRST).outcome == "refused"
 
 
-def _the_store(served: ServedBench) -> None:
+def _the_store(tom: Scanner, served: ServedBench) -> None:
     """The dry pack goes into the store and out to tomorrow's case; the wet and the short one cannot."""
+    page = tom.page
+    page.goto(f"{served.address}/at/north/bench/store")
+    tom.scan(SECOND)
+    expect(page.locator("h1")).to_contain_text(SECOND)
+    expect(page.get_by_role("button", name="Put in store")).to_have_count(0)
     served.now()
     for code in (SECOND, THIRD):
         assert served.bench.tap("tom", "put-in-store", code=code).outcome == "refused"
-    served.bench.done("tom", "put-in-store", code=FIRST, place="shelf 2")
-    assert _state(served, FIRST) == "in-store"
-    served.bench.done("tom", "issue", code=FIRST, case=_NEXT_CASE, whole=True)
+    page.goto(f"{served.address}/at/north/bench/store")
+    tom.scan(FIRST)
+    page.get_by_role("button", name="Put in store").click()
+    page.get_by_label("Case number").first.fill(_NEXT_CASE)
+    page.get_by_role("button", name="issue it").click()
+    tom.settles()
+    tom.sees("comes back unopened")
     assert _state(served, FIRST) == "issued"

@@ -5,6 +5,7 @@ import { Queue, chance } from "./bench_queue.js";
 const AGAIN_MS = 4000;
 const PATIENCE_MS = 8000;
 const FRESH_MS = 90_000;
+const HESITATION_MS = 10_000;
 const COMMAND = /^TAP ([A-Z]+)$/;
 const NOT_OF_THE_ACT = new Set(["csrf", "key", "act", "go"]);
 
@@ -272,11 +273,25 @@ const isTypedIn = () => {
   return at !== scan() && at?.matches("input, textarea, select") && at.closest("main") !== null;
 };
 
+let looking = Promise.resolve();
+let missedAt = 0;
+
+/** Codes are taken one after the other: what presses a button waits for the set that was scanned before it. */
 function scanned(code) {
   const command = COMMAND.exec(code.toUpperCase());
-  if (command) return pressed(command[1]);
-  // What was tapped before goes first: a scan means something by how the set stands then.
-  return send().then(() => find(document.querySelector("[data-scan]"), code));
+  looking = looking.then(async () => {
+    if (command) {
+      // Whoever scanned a set that did not open means that one, and not what still stands on the page.
+      const isMissed = Date.now() - missedAt < HESITATION_MS;
+      if (isMissed) said(`${command[1]} was not taken, as no set was opened. Scan the set again.`, "stop");
+      else pressed(command[1]);
+      return;
+    }
+    // What was tapped before goes first: a scan means something by how the set stands then.
+    await send();
+    missedAt = (await find(document.querySelector("[data-scan]"), code)) ? 0 : Date.now();
+  });
+  return looking;
 }
 
 function pressed(name) {
@@ -293,7 +308,9 @@ async function find(form, code) {
   body.set("code", code);
   body.set("key", chance());
   try {
-    take(await fetched(new URL(form.action).pathname, { method: "POST", body }));
+    const answer = await fetched(new URL(form.action).pathname, { method: "POST", body });
+    take(answer);
+    return answer.isOk;
   } catch {
     isOnline = false;
     const known = document.querySelector(`a[data-code="${CSS.escape(code)}"]`);
@@ -301,6 +318,7 @@ async function find(form, code) {
     if (known) await go(known.href);
     else said(`${code} is kept as scanned; it is shown once the house is reached.`);
     tellQueue();
+    return known !== null;
   }
 }
 
