@@ -61,7 +61,6 @@ def test_a_port_on_a_nozzle_is_connected_whatever_its_valve_is(words: str) -> No
         ("en", "five millilitres to the litre", "mL/L", 5.0),
         ("en", "5 mL in 500 mL of water", "mL/mL", 0.01),
         ("en", "blades opened and shut x 8, under water", "1", 8.0),
-        ("en", "the valve is given a quarter turn", "1", 0.25),
         ("de", "Die Hülse um 90 Grad nach links drehen.", "deg", 90.0),
         ("de", "Wasser von 45 Grad", "°C", 45.0),
         ("de", "fraktioniertes Vorvakuum, 3 Phasen", "1", 3.0),
