@@ -23,6 +23,8 @@ _IN_ALL = re.compile(
     rf"|(?:total|altogether|in all|in total|makes|making|=)\s*(?:of|:)?\s*{_NUMBER}\s+{_PIECES}",
     re.IGNORECASE,
 )
+#: "The tray holds 14 pieces: 4 handles, 4 tubes and 6 inserts": the number stands in front.
+_TOLD_FIRST = re.compile(rf"\b{_NUMBER}\s+{_PIECES}\b[^:.;]{{0,40}}:\s*(?P<rest>[^.;]+)", re.IGNORECASE)
 _COUNTED = re.compile(
     rf"(?<![\w.,/-]){_NUMBER}\s+(?!(?:mm|cm|m|ml|l|kg|g|bar|min|s|h|x|times)\b)[a-z]", re.IGNORECASE
 )
@@ -51,6 +53,11 @@ def pieces_do_not_add_up(case: Case) -> Iterator[Trip]:
         counts = [_value(one) for one in _COUNTED.findall(passage.text[: match.start()])] if match else []
         if told and len(counts) >= _FEWEST and sum(counts) != told:
             yield Trip(passage.place, {"sum": sum(counts), "told": told})
+        elif first := _TOLD_FIRST.search(passage.text):
+            told = _value(first[1])
+            counts = [_value(one) for one in _COUNTED.findall(f"{first['rest']} ")]
+            if told and len(counts) >= _FEWEST and sum(counts) != told:
+                yield Trip(passage.place, {"sum": sum(counts), "told": told})
     rows = [(passage, _cells(passage)) for passage in case.sentences]
     for at, (passage, cells) in enumerate(rows):
         if cells and _TOTAL_ROW.match(cells[0]):

@@ -150,6 +150,11 @@ def immediate_use_stored(case: Case) -> Iterator[Trip]:
     stores = [step for step in case.doing(Action.store) if step.stage is Stage.storage]
     if cycles and stores and all(says(words(step), "immediate-use") for step in cycles):
         yield Trip(case.place(stores[0]), {}, (case.place(cycles[0]),))
+    for passage in case.sentences:
+        # "Unwrapped … and stored for later use": one sentence says both.
+        is_both = says(passage.text, "immediate-use") and says(passage.text, "for-later")
+        if is_both and not says(passage.text, "negation"):
+            yield Trip(passage.place)
 
 
 def _shelf_lives(case: Case) -> Iterator[tuple[Passage, Figure]]:

@@ -84,6 +84,24 @@ def test_voltage_untold(case: Case) -> Iterator[Trip]:
             return
 
 
+@rule(
+    Theme.packaging_and_sterilization,
+    Level.concern,
+    title="A battery goes into the sterilizer.",
+    message="“{words}”: heat ruins a battery and may burst it.",
+    remedy="Ask the maker whether this battery is made for the sterilizer; until then it stays out.",
+)
+def battery_in_the_pack(case: Case) -> Iterator[Trip]:
+    """Batteries in words of packing and of the cycle, where no words say that they are made for it."""
+    if case.mentions("battery-for-steam"):
+        return
+    for passage in case.sentences:
+        is_here = case.stage_of(passage) in {Stage.packaging, Stage.sterilization}
+        is_asked = says(passage.text, "battery-words") and says(passage.text, "into-the-cycle")
+        if is_here and is_asked and not says(passage.text, "battery-safe"):
+            yield Trip(passage.place, {"words": " ".join(passage.text.split()[:8])})
+
+
 def _tests_insulation(case: Case, passage: Passage) -> bool:
     """Whether words test insulation with current, and not by a look."""
     text = passage.text
@@ -100,4 +118,4 @@ def _rinses(step: Step) -> bool:
     return is_water and not step.condition
 
 
-RULES = (oiled_after_sterilization, disinfected_in_cleaner, test_voltage_untold)
+RULES = (oiled_after_sterilization, disinfected_in_cleaner, test_voltage_untold, battery_in_the_pack)
