@@ -10,7 +10,7 @@ from typing import Final
 from sinkside.bench.doing import held
 from sinkside.bench.recall import Fate, Reach, refuse_window
 from sinkside.desk.access import Visitor, record, require
-from sinkside.desk.bench.runs import keep_run, run_by_id
+from sinkside.desk.bench.runs import copy_of_code, keep_run, run_by_id
 from sinkside.desk.editing import reason_of
 from sinkside.desk.keeping import keep_next, read_kept
 from sinkside.desk.ports import Archive, Unit
@@ -165,6 +165,18 @@ def see_recall(archive: Archive, who: Visitor, recall: str) -> OpenRecall:
     require(who, READ)
     with archive.unit(writes=False) as unit:
         return recall_in(unit, who, recall)
+
+
+def copy_for(archive: Archive, who: Visitor, code: str) -> str:
+    """The id of the set that a code belongs to.
+
+    Raises:
+        NotAllowed: without the right.
+        NotThere: if none here has it.
+    """
+    require(who, READ)
+    with archive.unit(writes=False) as unit:
+        return copy_of_code(unit, who.department, code).id
 
 
 def recall_in(unit: Unit, who: Visitor, recall: str) -> OpenRecall:

@@ -1,0 +1,66 @@
+"""Recalls over HTTP: looked at, opened, dealt with set by set and case by case, closed (scene 3)."""
+
+from __future__ import annotations
+
+import time
+from datetime import timedelta
+from urllib.parse import urlencode
+
+import pytest
+
+from support.desk_visit import DeskVisit, app_over
+from support.recalled_house import CASES, SETS, USED, a_morning_with_a_positive_indicator
+
+HOME = "/at/north/recalls"
+
+
+@pytest.fixture(scope="module")
+def visit() -> DeskVisit:
+    """The application on the morning of a positive indicator."""
+    bench, negative = a_morning_with_a_positive_indicator()
+    bench.house.now = negative + timedelta(hours=30)
+    return DeskVisit(bench.house, app_over(bench.house))
+
+
+def _asked(since: str = "2026-03-02T08:30", **more: str) -> dict[str, str]:
+    asked = {"kind": "indicator", "of": "sterilizer-1", "words": "The 14:10 indicator grew.", "since": since}
+    return {**asked, **more}
+
+
+def test_what_it_reaches_is_listed_before_anybody_opens_it(visit: DeskVisit) -> None:
+    """11 loads, 74 sets, 13 cases within two seconds of processor time; what may be opened stands first."""
+    began = time.process_time()
+    page = visit.json("lena", f"{HOME}/new?{urlencode(_asked())}")
+    assert time.process_time() - began < 2
+    assert page["counts"] == f"11 loads, {SETS} sets, {CASES} cases"
+    assert page["sets"][0]["to_do"].startswith("Call for it now")
+    assert len([one for one in page["sets"] if one["used_in"]]) == USED
+    assert visit.json("lena", HOME)["open"] == []
+
+
+def test_the_lead_does_not_narrow_it(visit: DeskVisit) -> None:
+    """Only infection prevention may let it reach less far; the page offers it to nobody else."""
+    narrow = _asked(reach="this-load", reason="One load was overloaded.")
+    assert visit.caller("lena").get(f"/api{HOME}/new?{urlencode(narrow)}").status_code == 403
+    assert visit.json("lena", f"{HOME}/new?{urlencode(_asked())}")["may_narrow"] is False
+    assert visit.json("ruth", f"{HOME}/new?{urlencode(narrow)}")["what"].startswith("Where what went wrong")
+
+
+def test_a_recall_is_opened_dealt_with_and_closed(visit: DeskVisit) -> None:
+    """Everything is dealt with by name; before that it does not close; the list then has it closed."""
+    lena = visit.caller("lena")
+    opened = lena.post(HOME, _asked())
+    assert opened.status_code == 303, opened.text
+    address = opened.headers["location"]
+    page = visit.json("lena", address)
+    assert page["left"] == f"{SETS - USED} sets and {CASES} cases to go"
+    assert lena.post(f"{address}/close", {"words": "done"}).status_code == 422
+    for one in page["to_do"]:
+        assert lena.post(f"{address}/sets/{one['run']}", {"words": "set apart"}).status_code == 303
+    for case in page["cases"]:
+        assert lena.post(f"{address}/cases/{case['number']}", {"words": "theatre told"}).status_code == 303
+    assert "set apart (Lena" in lena.get(address).text
+    assert (
+        lena.post(f"{address}/close", {"words": "All found, all mended."}).status_code == 303
+    )
+    assert [one["open_sets"] for one in visit.json("lena", HOME)["closed"]] == [0]
