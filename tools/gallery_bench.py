@@ -42,6 +42,21 @@ BENCH_SCENES: Final[tuple[Scene, ...]] = (
         sizes=LARGE,
     ),
     Scene(
+        "recalls",
+        "Recalls",
+        "What is open, and the forms that look at what a failure reaches.",
+        "/at/valley/recalls",
+        sizes=("desktop", "phone"),
+    ),
+    Scene(
+        "recall-new",
+        "What a failure reaches",
+        "Loads, sets and where each is now, cases; nothing is held or told before somebody opens it.",
+        "/at/valley/recalls/new?kind=machine&of=sterilizer-1&words=The+door+seal+leaked.",
+        sizes=("desktop", "phone"),
+        dark=True,
+    ),
+    Scene(
         "bench-codes",
         "Codes for the scanner",
         "What is pressed can be scanned instead; printed and hung beside the bench.",

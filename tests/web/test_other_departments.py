@@ -167,6 +167,8 @@ def _of_the_valley(house: House) -> dict[str, str]:
         "person": next(one.id for one in tables.people.values() if one.sign_in == "educator"),
         "digest": str(instruction.fields["file"]),
         "exception": "x-none",
+        "recall": "n-none",
+        "run": "r-none",
         "load": _load_of_the_valley(lead),
         "investigation": "v-none",
         "alarm": _ALARM_OF_THE_VALLEY.id,

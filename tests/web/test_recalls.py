@@ -60,7 +60,5 @@ def test_a_recall_is_opened_dealt_with_and_closed(visit: DeskVisit) -> None:
     for case in page["cases"]:
         assert lena.post(f"{address}/cases/{case['number']}", {"words": "theatre told"}).status_code == 303
     assert "set apart (Lena" in lena.get(address).text
-    assert (
-        lena.post(f"{address}/close", {"words": "All found, all mended."}).status_code == 303
-    )
+    assert lena.post(f"{address}/close", {"words": "All found, all mended."}).status_code == 303
     assert [one["open_sets"] for one in visit.json("lena", HOME)["closed"]] == [0]

@@ -64,6 +64,10 @@ PLANS_ROLL_OUTS: Final = {"educator", "lead"}
 
 HANDS_RECORDS_IN: Final = {"equipment-engineer", "lead", "technician"}
 
+READS_RECALLS: Final = READS_BENCH - {"assessor"}
+WORKS_ON_RECALLS: Final = {"infection-prevention", "lead", "technician"}
+OPENS_RECALLS: Final = {"infection-prevention", "lead"}
+
 #: Who may open what, written down by hand: a change of policy or of a declared right shows here.
 WRITTEN: Final = {
     ("GET", "/at/{department}/bench"): READS_BENCH,
@@ -148,6 +152,13 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/bench/store"): READS_BENCH,
     ("POST", "/at/{department}/bench/store-policy"): CHANGES_DEPARTMENT,
     ("GET", "/at/{department}/bench/exceptions"): READS_BENCH,
+    ("GET", "/at/{department}/recalls"): READS_RECALLS,
+    ("POST", "/at/{department}/recalls"): OPENS_RECALLS,
+    ("GET", "/at/{department}/recalls/new"): READS_RECALLS,
+    ("GET", "/at/{department}/recalls/{recall}"): READS_RECALLS,
+    ("POST", "/at/{department}/recalls/{recall}/sets/{run}"): WORKS_ON_RECALLS,
+    ("POST", "/at/{department}/recalls/{recall}/cases/{case}"): WORKS_ON_RECALLS,
+    ("POST", "/at/{department}/recalls/{recall}/close"): OPENS_RECALLS,
     ("POST", "/at/{department}/bench/exceptions/{exception}"): REVIEWS_EXCEPTIONS,
     ("GET", "/at/{department}/bench/loans"): READS_BENCH,
     ("POST", "/at/{department}/bench/loans/new"): WORKS_ON_LOANS,
