@@ -210,22 +210,25 @@ def photograph_pack(asked: Asked, form: PhotoOfPack, photos: tuple[Upload, ...])
     return _opened(asked, code_on_photo(photos[0].handed_in()))
 
 
+#: What can be done with a pack, by its form: the words of its button, how loud it is, and the act.
+_FORMS: Final[Mapping[str, tuple[str, str, dict[str, object]]]] = {
+    "put-in": ("Put in store", "main", {"act": "put-in-store"}),
+    "issue": ("It is whole, dry, readable: issue it", "main", {"act": "issue", "whole": True}),
+    "reserve": ("Keep it for this case", "second", {"act": "reserve"}),
+    "unreserve": ("Keep it for no case", "second", {"act": "unreserve"}),
+    "back-whole": ("It comes back unopened and whole", "main", {"act": "take-back", "whole": True}),
+    "back-opened": ("It comes back opened or harmed", "second", {"act": "take-back", "whole": False}),
+    "mishap": ("It goes along its whole route again", "grave", {"act": "pack-mishap"}),
+    "except": ("Issue it under exception", "grave", {"act": "issue-under-exception"}),
+}
+
+
 @screen.page(PACK, right=READ, template="bench_pack.html")
 def pack_page(asked: Asked, copy_id: str) -> PackPage:
     """One pack: who released it, whether it keeps, and what can be done with it."""
     seen = store_list.see_pack(asked.archive, asked.visitor, copy_id, now=asked.now)
     line = _line(asked, seen, _names(asked, [seen]))
-    acts = Acts(seen.copy.code, seen.copy.name)
-    may, place = asked.visitor.may(_WORK), seen.opened.run.place
-    clear = not seen.obstacles and seen.kept.is_sound
-    stored, given = place is Place.in_store, place is Place.issued
-
-    def shown(
-        when: bool, form: str, words: str, act: str, style: str = "second", **more: object
-    ) -> ActShown | None:
-        return acts.make(form, words, {"act": act, **more}, style=style) if when else None
-
-    excepts = asked.visitor.may(_EXCEPT) and not clear and not given
+    offered = _offered(asked, seen)
     return PackPage(
         title=f"{seen.copy.name}, {seen.copy.code}",
         frame=_frame(asked, line.address),
@@ -233,41 +236,40 @@ def pack_page(asked: Asked, copy_id: str) -> PackPage:
         line=line,
         facts=_facts(asked, seen),
         obstacles=_obstacles(seen),
-        put_in=shown(
-            may and place is Place.sterilized and clear, "put-in", "Put in store", "put-in-store", "main"
-        ),
-        issue=shown(
-            may and stored and clear,
-            "issue",
-            "It is whole, dry, readable: issue it",
-            "issue",
-            "main",
-            whole=True,
-        ),
-        reserve=shown(
-            may and stored and clear and not seen.said("reserved"),
-            "reserve",
-            "Keep it for this case",
-            "reserve",
-        ),
-        unreserve=shown(
-            may and stored and bool(seen.said("reserved")), "unreserve", "Keep it for no case", "unreserve"
-        ),
-        back_whole=shown(
-            may and given, "back-whole", "It comes back unopened and whole", "take-back", "main", whole=True
-        ),
-        back_opened=shown(
-            may and given, "back-opened", "It comes back opened or harmed", "take-back", whole=False
-        ),
-        mishap=shown(
-            may and not given, "mishap", "It goes along its whole route again", "pack-mishap", "grave"
-        ),
+        put_in=offered["put-in"],
+        issue=offered["issue"],
+        reserve=offered["reserve"],
+        unreserve=offered["unreserve"],
+        back_whole=offered["back-whole"],
+        back_opened=offered["back-opened"],
+        mishap=offered["mishap"],
         mishaps=tuple(Option(one.value, words.capitalize()) for one, words in MISHAP_WORDS.items()),
-        under_exception=shown(
-            excepts, "except", "Issue it under exception", "issue-under-exception", "grave"
-        ),
+        under_exception=offered["except"],
         case=seen.said("reserved"),
     )
+
+
+def _offered(asked: Asked, seen: store_list.PackSeen) -> dict[str, ActShown | None]:
+    """What can be done with a pack by whoever asks, by its form; nothing for what cannot be done now."""
+    may, place = asked.visitor.may(_WORK), seen.opened.run.place
+    clear = not seen.obstacles and seen.kept.is_sound
+    given, kept = place is Place.issued, may and place is Place.in_store
+    reserved = bool(seen.said("reserved"))
+    when = {
+        "put-in": may and place is Place.sterilized and clear,
+        "issue": kept and clear,
+        "reserve": kept and clear and not reserved,
+        "unreserve": kept and reserved,
+        "back-whole": may and given,
+        "back-opened": may and given,
+        "mishap": may and not given,
+        "except": asked.visitor.may(_EXCEPT) and not clear and not given,
+    }
+    acts = Acts(seen.copy.code, seen.copy.name)
+    return {
+        form: acts.make(form, words, act, style=style) if when[form] else None
+        for form, (words, style, act) in _FORMS.items()
+    }
 
 
 @screen.page(f"{PLACE}/store-policy", right=READ, template="bench_store_policy.html")
