@@ -50,3 +50,12 @@ def is_perhaps_of_another(case: Case, ban: Passage, clause: str, text: str) -> b
     """Whether what a clause forbids is for a thing by capitals that some words do not name."""
     meant = by_capitals(sentence_with(ban.text, clause)) - {part.id for part in case.instruction.device.parts}
     return bool(meant) and not meant & all_capitals(text)
+
+
+def is_discarded_on_condition(case: Case, called: re.Pattern[str]) -> bool:
+    """Whether a thing is thrown away only if something is wrong with it, and serves more than once."""
+    about = [passage.text for passage in case.sentences if called.search(passage.text)]
+    thrown = [text for text in about if says(text, "throws-away")]
+    # "If it is not free, do it again; then discard K": a small letter goes on with the condition in front.
+    on_condition = any(says(text, "condition-strict") or text.startswith("then ") for text in thrown)
+    return on_condition and not any(says(text, "single-use-strict") for text in about)

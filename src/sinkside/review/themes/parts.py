@@ -10,6 +10,7 @@ from sinkside.findings import Level
 from sinkside.instruction import Action, FeatureKind, PartUse, Stage, Step
 from sinkside.review.case import CLEANING_ACTIONS, Case, Passage, words
 from sinkside.review.lexicon import clauses, found, in_front_of, says, without
+from sinkside.review.named import is_discarded_on_condition
 from sinkside.review.numbered import named_by_number
 from sinkside.review.rule import Theme, Trip, book, rule
 
@@ -269,7 +270,7 @@ def single_use(case: Case) -> Iterator[_SingleUse]:
             for passage in case.sentences
             for clause in clauses(passage.text)
         )
-        if part.use is not PartUse.reusable or by_words:
+        if by_words or (part.use is not PartUse.reusable and not is_discarded_on_condition(case, called)):
             known.add(part.id)
             use = PartUse.discard_after_use if part.use is PartUse.reusable else part.use
             yield _SingleUse(part.id, part.name, use, called)
