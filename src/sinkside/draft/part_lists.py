@@ -77,6 +77,8 @@ def _names_a_thing(text: str, language: str) -> bool:
 def with_thrown_away(parts: dict[str, Part], steps: Sequence[StepDraft]) -> dict[str, Part]:
     """The parts with their use, where the steps tell it: 'C | pull off and throw away' and never again C.
 
+    Only what is thrown away before anything is cleaned; a remark behind the last step tells of no use.
+
     Args:
         parts: the parts by their letter.
         steps: all steps of the text, in order.
@@ -87,7 +89,9 @@ def with_thrown_away(parts: dict[str, Part], steps: Sequence[StepDraft]) -> dict
         early = step.stage in {Stage.point_of_use, Stage.preparation} and step.condition is None
         if step.action is not Action.discard_part or len(named) != 1 or not early:
             continue
-        again = any(named[0] in behind.on for behind in steps[place + 1 :])
-        if not again and parts[named[0]].use is PartUse.reusable:
+        behind = steps[place + 1 :]
+        again = any(named[0] in one.on for one in behind)
+        is_before_cleaning = any(one.stage is Stage.cleaning for one in behind)
+        if is_before_cleaning and not again and parts[named[0]].use is PartUse.reusable:
             told[named[0]] = parts[named[0]].model_copy(update={"use": PartUse.discard_after_use})
     return told
