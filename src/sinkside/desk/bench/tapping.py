@@ -136,6 +136,7 @@ def _keep(unit: Unit, who: Visitor, one: Tap, said: Said, *, outcome: Any, now: 
         "outcome": outcome,
         "said": said.words,
         "state": said.state,
+        "run": known.run if known else "",
         "entered": one.entered,
     }
     subject = subject_of(said.copy) if said.copy else f"bench:{one.bench or 'form'}"

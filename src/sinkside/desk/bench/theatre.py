@@ -166,13 +166,15 @@ def _used_in(doing: Doing, act: ReportUse, opened: OpenRun) -> None:
 
 
 def _turn_for(known: list[CaseSet], case: str, copy: KeptCopy, before: str) -> CaseSet:
-    """What a case says of a copy that was used in it; `before` is the run by which it had been processed."""
+    """What a case says of a copy that was used in it; `before` is the run by which it had been processed.
+
+    A copy that was processed again and used in the same case once more stands there twice.
+    """
     of_set = [one for one in known if one.set == copy.of]
-    own = next((one for one in of_set if one.copy == copy.id), None)
+    own = next((one for one in of_set if one.copy == copy.id and one.run in {"", before}), None)
     free = own or next((one for one in of_set if not one.copy), None)
     turn = free.turn if free else max((one.turn for one in of_set), default=0) + 1
-    run = own.run if own and own.run else before
-    return CaseSet(case=case, set=copy.of, turn=turn, copy=copy.id, state=USED, run=run)
+    return CaseSet(case=case, set=copy.of, turn=turn, copy=copy.id, state=USED, run=before)
 
 
 def _clock(doing: Doing, moment: datetime) -> str:
