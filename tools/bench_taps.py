@@ -212,7 +212,8 @@ def faults_of(folder: Path, benches: list[Bench]) -> list[str]:
         while found := unit.journal.events(VALLEY.id, Wanted(kinds=("tapped",), before=before, limit=1000)):
             for event in found:
                 key = str(event.data["key"])
-                events[key.rpartition("-")[0]].insert(0, key)
+                if key.rpartition("-")[0] in events:
+                    events[key.rpartition("-")[0]].insert(0, key)
             before = found[-1].sequence
         last = {bench.name: unit.bench.taps.last_number(VALLEY.id, bench.name) for bench in benches}
     faults = [

@@ -28,7 +28,7 @@ from sinkside.sets import Member, SetDocument
 NAME: Final = "Sinus suction set"
 CODES: Final = ("SUC-01", "SUC-02", "SUC-03", "SUC-04", "SUC-05")
 _WASHER: Final = ("washer-1", "Instruments 90", "rack-trays")
-_STERILIZER: Final = ("sterilizer-1", "134 °C, 3 min", "")
+_STERILIZER: Final = ("sterilizer-1", "134 °C, 5 min", "")
 
 
 @dataclass
