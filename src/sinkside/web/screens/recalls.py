@@ -10,7 +10,7 @@ from typing import Annotated, Final
 from fastapi import Query
 from pydantic import Field
 
-from sinkside.bench.recall import TO_DO, CauseKind, Fate, Touched
+from sinkside.bench.recall import TO_DO, CauseKind, Fate, Reaching, Touched
 from sinkside.desk.people import names_of
 from sinkside.desk.recall import recalling as desk
 from sinkside.desk.recall.choosing import Choices, choices
@@ -18,6 +18,7 @@ from sinkside.desk.recall.documents import Cause, Recall, Recalled
 from sinkside.desk.recall.reaching import policy
 from sinkside.desk.recall.recalling import Scope
 from sinkside.errors import BadInput
+from sinkside.sources import WAYS_OF_READING, source
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Done, Form, Option, Screen
@@ -239,7 +240,7 @@ def reach_page(
         reaches=tuple(Option(key, one.name) for key, one in policy().reaches.items()),
         reach=chosen,
         what=wanted.what,
-        source=f"{wanted.source}, {wanted.clause} ({wanted.how_read})" if wanted.source else wanted.how_read,
+        source=_source_words(wanted),
         may_narrow=asked.visitor.may(desk.NARROW),
         may_open=asked.visitor.may(desk.OPEN),
     )
@@ -305,6 +306,13 @@ def close_recall(asked: Asked, form: Words, recall: str) -> Done:
 
 def _words_of(kind: CauseKind) -> str:
     return next((one.words for one in _OF_A_MACHINE if one.id == kind), str(kind).capitalize())
+
+
+def _source_words(reach: Reaching) -> str:
+    """Who says so, and how we came by it."""
+    if not reach.source:
+        return WAYS_OF_READING[reach.how_read]
+    return f"{source(reach.source, reach.clause)} ({WAYS_OF_READING[reach.how_read]})"
 
 
 def _read(asked: Asked, form: Begun) -> tuple[Cause, Scope]:
