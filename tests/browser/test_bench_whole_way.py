@@ -1,4 +1,4 @@
-"""From theatre back to theatre in a browser: three sets at once, with what goes wrong on the way."""
+"""From theatre back to theatre in a browser: three sets at once, with all that goes wrong on the way."""
 
 from __future__ import annotations
 
@@ -112,11 +112,33 @@ def _the_sink(tom: Scanner, served: ServedBench) -> None:
     assert _state(served, FIRST) == "at-sink"
     _pass(served, 11, tom)
     tom.at("sink")
-    for code in CODES:
+    for code in (FIRST, SECOND):
         tom.scan(code)
         tom.sees("All of it done at the sink")
         tom.scan("TAP FINISH")
         tom.sees("Nothing is left to do here")
+    _offline_in_the_middle(tom, served)
+
+
+def _offline_in_the_middle(tom: Scanner, served: ServedBench) -> None:
+    """The network goes before the third set is finished: the tap waits on the tablet, and is sent later."""
+    tom.scan(THIRD)
+    tom.sees("All of it done at the sink")
+    tom.page.context.set_offline(True)
+    tom.scan("TAP FINISH")
+    expect(tom.page.locator("[data-queue]")).to_be_visible()
+    assert "finish-station" not in _last_acts(served, THIRD)
+    tom.page.context.set_offline(False)
+    tom.settles()
+    assert _last_acts(served, THIRD).count("finish-station") == 1
+
+
+def _last_acts(served: ServedBench, code: str) -> list[str]:
+    """What was done with a set, by the names of the acts."""
+    with served.bench.house.archive.unit(writes=False) as unit:
+        copy = unit.bench.copies.by_code("north", code)
+        assert copy is not None
+        return [one.act for one in unit.bench.taps.on_copy("north", copy.id) if one.outcome == "done"]
 
 
 def _the_washer(tom: Scanner, served: ServedBench) -> None:
