@@ -155,7 +155,9 @@ def _the_washer(tom: Scanner, served: ServedBench) -> None:
     tom.scan(FIRST)
     tom.sees("Not from here yet")
     _pass(served, 50, tom)
-    tom.page.goto(f"{served.address}/at/north/bench/machines/washer-1")
+    tom.at("bench")
+    tom.scan("AT WASHER-1")
+    tom.sees("In the machine since")
     tom.scan("TAP OUT")
     expect(tom.page.locator("main").get_by_text("In the machine since")).to_have_count(0)
     load_deciding.decide_without_trace(

@@ -193,3 +193,14 @@ def test_a_code_is_given_once(tablet: Tablet) -> None:
     again = lena.caller.post(f"{PLACE}/copies", form)
     assert again.status_code == 409
     assert "Suction set 9 has the code SET-9 already" in again.text
+
+
+def test_a_place_opens_by_its_code(tablet: Tablet) -> None:
+    """Codes that hang at stations and machines open their pages from anywhere; another code is refused."""
+    listed = {one["text"] for one in tablet.page(f"{PLACE}/codes")["places"]}
+    assert {"AT SINK", "AT WASHER-1", "AT STERILIZER-1"} <= listed
+    assert tablet.scan("at washer-1") == f"{PLACE}/machines/washer-1"
+    assert tablet.scan("AT PACKING") == f"{PLACE}/at/packing"
+    sent = {"code": "AT NOWHERE", "key": "scan-nowhere", "station": "sink", "copy_id": ""}
+    answer = tablet.caller.post(f"{PLACE}/scan", sent)
+    assert (answer.status_code, "No place here has the code AT NOWHERE" in answer.text) == (422, True)

@@ -9,6 +9,7 @@ from sinkside.aids.labels.symbol import plain_symbol
 from sinkside.desk.bench.copies import READ
 from sinkside.web.asked import Asked
 from sinkside.web.screens.bench.place import PLACE, screen
+from sinkside.web.screens.bench.places import places
 from sinkside.web.screens.bench.shown import COMMAND
 
 #: What each code presses, in the order of the work.
@@ -42,6 +43,7 @@ class CodesPage:
     title: str
     bench: str
     codes: tuple[CodeShown, ...]
+    places: tuple[CodeShown, ...]
 
 
 @screen.page(f"{PLACE}/codes", right=READ, template="bench_codes.html")
@@ -51,6 +53,7 @@ def codes_page(asked: Asked) -> CodesPage:
         title="Codes for the scanner",
         bench=asked.at("/bench"),
         codes=tuple(_code(words, f"{COMMAND}{name}") for name, words in _CODES),
+        places=tuple(_code(words, code) for code, words, _ in places(asked)),
     )
 
 

@@ -25,6 +25,7 @@ from sinkside.web.screens.bench.load_shown import (
     piece_lines,
 )
 from sinkside.web.screens.bench.place import PLACE, screen
+from sinkside.web.screens.bench.places import gone_to, is_place
 from sinkside.web.screens.bench.shown import COMMAND, ActShown, FrameShown, frame, new_key
 from sinkside.web.screens.bench.taps import pressed
 
@@ -190,6 +191,8 @@ def machine_page(asked: Asked, machine: str) -> MachinePage:
 def scan_at_machine(asked: Asked, form: ScannedHere, machine: str) -> Done:
     """Put what was scanned into the load that is built here, or press the button of a code."""
     load_list.see_machine(asked.archive, asked.visitor, machine)
+    if is_place(form.code.strip()):
+        return gone_to(asked, form.code.strip())
     return _scanned(asked, form.code.strip(), form.key, machine)
 
 

@@ -24,6 +24,7 @@ from sinkside.web.screen import Done, Form, Upload
 from sinkside.web.screens.bench.guide import guide_page, station_of
 from sinkside.web.screens.bench.index import bench_page
 from sinkside.web.screens.bench.place import PLACE, screen
+from sinkside.web.screens.bench.places import gone_to, is_place
 from sinkside.web.screens.bench.shown import COMMAND, ActShown, new_key
 from sinkside.web.screens.bench.stations import WORKED_AT
 from sinkside.web.screens.signing_in import within_the_house
@@ -103,6 +104,8 @@ def scan(asked: Asked, form: Scanned) -> Done:
     code = form.code.strip()
     if code.upper().startswith(COMMAND):
         return _commanded(asked, form, code.upper().removeprefix(COMMAND).strip())
+    if is_place(code):
+        return gone_to(asked, code)
     copy = find_copy(asked.archive, asked.visitor, code)
     if copy.kind == "instrument" and form.copy_id and form.station in WORKED_AT:
         return _put_in(asked, form, copy)
