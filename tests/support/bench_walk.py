@@ -85,15 +85,17 @@ class Walk:
         for event in events:
             if event.kind == "load-decided":
                 machine, number = load_ids[event.subject.partition(":")[2]]
-                self._decide(self._loads[machine][number], str(event.data["decided"]))
+                self._decide(self._loads[machine][number], str(event.data["decided"]), event.at)
             elif event.kind == "tapped" and event.data["outcome"] == "done":
                 act: Any = event.data["act"]
                 if act["act"] in _OPENS_A_RUN and event.data["state"] != "soiled":
                     continue  # a late report of a set that is at work already
                 self._act(act, datetime.fromisoformat(str(event.data["done"])))
 
-    def _decide(self, load: Load, decided: str) -> None:
+    def _decide(self, load: Load, decided: str, at: datetime) -> None:
+        """A load whose end nobody tapped, and whose record ends it, cools from the decision on."""
         load.released = decided == "released"
+        load.ended = load.ended or at
 
     def _act(self, act: Mapping[str, Any], at: datetime) -> None:
         name = act["act"]
