@@ -15,8 +15,9 @@ Name = Annotated[str, Field(min_length=1, max_length=80)]
 
 
 class ActOnCopy(Value):
-    """An act on one copy, which its scanned code names."""
+    """An act on one copy, which its scanned code names; `act` is the act's own name."""
 
+    act: str
     code: Code
 
 

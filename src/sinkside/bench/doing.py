@@ -122,7 +122,7 @@ def finish_station(plan: Plan, run: Run, act: FinishStation, doer: Doer) -> Outc
 
 
 def deviate(plan: Plan, run: Run, act: Deviate, doer: Doer) -> Outcome:
-    """Keep that something was not done as written; the task stays open, unless it belongs elsewhere."""
+    """Keep that something was not done as written; the task stays open."""
     if act.task:
         plan.task(act.task)
     one = Deviation(
@@ -199,7 +199,7 @@ def sent_back(run: Run, *, at: datetime) -> Run:
         "place": Place.soiled,
         "round": run.round + 1,
         "clean_by": clean_by,
-        "done": {task: done for task, done in run.done.items() if done.settled},
+        "done": {},
         "timers": {},
         "looked": {},
         "counted": {},

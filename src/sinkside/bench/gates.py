@@ -81,13 +81,15 @@ def _of_sterilizing(plan: Plan, run: Run, now: datetime) -> tuple[str, ...]:
 
 
 def _of_the_store(plan: Plan, run: Run, now: datetime) -> tuple[str, ...]:
-    ends = [one for one in run.loads if one.station is Station.sterilizer]
-    machines = [one for one in plan.machines(Station.sterilizer) if one.required]
-    last = ends[-1] if ends else None
+    # A set whose devices go apart lies in several loads: each must be released, not only the last.
+    loads = [one for one in run.loads if one.station is Station.sterilizer]
+    open_machines = [
+        one for one in plan.machines(Station.sterilizer) if one.required and not run.is_done(one)
+    ]
     said: list[str] = []
-    if machines and (last is None or last.end != "released"):
+    if open_machines or any(one.end != "released" for one in loads):
         said.append("no sterilizer load that somebody released")
-    elif last is not None and (last.cooled is None or last.cooled > now):
+    elif any(one.cooled is None or one.cooled > now for one in loads):
         said.append("it is still cooling")
     return (*_of_sterilizing(plan, run, now), *said, *_undone(plan, run, Station.sterilizer))
 

@@ -47,13 +47,12 @@ LoadEnd = Literal["open", "released", "held"]
 
 
 class Done(Value):
-    """That a task was done: when, by whom, how often, its end seen or not; `settled`: why it was let be."""
+    """That a task was done: when, by whom, how often, and whether its end was seen."""
 
     at: AwareDatetime
     by: str
     times: int = 0
     seen: bool = False
-    settled: str = ""
 
 
 class Timer(Value):
@@ -101,7 +100,7 @@ class Counted(Value):
 
 
 class Deviation(Value):
-    """That something was not done as written: which task, what, and why; `accepted` by whom, where it was."""
+    """That something was not done as written: which task, what, and why."""
 
     id: str
     task: str
@@ -109,7 +108,6 @@ class Deviation(Value):
     reason: str
     at: AwareDatetime
     by: str
-    accepted: str = ""
 
 
 class Hold(Value):

@@ -12,8 +12,8 @@ from sinkside.bench.run import STATIONS_AT, Counted, Run
 from sinkside.department import Station
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.copies import READ
-from sinkside.desk.bench.doing import Doing, Handler, Said
-from sinkside.desk.bench.on_runs import WORK, in_order
+from sinkside.desk.bench.doing import Doing, Handler, Said, in_order
+from sinkside.desk.bench.on_runs import WORK
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_of
 from sinkside.desk.bench.theatre import REPORT
 from sinkside.desk.ports import Archive, Unit
@@ -76,7 +76,7 @@ def raise_alarm(doing: Doing, act: MissingFragment) -> Said:
     if act.count > line.expected:
         raise BadInput(f"{line.words}: {act.count} missing of {line.expected}", resource="count")
     at = in_order(opened, doing)
-    kept = keep_run(doing.unit, opened, _counted_short(opened, act, doing, at), now=doing.now)
+    kept = keep_run(doing.unit, opened, _counted_short(opened, act, doing, at), now=doing.now, at=at)
     for one in _of_run(doing.unit, doing.who.department, opened.run.id):
         if one.fields["line"] == act.line:
             return Said(f"Theatre knows of the missing {line.words} already.", kept.copy.id, kept.copy.state)
@@ -189,8 +189,7 @@ def _counted_short(opened: OpenRun, act: MissingFragment, doing: Doing, at: date
     stations = STATIONS_AT.get(opened.run.place, (Station.sink,))
     short = Counted(found=line.expected - act.count, at_station=stations[0], at=at, by=doing.who.person)
     counted = {**opened.run.counted, act.line: short}
-    last_at = max(at, opened.run.last_at)
-    return opened.run.model_copy(update={"counted": counted, "last_at": last_at})
+    return opened.run.model_copy(update={"counted": counted})
 
 
 def _last_case(unit: Unit, copy: str) -> str:

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
-from typing import Any
+from datetime import datetime, timedelta
+from typing import Any, Final
 
 from sinkside.desk.access import Visitor
+from sinkside.desk.bench.runs import OpenRun
 from sinkside.desk.ports import Unit
+from sinkside.errors import BadInput
+
+#: Clocks of two tablets differ by so much at most; what comes later was done later.
+_CLOCKS: Final = timedelta(minutes=2)
 
 
 @dataclass(frozen=True)
@@ -33,3 +38,19 @@ class Said:
 
 
 Handler = Callable[[Doing, Any], Said]
+
+
+def in_order(opened: OpenRun, doing: Doing) -> datetime:
+    """When an act on a run counts: nothing is done before the last thing, unless entered from paper.
+
+    Raises:
+        BadInput: if it was done clearly before.
+    """
+    last = opened.run.last_at
+    if doing.at >= last or doing.entered:
+        return doing.at
+    if last - doing.at <= _CLOCKS:
+        return last
+    raise BadInput(
+        f"{opened.plan.name}: something was done with it later than this; look at it first", resource="at"
+    )

@@ -85,9 +85,9 @@ def arrive(doing: Doing, act: Arrive) -> Said:
 
 def _reported(doing: Doing, opened: OpenRun) -> Said:
     """A set that theatre reported as used is here now."""
-    run = opened.run.model_copy(update={"last_at": max(doing.at, opened.run.last_at)})
-    copy = keep_run(doing.unit, opened, run, now=doing.now).copy
-    return Said(f"{copy.name} arrived; {_asked(run.clean_by or doing.at, doing.at)}.", copy.id, copy.state)
+    copy = keep_run(doing.unit, opened, opened.run, now=doing.now, at=doing.at).copy
+    begin_by = opened.run.clean_by or doing.at
+    return Said(f"{copy.name} arrived; {_asked(begin_by, doing.at)}.", copy.id, copy.state)
 
 
 def take_up(doing: Doing, act: TakeUp) -> Said:

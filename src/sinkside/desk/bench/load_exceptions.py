@@ -16,13 +16,12 @@ from sinkside.bench.loads import LoadState
 from sinkside.bench.run import InLoad, Place, Run
 from sinkside.department import Station
 from sinkside.desk.access import require
-from sinkside.desk.bench.doing import Doing, Handler, Said
+from sinkside.desk.bench.doing import Doing, Handler, Said, in_order
 from sinkside.desk.bench.exceptions import keep_exception
 from sinkside.desk.bench.load_deciding import load_here
 from sinkside.desk.bench.load_following import cooling_min, ended_at
 from sinkside.desk.bench.load_pieces import LoadsHere, contents_of_copy, loads_here
 from sinkside.desk.bench.loads import keep_new_load, members_kept, refuse_out_of_use, standing_at, with_fields
-from sinkside.desk.bench.on_runs import in_order
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_of
 from sinkside.desk.bench.store import EXCEPT
 from sinkside.desk.bench.store_cases import given_to
@@ -69,8 +68,8 @@ def early_implant(doing: Doing, act: EarlyImplant) -> Said:
     run = in_loads.decided(opened.run, load.id, "open", at=ended)
     given_to(doing.unit, doing.who, opened.copy, act.case, at=at)
     told = replace(opened.copy, fields={**opened.copy.fields, "case": act.case, "exception": exception})
-    after = storing.under_exception(run, exception).model_copy(update={"last_at": at})
-    kept = keep_run(doing.unit, replace(opened, copy=told), after, now=doing.now)
+    after = storing.under_exception(run, exception)
+    kept = keep_run(doing.unit, replace(opened, copy=told), after, now=doing.now, at=at)
     return Said(
         f"{opened.plan.name} goes out before its biological result, to case {act.case}; the result will be "
         "added to the form, and somebody else reviews it tomorrow.",
@@ -101,7 +100,7 @@ def immediate_use(doing: Doing, act: ImmediateUse) -> Said:
     unit.bench.loads.put(with_fields(load, pieces=1, **members_kept(opened.copy.id, members)))
     unit.bench.loads.keep_in(LoadedCopy(load.id, opened.copy.id, opened.run.id, at))
     run = _alone_in(opened.run, load, members, exception, at=at)
-    kept = keep_run(unit, opened, run, now=doing.now)
+    kept = keep_run(unit, opened, run, now=doing.now, at=at)
     words = (
         f"{opened.plan.name} alone in {here.chosen.words}, for case {act.case}. Start the machine; it is "
         "decided on its record, and somebody else reviews the form tomorrow."
@@ -143,7 +142,6 @@ def _alone_in(run: Run, load: KeptLoad, members: tuple[str, ...], exception: str
         "place": Place.in_sterilizer,
         "loads": (*run.loads, inside),
         "exceptions": (*run.exceptions, exception),
-        "last_at": at,
     }
     return run.model_copy(update=change)
 

@@ -13,18 +13,18 @@ from sinkside.bench.load_acts import LookedAgain, SoilFound, WetPack
 from sinkside.bench.run import Place, Run
 from sinkside.department import Station
 from sinkside.desk.access import Visitor, record, require
-from sinkside.desk.bench.doing import Doing, Handler, Said
+from sinkside.desk.bench.doing import Doing, Handler, Said, in_order
 from sinkside.desk.bench.load_deciding import DECIDE, load_here, plain_words
 from sinkside.desk.bench.load_following import follow
 from sinkside.desk.bench.loads import InTheLoad, still_in, subject_of
-from sinkside.desk.bench.on_runs import WORK, in_order
+from sinkside.desk.bench.on_runs import WORK
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_by_id, run_of
 from sinkside.desk.cycle_records import KIND as CYCLE
 from sinkside.desk.keeping import keep_next, read_kept
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.uploads import new_id
 from sinkside.errors import BadInput, Conflict, NotThere
-from sinkside.records import Row, WantedRows
+from sinkside.records import KeptLoad, Row, WantedRows
 
 KIND: Final = "load-investigation"
 OPEN: Final = "open"
@@ -53,18 +53,7 @@ def wet_pack(doing: Doing, act: WetPack) -> Said:
         raise BadInput(f"{opened.copy.name} comes out of no sterilizer's load", resource="code")
     load = load_here(doing.unit, doing.who, inside[-1].load)
     others = [one for one in still_in(doing.unit, load) if one.copy.id != opened.copy.id]
-    found = Investigation(
-        kind=Trouble.wet,
-        load=load.id,
-        machine=str(load.fields["machine_name"]),
-        code=opened.copy.code,
-        name=opened.copy.name,
-        where=act.where,
-        note=act.note.strip(),
-        beside=_beside(doing.unit, others),
-        by=doing.who.person,
-        at=in_order(opened, doing),
-    )
+    found = _found(doing, act, load, opened, others, at=in_order(opened, doing))
     follow(doing.unit, doing.who, load, "held", reason="wet pack", now=doing.now, wet=True)
     _keep_new(doing.unit, doing.who, found, now=doing.now)
     return Said(found.told, opened.copy.id, run_of(doing.unit, opened.copy).copy.state)
@@ -112,7 +101,7 @@ def looked_again(doing: Doing, act: LookedAgain) -> Said:
     if not act.clean:
         kept = _back(doing, OpenRun(opened.copy, opened.kept, lifted, opened.plan), at=at)
         return Said(f"{opened.copy.name} goes back to the sink.", kept.copy.id, kept.copy.state)
-    kept = keep_run(doing.unit, opened, lifted.model_copy(update={"last_at": at}), now=doing.now)
+    kept = keep_run(doing.unit, opened, lifted, now=doing.now, at=at)
     return Said(f"{opened.copy.name} was looked at again and may go on.", kept.copy.id, kept.copy.state)
 
 
@@ -205,14 +194,18 @@ def investigation_in(unit: Unit, who: Visitor, investigation: str) -> KnownTroub
     return KnownTrouble(investigation, kept)
 
 
-def _asked_after(
-    doing: Doing, load_id: str, opened: OpenRun, act: SoilFound, *, at: datetime
+def _found(
+    doing: Doing,
+    act: WetPack | SoilFound,
+    load: KeptLoad,
+    opened: OpenRun,
+    others: Sequence[InTheLoad],
+    *,
+    at: datetime,
 ) -> Investigation:
-    """Hold every other run of one washer load that is still under way, and keep which."""
-    load = load_here(doing.unit, doing.who, load_id)
-    others = [one for one in still_in(doing.unit, load) if one.copy.id != opened.copy.id]
-    found = Investigation(
-        kind=Trouble.soil,
+    """What was found on a set of a load, and where what lay beside it is now."""
+    return Investigation(
+        kind=Trouble.wet if isinstance(act, WetPack) else Trouble.soil,
         load=load.id,
         machine=str(load.fields["machine_name"]),
         code=opened.copy.code,
@@ -223,6 +216,15 @@ def _asked_after(
         by=doing.who.person,
         at=at,
     )
+
+
+def _asked_after(
+    doing: Doing, load_id: str, opened: OpenRun, act: SoilFound, *, at: datetime
+) -> Investigation:
+    """Hold every other run of one washer load that is still under way, and keep which."""
+    load = load_here(doing.unit, doing.who, load_id)
+    others = [one for one in still_in(doing.unit, load) if one.copy.id != opened.copy.id]
+    found = _found(doing, act, load, opened, others, at=at)
     why = f"{_SOIL} {opened.copy.name} ({opened.copy.code}) of the same load of {found.machine}"
     for one in others:
         _hold(doing, one, why, at=at)
@@ -245,8 +247,7 @@ def _beside(unit: Unit, others: Sequence[InTheLoad]) -> tuple[Beside, ...]:
 
 
 def _back(doing: Doing, opened: OpenRun, *, at: datetime) -> OpenRun:
-    run = sent_back(opened.run, at=at).model_copy(update={"last_at": at})
-    return keep_run(doing.unit, opened, run, now=doing.now)
+    return keep_run(doing.unit, opened, sent_back(opened.run, at=at), now=doing.now, at=at)
 
 
 def _lifted(run: Run, words: str) -> Run:

@@ -14,9 +14,9 @@ from sinkside.bench.loads import LoadState, Piece, Sum, objections, sum_of
 from sinkside.bench.run import HELD, InLoad, Place
 from sinkside.department import MachineKind, Station
 from sinkside.desk.access import Visitor, require
-from sinkside.desk.bench.doing import Doing, Handler, Said
+from sinkside.desk.bench.doing import Doing, Handler, Said, in_order
 from sinkside.desk.bench.load_pieces import LoadsHere, here_of, loads_here, without_members
-from sinkside.desk.bench.on_runs import WORK, in_order
+from sinkside.desk.bench.on_runs import WORK
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_by_id, run_of
 from sinkside.desk.indicators import keep_load_held
 from sinkside.desk.machine_rows import OUT_OF_USE, row_id
@@ -319,9 +319,9 @@ def _put_in(doing: Doing, load: KeptLoad, opened: OpenRun, new: Piece, *, at: da
         at=at,
     )
     run = in_loads.put_in(opened.plan, opened.run, inside)
-    run = run.model_copy(update={"last_at": max(at, run.last_at)})
     doing.unit.bench.loads.keep_in(LoadedCopy(load.id, opened.copy.id, run.id, at))
-    return keep_run(doing.unit, opened, run, now=doing.now, place=str(load.fields["machine_name"]))
+    place = str(load.fields["machine_name"])
+    return keep_run(doing.unit, opened, run, now=doing.now, at=at, place=place)
 
 
 def _with_sums(unit: Unit, load: KeptLoad, copy: KeptCopy, new: Piece, pieces: Sequence[Piece]) -> KeptLoad:

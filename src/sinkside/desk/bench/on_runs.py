@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Final
 
 from sinkside.bench import doing as pure
@@ -14,18 +14,14 @@ from sinkside.bench.doing import Doer
 from sinkside.bench.plan import Plan
 from sinkside.department import Station
 from sinkside.desk.access import Visitor, require
-from sinkside.desk.bench.doing import Doing, Handler, Said
+from sinkside.desk.bench.doing import Doing, Handler, Said, in_order
 from sinkside.desk.bench.pieces import counted_uses, refuse_wrong_pieces
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_of
 from sinkside.desk.ports import Unit
 from sinkside.desk.sign_offs import may_work_alone
-from sinkside.errors import BadInput
 
 WORK: Final = "bench-work"
 DECIDE: Final = "cycle-decide"
-
-#: Clocks of two tablets differ by so much at most; what comes later was done later.
-_CLOCKS: Final = timedelta(minutes=2)
 
 #: At which station whoever does all of it at once must be able to work alone; others name it themselves.
 _ALONE_AT: Final = {"look-all": Station.bench, "pack": Station.packing}
@@ -41,36 +37,18 @@ def on_run(doing: Doing, act: ActOnCopy) -> Said:
     require(doing.who, WORK)
     opened = run_of(doing.unit, copy_of_code(doing.unit, doing.who.department, act.code))
     at = in_order(opened, doing)
-    name: str = act.act  # type: ignore[attr-defined] # every act of the union has its name
     doer = Doer(
         by=doing.who.person,
         at=at,
-        alone=_alone(doing, opened, act, name, at),
+        alone=_alone(doing, opened, act, at),
         decides=doing.who.may(DECIDE),
     )
-    made = (pure.ACTS | packing.ACTS)[name](opened.plan, opened.run, act, doer)
-    run = made.run.model_copy(update={"last_at": max(at, opened.run.last_at)})
+    made = (pure.ACTS | packing.ACTS)[act.act](opened.plan, opened.run, act, doer)
     if isinstance(act, Pack):
         refuse_wrong_pieces(doing.unit, opened)
         opened = replace(opened, copy=counted_uses(opened))
-    kept = keep_run(doing.unit, opened, run, now=doing.now)
+    kept = keep_run(doing.unit, opened, made.run, now=doing.now, at=at)
     return Said(made.said, kept.copy.id, kept.copy.state)
-
-
-def in_order(opened: OpenRun, doing: Doing) -> datetime:
-    """When an act on a run counts: nothing is done before the last thing, unless entered from paper.
-
-    Raises:
-        BadInput: if it was done clearly before.
-    """
-    last = opened.run.last_at
-    if doing.at >= last or doing.entered:
-        return doing.at
-    if last - doing.at <= _CLOCKS:
-        return last
-    raise BadInput(
-        f"{opened.plan.name}: something was done with it later than this; look at it first", resource="at"
-    )
 
 
 def alone_at(
@@ -86,8 +64,8 @@ def alone_at(
     )
 
 
-def _alone(doing: Doing, opened: OpenRun, act: ActOnCopy, name: str, at: datetime) -> frozenset[Station]:
-    asked = act.station if isinstance(act, FinishStation) else _ALONE_AT.get(name)
+def _alone(doing: Doing, opened: OpenRun, act: ActOnCopy, at: datetime) -> frozenset[Station]:
+    asked = act.station if isinstance(act, FinishStation) else _ALONE_AT.get(act.act)
     return alone_at(doing.unit, doing.who, opened.plan, (asked,) if asked else (), at)
 
 

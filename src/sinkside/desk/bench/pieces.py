@@ -12,7 +12,7 @@ from sinkside.bench.piece_acts import PutIn
 from sinkside.bench.run import IN_USE, Place
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.copies import EDIT, subject_of
-from sinkside.desk.bench.doing import Doing, Handler, Said
+from sinkside.desk.bench.doing import Doing, Handler, Said, in_order
 from sinkside.desk.bench.plans import plan_for
 from sinkside.desk.bench.runs import USES, OpenRun, copy_of_code, keep_run, run_of
 from sinkside.desk.ports import Archive, Unit
@@ -101,8 +101,8 @@ def put_in(doing: Doing, act: PutIn) -> Said:
         belongs = f"{known.name}, {known.code}" if known else "no set"
         raise BadInput(f"{piece.name} {piece.code} belongs to {belongs}, not here", resource="piece")
     pieces = tuple(dict.fromkeys((*opened.run.pieces, piece.id)))
-    changed = opened.run.model_copy(update={"pieces": pieces, "last_at": max(doing.at, opened.run.last_at)})
-    kept = keep_run(unit, opened, changed, now=doing.now)
+    changed = opened.run.model_copy(update={"pieces": pieces})
+    kept = keep_run(unit, opened, changed, now=doing.now, at=in_order(opened, doing))
     return Said(f"{piece.name} {piece.code} is in.", kept.copy.id, kept.copy.state)
 
 

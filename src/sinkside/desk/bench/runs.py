@@ -145,7 +145,9 @@ def _plan_of(
         return last, plan_in(unit, last), error.message
 
 
-def keep_run(unit: Unit, opened: OpenRun, run: Run, *, now: datetime, place: str = "") -> OpenRun:
+def keep_run(
+    unit: Unit, opened: OpenRun, run: Run, *, now: datetime, at: datetime | None = None, place: str = ""
+) -> OpenRun:
     """Keep what was made of a run, and how its copy stands by that.
 
     Args:
@@ -153,11 +155,14 @@ def keep_run(unit: Unit, opened: OpenRun, run: Run, *, now: datetime, place: str
         opened: as it was read.
         run: what was made of it.
         now: the moment.
+        at: when it was done with the set; what is done next may not lie before it. None where nobody had it.
         place: where the copy is now; by how far the run is unless told.
 
     Raises:
         Conflict: if somebody else did something with it meanwhile.
     """
+    if at is not None and at > run.last_at:
+        run = run.model_copy(update={"last_at": at})
     kept = replace(opened.kept, state=run.place, version=opened.kept.version + 1, body=run.model_dump_json())
     unit.bench.runs.put(kept)
     return _with_copy(unit, OpenRun(opened.copy, kept, run, opened.plan), now=now, place=place)

@@ -22,10 +22,9 @@ from sinkside.bench.store_acts import (
     Unreserve,
 )
 from sinkside.desk.access import require
-from sinkside.desk.bench.doing import Doing, Handler, Said
+from sinkside.desk.bench.doing import Doing, Handler, Said, in_order
 from sinkside.desk.bench.exceptions import keep_exception
 from sinkside.desk.bench.load_trouble import wet_pack
-from sinkside.desk.bench.on_runs import in_order
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_of
 from sinkside.desk.bench.store_cases import given_back, given_to, reserved_for
 from sinkside.desk.bench.store_shelf import kept_of
@@ -169,6 +168,5 @@ def _with_fields(opened: OpenRun, **change: str) -> OpenRun:
 
 
 def _kept(doing: Doing, opened: OpenRun, run: Run, words: str, *, place: str = "") -> Said:
-    after = run.model_copy(update={"last_at": max(doing.at, run.last_at)})
-    kept = keep_run(doing.unit, opened, after, now=doing.now, place=place)
+    kept = keep_run(doing.unit, opened, run, now=doing.now, at=doing.at, place=place)
     return Said(words, kept.copy.id, kept.copy.state)

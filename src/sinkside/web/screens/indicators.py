@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from typing import Final, Literal
-from zoneinfo import ZoneInfo
 
 from pydantic import Field
 
@@ -22,6 +21,7 @@ from sinkside.web.needed_shown import NeededShown, needed_shown
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Option, Screen
 from sinkside.web.screens.cycle_list import READ
+from sinkside.web.typed_moments import read_moment, typed
 
 screen = Screen("indicators")
 
@@ -171,7 +171,7 @@ class Biological(Form):
     """The biological indicator of the load, and when it began to incubate, on the department's clocks."""
 
     biological_lot: str = Field(max_length=100)
-    started: str = Field("", max_length=16)
+    started: str = Field("", max_length=30)
 
 
 @screen.page(f"{DEPARTMENT}/indicators", right=READ, template="indicators.html", nav=Nav("Indicators", 33))
@@ -276,7 +276,7 @@ def before_release(asked: Asked, cycle: str) -> BeforeReleasePage:
         indicators=tuple(_indicator_line(asked, one_id, one) for one_id, one in known.indicators),
         chemical_lots=_choices(known.lots, "chemical"),
         biological_lots=_choices(known.lots, "biological"),
-        started=asked.now.astimezone(ZoneInfo(asked.visitor.zone)).strftime("%Y-%m-%dT%H:%M"),
+        started=typed(asked, asked.now),
         lots=asked.at("/indicators"),
     )
 
@@ -310,10 +310,9 @@ def look_at_chemical(asked: Asked, form: Chemical, cycle: str) -> Done:
 @screen.act(f"{_OF_LOAD}/biological", right=_RECORD, form=Biological, page=before_release)
 def place_biological(asked: Asked, form: Biological, cycle: str) -> Done:
     """Record that the biological indicator of a load incubates."""
-    try:
-        started = datetime.fromisoformat(form.started).replace(tzinfo=ZoneInfo(asked.visitor.zone))
-    except ValueError as error:
-        raise BadInput("expected when it began, such as 2026-05-31T14:20", resource="started") from error
+    started = read_moment(
+        asked, form.started, field="started", expected="expected when it began, such as 2026-05-31T14:20"
+    )
     desk_indicators.place_biological(
         asked.archive, asked.visitor, cycle, form.biological_lot, started=started, now=asked.now
     )

@@ -22,7 +22,7 @@ from sinkside.sources import WAYS_OF_READING, source
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Done, Form, Option, Screen
-from sinkside.web.screens.bench.moments import read_moment, typed
+from sinkside.web.typed_moments import read_moment, typed
 
 LIST: Final = f"{DEPARTMENT}/recalls"
 NEW: Final = f"{LIST}/new"

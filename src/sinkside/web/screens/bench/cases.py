@@ -15,8 +15,9 @@ from sinkside.desk.bench import cases as desk
 from sinkside.desk.bench.copies import READ
 from sinkside.web.asked import Asked
 from sinkside.web.screen import Done, Form, Option, Upload
-from sinkside.web.screens.bench.moments import clock, read_moment, room_words, typed
+from sinkside.web.screens.bench.moments import clock, room_words
 from sinkside.web.screens.bench.place import PLACE, screen
+from sinkside.web.typed_moments import read_moment, typed
 
 CASES: Final = f"{PLACE}/cases"
 

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Annotated, Final
-from zoneinfo import ZoneInfo
 
 from fastapi import Query
 from pydantic import Field, ValidationError
@@ -27,6 +25,7 @@ from sinkside.web.screens.bench.paper_sheet import (
     site_of,
 )
 from sinkside.web.screens.bench.place import PLACE, screen
+from sinkside.web.typed_moments import read_moment, typed
 
 LIST: Final = f"{PLACE}/downtime"
 ONE: Final = f"{LIST}/{{outage}}"
@@ -142,7 +141,7 @@ def outages_page(asked: Asked) -> OutagesPage:
         pack=asked.at("/papers/downtime"),
         open=tuple(_line(asked, key, paper) for key, paper in found.open),
         entered=tuple(_line(asked, key, paper) for key, paper in found.entered),
-        now=_typed(asked, asked.now),
+        now=typed(asked, asked.now),
     )
 
 
@@ -152,8 +151,8 @@ def begin_outage(asked: Asked, form: Began) -> Done:
     key = desk.begin_outage(
         asked.archive,
         asked.visitor,
-        began=_moment(asked, form.began, "began"),
-        ended=_moment(asked, form.ended, "ended") if form.ended else None,
+        began=read_moment(asked, form.began, field="began"),
+        ended=read_moment(asked, form.ended, field="ended") if form.ended else None,
         why=form.why,
         now=asked.now,
     )
@@ -171,14 +170,14 @@ def outage_page(
     """One time without screens: a sheet to copy, what was copied, what of it is entered."""
     paper = desk.open_outage(asked.archive, asked.visitor, outage)
     line = _line(asked, outage, paper)
-    typed = asked.problem.typed
-    number, of = said(typed, "sheet", sheet), said(typed, "kind", kind)
+    sent = asked.problem.typed
+    number, of = said(sent, "sheet", sheet), said(sent, "kind", kind)
     return OutagePage(
         title=f"Without screens from {line.began}",
         address=line.address,
         outages=asked.at("/bench/downtime"),
         line=line,
-        ended_now="" if paper.ended else _typed(asked, asked.now),
+        ended_now="" if paper.ended else typed(asked, asked.now),
         kinds=tuple(Option(one.value, SHEET_WORDS[one]) for one in SheetKind),
         sheet=asked_sheet(asked, paper, number, of) if number and of in list(SheetKind) else None,
         copied=tuple(_copied(asked, one) for one in paper.in_order()),
@@ -224,7 +223,7 @@ def strike_line(asked: Asked, form: Struck, outage: str) -> Done:
 @screen.act(f"{ONE}/end", right=desk.WORK, form=Ended, page=outage_page)
 def end_outage(asked: Asked, form: Ended, outage: str) -> Done:
     """Keep when the screens answered again."""
-    ended = _moment(asked, form.ended, "ended")
+    ended = read_moment(asked, form.ended, field="ended")
     desk.end_outage(asked.archive, asked.visitor, outage, ended, now=asked.now)
     return Done(go=asked.at(f"/bench/downtime/{outage}"), said="Kept: the screens answer again.")
 
@@ -253,14 +252,3 @@ def _load(asked: Asked, load: PaperLoad) -> LoadShown:
     times = f"{shown_moment(load.at, asked.visitor.zone)} to {clock(asked, load.ended)}"
     stands = {"": "to be entered", "done": "entered"}.get(load.stands, "not entered whole")
     return LoadShown(load.sheet, f"{name}, {load.program}", times, load.said or stands)
-
-
-def _typed(asked: Asked, moment: datetime) -> str:
-    return moment.astimezone(ZoneInfo(asked.visitor.zone)).strftime("%Y-%m-%dT%H:%M")
-
-
-def _moment(asked: Asked, typed: str, field: str) -> datetime:
-    try:
-        return datetime.fromisoformat(typed).replace(tzinfo=ZoneInfo(asked.visitor.zone))
-    except ValueError as error:
-        raise BadInput("expected a day and a time, such as 2026-05-31T02:00", resource=field) from error

@@ -4,30 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from datetime import datetime
 from typing import Any, Final
-from zoneinfo import ZoneInfo
 
 from sinkside.bench.loans import LoanPart
 from sinkside.errors import BadInput, BadQuantity
 from sinkside.quantities import Quantity
 from sinkside.sets.document import MOST_OF_ONE
-from sinkside.web.asked import Asked
 
 #: How many, then what: 2 Guide, 12 x Sleeve, 3 × Pin.
 _PART: Final = re.compile(r"(\d{1,3})\s*(?:[x×]\s)?\s*(\S.*)")
-
-
-def moment(asked: Asked, typed: str, field: str) -> datetime:
-    """A moment on the department's clocks.
-
-    Raises:
-        BadInput: if it is none.
-    """
-    try:
-        return datetime.fromisoformat(typed).replace(tzinfo=ZoneInfo(asked.visitor.zone))
-    except ValueError as error:
-        raise BadInput("expected a day and a time, such as 2026-05-31T12:00", resource=field) from error
 
 
 def mass(typed: str) -> Quantity | None:

@@ -22,10 +22,10 @@ from sinkside.web.screen import Done, Form, Option, Sending
 from sinkside.web.screens.bench.loan_fields import (
     counted,
     mass,
-    moment,
     parts_of,
 )
 from sinkside.web.screens.bench.place import PLACE, screen
+from sinkside.web.typed_moments import read_moment
 
 LIST: Final = f"{PLACE}/loans"
 ONE: Final = f"{LIST}/{{loan}}"
@@ -227,8 +227,8 @@ def agree_loan(asked: Asked, form: NewLoan) -> Done:
             way=form.way,
             what=" ".join(form.what.split()),
             other=" ".join(form.other.split()),
-            due=moment(asked, form.due, "due"),
-            needed=moment(asked, form.needed, "needed") if form.needed else None,
+            due=read_moment(asked, form.due, field="due"),
+            needed=read_moment(asked, form.needed, field="needed") if form.needed else None,
             of=form.of,
             copy_code=form.copy_code.strip(),
             parts=parts_of(form.parts, most=MOST_PARTS),

@@ -1,4 +1,4 @@
-"""Moments and rooms on pages of the bench: as short as they may be, and what a form says of a moment."""
+"""Moments and rooms on pages of the bench: as short as they may be."""
 
 from __future__ import annotations
 
@@ -6,8 +6,6 @@ from datetime import datetime, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
 
-from sinkside.errors import BadInput
-from sinkside.journal import moment
 from sinkside.web.asked import Asked
 
 _STEP_S: Final = 300
@@ -43,21 +41,3 @@ def in_fives(at: datetime) -> datetime:
     """
     seconds = at.timestamp()
     return at + timedelta(seconds=-seconds % _STEP_S)
-
-
-def typed(asked: Asked, at: datetime) -> str:
-    """A moment as a field for day and time holds it."""
-    return at.astimezone(ZoneInfo(asked.visitor.zone)).strftime("%Y-%m-%dT%H:%M")
-
-
-def read_moment(asked: Asked, text: str, *, field: str) -> datetime:
-    """The moment that a field for day and time says, on the department's clock.
-
-    Raises:
-        BadInput: if it says none, or one that clocks showed twice or never.
-    """
-    try:
-        said = datetime.fromisoformat(text.strip())
-    except ValueError as error:
-        raise BadInput("expected a day and a time, such as 2026-12-02T07:30", resource=field) from error
-    return said if said.tzinfo is not None else moment(said, asked.visitor.zone)

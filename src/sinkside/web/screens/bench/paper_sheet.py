@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any, Final
 from zoneinfo import ZoneInfo
 
@@ -17,12 +17,14 @@ from sinkside.desk import departments
 from sinkside.errors import BadInput, NotThere
 from sinkside.web.asked import Asked
 from sinkside.web.screen import Form, Option
+from sinkside.web.typed_moments import read_moment
 
 #: As many lines as a sheet of the paper pack has.
 LINES: Final = 12
 _LINES_OF_A_LOAD: Final = 8
 
 _BETWEEN: Final = "::"
+_EXPECTED: Final = "expected the time that stands on paper, such as 02:15"
 _WASHER: Final = MachineKind.washer_disinfector
 
 
@@ -118,14 +120,14 @@ class Reading:
 
     def _at(self, typed: str, field: str) -> datetime:
         """The moment of a time on paper: on the first day of the outage that has it."""
-        zone = ZoneInfo(self._asked.visitor.zone)
-        began = self._paper.began.astimezone(zone)
-        try:
-            hour = time.fromisoformat(typed)
-        except ValueError:
-            raise BadInput("expected the time that stands on paper, such as 02:15", resource=field) from None
-        first = datetime.combine(began.date(), hour, zone)
-        return first if first >= began - timedelta(minutes=5) else first + timedelta(days=1)
+        day = self._paper.began.astimezone(ZoneInfo(self._asked.visitor.zone)).date()
+        first = self._on(day, typed, field)
+        if first >= self._paper.began - timedelta(minutes=5):
+            return first
+        return self._on(day + timedelta(days=1), typed, field)
+
+    def _on(self, day: date, typed: str, field: str) -> datetime:
+        return read_moment(self._asked, f"{day}T{typed.strip()}", field=field, expected=_EXPECTED)
 
 
 def asked_sheet(asked: Asked, paper: PaperTime, number: str, kind: str) -> SheetAsked:

@@ -22,8 +22,9 @@ from sinkside.web.asked import Asked
 from sinkside.web.screen import Done, Form, Option
 from sinkside.web.screens.bench.arrivals import AlarmShown, alarm_shown
 from sinkside.web.screens.bench.cases import STATES as CASE_STATES
-from sinkside.web.screens.bench.moments import clock, read_moment, room_words, typed
+from sinkside.web.screens.bench.moments import clock, room_words
 from sinkside.web.screens.bench.place import PLACE, screen
+from sinkside.web.typed_moments import read_moment, typed
 
 CASE: Final = f"{PLACE}/cases/{{case}}"
 USE: Final = f"{CASE}/used/{{copy_id}}"
