@@ -77,6 +77,7 @@ def test_three_sets_from_theatre_back_to_theatre(people: dict[str, Scanner], ser
     _the_clean_side(tom, nora, served)
     _the_sterilizer(tom, served)
     _the_store(tom, served)
+    assert [_state(served, code) for code in CODES] == ["issued", "held", "packing"]
     for name, person in people.items():
         print(f"{name}: {len(person.scans)} scans: {', '.join(person.scans)}")  # noqa: T201
 

@@ -58,11 +58,9 @@ class OneSet:
     number_of_holds: int = 0
     too_early: list[str] = field(default_factory=list)
 
-    def start_again(self) -> None:
-        """Whatever was done counts no more; what holds it stays."""
-        held = self.holds, self.number_of_holds
-        self.__init__()  # type: ignore[misc]
-        self.holds, self.number_of_holds = held
+    def started_again(self) -> OneSet:
+        """The set at the sink once more: what was done counts no more; what holds it stays."""
+        return OneSet(holds=self.holds, number_of_holds=self.number_of_holds)
 
 
 class Walk:
@@ -132,7 +130,7 @@ class Walk:
             or returned
             or (name == "arrive" and not one.done)
         ):
-            one.start_again()
+            self.sets[code] = one.started_again()
         elif name in {"put-in-store", "issue"}:
             self._reached(name, code, at)
         else:

@@ -43,3 +43,10 @@ def app_over(house: House, *, demo: bool = False) -> FastAPI:
         demo=demo,
     )
     return create_app(context)
+
+
+def sent(caller: Caller, path: str, **fields: str) -> str:
+    """Send a form that is taken, and say where it leads."""
+    answer = caller.post(path, fields)
+    assert answer.status_code == 303, answer.text
+    return str(answer.headers["location"])

@@ -204,3 +204,14 @@ def test_a_place_opens_by_its_code(tablet: Tablet) -> None:
     sent = {"code": "AT NOWHERE", "key": "scan-nowhere", "station": "sink", "copy_id": ""}
     answer = tablet.caller.post(f"{PLACE}/scan", sent)
     assert (answer.status_code, "No place here has the code AT NOWHERE" in answer.text) == (422, True)
+
+
+def test_a_set_is_taken_out_of_use_on_its_page(tablet: Tablet) -> None:
+    """The lead does, with a reason; whoever works at the bench sees no form for it."""
+    page = f"{PLACE}/copies"
+    assert "Take a set out of use" not in tablet.caller.get(page).text
+    lena = _at(tablet.bench, "lena").caller
+    assert lena.post(f"{page}/retire", {"retired": CODES[1], "why": ""}).status_code == 422
+    assert lena.post(f"{page}/retire", {"retired": CODES[1], "why": "bent"}).status_code == 303
+    stands = {one["code"]: one["stands"] for one in tablet.page(page)["copies"]}
+    assert stands[CODES[1]] == "out of use"

@@ -6,8 +6,7 @@ import pytest
 
 from sinkside.desk.bench import load_deciding
 from support.bench_house import BenchHouse, bench_house
-from support.browserless import Caller
-from support.desk_visit import DeskVisit, app_over
+from support.desk_visit import DeskVisit, app_over, sent
 from support.load_house import load_with
 
 HOME = "/at/north/bench/downtime"
@@ -25,17 +24,11 @@ def visit(bench: BenchHouse) -> DeskVisit:
     return DeskVisit(bench.house, app_over(bench.house))
 
 
-def _sent(caller: Caller, path: str, **fields: str) -> str:
-    answer = caller.post(path, fields)
-    assert answer.status_code == 303, answer.text
-    return str(answer.headers["location"])
-
-
 def test_a_night_on_paper_is_entered_as_far_as_it_may_be(bench: BenchHouse, visit: DeskVisit) -> None:
     """Scene 11: what arrived and was washed is entered with its times; packing waits for a named person."""
     tom = visit.caller("tom")
-    one = _sent(tom, HOME, began="2026-03-02T04:00", ended="2026-03-02T08:00", why="the network was down")
-    _sent(
+    one = sent(tom, HOME, began="2026-03-02T04:00", ended="2026-03-02T08:00", why="the network was down")
+    sent(
         tom,
         f"{one}/sheet",
         sheet="a1",
@@ -46,9 +39,9 @@ def test_a_night_on_paper_is_entered_as_far_as_it_may_be(bench: BenchHouse, visi
         code_3="SET-2",
     )
     wash = {"program": "washer-1::Instruments 90", "started": "05:10", "ended": "06:00"}
-    _sent(tom, f"{one}/sheet", sheet="B1", kind="wash-load", at_1="04:50", code_1="SET-1", **wash)
-    _sent(tom, f"{one}/sheet", sheet="C1", kind="packing", at_1="06:30", code_1="SET-1")
-    _sent(tom, f"{one}/enter")
+    sent(tom, f"{one}/sheet", sheet="B1", kind="wash-load", at_1="04:50", code_1="SET-1", **wash)
+    sent(tom, f"{one}/sheet", sheet="C1", kind="packing", at_1="06:30", code_1="SET-1")
+    sent(tom, f"{one}/enter")
     page = visit.json("tom", one)
     assert [(line["line"], line["outcome"]) for line in page["copied"]] == [
         ("A1-1", "done"),
@@ -63,7 +56,7 @@ def test_a_night_on_paper_is_entered_as_far_as_it_may_be(bench: BenchHouse, visi
     load_deciding.decide_without_trace(
         bench.house.archive, lena, load, "released", read=said, reason="no recorder at night", now=bench.now
     )
-    _sent(tom, f"{one}/enter")
+    sent(tom, f"{one}/enter")
     assert visit.json("tom", one)["left"] == 0
     assert [entry["lines"] for entry in visit.json("tom", HOME)["entered"]] == [4]
 
@@ -71,7 +64,7 @@ def test_a_night_on_paper_is_entered_as_far_as_it_may_be(bench: BenchHouse, visi
 def test_what_cannot_stand_on_paper_is_refused_with_what_was_typed(visit: DeskVisit) -> None:
     """A time before the outage and a sheet that no pack has: a sentence at the field, nothing lost."""
     tom = visit.caller("tom")
-    one = _sent(tom, HOME, began="2026-03-02T04:00", ended="2026-03-02T08:00", why="the network was down")
+    one = sent(tom, HOME, began="2026-03-02T04:00", ended="2026-03-02T08:00", why="the network was down")
     answer = tom.post(f"{one}/sheet", {"sheet": "A1", "kind": "arrival", "at_1": "late", "code_1": "SET-3"})
     assert answer.status_code == 422
     assert "Expected the time that stands on paper" in answer.text

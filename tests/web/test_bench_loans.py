@@ -9,8 +9,7 @@ import pytest
 from sinkside.bench.exception_form import ExceptionForm, review_until
 from sinkside.desk.bench.exceptions import keep_exception
 from support.bench_house import CODES, BenchHouse, bench_house
-from support.browserless import Caller
-from support.desk_visit import DeskVisit, app_over
+from support.desk_visit import DeskVisit, app_over, sent
 from support.pdf_words import text_of
 
 LOANS: Final = "/at/north/bench/loans"
@@ -38,20 +37,14 @@ def visit(bench: BenchHouse) -> DeskVisit:
     return DeskVisit(bench.house, app_over(bench.house))
 
 
-def _sent(caller: Caller, path: str, **fields: str) -> str:
-    answer = caller.post(path, fields)
-    assert answer.status_code == 303, answer.text
-    return str(answer.headers["location"])
-
-
 def test_a_borrowed_kit_is_counted_and_received_as_soiled(bench: BenchHouse, visit: DeskVisit) -> None:
     """11 of 12 sleeves, 5 kg for 4.2, marked sterile: each is said, and it is held."""
     tom = visit.caller("tom")
-    one = _sent(tom, f"{LOANS}/new", **KIT, of=bench.set)
+    one = sent(tom, f"{LOANS}/new", **KIT, of=bench.set)
     missing = tom.post(f"{one}/receive", {"code": "LOAN-1", "counted_1": "2"})
     assert "Expected how many came, 0 if none did" in missing.text
     seen = {"counted_1": "2", "counted_2": "11", "mass": "5 kg", "marked_sterile": "true"}
-    _sent(tom, f"{one}/receive", code="LOAN-1", **seen)
+    sent(tom, f"{one}/receive", code="LOAN-1", **seen)
     page = visit.json("nora", one)
     said = [finding["sentence"] for finding in page["findings"]]
     assert said[0] == "11 of 12 of Sleeve came."
@@ -68,12 +61,12 @@ def test_a_statement_goes_with_what_is_sent_for_repair(visit: DeskVisit) -> None
     refused = tom.post(f"{LOANS}/new", {"way": "repair", "what": "Suction set", "other": "Lind"})
     assert refused.status_code == 422
     said = {"what": "Suction set", "other": "Lind", "copy_code": CODES[0], "due": "2026-03-09T12:00"}
-    one = _sent(tom, f"{LOANS}/new", way="repair", fault="the tip is bent", **said)
+    one = sent(tom, f"{LOANS}/new", way="repair", fault="the tip is bent", **said)
     paper = text_of(tom.get(f"{one}/statement").content)
     for words in ("treat it as soiled", "To be repaired: the tip is bent", "Received by: name, day, time"):
         assert words in paper
     assert "Expected what was done with it" in tom.post(f"{one}/send", {"statement": ""}).text
-    _sent(tom, f"{one}/send", statement="cleaned and disinfected, not sterilized")
+    sent(tom, f"{one}/send", statement="cleaned and disinfected, not sterilized")
     assert visit.json("tom", one)["line"]["stands"] == "away"
 
 
@@ -81,11 +74,11 @@ def test_a_shift_hands_over_and_the_next_takes_over(bench: BenchHouse, visit: De
     """What stands open is told by itself; whoever handed over cannot take over, the next one can."""
     bench.done("tom", "arrive", code=CODES[1])
     tom, tia = visit.caller("tom"), visit.caller("tia")
-    one = _sent(tom, SHIFTS, shift="Early shift", note="Bath 2 is slow.")
+    one = sent(tom, SHIFTS, shift="Early shift", note="Bath 2 is slow.")
     assert "I take over" not in tom.get(one).text
     page = visit.json("tia", one)
     assert CODES[1] in {thing["code"] for group in page["groups"] for thing in group["things"]}
-    _sent(tia, one, answer="seen")
+    sent(tia, one, answer="seen")
     assert visit.json("tia", SHIFTS)["waiting"] == []
     assert visit.caller("nora").post(SHIFTS, {"shift": "Early shift"}).status_code == 403
 
@@ -113,7 +106,7 @@ def test_an_exception_waits_until_somebody_else_looked_at_it(bench: BenchHouse, 
     assert [matter["sentence"] for matter in told] == [
         "SET-1, case C-1183: issued under exception: look at this exception."
     ]
-    _sent(visit.caller("eve"), one, words="a second set is bought")
+    sent(visit.caller("eve"), one, words="a second set is bought")
     page = visit.json("nora", "/at/north/bench/exceptions")
     assert page["to_review"] == []
     assert page["reviewed"][0]["case"] == "C-1183"

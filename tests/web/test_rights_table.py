@@ -76,6 +76,7 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/bench/codes"): READS_BENCH,
     ("GET", "/at/{department}/bench/copies"): READS_BENCH,
     ("POST", "/at/{department}/bench/copies"): {"educator", "lead"},
+    ("POST", "/at/{department}/bench/copies/retire"): {"educator", "lead"},
     ("POST", "/at/{department}/bench/taps"): READS_BENCH,
     ("POST", "/at/{department}/bench/tap"): READS_BENCH,
     ("POST", "/at/{department}/bench/scan"): READS_BENCH,

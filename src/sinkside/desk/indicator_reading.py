@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Final
 
 from sinkside.desk.access import Visitor, require
-from sinkside.desk.bench.load_late import result_came
+from sinkside.desk.bench.late_indicators import result_came
 from sinkside.desk.indicator_documents import Indicator, Outcome
 from sinkside.desk.indicators import indicator_in, kept_indicator
 from sinkside.desk.machine_documents import Cause

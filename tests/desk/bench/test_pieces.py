@@ -7,8 +7,11 @@ import pytest
 from sinkside.bench.acts import Look
 from sinkside.bench.doing import Doer
 from sinkside.bench.gates import in_the_way
+from sinkside.bench.in_loads import decided, put_in
 from sinkside.bench.packing import look
-from sinkside.bench.run import Place
+from sinkside.bench.run import InLoad, Place
+from sinkside.department import Station
+from sinkside.desk.bench.copies import take_out_of_use
 from sinkside.desk.bench.pieces import mark_piece
 from sinkside.desk.bench.runs import copy_of_code, run_of
 from sinkside.errors import BadInput, Conflict
@@ -70,3 +73,44 @@ def test_no_more_are_marked_than_the_list_has(bench: BenchHouse) -> None:
         mark_piece(archive, lena, CODES[0], "1", code="TUBE-9", now=bench.now)
     with pytest.raises(Conflict, match="TUBE-1"):
         mark_piece(archive, lena, CODES[2], "1", code="TUBE-1", now=bench.now)
+
+
+def test_every_sterilizer_load_of_a_set_must_be_released_and_cool(bench: BenchHouse) -> None:
+    """Of two loads the first is held and the second released: the set stays out of the store."""
+    at_packing(bench)
+    for piece in ("TUBE-1", "TUBE-2"):
+        bench.done("tom", "put-in", piece=piece)
+    bench.done("tom", "pack")
+    with bench.house.archive.unit(writes=False) as unit:
+        opened = run_of(unit, copy_of_code(unit, "north", CODES[0]))
+    run = opened.run
+    for load in ("l-8", "l-9"):
+        steam = next(iter(opened.plan.machines(Station.sterilizer)))
+        inside = InLoad(
+            load=load,
+            station=Station.sterilizer,
+            machine=steam.machine,
+            program=steam.program,
+            members=("suction tube",),
+            at=bench.now,
+        )
+        run = put_in(opened.plan, run, inside)
+    for first, said in (("held", "no sterilizer load that somebody released"), ("released", "")):
+        after = decided(run, "l-8", first, at=bench.now, cooled=bench.now)  # type: ignore[arg-type]
+        after = decided(after, "l-9", "released", at=bench.now, cooled=bench.now)
+        assert "; ".join(in_the_way(opened.plan, after, Place.in_store, now=bench.now)) == said
+
+
+def test_what_is_out_of_use_is_on_no_run_any_more(bench: BenchHouse) -> None:
+    """No tap brings it back; it is said why, and once."""
+    at_packing(bench)
+    lena, archive = bench.house.visitor("lena"), bench.house.archive
+    with pytest.raises(BadInput):
+        take_out_of_use(archive, lena, CODES[0], why=" ", now=bench.now)
+    take_out_of_use(archive, lena, CODES[0], why="the tray is bent", now=bench.now)
+    for act in ("pause", "pack", "arrive"):
+        assert bench.tap("tom", act).outcome == "refused"
+    with archive.unit(writes=False) as unit:
+        assert copy_of_code(unit, "north", CODES[0]).state == "out-of-use"
+    with pytest.raises(BadInput, match="out of use already"):
+        take_out_of_use(archive, lena, CODES[0], why="again", now=bench.now)

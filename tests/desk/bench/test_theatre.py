@@ -12,7 +12,7 @@ import pytest
 
 from sinkside.bench.run import Run
 from sinkside.desk.bench.alarms import alarms
-from sinkside.desk.bench.late import QUESTION
+from sinkside.desk.bench.late_cleaning import QUESTION
 from sinkside.desk.bench.runs import copy_of_code, run_by_id
 from sinkside.desk.bench.theatre_view import use_asked
 from sinkside.desk.keeping import keep_next

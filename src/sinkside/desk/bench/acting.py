@@ -7,7 +7,7 @@ from typing import Final
 
 from sinkside.desk.bench import (
     alarms,
-    late,
+    late_cleaning,
     load_exceptions,
     load_trouble,
     loads,
@@ -21,7 +21,7 @@ from sinkside.desk.bench.doing import Handler
 #: By the act's name; what comes late has handlers over those of the run.
 HANDLERS: Final[Mapping[str, Handler]] = {
     **on_runs.HANDLERS,
-    **late.HANDLERS,
+    **late_cleaning.HANDLERS,
     **pieces.HANDLERS,
     **loads.HANDLERS,
     **load_trouble.HANDLERS,

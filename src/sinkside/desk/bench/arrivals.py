@@ -20,7 +20,7 @@ from sinkside.desk import sets
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.bench.alarms import Alarm, alarms_in
 from sinkside.desk.bench.copies import OUT_OF_USE, READ
-from sinkside.desk.bench.late import QUESTION
+from sinkside.desk.bench.late_cleaning import QUESTION
 from sinkside.desk.bench.plans import plan_in
 from sinkside.desk.bench.theatre import PLANNED, UNDER_WAY, USED
 from sinkside.desk.departments import KIND as DEPARTMENT

@@ -11,6 +11,7 @@ from sinkside.aids.labels.scanned import code_of
 from sinkside.bench.run import IN_USE
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.runs import copy_of_code
+from sinkside.desk.editing import reason_of
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.sets import set_in
 from sinkside.desk.uploads import new_id
@@ -86,20 +87,24 @@ def find_copies(archive: Archive, who: Visitor, wanted: WantedCopies) -> Sequenc
 
 
 def take_out_of_use(archive: Archive, who: Visitor, code: str, *, why: str, now: datetime) -> None:
-    """Take a copy out of use for good; its history stays.
+    """Take a copy out of use for good: it is on no run any more, and its history stays.
 
     Raises:
         NotAllowed: without the right.
         NotThere: if none here has the code.
-        BadInput: without a reason.
+        BadInput: without a reason, or if it is out of use already.
     """
     require(who, EDIT)
-    if not why.strip():
-        raise BadInput("say why", resource="why")
+    words = reason_of(why)
     with archive.unit() as unit:
         copy = copy_of_code(unit, who.department, code)
+        if copy.state == OUT_OF_USE:
+            raise BadInput(f"{copy.name} is out of use already", resource="retired")
+        run = unit.bench.runs.get(copy.run) if copy.run else None
+        if run is not None and run.closed is None:
+            unit.bench.runs.put(replace(run, version=run.version + 1, closed=now))
         unit.bench.copies.put(replace(copy, state=OUT_OF_USE, updated=now, due=None))
-        record(unit, who, "copy-retired", subject_of(copy.id), now=now, data={"why": why.strip()[:500]})
+        record(unit, who, "copy-retired", subject_of(copy.id), now=now, data={"why": words})
 
 
 def copy_in(unit: Unit, who: Visitor, copy: str) -> KeptCopy:

@@ -9,6 +9,7 @@ from typing import Final
 
 from sinkside.aids.labels.scanned import code_of
 from sinkside.bench.piece_acts import PutIn
+from sinkside.bench.plan import Line, Plan
 from sinkside.bench.run import IN_USE, Place
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.copies import EDIT, subject_of
@@ -64,19 +65,7 @@ def mark_piece(
         plain = code_of(code)
         if unit.bench.copies.by_code(who.department, plain) is not None:
             raise Conflict(f"something here has the code {plain} already", resource="code")
-        text = next(one for one in plan.texts if one.member == of_line.member)
-        piece = KeptCopy(
-            id=new_id("c"),
-            department=who.department,
-            code=plain,
-            kind="instrument",
-            of=text.instruction,
-            name=of_line.words,
-            state=IN_USE,
-            place=whole.name,
-            updated=now,
-            fields={SET: whole.id, LINE: line, MATE: other.id if other else ""},
-        )
+        piece = _new_piece(plan, of_line, whole, code=plain, mate=other, now=now)
         unit.bench.copies.put(piece)
         if other is not None:
             unit.bench.copies.put(replace(other, fields={**other.fields, MATE: piece.id}))
@@ -85,6 +74,24 @@ def mark_piece(
         data = {"code": plain, "set": whole.id, "line": line}
         record(unit, who, "copy-added", subject_of(piece.id), now=now, data=data)
     return piece.id
+
+
+def _new_piece(
+    plan: Plan, line: Line, whole: KeptCopy, *, code: str, mate: KeptCopy | None, now: datetime
+) -> KeptCopy:
+    text = next(one for one in plan.texts if one.member == line.member)
+    return KeptCopy(
+        id=new_id("c"),
+        department=whole.department,
+        code=code,
+        kind="instrument",
+        of=text.instruction,
+        name=line.words,
+        state=IN_USE,
+        place=whole.name,
+        updated=now,
+        fields={SET: whole.id, LINE: line.id, MATE: mate.id if mate else ""},
+    )
 
 
 def put_in(doing: Doing, act: PutIn) -> Said:

@@ -15,7 +15,7 @@ from sinkside.bench.soil import SoilClock, worse_of
 from sinkside.department import Station
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.bench.doing import Doing, Handler, Said
-from sinkside.desk.bench.late import clock_of, noted, thrown_away
+from sinkside.desk.bench.late_cleaning import clock_of, noted, thrown_away
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, open_run, run_of
 from sinkside.desk.ports import Unit
 from sinkside.desk.uploads import new_id

@@ -11,7 +11,7 @@ from sinkside.bench.run import Run
 from sinkside.department import Station
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.bench.copies import copy_in
-from sinkside.desk.bench.late import thrown_away
+from sinkside.desk.bench.late_cleaning import thrown_away
 from sinkside.desk.bench.plans import plan_for, plan_in
 from sinkside.desk.bench.runs import copy_of_code
 from sinkside.desk.bench.theatre import REPORT

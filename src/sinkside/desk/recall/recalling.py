@@ -83,6 +83,8 @@ def open_recall(archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, n
         )
         for one in reach.of(Fate.here):
             opened = run_by_id(unit, one.run)
+            if opened.kept.closed is not None:
+                continue  # its copy is out of use and goes nowhere
             run = held(opened.run, f"recall: {cause.words}", at=now, by=who.person)
             keep_run(unit, opened, run, now=now, place=opened.copy.place)
         _keep(unit, who, recall_id, kept, "recall-opened", number=1, now=now)

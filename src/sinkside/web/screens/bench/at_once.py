@@ -9,7 +9,7 @@ from sinkside.bench.plan import Task
 from sinkside.bench.run import STATIONS_AT, Place, Run
 from sinkside.department import Station
 from sinkside.desk.bench.guiding import Guided
-from sinkside.web.screens.bench.acting import Acts, span
+from sinkside.web.screens.bench.buttons import Acts, span
 from sinkside.web.screens.bench.shown import ActShown
 
 _CALLED: Final = {

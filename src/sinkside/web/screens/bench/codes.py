@@ -9,7 +9,7 @@ from sinkside.aids.labels.symbol import plain_symbol
 from sinkside.desk.bench.copies import READ
 from sinkside.web.asked import Asked
 from sinkside.web.screens.bench.place import PLACE, screen
-from sinkside.web.screens.bench.places import places
+from sinkside.web.screens.bench.place_codes import places
 from sinkside.web.screens.bench.shown import COMMAND
 
 #: What each code presses, in the order of the work.

@@ -53,6 +53,13 @@ class NewCopy(Form):
     name: str = Field("", max_length=120)
 
 
+class Retired(Form):
+    """Which physical set is taken out of use for good, by its code, and why."""
+
+    retired: str = Field(max_length=200)
+    why: str = Field("", max_length=500)
+
+
 @screen.page(_COPIES, right=copies.READ, template="bench_copies.html")
 def copies_page(asked: Asked, *, text: Annotated[str, Query(max_length=100)] = "") -> CopiesPage:
     """The physical sets that have a code."""
@@ -81,6 +88,13 @@ def copies_page(asked: Asked, *, text: Annotated[str, Query(max_length=100)] = "
 
 def _sets(asked: Asked) -> list[Row]:
     return sets.list_sets(asked.archive, asked.visitor, states=(sets.IN_USE,), limit=_MOST)
+
+
+@screen.act(f"{_COPIES}/retire", right=copies.EDIT, form=Retired, page=copies_page)
+def retire(asked: Asked, form: Retired) -> Done:
+    """Take a physical set out of use for good."""
+    copies.take_out_of_use(asked.archive, asked.visitor, form.retired, why=form.why, now=asked.now)
+    return Done(go=asked.at("/bench/copies"), said=f"{form.retired.strip()} is out of use.")
 
 
 @screen.act(_COPIES, right=copies.EDIT, form=NewCopy, page=copies_page)

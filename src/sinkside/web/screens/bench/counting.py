@@ -11,7 +11,7 @@ from sinkside.department import Station
 from sinkside.desk.bench.guiding import Guided
 from sinkside.sets.layout import Layout, tray_lines, tray_map_svg
 from sinkside.web.asked import Asked
-from sinkside.web.screens.bench.acting import Acts
+from sinkside.web.screens.bench.buttons import Acts
 from sinkside.web.screens.bench.shown import ActShown
 
 #: Where a set is counted, by where it is.

@@ -16,8 +16,8 @@ from sinkside.desk.bench.guiding import Guided, OtherHere, guide
 from sinkside.records import KeptCopy
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
-from sinkside.web.screens.bench.acting import Acts
 from sinkside.web.screens.bench.at_once import begin_all, finish, over, timers_over
+from sinkside.web.screens.bench.buttons import Acts
 from sinkside.web.screens.bench.counting import CountShown, PackShown, count_shown, pack_shown
 from sinkside.web.screens.bench.looking import LookShown, look_shown
 from sinkside.web.screens.bench.place import PLACE, screen

@@ -25,7 +25,7 @@ from sinkside.web.screens.bench.load_shown import (
     piece_lines,
 )
 from sinkside.web.screens.bench.place import PLACE, screen
-from sinkside.web.screens.bench.places import gone_to, is_place
+from sinkside.web.screens.bench.place_codes import gone_to, is_place
 from sinkside.web.screens.bench.shown import COMMAND, ActShown, FrameShown, frame, new_key
 from sinkside.web.screens.bench.taps import pressed
 

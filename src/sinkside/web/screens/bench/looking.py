@@ -9,7 +9,7 @@ from sinkside.bench.plan import Line, Plan
 from sinkside.bench.run import Place, Run
 from sinkside.desk.bench.guiding import Guided
 from sinkside.instruction import Action, Stage
-from sinkside.web.screens.bench.acting import FAULT_THEN, Acts
+from sinkside.web.screens.bench.buttons import FAULT_THEN, Acts
 from sinkside.web.screens.bench.shown import ActShown, MoreShown
 
 _LOOKED = frozenset({Action.inspect, Action.test})

@@ -22,7 +22,7 @@ from sinkside.errors import BadInput
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import Done, Form, Option, Upload
-from sinkside.web.screens.bench.acting import Acts
+from sinkside.web.screens.bench.buttons import Acts
 from sinkside.web.screens.bench.place import PLACE, screen
 from sinkside.web.screens.bench.shown import ActShown, FrameShown, frame
 

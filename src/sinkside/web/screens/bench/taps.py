@@ -24,7 +24,7 @@ from sinkside.web.screen import Done, Form, Upload
 from sinkside.web.screens.bench.guide import guide_page, station_of
 from sinkside.web.screens.bench.index import bench_page
 from sinkside.web.screens.bench.place import PLACE, screen
-from sinkside.web.screens.bench.places import gone_to, is_place
+from sinkside.web.screens.bench.place_codes import gone_to, is_place
 from sinkside.web.screens.bench.shown import COMMAND, ActShown, new_key
 from sinkside.web.screens.bench.stations import WORKED_AT
 from sinkside.web.screens.signing_in import within_the_house
