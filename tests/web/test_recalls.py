@@ -62,3 +62,13 @@ def test_a_recall_is_opened_dealt_with_and_closed(visit: DeskVisit) -> None:
     assert "set apart (Lena" in lena.get(address).text
     assert lena.post(f"{address}/close", {"words": "All found, all mended."}).status_code == 303
     assert [one["open_sets"] for one in visit.json("lena", HOME)["closed"]] == [0]
+
+
+def test_a_recall_from_the_beginning_is_opened_and_read_again(visit: DeskVisit) -> None:
+    """Where no good evidence was ever kept it has no begin; the page says so."""
+    asked = {"kind": "machine", "of": "washer-1", "words": "The door seal leaked."}
+    opened = visit.caller("lena").post(HOME, asked)
+    assert opened.status_code == 303, opened.text
+    page = visit.json("lena", opened.headers["location"])
+    assert page["window"].startswith("from the beginning, as no good evidence is kept")
+    assert page["counts"] == "0 loads, 0 sets, 0 cases"

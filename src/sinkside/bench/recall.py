@@ -28,13 +28,13 @@ class CauseKind(StrEnum):
 
 
 class Fate(StrEnum):
-    """Where a recalled set is: in the house, in somebody's hands, used, or processed again since."""
+    """Where a recalled set is: in the house, in somebody's hands, used, or back since."""
 
     here = "here"
     issued = "issued"
     away = "away"
     used = "used"
-    processed_again = "processed-again"
+    came_back = "came-back"
 
 
 #: What is to be done about each, in the order in which it is done.
@@ -43,7 +43,7 @@ TO_DO: Final = {
     Fate.here: "Take it out of its place and set it apart.",
     Fate.away: "Write to whoever has it.",
     Fate.used: "Tell theatre and infection prevention: the case.",
-    Fate.processed_again: "Nothing at the set; the case that it was used in is told.",
+    Fate.came_back: "Nothing at the set; the case that it was used in is told.",
 }
 
 _ISSUED: Final = frozenset({Place.issued.value})
@@ -93,7 +93,7 @@ class Touched:
     def fate(self) -> Fate:
         """Where it is, as far as is known."""
         if not self.is_its_last:
-            return Fate.processed_again
+            return Fate.came_back
         if self.state in _ISSUED:
             return Fate.issued
         if self.state == AWAY:

@@ -84,3 +84,19 @@ def test_a_recall_holds_what_is_here_and_closes_when_all_is_dealt_with(
     with archive.unit(writes=False) as unit:
         assert copy_of_code(unit, "north", f"R-{SETS - 1}").state == "held"
     assert [row.state for row in recalling.find_recalls(archive, lena)] == ["closed"]
+
+
+def test_where_a_set_is_now_is_told_of_an_open_recall() -> None:
+    """A set that was let out after the recall was opened is not looked for where it lay then."""
+    bench, negative = a_morning_with_a_positive_indicator()
+    archive, lena = bench.house.archive, bench.house.visitor("lena")
+    until = negative + timedelta(hours=30)
+    key = recalling.open_recall(archive, lena, POSITIVE, Scope(since=negative, until=until), now=until)
+    here = recalling.see_recall(archive, lena, key).now
+    run = next(run for run, one in here.items() if one.code == f"R-{SETS - 1}")
+    assert (here[run].fate, here[run].state) == (Fate.here, "held")
+    with archive.unit() as unit:
+        copy = copy_of_code(unit, "north", f"R-{SETS - 1}")
+        unit.bench.copies.put(replace(copy, state="issued", place="theatre"))
+    now = recalling.see_recall(archive, lena, key).now[run]
+    assert (now.fate, now.place) == (Fate.issued, "theatre")

@@ -55,7 +55,7 @@ class Recall(Value):
     cause: Cause
     reach: str
     reason: str = ""
-    since: AwareDatetime | None
+    since: AwareDatetime | None = None
     until: AwareDatetime
     loads: tuple[str, ...]
     reached: tuple[Recalled, ...]
@@ -74,7 +74,7 @@ class Recall(Value):
     def open_sets(self) -> tuple[Recalled, ...]:
         """What nobody has dealt with yet; a set that was processed again asks for nothing itself."""
         return tuple(
-            one for one in self.reached if one.run not in self.sets and one.fate is not Fate.processed_again
+            one for one in self.reached if one.run not in self.sets and one.fate is not Fate.came_back
         )
 
     @property

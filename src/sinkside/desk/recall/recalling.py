@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
 from sinkside.bench.doing import held
-from sinkside.bench.recall import Fate, Reach, refuse_window
+from sinkside.bench.recall import Fate, Reach, Touched, refuse_window
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.runs import copy_of_code, keep_run, run_by_id
 from sinkside.desk.editing import reason_of
@@ -18,7 +18,7 @@ from sinkside.desk.recall.documents import Cause, Dealt, Recall, Recalled
 from sinkside.desk.recall.reaching import policy, reach_of
 from sinkside.desk.uploads import new_id
 from sinkside.errors import BadInput, NotThere
-from sinkside.records import Row
+from sinkside.records import KeptCopy, Row
 
 KIND: Final = "recall"
 READ: Final = "recall-read"
@@ -45,6 +45,14 @@ class OpenRecall:
     row: Row
     recall: Recall
     number: int
+
+
+@dataclass(frozen=True)
+class SeenRecall:
+    """A recall, and how every set of it that nobody has dealt with stands now, by its run."""
+
+    recall: Recall
+    now: Mapping[str, Touched]
 
 
 def see_reach(archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, now: datetime) -> Reach:
@@ -157,8 +165,8 @@ def find_recalls(archive: Archive, who: Visitor, *, limit: int = 100) -> Sequenc
         return [*open_ones, *unit.rows.all(KIND, [who.department], states=(CLOSED,), limit=limit)]
 
 
-def see_recall(archive: Archive, who: Visitor, recall: str) -> OpenRecall:
-    """A recall as it stands.
+def see_recall(archive: Archive, who: Visitor, recall: str) -> SeenRecall:
+    """A recall as it stands, and where its sets are now: one may have been let out since it was opened.
 
     Raises:
         NotAllowed: without the right.
@@ -166,7 +174,9 @@ def see_recall(archive: Archive, who: Visitor, recall: str) -> OpenRecall:
     """
     require(who, READ)
     with archive.unit(writes=False) as unit:
-        return recall_in(unit, who, recall)
+        known = recall_in(unit, who, recall).recall
+        found = ((one, unit.bench.copies.get(one.copy_id)) for one in known.open_sets)
+        return SeenRecall(known, {one.run: _standing(one, copy) for one, copy in found if copy})
 
 
 def copy_for(archive: Archive, who: Visitor, code: str) -> str:
@@ -193,6 +203,22 @@ def recall_in(unit: Unit, who: Visitor, recall: str) -> OpenRecall:
     if row is None or kept is None or revision is None or row.department != who.department:
         raise NotThere("there is no such recall here", resource=recall)
     return OpenRecall(row, kept, revision.number)
+
+
+def _standing(one: Recalled, copy: KeptCopy) -> Touched:
+    """A set that a recall reached, as it stands now."""
+    return Touched(
+        run=one.run,
+        copy=copy.id,
+        code=copy.code,
+        name=copy.name,
+        at=one.at,
+        load=one.load,
+        state=copy.state,
+        place=copy.place,
+        is_its_last=copy.run == one.run,
+        cases=tuple((number, "used") for number in one.used_in),
+    )
 
 
 def _default() -> str:

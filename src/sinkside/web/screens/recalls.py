@@ -45,7 +45,7 @@ FATE_WORDS: Final[Mapping[Fate, str]] = {
     Fate.issued: "issued, unopened as far as is known",
     Fate.away: "away: lent or in repair",
     Fate.used: "used",
-    Fate.processed_again: "used or not, and processed again since",
+    Fate.came_back: "came back since, on its next run",
 }
 
 
@@ -257,11 +257,12 @@ def open_recall(asked: Asked, form: Begun) -> Done:
 @screen.page(ONE, right=desk.READ, template="recall.html")
 def recall_page(asked: Asked, recall: str) -> RecallPage:
     """One recall: what is to be done next at the head, then what was done."""
-    known = desk.see_recall(asked.archive, asked.visitor, recall).recall
+    seen = desk.see_recall(asked.archive, asked.visitor, recall)
+    known = seen.recall
     dealt = [*known.sets.values(), *known.cases.values(), *([known.closed] if known.closed else [])]
     names = names_of(asked.archive, {known.by, *(one.by for one in dealt)})
     open_runs = {one.run for one in known.open_sets}
-    sets = [(one.run in open_runs, _recalled(asked, known, one, names)) for one in known.reached]
+    sets = [(one.run in open_runs, _recalled(asked, seen, one, names)) for one in known.reached]
     zone = asked.visitor.zone
     closed = known.closed
     return RecallPage(
@@ -271,7 +272,7 @@ def recall_page(asked: Asked, recall: str) -> RecallPage:
         opened=f"{names.get(known.by, known.by)}, {shown_moment(known.at, zone)}",
         window=_window(asked, known.since, known.until),
         counts=_counted(len(known.loads), len({one.copy_id for one in known.reached}), len(known.numbers)),
-        left=f"{len(known.open_sets)} sets and {len(known.open_cases)} cases to go",
+        left=f"{_number(len(known.open_sets), 'set')} and {_number(len(known.open_cases), 'case')} to go",
         to_do=tuple(one for is_open, one in sets if is_open),
         done=tuple(one for is_open, one in sets if not is_open),
         cases=tuple(CaseToTell(number, _told(known, number, names, zone)) for number in known.numbers),
@@ -339,22 +340,26 @@ def _window(asked: Asked, since: datetime | None, until: datetime) -> str:
 
 
 def _counted(loads: int, sets: int, cases: int) -> str:
-    def of(number: int, one: str) -> str:
-        return f"{number} {one}{'' if number == 1 else 's'}"
+    return f"{_number(loads, 'load')}, {_number(sets, 'set')}, {_number(cases, 'case')}"
 
-    return f"{of(loads, 'load')}, {of(sets, 'set')}, {of(cases, 'case')}"
+
+def _number(number: int, one: str) -> str:
+    return f"{number} {one}{'' if number == 1 else 's'}"
 
 
 def _touched(asked: Asked, one: Touched) -> SetReached:
     return _reached(asked, one, one.fate, one.used_in, "")
 
 
-def _recalled(asked: Asked, known: Recall, one: Recalled, names: Mapping[str, str]) -> SetReached:
-    dealt = known.sets.get(one.run)
+def _recalled(asked: Asked, seen: desk.SeenRecall, one: Recalled, names: Mapping[str, str]) -> SetReached:
+    dealt = seen.recall.sets.get(one.run)
     said = ""
     if dealt:
         who = names.get(dealt.by, dealt.by)
         said = f"{dealt.words} ({who}, {shown_moment(dealt.at, asked.visitor.zone)})"
+    now = seen.now.get(one.run)
+    if now is not None:
+        return _reached(asked, now, now.fate, one.used_in, said)
     return _reached(asked, one, one.fate, one.used_in, said)
 
 
