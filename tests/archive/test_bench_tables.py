@@ -120,6 +120,11 @@ def test_a_tap_is_kept_once(archive: WorkspaceArchive) -> None:
             assert taps.get(DEPARTMENT, "key-1") == TAP
             assert (taps.last_number(DEPARTMENT, "b-1"), taps.last_number(DEPARTMENT, "b-2")) == (2, 0)
             assert taps.on_copy(DEPARTMENT, "c-1") == [TAP, refused]
+            elsewhere = replace(TAP, key="key-3", number=4, run="r-other")
+            taps.keep(elsewhere)
+            assert taps.on_run(DEPARTMENT, "c-1", TAP.run, since=TAP.at) == [TAP, refused]
+            assert taps.on_run(DEPARTMENT, "c-1", "r-other", since=TAP.at) == [elsewhere]
+            assert taps.on_run(DEPARTMENT, "c-1", TAP.run, since=later(999)) == []
             assert taps.refused(DEPARTMENT) == [refused]
 
 

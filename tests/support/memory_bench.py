@@ -216,6 +216,10 @@ class MemoryTaps:
         found = [one for one in self._of(department) if one.copy == copy]
         return sorted(found, key=lambda one: (one.at, one.taken, one.key))
 
+    def on_run(self, department: str, copy: str, run: str, *, since: datetime) -> list[KeptTap]:
+        """What was done with a copy on one of its runs, the oldest first; nothing from before a moment."""
+        return [one for one in self.on_copy(department, copy) if one.run == run and one.at >= since]
+
     def refused(self, department: str, *, most: int = 100) -> list[KeptTap]:
         """Taps that were refused, the latest first."""
         found = [one for one in self._of(department) if one.outcome == "refused"]

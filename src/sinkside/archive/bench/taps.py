@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Final
 
 from sqlalchemy import bindparam, func, insert, select
@@ -17,6 +18,16 @@ _LAST: Final = select(func.max(taps.c.number)).where(
 _ON_COPY: Final = (
     select(taps)
     .where(taps.c.department == bindparam("here"), taps.c.copy == bindparam("of"))
+    .order_by(taps.c.at, taps.c.taken, taps.c.key)
+)
+_ON_RUN: Final = (
+    select(taps)
+    .where(
+        taps.c.department == bindparam("here"),
+        taps.c.copy == bindparam("of"),
+        taps.c.at >= bindparam("since"),
+        taps.c.run == bindparam("on"),
+    )
     .order_by(taps.c.at, taps.c.taken, taps.c.key)
 )
 _REFUSED: Final = (
@@ -54,6 +65,11 @@ class TapTable:
     def on_copy(self, department: str, copy: str) -> list[KeptTap]:
         """What was done with a copy, the oldest first."""
         return [KeptTap(**row) for row in self._do.all(_ON_COPY, here=department, of=copy)]
+
+    def on_run(self, department: str, copy: str, run: str, *, since: datetime) -> list[KeptTap]:
+        """What was done with a copy on one of its runs, the oldest first; nothing from before a moment."""
+        found = self._do.all(_ON_RUN, here=department, of=copy, on=run, since=since)
+        return [KeptTap(**row) for row in found]
 
     def refused(self, department: str, *, most: int = 100) -> list[KeptTap]:
         """Taps that were refused, the latest first."""

@@ -146,6 +146,9 @@ class Taps(Protocol):
     def on_copy(self, department: str, copy: str) -> list[KeptTap]:
         """What was done with a copy, the oldest first."""
 
+    def on_run(self, department: str, copy: str, run: str, *, since: datetime) -> list[KeptTap]:
+        """What was done with a copy on one of its runs, the oldest first; nothing from before a moment."""
+
     def refused(self, department: str, *, most: int = 100) -> list[KeptTap]:
         """Taps that were refused, the latest first."""
 
