@@ -68,6 +68,10 @@ READS_RECALLS: Final = READS_BENCH - {"assessor"}
 WORKS_ON_RECALLS: Final = {"infection-prevention", "lead", "technician"}
 OPENS_RECALLS: Final = {"infection-prevention", "lead"}
 
+READS_VERIFICATION: Final = READS_MACHINES
+RECORDS_VERIFICATION: Final = READS_VERIFICATION - {"assessor", "auditor"}
+PLANS_VERIFICATION: Final = {"educator", "lead"}
+
 #: Who may open what, written down by hand: a change of policy or of a declared right shows here.
 WRITTEN: Final = {
     ("GET", "/at/{department}/bench"): READS_BENCH,
@@ -92,6 +96,19 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/bench/machines/{machine}"): READS_BENCH,
     ("POST", "/at/{department}/bench/machines/{machine}/scan"): {"educator", "lead", "technician"},
     ("POST", "/at/{department}/bench/machines/{machine}/photo"): {"educator", "lead", "technician"},
+    ("GET", "/at/{department}/verification"): READS_VERIFICATION,
+    ("GET", "/at/{department}/verification/programmes/new"): PLANS_VERIFICATION,
+    ("POST", "/at/{department}/verification/programmes/new"): PLANS_VERIFICATION,
+    ("GET", "/at/{department}/verification/programmes/{programme}"): READS_VERIFICATION,
+    ("POST", "/at/{department}/verification/programmes/{programme}/devices"): PLANS_VERIFICATION,
+    ("POST", "/at/{department}/verification/programmes/{programme}/devices/{tested}"): PLANS_VERIFICATION,
+    ("POST", "/at/{department}/verification/programmes/{programme}/devices/{tested}/go-on"): (
+        PLANS_VERIFICATION
+    ),
+    ("POST", "/at/{department}/verification/programmes/{programme}/end"): PLANS_VERIFICATION,
+    ("GET", "/at/{department}/verification/programmes/{programme}/test/{tested}"): RECORDS_VERIFICATION,
+    ("POST", "/at/{department}/verification/programmes/{programme}/test/{tested}"): RECORDS_VERIFICATION,
+    ("GET", "/at/{department}/verification/programmes/{programme}/results/{result}"): READS_VERIFICATION,
     ("GET", "/at/{department}/people"): {"administrator"},
     ("POST", "/at/{department}/people/new"): {"administrator"},
     ("POST", "/at/{department}/people/{person}/erase"): {"administrator"},

@@ -51,7 +51,7 @@ class _Scale:
         return _TOP + _HEIGHT * (1 - share)
 
 
-def trend_chart(trend: Trend, *, key: str, title: str, days: Sequence[str]) -> Chart:
+def trend_chart(trend: Trend, *, key: str, title: str, days: Sequence[str], each: str = "cycle") -> Chart:
     """A trend as a drawing.
 
     Args:
@@ -59,6 +59,7 @@ def trend_chart(trend: Trend, *, key: str, title: str, days: Sequence[str]) -> C
         key: what makes its ids unique on the page.
         title: what it is of.
         days: the day of each cycle, as the axis names it.
+        each: what one point is.
     """
     step, low, high = _range(trend)
     scale, right = _Scale(low, high), WIDTH - _RIGHT
@@ -69,7 +70,7 @@ def trend_chart(trend: Trend, *, key: str, title: str, days: Sequence[str]) -> C
         height=_TOP + _HEIGHT + _AXIS,
         key=key,
         title=title,
-        description=_described(trend),
+        description=_described(trend, each),
         classes="chart",
     )
     _draw_grid(root, trend, scale, step=step)
@@ -80,7 +81,7 @@ def trend_chart(trend: Trend, *, key: str, title: str, days: Sequence[str]) -> C
     points = tuple(_points(trend, xs, scale))
     for point in points:
         _draw_point(root, point)
-    _draw_days(root, xs, days)
+    _draw_days(root, xs, days, each=each)
     return Chart(markup(root), points)
 
 
@@ -153,7 +154,7 @@ def _draw_point(root: Element, point: ChartPoint) -> None:
         add(root, "circle", class_="point", cx=point.x, cy=point.y, r=3.6)
 
 
-def _draw_days(root: Element, xs: Sequence[float], days: Sequence[str]) -> None:
+def _draw_days(root: Element, xs: Sequence[float], days: Sequence[str], *, each: str) -> None:
     """Some of the days below the axis, as many as there is room for."""
     bottom = _TOP + _HEIGHT
     add(root, "line", class_="axis", x1=_LEFT, y1=bottom, x2=WIDTH - _RIGHT, y2=bottom)
@@ -166,7 +167,7 @@ def _draw_days(root: Element, xs: Sequence[float], days: Sequence[str]) -> None:
     add(
         root,
         "text",
-        text="each point a cycle",
+        text=f"each point a {each}",
         class_="note",
         x=WIDTH - _RIGHT,
         y=bottom + 40,
@@ -174,10 +175,10 @@ def _draw_days(root: Element, xs: Sequence[float], days: Sequence[str]) -> None:
     )
 
 
-def _described(trend: Trend) -> str:
+def _described(trend: Trend, each: str) -> str:
     lowest, highest = min(trend.values), max(trend.values)
     places = trend.decimals
     span = f"{number(lowest, decimals=places)} to {measure(highest, trend.unit, decimals=places)}"
     outside = sum(point.is_outside for point in _points(trend, [0.0] * len(trend.values), _Scale(0.0, 1.0)))
     beyond = f", {outside} of them outside the usual range" if outside else ""
-    return f"{len(trend.values)} cycles from {span}{beyond}."
+    return f"{len(trend.values)} {each}s from {span}{beyond}."

@@ -7,6 +7,7 @@ from typing import Final
 
 from pydantic import JsonValue
 
+from sinkside.desk.record_sentences_verification import VERIFICATION
 from sinkside.journal import Event
 
 Data = Mapping[str, JsonValue]
@@ -267,6 +268,7 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "recall-case-told": "told of a case of {subject}",
     "recall-closed": "closed {subject}",
     "job-cancelled": "cancelled a job",
+    **VERIFICATION,
 }
 
 

@@ -24,6 +24,7 @@ from sinkside.desk.machine_trends import drifting_in
 from sinkside.desk.paper_register import HANG, PAPER, hanging_in
 from sinkside.desk.people import name_of
 from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.programmes.to_see_to import verification_to_see_to
 from sinkside.desk.set_texts import device_name
 from sinkside.desk.set_touched import sets_to_look_at
 from sinkside.desk.sign_off_lists import MOST_COUNTED, open_here
@@ -68,6 +69,7 @@ def today(archive: Archive, who: Visitor, *, now: datetime) -> tuple[Matter, ...
             *_loads(unit, who),
             *_missing(unit, who),
             *_kept_at_the_bench(unit, who, now),
+            *_verification(unit, who, now),
             *_solutions(unit, who, now),
             *_sets(unit, who),
             *_papers(unit, who),
@@ -174,6 +176,12 @@ def _kept_at_the_bench(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matt
     ):
         for level, sentence, row in found:
             yield Matter(level, sentence, noun, row.id, row.due)
+
+
+def _verification(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
+    """Cleaning tests, product tests and texts that are due, and water events that are open."""
+    for level, sentence, noun, key, due in verification_to_see_to(unit, who, now=now):
+        yield Matter(level, sentence, noun, key, due)
 
 
 def _instructions(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:

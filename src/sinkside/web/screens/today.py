@@ -100,6 +100,7 @@ _PLACES: Final = {
     "loan": ("bench/loans", "bench-read"),
     "handover": ("bench/handover", "bench-read"),
     "outage": ("bench/downtime", "bench-read"),
+    "verification": ("verification/programmes", "verification-read"),
 }
 
 

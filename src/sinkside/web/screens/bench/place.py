@@ -35,6 +35,7 @@ ROOMS: Final[tuple[Room, ...]] = (
     Room("bench-read", "/bench/downtime", "Without screens"),
     Room("bench-read", "/bench/exceptions", "Exceptions"),
     Room("recall-read", "/recalls", "Recalls"),
+    Room("verification-read", "/verification", "Verification"),
     Room("bench-read", "/bench/copies", "Sets with a code"),
     Room("bench-read", "/bench/codes", "Codes for the scanner"),
 )

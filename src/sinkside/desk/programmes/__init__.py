@@ -1,0 +1,1 @@
+"""Verification programmes: planned, tested, read; families, texts and water events beside them."""

@@ -1,0 +1,21 @@
+"""What Today says of everything that is verified."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from sinkside.desk.access import Visitor
+from sinkside.desk.ports import Unit
+from sinkside.desk.programmes.kept import PROGRAMME
+from sinkside.desk.programmes.seeing import programmes_to_see_to
+from sinkside.findings import Level
+
+#: How much it weighs, a sentence, what is opened by noun and key, and when it was or is due.
+ToSee = tuple[Level, str, str, str, datetime | None]
+
+
+def verification_to_see_to(unit: Unit, who: Visitor, *, now: datetime) -> Iterator[ToSee]:
+    """Everything that is verified and waits for this person, room by room."""
+    for level, sentence, key, due in programmes_to_see_to(unit, who, now=now):
+        yield level, sentence, PROGRAMME, key, due

@@ -1,0 +1,30 @@
+"""What events of verification say: cleaning tests, families, texts, water."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Final
+
+from pydantic import JsonValue
+
+Data = Mapping[str, JsonValue]
+
+
+def _tested(data: Data) -> str:
+    return f"tested the cleaning of {data['device']}: {'passed' if data['passed'] else 'not passed'}"
+
+
+#: Sentences without their subject: who did it stands before them.
+VERIFICATION: Final[Mapping[str, str | Callable[[Data], str]]] = {
+    "verification-planned": lambda data: f"planned {{subject}} with {data['devices']} devices",
+    "verification-devices-added": lambda data: f"added {data['devices']} devices to {{subject}}",
+    "verification-device-changed": lambda data: (
+        f"changed {{subject}}: {data['device']}, {data['times']} tests in the period"
+    ),
+    "verification-goes-on": lambda data: f"let the work on {data['device']} go on, {{subject}}",
+    "verification-ended": "ended {subject}",
+    "verification-tested": lambda data: f"{_tested(data)}, {{subject}}",
+    "verification-result": lambda data: (
+        f"kept what was found on {{subject}}: {'passed' if data['passed'] else 'not passed'}"
+    ),
+}
