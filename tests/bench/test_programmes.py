@@ -20,7 +20,7 @@ from sinkside.bench.programmes.programme import (
     read_value,
     refuse_old_kit,
 )
-from sinkside.bench.programmes.proof import chart_of, shown, how_many_show
+from sinkside.bench.programmes.proof import chart_of, how_many_show, shown
 from sinkside.bench.programmes.reaction import Outcome, asked_next, standing_of
 from sinkside.bench.programmes.words import plain
 from sinkside.desk.programmes.policy import policy

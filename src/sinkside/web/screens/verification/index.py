@@ -9,7 +9,7 @@ from sinkside.desk.programmes import seeing
 from sinkside.desk.programmes.kept import today_of
 from sinkside.desk.programmes.policy import PLAN, READ
 from sinkside.web.asked import Asked
-from sinkside.web.screen import Option
+from sinkside.web.screen import Nav, Option
 from sinkside.web.screens.verification.place import PLACE, screen, when
 
 
@@ -54,7 +54,7 @@ class _Dated:
     line: DueLine
 
 
-@screen.page(PLACE, right=READ, template="verification.html")
+@screen.page(PLACE, right=READ, template="verification.html", nav=Nav("Verification", 34))
 def verification(asked: Asked) -> VerificationPage:
     """What is due first, and where everything else of it is."""
     day = today_of(asked.visitor, asked.now)
