@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from dataclasses import replace
 
 import pytest
 
@@ -21,6 +22,16 @@ def test_the_archive_is_what_the_desk_asks_for(archive: WorkspaceArchive) -> Non
     """The type checker accepts the archive for the desk's protocol, and it works through it."""
     with _asked_by_the_desk(archive).unit(writes=False) as unit:
         assert unit.sites.all() == [SITE]
+
+
+def test_a_department_is_called_otherwise_and_stays_the_same(archive: WorkspaceArchive) -> None:
+    """Its name changes; its id, and the chain that hangs on it, do not."""
+    with archive.unit() as unit:
+        unit.journal.append(DEPARTMENT, happening())
+        unit.sites.rename(DEPARTMENT, "Lane")
+    with archive.unit(writes=False) as unit:
+        assert unit.sites.all() == [replace(SITE, name="Lane")]
+        assert unit.journal.head(DEPARTMENT) is not None
 
 
 def test_a_unit_that_raises_leaves_nothing(archive: WorkspaceArchive) -> None:

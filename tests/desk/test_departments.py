@@ -173,3 +173,17 @@ def test_a_department_is_read_as_it_was(house: House) -> None:
         first = departments.department_in(unit, "north", 1)
     assert isinstance(first, Department)
     assert [one.name for one in first.brushes] == ["2.7 mm brush"]
+
+
+def test_a_department_that_is_called_otherwise_is_so_everywhere(house: House) -> None:
+    """A spreadsheet with another name says so before it is kept; then head, posters and findings agree."""
+    upload = _table("department", ("name", "time zone"), ("Lane Reprocessing", "Europe/Vienna"))
+    lena = house.visitor("lena")
+    table = department_tables.hand_in_table(house.archive, lena, upload, now=house.now)
+    changes = department_tables.see_table(house.archive, lena, table).changes
+    assert ("North", "Lane Reprocessing") in [(one.before, one.after) for one in changes]
+    department_tables.keep_table(house.archive, lena, table, now=house.later(minutes=1))
+    with house.archive.unit(writes=False) as unit:
+        site = unit.sites.get(lena.department)
+    assert site is not None
+    assert site.name == _opened(house).department.name == "Lane Reprocessing"

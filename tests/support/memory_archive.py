@@ -74,6 +74,10 @@ class MemorySites:
         """A department by its id."""
         return self._tables.sites.get(department)
 
+    def rename(self, department: str, name: str) -> None:
+        """Call a department otherwise; its id stays."""
+        self._tables.sites[department] = replace(self._tables.sites[department], name=name)
+
     def all(self) -> list[Site]:
         """Every department, by name."""
         return sorted(self._tables.sites.values(), key=lambda site: site.name)

@@ -8,6 +8,9 @@ from sinkside.findings import Level
 from sinkside.language import render
 
 _COLUMN = 112.0
+
+#: A line of few stops stretches to this, so that its letters stay as large as those of a long one.
+_SHORTEST = 8 * _COLUMN
 _RAIL = 34.0
 _LINE_HEIGHT = 18.0
 _FIRST_FIGURE = _RAIL + 34.0
@@ -22,7 +25,9 @@ def route_line_svg(line: RouteLine, *, key: str, language: str = "en") -> str:
         language: of title and words.
     """
     rows = max((len(_under(stop, language)) for stop in line.stops), default=0)
-    width = _COLUMN * max(len(line.stops), 1)
+    count = max(len(line.stops), 1)
+    column = max(_COLUMN, _SHORTEST / count)
+    width = column * count
     root = svg(
         width=width,
         height=_FIRST_FIGURE + _LINE_HEIGHT * rows,
@@ -31,9 +36,9 @@ def route_line_svg(line: RouteLine, *, key: str, language: str = "en") -> str:
         description=line.sentence,
         classes="route-line",
     )
-    add(root, "line", class_="rail", x1=_COLUMN / 2, y1=_RAIL, x2=width - _COLUMN / 2, y2=_RAIL)
+    add(root, "line", class_="rail", x1=column / 2, y1=_RAIL, x2=width - column / 2, y2=_RAIL)
     for index, stop in enumerate(line.stops):
-        _draw_stop(root, stop, x=_COLUMN * (index + 0.5), language=language)
+        _draw_stop(root, stop, x=column * (index + 0.5), language=language)
     return markup(root)
 
 

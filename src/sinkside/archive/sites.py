@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sqlalchemy import bindparam, insert, select
+from sqlalchemy import bindparam, insert, select, update
 
 from sinkside.archive.connection import Transaction
 from sinkside.archive.schema import heads, sites
@@ -34,6 +34,10 @@ class SiteTable:
         self._do.change(
             insert(heads).values(department=site.id, sequence=start.sequence, digest=start.digest)
         )
+
+    def rename(self, department: str, name: str) -> None:
+        """Call a department otherwise; its id stays."""
+        self._do.change(update(sites).where(sites.c.id == department).values(name=name))
 
     def get(self, department: str) -> Site | None:
         """A department by its id."""

@@ -22,9 +22,10 @@ MANAGES_PEOPLE: Final = "people-manage"
 
 
 class Role(Value):
-    """A role: its name for people, and its rights."""
+    """A role: its name for people, what it is there for, and its rights."""
 
     name: str
+    what: str
     rights: frozenset[str]
 
 

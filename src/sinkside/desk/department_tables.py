@@ -127,6 +127,7 @@ def see_table(archive: Archive, who: Visitor, table: str) -> TableSeen:
         read = _table_in(unit, who, table)
         now_kept = unit.documents.get(departments.KIND, who.department)
         before = departments.department_in(unit, who.department, read.base) if read.base else None
+        before = before or departments.named_only(unit, who)
         number = now_kept.number if now_kept else 0
         return TableSeen(
             read.file_name, read.base, compare_departments(before, read.department), number == read.base

@@ -71,6 +71,9 @@ def keep_department(
         if base is not None:
             refuse_outdated(unit, who, base)
         revision = keep_next(unit, KIND, who.department, department, by=who.person, now=now, note=note)
+        site = unit.sites.get(who.department)
+        if site is not None and site.name != department.name:
+            unit.sites.rename(who.department, department.name)
         changes = len(compare_departments(before, department))
         data = {"revision": revision.number, "digest": revision.digest, "changes": changes}
         record(unit, who, "department-changed", f"department:{who.department}", now=now, data=data)
@@ -90,6 +93,12 @@ def refuse_outdated(unit: Unit, who: Visitor, base: int) -> None:
             f"somebody else made revision {number} meanwhile; look at it and change that",
             resource=who.department,
         )
+
+
+def named_only(unit: Unit, who: Visitor) -> Department:
+    """The department as it stands before anybody said what it has: its name and zone alone."""
+    site = unit.sites.get(who.department)
+    return Department(name=site.name if site else who.department, zone=who.zone)
 
 
 def open_department(archive: Archive, who: Visitor) -> Department | None:
@@ -113,10 +122,7 @@ def open_latest(archive: Archive, who: Visitor) -> OpenDepartment:
     with archive.unit(writes=False) as unit:
         history = tuple(unit.documents.history(KIND, who.department))
         known = department_in(unit, who.department)
-        if known is None:
-            site = unit.sites.get(who.department)
-            known = Department(name=site.name if site else who.department, zone=who.zone)
-        return OpenDepartment(known, history[-1] if history else None, history)
+        return OpenDepartment(known or named_only(unit, who), history[-1] if history else None, history)
 
 
 def compare_revisions(

@@ -62,6 +62,9 @@ class Sites(Protocol):
     def all(self) -> list[Site]:
         """Every department, by name."""
 
+    def rename(self, department: str, name: str) -> None:
+        """Call a department otherwise; its id stays."""
+
 
 class People(Protocol):
     """People, their accounts, roles and sessions."""

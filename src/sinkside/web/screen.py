@@ -41,12 +41,24 @@ class Option:
         yield self.words
 
 
+#: What the places in the head of a page are grouped by, in their order, and how a group is called.
+GROUPS: Final = {
+    "today": "Today",
+    "bench": "Bench",
+    "instructions": "Instructions",
+    "machines": "Machines",
+    "people": "People",
+    "proof": "Proof",
+}
+
+
 @dataclass(frozen=True)
 class Nav:
-    """A place in the head of every page: its words, and where among the others it stands."""
+    """A place in the head of every page: its words, where among the others it stands, and in which group."""
 
     label: str
     order: int
+    group: str
 
 
 @dataclass(frozen=True)

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from sinkside.desk.access import policy
 from sinkside.web.asked import Asked, Problem
-from sinkside.web.screen import DEPARTMENT, SIGNED_IN, Declared
+from sinkside.web.screen import DEPARTMENT, GROUPS, SIGNED_IN, Declared
+
+#: So many places stand in one row on a desktop.
+_FIT_IN_ONE_ROW: Final = 9
 
 
 @dataclass(frozen=True)
@@ -20,11 +24,29 @@ class Place:
 
 
 @dataclass(frozen=True)
+class PlaceGroup:
+    """Places that belong together, under one word in the head of the page."""
+
+    label: str
+    places: tuple[Place, ...]
+
+    @property
+    def here(self) -> bool:
+        """Whether one of them is open."""
+        return any(place.here for place in self.places)
+
+    @property
+    def address(self) -> str:
+        """Where its first place is."""
+        return self.places[0].address
+
+
+@dataclass(frozen=True)
 class Shell:
     """Everything that the frame of a page needs; templates know it as `shell`.
 
     Attributes:
-        places: where one can go, in order.
+        groups: where one can go, in order; whoever has few places has each as a group of its own.
         departments: where else the person works: name and address of its Today.
         department: the name of the department, empty elsewhere.
         person: who is signed in, empty before.
@@ -41,7 +63,7 @@ class Shell:
         account: where their account is shown.
     """
 
-    places: tuple[Place, ...]
+    groups: tuple[PlaceGroup, ...]
     departments: tuple[Place, ...]
     department: str
     person: str
@@ -69,7 +91,7 @@ def shell_of(asked: Asked, declared: Sequence[Declared]) -> Shell:
     department = site or (asked.present.departments[0] if asked.present else None)
     roles = [policy().roles[role].name for role in sorted(here.roles)] if here and site else []
     return Shell(
-        places=_places(asked, declared, department.id) if here and department else (),
+        groups=_groups(asked, declared, department.id) if here and department else (),
         departments=tuple(
             Place(one.name, f"/at/{one.id}/today", one == site)
             for one in (asked.present.departments if asked.present else ())
@@ -90,15 +112,22 @@ def shell_of(asked: Asked, declared: Sequence[Declared]) -> Shell:
     )
 
 
-def _places(asked: Asked, declared: Sequence[Declared], department: str) -> tuple[Place, ...]:
-    """The places that the person may enter, in their order."""
-    offered = sorted(
-        ((one.nav.order, one) for one in declared if one.nav is not None), key=lambda entry: entry[0]
-    )
-    places = []
-    for _, one in offered:
-        if one.nav is not None and (one.right == SIGNED_IN or asked.visitor.may(one.right)):
-            address = one.path.replace("{department}", department)
-            opened = asked.path == address or asked.path.startswith(f"{address}/")
-            places.append(Place(one.nav.label, address, opened and one.path.startswith(DEPARTMENT)))
-    return tuple(places)
+def _groups(asked: Asked, declared: Sequence[Declared], department: str) -> tuple[PlaceGroup, ...]:
+    """The places that the person may enter, in their order, grouped where they are too many for one row."""
+    offered = [
+        (one.nav, _place(asked, one, department))
+        for one in declared
+        if one.nav is not None and (one.right == SIGNED_IN or asked.visitor.may(one.right))
+    ]
+    offered.sort(key=lambda entry: entry[0].order)
+    if len(offered) <= _FIT_IN_ONE_ROW:
+        return tuple(PlaceGroup(place.label, (place,)) for _, place in offered)
+    grouped = {name: tuple(place for nav, place in offered if nav.group == name) for name in GROUPS}
+    return tuple(PlaceGroup(GROUPS[name], places) for name, places in grouped.items() if places)
+
+
+def _place(asked: Asked, declared: Declared, department: str) -> Place:
+    label = declared.nav.label if declared.nav else ""
+    address = declared.path.replace("{department}", department)
+    opened = asked.path == address or asked.path.startswith(f"{address}/")
+    return Place(label, address, opened and declared.path.startswith(DEPARTMENT))

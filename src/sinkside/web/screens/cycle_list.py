@@ -166,7 +166,7 @@ class HandIn(Said):
     reason: str = Field("", max_length=2000)
 
 
-@screen.page(f"{DEPARTMENT}/cycles", right=READ, template="cycles.html", nav=Nav("Cycles", 30))
+@screen.page(f"{DEPARTMENT}/cycles", right=READ, template="cycles.html", nav=Nav("Cycles", 30, "machines"))
 def cycles(
     asked: Asked,
     *,

@@ -140,7 +140,7 @@ class WorkOut(Form):
     at: str = ""
 
 
-@screen.page(f"{DEPARTMENT}/fit", right=READS, template="fit.html", nav=Nav("Fit", 25))
+@screen.page(f"{DEPARTMENT}/fit", right=READS, template="fit.html", nav=Nav("Fit", 25, "instructions"))
 def fit(asked: Asked, *, text: Text = "", at: Place = "", rows: Part = 1, part: Part = 1) -> FitPage:
     """Which departments can do which instructions, what is to be done next first."""
     table = fit_page(

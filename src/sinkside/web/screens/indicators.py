@@ -174,7 +174,9 @@ class Biological(Form):
     started: str = Field("", max_length=30)
 
 
-@screen.page(f"{DEPARTMENT}/indicators", right=READ, template="indicators.html", nav=Nav("Indicators", 33))
+@screen.page(
+    f"{DEPARTMENT}/indicators", right=READ, template="indicators.html", nav=Nav("Indicators", 33, "machines")
+)
 def indicators(asked: Asked) -> IndicatorsPage:
     """What is to be read, what was read, and the lots."""
     found = indicator_list.find_indicators(asked.archive, asked.visitor, now=asked.now)

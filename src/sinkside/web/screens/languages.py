@@ -147,7 +147,7 @@ class NameGiven(Form):
     called: str = Field("", max_length=2000)
 
 
-@screen.page(PLACE, right=READ, template="languages.html", nav=Nav("Languages", 38))
+@screen.page(PLACE, right=READ, template="languages.html", nav=Nav("Languages", 38, "instructions"))
 def languages(asked: Asked) -> LanguagesPage:
     """Every language that papers can be printed in, and how far each is reviewed."""
     known = translations.languages(asked.archive, asked.visitor)

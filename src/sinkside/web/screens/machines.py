@@ -126,7 +126,9 @@ class OwnCheck(Form):
     reason: str = Field("", max_length=4000)
 
 
-@screen.page(f"{DEPARTMENT}/machines", right=READ, template="machines.html", nav=Nav("Machines", 35))
+@screen.page(
+    f"{DEPARTMENT}/machines", right=READ, template="machines.html", nav=Nav("Machines", 35, "machines")
+)
 def machines(asked: Asked) -> MachinesPage:
     """Every machine, room and water point with what is due today, the worst first."""
     known = machines_today(asked.archive, asked.visitor, now=asked.now)

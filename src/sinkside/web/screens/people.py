@@ -52,9 +52,10 @@ class PeoplePage:
 
 @dataclass(frozen=True)
 class NewPersonPage:
-    """The form for a new person: the roles there are."""
+    """The form for a new person: the roles there are, and what each is there for."""
 
     title: str
+    meant: tuple[Option, ...]
     roles: tuple[Option, ...]
     people: str
 
@@ -114,7 +115,7 @@ class GiveBadge(Form):
     badge: str = Field("", max_length=200)
 
 
-@screen.page(f"{DEPARTMENT}/people", right=MANAGE, template="people.html", nav=Nav("People", 40))
+@screen.page(f"{DEPARTMENT}/people", right=MANAGE, template="people.html", nav=Nav("People", 40, "people"))
 def people(asked: Asked) -> PeoplePage:
     """Everybody who has or had a role here."""
     here = accounts.people_here(asked.archive, asked.visitor, now=asked.now)
@@ -134,7 +135,8 @@ def people(asked: Asked) -> PeoplePage:
 def new_person(asked: Asked) -> NewPersonPage:
     """The form for a new person."""
     roles = tuple(Option(role_id, role.name) for role_id, role in policy().roles.items())
-    return NewPersonPage(title="Add a person", roles=roles, people=asked.at("/people"))
+    meant = tuple(Option(role.name, role.what) for role in policy().roles.values())
+    return NewPersonPage(title="Add a person", roles=roles, meant=meant, people=asked.at("/people"))
 
 
 @screen.act(

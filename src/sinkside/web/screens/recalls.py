@@ -21,7 +21,7 @@ from sinkside.errors import BadInput
 from sinkside.sources import WAYS_OF_READING, source
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
-from sinkside.web.screen import DEPARTMENT, Done, Form, Option, Screen
+from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Option, Screen
 from sinkside.web.typed_moments import read_moment, typed
 
 LIST: Final = f"{DEPARTMENT}/recalls"
@@ -176,7 +176,7 @@ class Words(Form):
     words: str = Field("", max_length=_LONGEST)
 
 
-@screen.page(LIST, right=desk.READ, template="recalls.html")
+@screen.page(LIST, right=desk.READ, template="recalls.html", nav=Nav("Recalls", 45, "proof"))
 def recalls_page(asked: Asked) -> RecallsPage:
     """Every recall, open ones first, and the forms that look at a new one."""
     rows = desk.find_recalls(asked.archive, asked.visitor)

@@ -67,7 +67,10 @@ class ChainPage:
 
 
 @screen.page(
-    f"{DEPARTMENT}/record", right="record-read", template="record_book.html", nav=Nav("Record book", 50)
+    f"{DEPARTMENT}/record",
+    right="record-read",
+    template="record_book.html",
+    nav=Nav("Record book", 50, "proof"),
 )
 def record_book(
     asked: Asked,

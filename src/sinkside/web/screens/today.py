@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Final
 
 from sinkside.desk import today as desk_today
+from sinkside.desk.first_steps import FirstStep, first_steps
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, SIGNED_IN, Nav, Screen
@@ -37,8 +38,17 @@ class OthersLine:
 
 
 @dataclass(frozen=True)
+class StepLine:
+    """A step on the way to a house's first poster; without an address it is somebody else's."""
+
+    sentence: str
+    done: bool
+    address: str
+
+
+@dataclass(frozen=True)
 class TodayPage:
-    """What needs attention, worst first, how many of each level, and what waits for others."""
+    """What needs attention, worst first, how many of each level; what waits for others; first steps."""
 
     title: str
     day: str
@@ -47,9 +57,10 @@ class TodayPage:
     concerns: int
     notes: int
     others: tuple[OthersLine, ...]
+    first_steps: tuple[StepLine, ...]
 
 
-@screen.page(f"{DEPARTMENT}/today", right=SIGNED_IN, template="today.html", nav=Nav("Today", 10))
+@screen.page(f"{DEPARTMENT}/today", right=SIGNED_IN, template="today.html", nav=Nav("Today", 10, "today"))
 def today(asked: Asked) -> TodayPage:
     """What needs this person's attention now."""
     matters = desk_today.today(asked.archive, asked.visitor, now=asked.now)
@@ -74,6 +85,10 @@ def today(asked: Asked) -> TodayPage:
         others=tuple(
             OthersLine(one.level.value, one.sentence, _list_of(asked, one.noun), one.whom)
             for one in desk_today.waiting_for_others(asked.archive, asked.visitor, now=asked.now)
+        ),
+        first_steps=tuple(
+            StepLine(step.sentence, step.done, _first(asked, step))
+            for step in first_steps(asked.archive, asked.visitor, now=asked.now)
         ),
     )
 
@@ -109,6 +124,20 @@ def address_of(asked: Asked, noun: str, thing: str) -> str:
     folder, right = _PLACES.get(noun, ("", None))
     allowed = right is None or asked.visitor.may(right)
     return asked.at(f"/{folder}/{thing}".rstrip("/")) if folder and allowed else ""
+
+
+#: Where each of the first steps is done.
+_FIRST: Final = {
+    "department": "department",
+    "people": "people/new",
+    "instruction": "instructions/new",
+    "approval": "instructions",
+    "poster": "papers",
+}
+
+
+def _first(asked: Asked, step: FirstStep) -> str:
+    return asked.at(f"/{_FIRST[step.id]}") if asked.visitor.may(step.right) else ""
 
 
 def _list_of(asked: Asked, noun: str) -> str:

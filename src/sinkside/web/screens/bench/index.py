@@ -53,7 +53,7 @@ class StationPage:
     here: tuple[HereShown, ...]
 
 
-@screen.page(PLACE, right=READ, template="bench.html", nav=Nav("Bench", 15))
+@screen.page(PLACE, right=READ, template="bench.html", nav=Nav("Bench", 15, "bench"))
 def bench_page(asked: Asked) -> BenchPage:
     """How many sets are at each station."""
     found = counts(asked.archive, asked.visitor)

@@ -109,7 +109,7 @@ class FamilyPage:
     family: ThingList
 
 
-@screen.page(PLACE, right=READ, template="department.html", nav=Nav("Department", 37))
+@screen.page(PLACE, right=READ, template="department.html", nav=Nav("Department", 37, "machines"))
 def department(asked: Asked) -> DepartmentPage:
     """What this department has, kind by kind, with the revision that says so."""
     known = departments.open_latest(asked.archive, asked.visitor)

@@ -131,7 +131,10 @@ class ReadingPage:
 
 
 @screen.page(
-    f"{DEPARTMENT}/instructions", right=READ, template="instructions.html", nav=Nav("Instructions", 20)
+    f"{DEPARTMENT}/instructions",
+    right=READ,
+    template="instructions.html",
+    nav=Nav("Instructions", 20, "instructions"),
 )
 def instructions(
     asked: Asked, *, shown: Shown = "all", text: Annotated[str, Query(max_length=200)] = ""

@@ -58,7 +58,7 @@ class LearningPage:
     answer: str
 
 
-@screen.page(PLACE, right=LEARN, template="learning.html", nav=Nav("My learning", 12))
+@screen.page(PLACE, right=LEARN, template="learning.html", nav=Nav("My learning", 12, "people"))
 def learning(asked: Asked) -> LearningPage:
     """Today's question, one at a time."""
     day = memories.today_for(asked.archive, asked.visitor, now=asked.now)

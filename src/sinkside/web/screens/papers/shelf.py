@@ -97,7 +97,7 @@ class PapersPage:
     may_hang: bool
 
 
-@screen.page(PLACE, right=READ, template="papers.html", nav=Nav("Papers", 28))
+@screen.page(PLACE, right=READ, template="papers.html", nav=Nav("Papers", 28, "instructions"))
 def papers(asked: Asked) -> PapersPage:
     """Every paper that hangs in this department, what must be replaced first."""
     known = paper_register.register(asked.archive, asked.visitor)

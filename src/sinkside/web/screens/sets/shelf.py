@@ -106,7 +106,7 @@ class NewSetForm(SetForm):
     count: str = Field("1", max_length=10)
 
 
-@screen.page(PLACE, right=READ, template="sets.html", nav=Nav("Sets", 27))
+@screen.page(PLACE, right=READ, template="sets.html", nav=Nav("Sets", 27, "bench"))
 def sets_page(asked: Asked, *, text: Text = "", part: Part = 1) -> SetsPage:
     """The sets of this department, those that need a look first."""
     with asked.archive.unit(writes=False) as unit:

@@ -81,7 +81,7 @@ class SignOffsPage:
     weeks: int
 
 
-@screen.page(PLACE, right=READ, template="sign_offs.html", nav=Nav("Sign-offs", 39))
+@screen.page(PLACE, right=READ, template="sign_offs.html", nav=Nav("Sign-offs", 39, "people"))
 def sign_offs(
     asked: Asked, *, shift: Text = "", state: Text = "", text: Text = "", offset: Offset = 0
 ) -> SignOffsPage:

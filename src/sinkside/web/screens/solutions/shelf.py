@@ -115,7 +115,7 @@ class DiscardSolution(Form):
     why: str = Field("", max_length=2000)
 
 
-@screen.page(PLACE, right=READ, template="solutions.html", nav=Nav("Solutions", 36))
+@screen.page(PLACE, right=READ, template="solutions.html", nav=Nav("Solutions", 36, "machines"))
 def solutions(asked: Asked) -> SolutionsPage:
     """What must be discarded now, what is in use, and what can be made up."""
     found = solution_log.find_solutions(asked.archive, asked.visitor, now=asked.now)

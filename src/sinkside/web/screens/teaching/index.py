@@ -68,7 +68,9 @@ class TeachingPage:
     may_learn: bool
 
 
-@screen.page(f"{DEPARTMENT}/teaching", right=READ, template="teaching.html", nav=Nav("Teaching", 29))
+@screen.page(
+    f"{DEPARTMENT}/teaching", right=READ, template="teaching.html", nav=Nav("Teaching", 29, "people")
+)
 def teaching(
     asked: Asked,
     *,
