@@ -54,7 +54,7 @@ class _Dated:
     line: DueLine
 
 
-@screen.page(PLACE, right=READ, template="verification.html", nav=Nav("Verification", 34))
+@screen.page(PLACE, right=READ, template="verification.html", nav=Nav("Verification", 34, "machines"))
 def verification(asked: Asked) -> VerificationPage:
     """What is due first, and where everything else of it is."""
     day = today_of(asked.visitor, asked.now)
