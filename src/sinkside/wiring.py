@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import os
 import secrets
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from contextlib import AbstractContextManager
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 if TYPE_CHECKING:
-    from sinkside.archive import CheckReport, Manifest
+    from sinkside.archive import CheckReport, Manifest, Moved
     from sinkside.desk.jobs import Handlers
     from sinkside.desk.ports import Archive
     from sinkside.settings import Settings
@@ -140,6 +140,19 @@ def upgrade(folder: Path, *, database: str | None = None) -> Path | None:
     from sinkside import archive
 
     return archive.upgrade(folder, now=now(), database=_database(folder, database))
+
+
+def move(folder: Path, to: str, *, tell: Callable[[str, int, int], None]) -> Moved:
+    """Move a workspace's tables from its own file into an empty PostgreSQL database.
+
+    Raises:
+        BadInput: if it is no workspace of this version on SQLite, or there is no such address.
+        Conflict: if the database is not empty.
+        SinksideError: if something is wrong here, or is not the same there; then nothing was moved.
+    """
+    from sinkside import archive
+
+    return archive.move(folder, to, tell=tell)
 
 
 def _database(folder: Path, told: str | None) -> str:

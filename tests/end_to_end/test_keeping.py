@@ -12,6 +12,7 @@ from sinkside import wiring
 from sinkside.demo.house import mark_demo
 from support.command import Sinkside
 from support.filled_house import house_at
+from support.postgresql_server import new_database, running_server
 
 
 @pytest.fixture(scope="module")
@@ -37,6 +38,29 @@ def test_a_backup_restores_to_a_workspace_that_passes_check(
     assert checked.status == 0, checked.out
     assert sinkside("restore", str(kept), "--workspace", str(again)).status == 2
     assert sinkside("upgrade", "--workspace", str(again)).out == "there is nothing to upgrade\n"
+
+
+def test_a_house_is_moved_to_a_server_and_works_on_there(
+    sinkside: Sinkside, house: Path, tmp_path: Path
+) -> None:
+    """The command says how to switch; with that line in the workspace's file, check finds the same chains."""
+    kept, moved = tmp_path / "house.backup", tmp_path / "moved"
+    assert sinkside("backup", str(kept), "--workspace", str(house)).status == 0
+    assert sinkside("restore", str(kept), "--workspace", str(moved)).status == 0
+    before = sinkside("check", "--workspace", str(moved)).out
+    with running_server() as server:
+        to = new_database(server, "moved")
+        done = sinkside("move", "--to", to, "--workspace", str(moved))
+        assert done.status == 0, done.err
+        line = re.search(r'^to work on it from now on, write (database = "\S+") in ', done.out, re.MULTILINE)
+        assert line is not None
+        marker = moved / "workspace.toml"
+        marker.write_text(marker.read_text("utf-8").replace('database = ""', line[1]), "utf-8")
+        (moved / "sinkside.sqlite3").unlink()
+        assert sinkside("check", "--workspace", str(moved)).out == before
+        again = sinkside("move", "--to", to, "--workspace", str(moved))
+        assert again.status == 2
+        assert "own file" in again.err
 
 
 def test_check_names_what_was_altered(sinkside: Sinkside, house: Path, tmp_path: Path) -> None:

@@ -33,8 +33,8 @@ def _unprivileged() -> list[str]:
 
 
 @contextmanager
-def running_server() -> Iterator[Path]:
-    """A running server; gives the folder of its socket."""
+def running_server(*, memory: str = "64MB") -> Iterator[Path]:
+    """A running server with so much memory for pages; gives the folder of its socket."""
     folder = Path(tempfile.mkdtemp(prefix="sinkside-pg-", dir="/tmp"))  # a socket's path is short
     if not os.getuid():
         os.chown(folder, pwd.getpwnam("nobody").pw_uid, -1)
@@ -64,7 +64,7 @@ def running_server() -> Iterator[Path]:
         "unix_socket_directories": str(folder),
         "fsync": "off",
         "max_connections": "200",
-        "shared_buffers": "64MB",
+        "shared_buffers": memory,
     }
     options = [part for name, value in settings.items() for part in ("-c", f"{name}={value}")]
     with (folder / "log").open("wb") as log:

@@ -5,6 +5,7 @@ from sinkside.archive.backup import backup
 from sinkside.archive.checking import CheckReport, Problem, check, check_archive
 from sinkside.archive.holding import held_alone
 from sinkside.archive.manifest import ChainHead, Manifest
+from sinkside.archive.moving import Moved, MovedTable, move
 from sinkside.archive.restore import restore
 from sinkside.archive.upgrading import upgrade
 from sinkside.archive.workspace import Workspace, create_workspace, read_workspace
@@ -13,6 +14,8 @@ __all__ = [
     "ChainHead",
     "CheckReport",
     "Manifest",
+    "Moved",
+    "MovedTable",
     "Problem",
     "UnitOfWork",
     "Workspace",
@@ -22,6 +25,7 @@ __all__ = [
     "check_archive",
     "create_workspace",
     "held_alone",
+    "move",
     "open_archive",
     "read_workspace",
     "restore",

@@ -14,7 +14,7 @@ import json
 import os
 import tarfile
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
@@ -108,7 +108,7 @@ def _dump_table(connection: Connection, table: Table, aside: Path) -> TablePart:
     ordered = select(table).order_by(*table.primary_key.columns)
     with (aside / f"{table.name}.jsonl").open("xb") as stream:
         for row in connection.execute(ordered, execution_options={"yield_per": 500}):
-            line = _line(list(row))
+            line = line_of(row)
             found.update(line)
             stream.write(line)
             count += 1
@@ -121,7 +121,8 @@ def _dump_table(connection: Connection, table: Table, aside: Path) -> TablePart:
     )
 
 
-def _line(values: list[Any]) -> bytes:
+def line_of(values: Iterable[Any]) -> bytes:
+    """A row of a table as a line of JSON, the same whichever database it is in."""
     plain = [
         base64.b64encode(value).decode() if isinstance(value, (bytes, memoryview)) else value
         for value in values

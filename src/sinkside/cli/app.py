@@ -18,7 +18,7 @@ from sinkside.cli.department import department_verbs
 from sinkside.cli.draft import draft
 from sinkside.cli.fit import fit
 from sinkside.cli.judge import judge
-from sinkside.cli.keeping import backup, check, restore, upgrade
+from sinkside.cli.keeping import backup, check, move, restore, upgrade
 from sinkside.cli.limits import limits
 from sinkside.cli.lumens import lumens
 from sinkside.cli.moisture import moisture
@@ -65,6 +65,7 @@ for verb in (
     restore,
     check,
     upgrade,
+    move,
 ):
     app.command()(verb)
 for paper in (count_sheet, labels, load_label, downtime):

@@ -1,4 +1,4 @@
-"""`sinkside backup`, `restore`, `check` and `upgrade`: keeping a workspace."""
+"""`sinkside backup`, `restore`, `check`, `upgrade` and `move`: keeping a workspace."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from sinkside.cli.options import DatabaseUrl, WorkspaceFolder
-from sinkside.cli.output import say, show
+from sinkside.cli.output import progress, say, show
 
 
 def backup(
@@ -77,6 +77,30 @@ def upgrade(workspace: WorkspaceFolder, database: DatabaseUrl = None) -> None:
 
     kept = wiring.upgrade(workspace, database=database)
     show(f"upgraded; the backup from before is {kept}" if kept else "there is nothing to upgrade")
+
+
+def move(
+    workspace: WorkspaceFolder,
+    to: Annotated[
+        str, typer.Option("--to", metavar="URL", help="The address of an empty PostgreSQL database.")
+    ],
+) -> None:
+    """Move a workspace's tables from its own file to PostgreSQL; the file stays as it is."""
+    from sinkside import wiring
+    from sinkside.web.serving import only_server
+
+    wiring.settings_of(workspace, {})  # which refuses what is no workspace
+    with only_server(workspace), progress() as tell:
+        moved = wiring.move(workspace, to, tell=tell)
+    for department, printed in sorted(moved.after.heads.items()):
+        show(f"{department}: head {printed}")
+    rows = sum(one.rows for one in moved.tables)
+    show(f"{len(moved.tables)} tables, {rows} rows, {moved.after.events} events: each is the same there")
+    for problem in moved.after.problems:
+        show(f"■ {problem}")
+    if not moved.is_sound:
+        raise typer.Exit(1)
+    show(f"to work on it from now on, write {moved.switch}; until then the file here is in use, unchanged")
 
 
 def _heads(told: list[str]) -> dict[str, str]:

@@ -9,7 +9,7 @@ import sys
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 import typer
 
@@ -24,6 +24,14 @@ if TYPE_CHECKING:
     Told = DepartmentChange | SetChange
 
 Item = TypeVar("Item")
+
+
+class Tell(Protocol):
+    """Told what is being done, how much of it is done, and how much there is."""
+
+    def __call__(self, doing: str, done: int, total: int) -> None:
+        """Say so."""
+
 
 #: Levels by mark and word, never by colour alone.
 MARKS = {"stop": "■", "concern": "▲", "note": "●"}
@@ -127,3 +135,32 @@ def with_progress(items: Iterable[Item], *, total: int, doing: str) -> Iterable[
     from rich.progress import track
 
     yield from track(items, description=doing, total=total, console=Console(stderr=True), transient=True)
+
+
+@contextmanager
+def progress() -> Iterator[Tell]:
+    """Bars on a screen, a line a stage elsewhere; both on standard error."""
+    if not has_screen():
+        yield _say_when_done
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, TaskID, TextColumn
+    from rich.progress import Progress as Bars
+
+    bars = Bars(
+        TextColumn("{task.description:<28}"), BarColumn(), MofNCompleteColumn(), console=Console(stderr=True)
+    )
+    tasks: dict[str, TaskID] = {}
+
+    def draw(doing: str, done: int, total: int) -> None:
+        if doing not in tasks:
+            tasks[doing] = bars.add_task(doing, total=total)
+        bars.update(tasks[doing], completed=done)
+
+    with bars:
+        yield draw
+
+
+def _say_when_done(doing: str, done: int, total: int) -> None:
+    if done == total:
+        say(f"{doing.lower()}: {done} of {total}")

@@ -1,0 +1,309 @@
+"""Years of a department: how long what people ask takes, on a smaller and a larger history.
+
+    python tools/bench_history.py [--events N ...] [--database sqlite|postgresql] [--rounds N] [--seed N]
+                                  [--at FOLDER] [--server ADDRESS]
+
+Each history is filled in anew (`tools/long_history.py`), questions are asked of random sets, people,
+machines, texts and stretches of time, and p50 and p95 are told, with the growth of p95 from the first size to
+the last. A stretch of time is as long in a smaller history as in a larger one; the whole time is not, and the
+answer to it grows with it. `--at` keeps the workspaces in a folder and measures again what it finds there.
+`--server` is an address of PostgreSQL in which `{}` is the name of an empty database, h400000 and so on;
+without it a server is started, and thrown away afterwards.
+"""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import gc
+import random
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+from statistics import quantiles
+from typing import Final, TypeVar
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
+
+from long_history import fill_history
+from sqlalchemy import func, select
+
+from sinkside import wiring
+from sinkside.archive import WorkspaceArchive, create_workspace, open_archive
+from sinkside.archive.connection import begun
+from sinkside.archive.schema import heads
+from sinkside.archive.schema_bench import copies, plan_texts, runs
+from sinkside.bench.recall import CauseKind
+from sinkside.bench.tap import Tap
+from sinkside.demo.house import VALLEY
+from sinkside.desk.access import Visitor, visitor_in
+from sinkside.desk.bench.arrivals import arrivals
+from sinkside.desk.bench.store_list import find_store
+from sinkside.desk.bench.tapping import tap
+from sinkside.desk.recall.documents import Cause
+from sinkside.desk.recall.recalling import Scope, see_reach
+from sinkside.desk.record_book import read_record
+from sinkside.desk.today import today
+from sinkside.records import Wanted
+from support.postgresql_server import new_database, running_server
+
+_One = TypeVar("_One")
+
+SMALLER, LARGER = 400_000, 4_000_000
+SEED: Final = 11
+ROUNDS: Final = 40
+WHOLE_ROUNDS: Final = 6
+HISTORY_BAR_S, RECALL_BAR_S, GROWTH_BAR = 0.200, 2.0, 1.5
+#: Sets that are soiled when the history ends, so that arrivals and the sink have their work.
+SOILED: Final = 40
+#: What is quicker than this is felt by nobody, however it grows.
+_FELT_S: Final = 0.02
+_MEMORY: Final = "512MB"
+
+_MACHINES: Final = ("sterilizer-1", "sterilizer-2", "washer-1", "washer-2")
+_EVER: Final = "the whole time"
+_STRETCHES: Final = {"three days": timedelta(days=3), "a month": timedelta(days=30), _EVER: None}
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One kind of question: how often it is asked, its bar, and what asks it once."""
+
+    rounds: int
+    bar_s: float | None
+    ask: Callable[[], object]
+    grows: bool = False
+
+
+@dataclass(frozen=True)
+class Measured:
+    """What a kind of question took, in seconds, and the bar that it has."""
+
+    p50_s: float
+    p95_s: float
+    bar_s: float | None
+    grows: bool
+
+
+class Questions:
+    """Everything that is asked of one history, at random."""
+
+    def __init__(self, archive: WorkspaceArchive, *, now: datetime, seed: int, rounds: int) -> None:
+        self._archive, self._now, self._rounds = archive, now, rounds
+        self._chance = random.Random(seed)
+        self._lead = _visitor(archive, "lead", now)
+        with begun(archive.engine, writes=False) as transaction:
+            do = transaction.connection.execute
+            self._sets = list(do(select(copies.c.id).where(copies.c.code.like("H-%")).limit(2_000)).scalars())
+            self._texts = [tuple(one) for one in do(select(plan_texts.c.instruction, plan_texts.c.revision))]
+            self.begin = do(select(func.min(runs.c.opened))).scalar_one()
+            self.events = do(select(heads.c.sequence).where(heads.c.department == VALLEY.id)).scalar_one()
+        with archive.unit(writes=False) as unit:
+            self._people = [person.id for person in unit.people.all()]
+
+    def asked(self) -> dict[str, Asked]:
+        """Every kind of question, by what it is called."""
+        who, now, archive = self._lead, self._now, self._archive
+        plain: dict[str, Callable[[], object]] = {
+            "record book of a set": lambda: read_record(
+                archive, who, Wanted(subject=f"copy:{self._any(self._sets)}", limit=100)
+            ),
+            "record book, a page anywhere": lambda: read_record(
+                archive, who, Wanted(before=self._chance.randrange(101, self.events), limit=100)
+            ),
+            "record book of a person": lambda: read_record(
+                archive, who, Wanted(actor=self._any(self._people), limit=100)
+            ),
+            "runs and loads of a set": self._runs_and_loads,
+            "today": lambda: today(archive, who, now=now),
+            "store": lambda: find_store(archive, who, now=now),
+            "arrivals": lambda: arrivals(archive, who, now=now),
+        }
+        found = {name: Asked(self._rounds, HISTORY_BAR_S, ask) for name, ask in plain.items()}
+        return {**found, **self._recalls()}
+
+    def _recalls(self) -> dict[str, Asked]:
+        causes: dict[str, Callable[[], Cause]] = {
+            "a machine": lambda: _cause(CauseKind.machine, self._any(_MACHINES)),
+            "a person": lambda: _cause(CauseKind.person, self._any(self._people)),
+            "a text": self._text,
+            "a lot at the sink": lambda: _cause(CauseKind.chemical, "lot-1"),
+            "a set": lambda: _cause(CauseKind.product, self._any(self._sets)),
+        }
+        found = {}
+        for what, cause in causes.items():
+            for name, length in _STRETCHES.items():
+                rounds = self._rounds if length else min(self._rounds, WHOLE_ROUNDS)
+                ask = self._recall(cause, length)
+                found[f"recall of {what}, {name}"] = Asked(rounds, RECALL_BAR_S, ask, grows=length is None)
+        return found
+
+    def _recall(self, cause: Callable[[], Cause], length: timedelta | None) -> Callable[[], object]:
+        def ask() -> object:
+            scope = Scope(since=self.begin, until=self._now) if length is None else self._stretch(length)
+            return see_reach(self._archive, self._lead, cause(), scope, now=self._now)
+
+        return ask
+
+    def _stretch(self, length: timedelta) -> Scope:
+        since = self.begin + (self._now - length - self.begin) * self._chance.random()
+        return Scope(since=since, until=since + length)
+
+    def _text(self) -> Cause:
+        instruction, revision = self._any(self._texts)
+        return _cause(CauseKind.text, instruction).model_copy(update={"revision": revision})
+
+    def _runs_and_loads(self) -> object:
+        copy = self._any(self._sets)
+        with self._archive.unit(writes=False) as unit:
+            return unit.bench.runs.of_copy(VALLEY.id, copy), unit.bench.loads.of_copy(copy)
+
+    def _any(self, those: Sequence[_One]) -> _One:
+        return self._chance.choice(those)
+
+
+def _cause(kind: CauseKind, of: str) -> Cause:
+    return Cause(kind=kind, of=of, words="Asked by the benchmark.")
+
+
+def _visitor(archive: WorkspaceArchive, sign_in: str, now: datetime) -> Visitor:
+    with archive.unit(writes=False) as unit:
+        person = unit.people.by_sign_in(sign_in)
+        assert person is not None
+        return visitor_in(unit, person.id, VALLEY.id, now)
+
+
+def soil(archive: WorkspaceArchive, *, now: datetime) -> None:
+    """Report some sets as used just now, by the verb that people use."""
+    who = _visitor(archive, "theatre", now)
+    for number in range(SOILED):
+        code, used = f"H-{number * 7:06}", (now - timedelta(minutes=20)).isoformat()
+        act = {
+            "act": "report-use",
+            "code": code,
+            "case": f"C-9{number:03}",
+            "last_used": used,
+            "treated": True,
+        }
+        one = Tap.model_validate({"key": f"bench-now-{number}", "at": now, "act": act})
+        (answer,) = tap(archive, who, [one], now=now)
+        if answer.outcome != "done":
+            raise SystemExit(f"{code}: {answer.said}")
+
+
+def measure(questions: Questions) -> dict[str, Measured]:
+    """Ask everything, each kind once before it is timed."""
+    gc.collect()
+    gc.freeze()
+    found = {}
+    for name, one in questions.asked().items():
+        one.ask()
+        taken = [_timed(one.ask) for _ in range(one.rounds)]
+        p95 = quantiles(taken, n=20)[-1] if len(taken) >= ROUNDS // 2 else max(taken)
+        found[name] = Measured(quantiles(taken, n=2)[0], p95, one.bar_s, one.grows)
+    gc.unfreeze()
+    return found
+
+
+def _timed(ask: Callable[[], object]) -> float:
+    begin = time.perf_counter()
+    ask()
+    return time.perf_counter() - begin
+
+
+@contextlib.contextmanager
+def history(
+    folder: Path, new: Callable[[int], str], wanted: int, *, seed: int, now: datetime
+) -> Iterator[WorkspaceArchive]:
+    """A house with a history of a size: one that is there already, or one that is filled in."""
+    if not (folder / "workspace.toml").exists():
+        create_workspace(folder, database=new(wanted))
+        archive = open_archive(folder)
+        made = fill_history(archive, wanted=wanted, now=now, seed=seed, say=_say)
+        soil(archive, now=now)
+        each = _bytes(archive, folder) / made.events
+        print(f"{folder.name}: filled in {made.seconds:.0f} s, {each:,.0f} bytes an event")
+        archive.close()
+    archive = open_archive(folder)
+    yield archive
+    archive.close()
+
+
+def _empty_databases(stack: contextlib.ExitStack, kind: str, server: str) -> Callable[[int], str]:
+    """Gives the address of an empty database for a size; none for SQLite, which has its file."""
+    if kind == "sqlite":
+        return lambda _: ""
+    if server:
+        return lambda wanted: server.replace("{}", f"h{wanted}")
+    socket = stack.enter_context(running_server(memory=_MEMORY))
+    return lambda wanted: new_database(socket, f"h{wanted}")
+
+
+def _bytes(archive: WorkspaceArchive, folder: Path) -> int:
+    if archive.engine.dialect.name == "sqlite":
+        return (folder / "sinkside.sqlite3").stat().st_size
+    with begun(archive.engine, writes=False) as transaction:
+        size = func.pg_database_size(func.current_database())
+        return int(transaction.connection.execute(select(size)).scalar_one())
+
+
+def _say(words: str) -> None:
+    print(f"\r  {words:<60}", end="", file=sys.stderr, flush=True)
+
+
+def tell(kind: str, sizes: list[int], found: list[dict[str, Measured]]) -> int:
+    """Print a line for each kind of question, and say how many bars were missed."""
+    heads_of = "".join(f"{f'{size:,} events':>24}" for size in sizes)
+    print(f"{kind + ', ms: p50 / p95':<38}{heads_of}    growth of p95")
+    missed = 0
+    for name in found[0]:
+        every = [one[name] for one in found]
+        told = "".join(f"{f'{one.p50_s * 1000:.1f} / {one.p95_s * 1000:.1f}':>24}" for one in every)
+        growth = every[-1].p95_s / every[0].p95_s
+        wrong = _missed(every, growth if len(every) > 1 else 1.0)
+        missed += bool(wrong)
+        print(f"{name:<38}{told}    {growth:5.2f} ×  {wrong or 'within its bars'}")
+    return missed
+
+
+def _missed(every: list[Measured], growth: float) -> str:
+    wrong = []
+    if every[-1].bar_s is not None and every[-1].p95_s > every[-1].bar_s:
+        wrong.append(f"ABOVE {every[-1].bar_s * 1000:.0f} ms")
+    if growth > GROWTH_BAR and not every[-1].grows and every[-1].p95_s > _FELT_S:
+        wrong.append(f"GROWS above {GROWTH_BAR} ×")
+    return ", ".join(wrong)
+
+
+def main() -> int:
+    """Fill, ask, and tell; exit status 1 if a bar was missed."""
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("--events", type=int, nargs="+", default=[SMALLER, LARGER])
+    parser.add_argument("--database", choices=("sqlite", "postgresql"), default="sqlite")
+    parser.add_argument("--rounds", type=int, default=ROUNDS)
+    parser.add_argument("--seed", type=int, default=SEED)
+    parser.add_argument("--at", type=Path)
+    parser.add_argument("--server", default="")
+    options = parser.parse_args()
+    now = wiring.now()
+    found = []
+    with contextlib.ExitStack() as stack:
+        at = options.at or Path(stack.enter_context(tempfile.TemporaryDirectory()))
+        new = _empty_databases(stack, options.database, options.server)
+        for wanted in options.events:
+            with history(
+                at / f"{options.database}-{wanted}", new, wanted, seed=options.seed, now=now
+            ) as archive:
+                asked = Questions(archive, now=now, seed=options.seed, rounds=options.rounds)
+                found.append(measure(asked))
+    return 1 if tell(options.database, options.events, found) else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
