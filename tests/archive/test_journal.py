@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 
 from sinkside.archive import WorkspaceArchive
@@ -50,6 +52,9 @@ def test_an_event_comes_back_as_it_was(archive: WorkspaceArchive) -> None:
         (Wanted(kinds=("cycle-judged",)), []),
         (Wanted(actor="system", limit=1), [9]),
         (Wanted(text="INSTRUCTION:8"), [8]),
+        (Wanted(subjects=("instruction:6", "instruction:2", "instruction:99")), [6, 2]),
+        (Wanted(after=8), [9, 8]),
+        (Wanted(subjects=("instruction:6", "instruction:2"), after=3, before=8), [6]),
         (Wanted(text="größe 5%"), [9, 8, 7, 6, 5, 4, 3, 2, 1, 0]),
         (Wanted(text="größe 5_"), []),
     ],
@@ -59,6 +64,18 @@ def test_events_are_found(archive: WorkspaceArchive, wanted: Wanted, numbers: li
     _append(archive, 10, note="GRÖSSE größe 5%")
     with archive.unit(writes=False) as unit:
         assert [event.data["number"] for event in unit.journal.events(DEPARTMENT, wanted)] == numbers
+
+
+def test_a_moment_leads_to_the_first_event_from_then_on(archive: WorkspaceArchive) -> None:
+    """Between two events it is the later one, at one itself, after all of them the next that will be."""
+    with archive.unit(writes=False) as unit:
+        assert unit.journal.first_since(DEPARTMENT, later(0)) == 1
+    _append(archive, 10)
+    with archive.unit(writes=False) as unit:
+        found = [unit.journal.first_since(DEPARTMENT, later(at)) for at in (-1, 0, 3, 9, 10)]
+        assert found == [1, 1, 4, 10, 11]
+        between = later(3) + timedelta(milliseconds=1)
+        assert unit.journal.first_since(DEPARTMENT, between) == 5
 
 
 def test_an_unknown_department_has_no_chain(archive: WorkspaceArchive) -> None:

@@ -234,6 +234,11 @@ class MemoryJournal:
         chain = reversed(self._tables.events.get(department, ()))
         return [event for event in chain if _is_wanted(event, wanted)][: wanted.limit]
 
+    def first_since(self, department: str, moment: datetime) -> int:
+        """The first event's sequence that was recorded at a moment or later; the next one's if none was."""
+        chain = self._tables.events.get(department, ())
+        return next((event.sequence for event in chain if event.at >= moment), len(chain) + 1)
+
     def stored(self, department: str, *, after: int = 0) -> Iterator[bytes]:
         """The canonical bytes of every event as they are stored, oldest first."""
         return (
@@ -494,6 +499,8 @@ def _is_wanted(event: Event, wanted: Wanted) -> bool:
             wanted.subject in {None, event.subject},
             wanted.actor in {None, event.actor},
             not wanted.named or bool({event.subject, event.actor} & set(wanted.named)),
+            not wanted.subjects or event.subject in wanted.subjects,
+            wanted.after is None or event.sequence > wanted.after,
             wanted.text is None or wanted.text.casefold() in told,
             wanted.since is None or event.at >= wanted.since,
             wanted.until is None or event.at < wanted.until,

@@ -148,11 +148,14 @@ def _of_the_valley(house: House) -> dict[str, str]:
     with house.archive.unit() as unit:
         unit.answers.keep(_ANSWER_OF_THE_VALLEY)
         unit.rows.put(_ALARM_OF_THE_VALLEY)
+    copy = lead.get("/api/at/valley/bench/copies").json()["copies"][0]["id"]
     return {
         "department": HARBOUR.id,
+        "noun": "set",
+        "thing": copy,
         "answer": _ANSWER_OF_THE_VALLEY.id,
         "code": paper.rpartition("/")[2],
-        "copy_id": lead.get("/api/at/valley/bench/copies").json()["copies"][0]["id"],
+        "copy_id": copy,
         "copy": lead.get(f"/api{paper}").json()["hanging"][0]["id"],
         "instruction": instruction.id,
         "observation": next(row.id for row in rows if row.kind == OBSERVATION),

@@ -64,6 +64,7 @@ PLANS_ROLL_OUTS: Final = {"educator", "lead"}
 
 HANDS_RECORDS_IN: Final = {"equipment-engineer", "lead", "technician"}
 
+READS_HISTORIES: Final = READS_BENCH - {"assessor", "theatre"}
 READS_RECALLS: Final = READS_BENCH - {"assessor"}
 WORKS_ON_RECALLS: Final = {"infection-prevention", "lead", "technician"}
 OPENS_RECALLS: Final = {"infection-prevention", "lead"}
@@ -170,6 +171,10 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/bench/store"): READS_BENCH,
     ("POST", "/at/{department}/bench/store-policy"): CHANGES_DEPARTMENT,
     ("GET", "/at/{department}/bench/exceptions"): READS_BENCH,
+    ("GET", "/at/{department}/history"): READS_HISTORIES,
+    ("POST", "/at/{department}/history"): READS_HISTORIES,
+    ("GET", "/at/{department}/history/mine"): set(policy().roles),
+    ("GET", "/at/{department}/history/{noun}/{thing}"): READS_HISTORIES,
     ("GET", "/at/{department}/recalls"): READS_RECALLS,
     ("POST", "/at/{department}/recalls"): OPENS_RECALLS,
     ("GET", "/at/{department}/recalls/new"): READS_RECALLS,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Iterator
+from datetime import datetime
 
 from sqlalchemy import ColumnElement, Executable, and_, bindparam, insert, or_, select, update
 
@@ -21,6 +22,9 @@ _OF_ONE = heads.c.department == bindparam("of")
 _LOCKED = select(heads).where(_OF_ONE).with_for_update()
 _HEAD = select(heads.c.sequence, heads.c.digest).where(_OF_ONE, heads.c.sequence > 0)
 _MOVE = update(heads).where(_OF_ONE)
+_AT = select(events.c.at).where(
+    events.c.department == bindparam("of"), events.c.sequence == bindparam("turn")
+)
 _KEEP, _KEEP_WORDS = insert(events), insert(event_words)
 
 
@@ -77,6 +81,21 @@ class EventTable:
         found = self._do.all(chosen, here=department, most=wanted.limit, **_values(wanted))
         return [_read(row["sequence"], bytes(row["canonical"])) for row in found]
 
+    def first_since(self, department: str, moment: datetime) -> int:
+        """The first event's sequence that was recorded at a moment or later; the next one's if none was.
+
+        Events are recorded one after the other, so that halving finds it in a few steps, without an index.
+        """
+        head = self.head(department)
+        low, high = 1, (head.sequence if head else 0) + 1
+        while low < high:
+            middle = (low + high) // 2
+            if self._do.value(_AT, of=department, turn=middle) < moment:
+                low = middle + 1
+            else:
+                high = middle
+        return low
+
     def stored(self, department: str, *, after: int = 0) -> Iterator[bytes]:
         """The canonical bytes of every event as they are stored, oldest first."""
         while True:
@@ -113,10 +132,12 @@ def _values(wanted: Wanted) -> dict[str, object]:
     asked = {
         "text": holding(wanted.text) if wanted.text else None,
         "before": wanted.before,
+        "after": wanted.after,
         "kinds": tuple(wanted.kinds) or None,
         "subject": wanted.subject,
         "actor": wanted.actor,
         "named": tuple(wanted.named) or None,
+        "subjects": tuple(wanted.subjects) or None,
         "since": wanted.since,
         "until": wanted.until,
     }
@@ -136,6 +157,8 @@ def _chosen(asked: frozenset[str]) -> Executable:
         chosen = chosen.select_from(event_words.join(events, same)).where(found)
     if "before" in asked:
         chosen = chosen.where(place.sequence < bindparam("before"))
+    if "after" in asked:
+        chosen = chosen.where(place.sequence > bindparam("after"))
     chosen = chosen.where(place.department == bindparam("here"), *_conditions(asked))
     return chosen.order_by(place.sequence.desc()).limit(bindparam("most"))
 
@@ -150,6 +173,7 @@ def _conditions(asked: frozenset[str]) -> list[ColumnElement[bool]]:
     every = {
         "kinds": kind.in_(bindparam("kinds", expanding=True)),
         "subject": events.c.subject == bindparam("subject"),
+        "subjects": events.c.subject.in_(bindparam("subjects", expanding=True)),
         "actor": actor == bindparam("actor"),
         "named": or_(
             events.c.subject.in_(bindparam("named", expanding=True)),

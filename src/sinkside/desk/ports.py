@@ -46,6 +46,9 @@ class Journal(Protocol):
     def events(self, department: str, wanted: Wanted) -> list[Event]:
         """Events, newest first."""
 
+    def first_since(self, department: str, moment: datetime) -> int:
+        """The first event's sequence that was recorded at a moment or later; the next one's if none was."""
+
     def stored(self, department: str, *, after: int = 0) -> Iterator[bytes]:
         """The canonical bytes of every event as they are stored, oldest first."""
 

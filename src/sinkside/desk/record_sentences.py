@@ -283,10 +283,14 @@ def sentence(event: Event, *, actor: str, subject: str) -> str:
     >>> sentence(event, actor="Ada", subject="Ada")
     'Ada signed out.'
     """
+    return f"{actor} {words_of(event, subject=subject)}."
+
+
+def words_of(event: Event, *, subject: str) -> str:
+    """The same without who did it, and without a full stop, for lines that say that beside."""
     known = SENTENCES.get(event.kind)
     try:
         told = known(event.data) if callable(known) else known
     except (KeyError, TypeError):
         told = None
-    words = (told or f"{event.kind.replace('-', ' ')}: {{subject}}").replace("{subject}", subject)
-    return f"{actor} {words}."
+    return (told or f"{event.kind.replace('-', ' ')}: {{subject}}").replace("{subject}", subject)

@@ -176,16 +176,19 @@ class Wanted:
     """Which events are wanted; `text` is searched in kind, subject and data, `before` is a sequence.
 
     `named` are people and subjects: of events with them who did it or what it concerns is one of them.
+    `subjects` are what it concerns, one of several; `after` is a sequence too, and is left out itself.
     """
 
     kinds: Sequence[str] = ()
     subject: str | None = None
     actor: str | None = None
     named: Sequence[str] = ()
+    subjects: Sequence[str] = ()
     text: str | None = None
     since: datetime | None = None
     until: datetime | None = None
     before: int | None = None
+    after: int | None = None
     limit: int = 100
 
 

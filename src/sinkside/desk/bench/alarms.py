@@ -104,7 +104,7 @@ def raise_alarm(doing: Doing, act: MissingFragment) -> Said:
     record(doing.unit, doing.who, "alarm-raised", f"{ALARM}:{alarm.id}", now=doing.now, data=data)
     of_case = f" of case {case}" if case else ""
     said = f"Theatre{of_case} is told: {alarm.title} of {kept.copy.name} missing."
-    return Said(said, kept.copy.id, kept.copy.state)
+    return Said(said, kept.copy.id, kept.copy.state, (f"{ALARM}:{alarm.id}",))
 
 
 def acknowledge(doing: Doing, act: AcknowledgeAlarm) -> Said:

@@ -30,11 +30,16 @@ class Doing:
 
 @dataclass(frozen=True)
 class Said:
-    """What was done, in a sentence; the copy that it was done with, and how that stands."""
+    """What was done, in a sentence; the copy that it was done with, and how that stands.
+
+    `beside` is what else it concerns, as events call it: the load, the form, the case. Where it was done with
+    no copy, the first of them is what the record book finds it by.
+    """
 
     words: str
     copy: str = ""
     state: str = ""
+    beside: tuple[str, ...] = ()
 
 
 Handler = Callable[[Doing, Any], Said]

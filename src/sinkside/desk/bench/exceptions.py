@@ -58,6 +58,11 @@ def open_exception(archive: Archive, who: Visitor, exception: str) -> ExceptionF
         return _LIST.opened(unit, who, exception)
 
 
+def subject_of(exception: str) -> str:
+    """How an exception stands in events."""
+    return f"{EXCEPTION}:{exception}"
+
+
 def keep_exception(unit: Unit, who: Visitor, form: ExceptionForm, *, now: datetime) -> str:
     """Keep an exception within a transaction, and say its id; what it allows is the caller's to do."""
     exception = new_id("x")

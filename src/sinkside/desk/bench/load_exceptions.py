@@ -18,10 +18,12 @@ from sinkside.department import Station
 from sinkside.desk.access import require
 from sinkside.desk.bench.doing import Doing, Handler, Said, in_order
 from sinkside.desk.bench.exceptions import keep_exception
+from sinkside.desk.bench.exceptions import subject_of as exception_subject
 from sinkside.desk.bench.load_deciding import load_here
 from sinkside.desk.bench.load_following import cooling_min, ended_at
 from sinkside.desk.bench.load_pieces import LoadsHere, contents_of_copy, loads_here
 from sinkside.desk.bench.loads import keep_new_load, members_kept, refuse_out_of_use, standing_at, with_fields
+from sinkside.desk.bench.loads import subject_of as load_subject
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_of
 from sinkside.desk.bench.store import EXCEPT
 from sinkside.desk.bench.store_cases import given_to
@@ -75,6 +77,7 @@ def early_implant(doing: Doing, act: EarlyImplant) -> Said:
         "added to the form, and somebody else reviews it tomorrow.",
         kept.copy.id,
         kept.copy.state,
+        (load_subject(load.id), exception_subject(exception)),
     )
 
 
@@ -105,7 +108,8 @@ def immediate_use(doing: Doing, act: ImmediateUse) -> Said:
         f"{opened.plan.name} alone in {here.chosen.words}, for case {act.case}. Start the machine; it is "
         "decided on its record, and somebody else reviews the form tomorrow."
     )
-    return Said(words, kept.copy.id, kept.copy.state)
+    beside = (load_subject(load.id), exception_subject(exception))
+    return Said(words, kept.copy.id, kept.copy.state, beside)
 
 
 #: What each act does, by its name.

@@ -59,9 +59,11 @@ def open_load(doing: Doing, act: OpenLoad) -> Said:
     refuse_out_of_use(unit, who, here)
     if standing_at(unit, who, act.machine, LoadState.building):
         raise Conflict(f"a load is being built for {here.chosen.machine.name}", resource="machine")
-    keep_new_load(unit, who, here, at=doing.at)
+    load = keep_new_load(unit, who, here, at=doing.at)
     rack = f", {here.chosen.rack.name}" if here.chosen.rack else ""
-    return Said(f"A load is begun: {here.chosen.words}{rack}. Scan what goes in.")
+    return Said(
+        f"A load is begun: {here.chosen.words}{rack}. Scan what goes in.", beside=(subject_of(load.id),)
+    )
 
 
 def keep_new_load(
@@ -118,7 +120,7 @@ def add_to_load(doing: Doing, act: AddToLoad) -> Said:
         raise BadInput(" ".join(found[:_MOST_SAID]), resource="code")
     kept = _put_in(doing, load, opened, new, at=at)
     total = _with_sums(unit, load, copy, new, [*pieces, new])
-    return Said(_added_words(new, total, here), copy.id, kept.copy.state)
+    return Said(_added_words(new, total, here), copy.id, kept.copy.state, beside=(subject_of(load.id),))
 
 
 def take_out_of_load(doing: Doing, act: TakeOutOfLoad) -> Said:
@@ -141,7 +143,8 @@ def take_out_of_load(doing: Doing, act: TakeOutOfLoad) -> Said:
     kept = keep_run(unit, opened, in_loads.taken_out(opened.run, load.id), now=doing.now)
     total = sum_of(_pieces(unit, here_of(unit, who, load), still_in(unit, load)))
     _keep_sums(unit, load, total)
-    return Said(f"{copy.name} is out; {_counted(total.pieces)} in the load.", copy.id, kept.copy.state)
+    words = f"{copy.name} is out; {_counted(total.pieces)} in the load."
+    return Said(words, copy.id, kept.copy.state, (subject_of(load.id),))
 
 
 def mark_implant(doing: Doing, act: MarkImplant) -> Said:
@@ -159,7 +162,10 @@ def mark_implant(doing: Doing, act: MarkImplant) -> Said:
     doing.unit.bench.loads.put(with_fields(load, implant=words))
     if load.cycle:
         keep_load_held(doing.unit, doing.who, load.cycle, implant=True, words=words, now=doing.now)
-    return Said(f"Marked: an implant is in it ({words}). It waits for its biological result.")
+    return Said(
+        f"Marked: an implant is in it ({words}). It waits for its biological result.",
+        beside=(subject_of(load.id),),
+    )
 
 
 def start_load(doing: Doing, act: StartLoad) -> Said:
@@ -184,7 +190,7 @@ def start_load(doing: Doing, act: StartLoad) -> Said:
     if held:
         raise BadInput(f"{', '.join(held)}: held since it was put in; take it out first", resource="machine")
     unit.bench.loads.put(replace(load, state=LoadState.running, started=doing.at))
-    return Said(f"{here.chosen.words} started with {_counted(len(inside))}.")
+    return Said(f"{here.chosen.words} started with {_counted(len(inside))}.", beside=(subject_of(load.id),))
 
 
 def end_load(doing: Doing, act: EndLoad) -> Said:
@@ -197,9 +203,10 @@ def end_load(doing: Doing, act: EndLoad) -> Said:
     load = load_of(doing.unit, doing.who, act.machine, LoadState.running)
     told = with_fields(load, complete=act.complete, ended=doing.at.isoformat(), end_note=act.note.strip())
     doing.unit.bench.loads.put(replace(told, state=LoadState.over))
+    words = "The load is out; it waits for its record, and for somebody who decides."
     if not act.complete:
-        return Said("The machine broke off: nothing of this load goes on before somebody decided.")
-    return Said("The load is out; it waits for its record, and for somebody who decides.")
+        words = "The machine broke off: nothing of this load goes on before somebody decided."
+    return Said(words, beside=(subject_of(load.id),))
 
 
 #: What each act on a load does, by its name.

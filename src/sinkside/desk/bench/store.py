@@ -23,7 +23,7 @@ from sinkside.bench.store_acts import (
 )
 from sinkside.desk.access import require
 from sinkside.desk.bench.doing import Doing, Handler, Said, in_order
-from sinkside.desk.bench.exceptions import keep_exception
+from sinkside.desk.bench.exceptions import keep_exception, subject_of
 from sinkside.desk.bench.load_trouble import wet_pack
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_of
 from sinkside.desk.bench.store_cases import given_back, given_to, reserved_for
@@ -131,7 +131,8 @@ def issue_under_exception(doing: Doing, act: IssueUnderException) -> Said:
     words = (
         f"{opened.plan.name} is issued under exception to case {act.case}; somebody else reviews it tomorrow."
     )
-    return _kept(doing, loud, storing.under_exception(opened.run, exception), words)
+    said = _kept(doing, loud, storing.under_exception(opened.run, exception), words)
+    return replace(said, beside=(subject_of(exception),))
 
 
 HANDLERS: Final[Mapping[str, Handler]] = {

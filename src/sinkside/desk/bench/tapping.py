@@ -16,7 +16,7 @@ from sinkside.desk.bench.copies import READ, subject_of
 from sinkside.desk.bench.doing import Doing, Said
 from sinkside.desk.ports import Archive, Unit
 from sinkside.errors import BadInput, Conflict, NotAllowed, NotForTheFloor, NotThere
-from sinkside.records import KeptTap
+from sinkside.records import KeptCopy, KeptTap
 
 #: Clocks of tablets and of the house differ by so much at most.
 _SLACK: Final = timedelta(minutes=5)
@@ -79,7 +79,7 @@ def _known(unit: Unit, who: Visitor, one: Tap) -> Tapped | None:
             key=kept.key,
             outcome=outcome,
             said=kept.said,
-            copy_id=kept.copy,
+            copy_id=kept.copy if outcome == "done" else "",
             state=kept.state,
             repeated=True,
         )
@@ -104,11 +104,11 @@ def _done(unit: Unit, who: Visitor, one: Tap, now: datetime) -> Said:
 
 
 def _keep(unit: Unit, who: Visitor, one: Tap, said: Said, *, outcome: Any, now: datetime) -> Tapped:
-    known = unit.bench.copies.get(said.copy) if said.copy else None
+    copy = unit.bench.copies.get(said.copy) if said.copy else None
     act = one.act.model_dump(mode="json", exclude_defaults=False)
     if outcome == "refused":
-        here = [code for code in (act.get("code"),) if code and _is_here(unit, who, code)]
-        act, words = kept_of_refused(act, said.words, here)
+        copy = _copy_here(unit, who, act.get("code"))
+        act, words = kept_of_refused(act, said.words, [str(act["code"])] if copy else [])
         said = replace(said, words=words)
     unit.bench.taps.keep(
         KeptTap(
@@ -122,10 +122,10 @@ def _keep(unit: Unit, who: Visitor, one: Tap, said: Said, *, outcome: Any, now: 
             taken=now,
             outcome=outcome,
             said=said.words,
-            copy=said.copy,
+            copy=copy.id if copy else said.copy,
             state=said.state,
             entered=one.entered,
-            run=known.run if known else "",
+            run=copy.run if copy else "",
             fields={"code": act.get("code", "")},
         )
     )
@@ -136,13 +136,20 @@ def _keep(unit: Unit, who: Visitor, one: Tap, said: Said, *, outcome: Any, now: 
         "outcome": outcome,
         "said": said.words,
         "state": said.state,
-        "run": known.run if known else "",
+        "run": copy.run if copy else "",
         "entered": one.entered,
+        **({"beside": list(said.beside)} if said.beside else {}),
     }
-    subject = subject_of(said.copy) if said.copy else f"bench:{one.bench or 'form'}"
-    record(unit, who, "tapped", subject, now=now, data=data)
+    record(unit, who, "tapped", _subject(one, said, copy), now=now, data=data)
     return Tapped(key=one.key, outcome=outcome, said=said.words, copy_id=said.copy, state=said.state)
 
 
-def _is_here(unit: Unit, who: Visitor, code: str) -> bool:
-    return unit.bench.copies.by_code(who.department, code_of(code)) is not None
+def _subject(one: Tap, said: Said, copy: KeptCopy | None) -> str:
+    """What an act concerns: the copy, also where it was refused; else the load or case; else the bench."""
+    if copy is not None:
+        return subject_of(copy.id)
+    return said.beside[0] if said.beside else f"bench:{one.bench or 'form'}"
+
+
+def _copy_here(unit: Unit, who: Visitor, code: str | None) -> KeptCopy | None:
+    return unit.bench.copies.by_code(who.department, code_of(code)) if code else None

@@ -79,7 +79,7 @@ def close_case(doing: Doing, act: CloseCase) -> Said:
     open_ones = [one for one in doing.unit.bench.cases.sets_of(case.id) if one.state == ISSUED and one.copy]
     names = [copy.name for copy in (doing.unit.bench.copies.get(one.copy) for one in open_ones) if copy]
     told = f" Not reported as used: {', '.join(names)}." if names else ""
-    return Said(f"Case {case.number} is closed.{told}")
+    return Said(f"Case {case.number} is closed.{told}", beside=(f"case:{case.id}",))
 
 
 def case_of_number(unit: Unit, who: Visitor, number: str) -> KeptCase:
