@@ -8,10 +8,11 @@ from typing import Any, Final
 
 import pytest
 
+from sinkside.bench.cases import PlannedCase
 from sinkside.bench.in_loads import decided, put_in
 from sinkside.bench.run import InLoad
 from sinkside.department import Station
-from sinkside.desk.bench import exceptions, store_policy
+from sinkside.desk.bench import cases, exceptions, store_policy
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_of
 from sinkside.errors import BadInput, NotAllowed
 from sinkside.records import CaseSet, KeptCase
@@ -139,6 +140,21 @@ def test_a_pack_goes_in_store_to_its_case_and_back(bench: BenchHouse) -> None:
     assert _sets(bench) == [("issued", CODES[0])]
     assert bench.done("tom", "take-back", whole=True).state == "in-store"
     assert _sets(bench) == [("wanted", "")]
+
+
+def test_a_case_that_is_called_off_lets_go_of_its_pack(bench: BenchHouse) -> None:
+    """Another case may have the pack at once; what was given out stays given out until somebody brings it."""
+    _plan_case(_stored(bench))
+    bench.done("tom", "reserve", case=CASE)
+    off = PlannedCase(
+        number=CASE, begins=bench.now + timedelta(hours=14), room="OR 3", sets=(bench.set,), cancelled=True
+    )
+    cases.plan_case(bench.house.archive, bench.house.visitor("lena"), off, now=bench.now)
+    assert _sets(bench) == [("wanted", "")]
+    assert bench.done("tom", "issue", case="C-2000", whole=True).state == "issued"
+    other = off.model_copy(update={"number": "C-2000"})
+    cases.plan_case(bench.house.archive, bench.house.visitor("lena"), other, now=bench.now)
+    assert _opened(bench).copy.state == "issued"
 
 
 def test_an_opened_pack_comes_back_soiled(bench: BenchHouse) -> None:

@@ -12,6 +12,7 @@ from sinkside.bench.cases import ENDINGS, CasesRead, PlannedCase
 from sinkside.desk import sets
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.copies import READ
+from sinkside.desk.bench.store_cases import freed
 from sinkside.desk.bench.theatre import CANCELLED, CLOSED, PLANNED, UNDER_WAY, USED, case_of_number
 from sinkside.desk.parsing_child import ChildLimits, run_child
 from sinkside.desk.ports import Archive, Unit
@@ -187,6 +188,8 @@ def _keep(unit: Unit, who: Visitor, planned: PlannedCase, *, now: datetime) -> s
     if known == case and Counter(one.set for one in before if one.state != USED) == wanted:
         return "unchanged"
     unit.bench.cases.put(case)
+    if case.state == CANCELLED:
+        freed(unit, case, now=now)
     _put_sets(unit, case.id, wanted)
     return "changed" if known else "added"
 

@@ -57,6 +57,17 @@ def given_back(unit: Unit, who: Visitor, copy: KeptCopy, number: str) -> None:
             unit.bench.cases.put_set(replace(one, copy="", run="", state=WANTED))
 
 
+def freed(unit: Unit, case: KeptCase, *, now: datetime) -> None:
+    """Let go of packs that are kept for a case which will not be; what was given out comes back by hand."""
+    for one in unit.bench.cases.sets_of(case.id):
+        if one.state != RESERVED:
+            continue
+        copy = unit.bench.copies.get(one.copy)
+        if copy is not None and copy.fields.get("reserved") == case.number:
+            unit.bench.copies.put(replace(copy, updated=now, fields={**copy.fields, "reserved": ""}))
+        unit.bench.cases.put_set(replace(one, copy="", run="", state=WANTED))
+
+
 def _free(unit: Unit, case: str, copy: KeptCopy) -> CaseSet | None:
     """What a case wants of a pack's set: what this very pack is reserved for, else what has none yet."""
     those = [one for one in unit.bench.cases.sets_of(case) if one.set == copy.of]
