@@ -154,6 +154,34 @@ def test_what_was_touched_is_traced_to_where_it_is_and_to_its_cases(archive: Wor
             ]
 
 
+def test_runs_with_deviations_are_found_by_when_they_were_opened(archive: WorkspaceArchive) -> None:
+    """Both archives find the runs on which something was not as written, and no others."""
+    with archive.unit() as unit:
+        for keeper in _both(unit):
+            noted = replace(RUN, body='{"deviations":[{"id":"1"}],"holds":[]}')
+            plain = replace(RUN, id="r-2", body='{"deviations":[],"holds":[{"id":"1"}]}')
+            runs = keeper.bench.runs
+            for one in (plain, noted):
+                runs.put(one)
+            assert runs.with_deviations(DEPARTMENT, later(1), later(2)) == [noted]
+            assert runs.with_deviations(DEPARTMENT, later(2), later(9)) == []
+            assert runs.with_deviations("elsewhere", later(1), later(2)) == []
+
+
+def test_each_run_is_counted_once_by_when_something_was_first_done(archive: WorkspaceArchive) -> None:
+    """Twice on one run counts once, the first time; what was refused or is on no run does not count."""
+    with archive.unit() as unit:
+        for keeper in _both(unit):
+            taps = keeper.bench.taps
+            for number, (run, minutes) in enumerate((("r-1", 5), ("r-1", 3), ("r-2", 4), ("", 6)), start=1):
+                taps.keep(replace(TAP, key=f"key-{number}", number=number, run=run, at=later(minutes)))
+            taps.keep(replace(TAP, key="key-9", number=9, run="r-3", outcome="refused"))
+            tracing = keeper.bench.tracing
+            assert tracing.first_times(DEPARTMENT, "begin", later(0), later(9)) == [later(3), later(4)]
+            assert tracing.first_times(DEPARTMENT, "begin", later(4), later(9)) == [later(4), later(5)]
+            assert tracing.first_times(DEPARTMENT, "pack", later(0), later(9)) == []
+
+
 def _a_history(keeper: Unit) -> None:
     """A copy that was washed twice on one run, used in a case, and is on its next run now."""
     bench = keeper.bench

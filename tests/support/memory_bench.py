@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections import Counter
 from collections.abc import Sequence
 from datetime import UTC, datetime
@@ -86,6 +87,16 @@ class MemoryRuns:
         """Every run of a copy, the latest first."""
         own = (one for one in self._runs.values() if (one.department, one.copy) == (department, copy))
         return sorted(sorted(own, key=lambda one: one.id), key=lambda one: one.opened, reverse=True)
+
+    def with_deviations(self, department: str, since: datetime, before: datetime) -> list[KeptRun]:
+        """The runs opened in a stretch of time on which something was not as written, in their order."""
+        of_then = (
+            one
+            for one in self._runs.values()
+            if one.department == department and since <= one.opened < before
+        )
+        noted = (one for one in of_then if json.loads(one.body).get("deviations"))
+        return sorted(noted, key=lambda one: (one.opened, one.id))
 
 
 class MemoryLoads:

@@ -67,6 +67,14 @@ class MemoryTracing:
         """The runs on which something was done in a stretch of time."""
         return self._tapped(one for one in self._done(department, since, before) if one.act == act)
 
+    def first_times(self, department: str, act: str, since: datetime, before: datetime) -> list[datetime]:
+        """When something was first done on each run on which it was done in a stretch of time, in order."""
+        first: dict[str, datetime] = {}
+        for one in self._done(department, since, before):
+            if one.act == act:
+                first[one.run] = min(one.at, first.get(one.run, one.at))
+        return sorted(first.values())
+
     def cases_of(self, of_runs: Collection[str]) -> list[TracedCase]:
         """The cases that got what some runs made ready, by when they began."""
         found = []

@@ -100,7 +100,10 @@ class Counted(Value):
 
 
 class Deviation(Value):
-    """That something was not done as written: which task, what, and why."""
+    """That something was not done as written: which task, what, and why.
+
+    `fault` is its kind and `line` the line of the list; runs of earlier days have neither.
+    """
 
     id: str
     task: str
@@ -108,6 +111,8 @@ class Deviation(Value):
     reason: str
     at: AwareDatetime
     by: str
+    fault: str = ""
+    line: str = ""
 
 
 class Hold(Value):

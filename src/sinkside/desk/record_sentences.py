@@ -8,6 +8,7 @@ from typing import Final
 from pydantic import JsonValue
 
 from sinkside.desk.record_sentences_verification import VERIFICATION
+from sinkside.bench.faults import policy
 from sinkside.journal import Event
 
 Data = Mapping[str, JsonValue]
@@ -78,6 +79,11 @@ def _learnt(data: Data) -> str:
 def _alarm_answered(data: Data) -> str:
     said = {"looking": "theatre is looking", "found": "it was found", "not-found": "it was not found"}
     return f"answered {{subject}}, {data['what']} of case {data['case']}: {said[str(data['outcome'])]}"
+
+
+def _fault(data: Data) -> str:
+    known = policy().faults.get(str(data["fault"]))
+    return f"“{known.words if known else data['fault']}”"
 
 
 def _cases_imported(data: Data) -> str:
@@ -267,6 +273,18 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "recall-set-dealt": "dealt with a set of {subject}",
     "recall-case-told": "told of a case of {subject}",
     "recall-closed": "closed {subject}",
+    "deviation-noticed": lambda data: f"noticed {_fault(data)} at {data['found']}: {{subject}}",
+    "deviation-reported": lambda data: f"reported {_fault(data)}, found at {data['found']}: {{subject}}",
+    "deviation-measure": lambda data: f"said what was done at once about {_fault(data)}: {{subject}}",
+    "deviation-delay": lambda data: f"said how long a case waited, {_fault(data)}: {{subject}}",
+    "deviation-asked": lambda data: f"asked for the cause of {_fault(data)}: {{subject}}",
+    "deviation-cause": lambda data: f"said the cause of {_fault(data)}: {{subject}}",
+    "deviation-assigned": lambda data: f"named who corrects {_fault(data)}: {{subject}}",
+    "deviation-corrected": lambda data: f"said that {_fault(data)} is corrected: {{subject}}",
+    "deviation-effect": lambda data: (
+        f"said that the correction {'held' if data['standing'] == 'closed' else 'did not hold'} of "
+        f"{_fault(data)}: {{subject}}"
+    ),
     "job-cancelled": "cancelled a job",
     **VERIFICATION,
 }

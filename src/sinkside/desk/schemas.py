@@ -7,6 +7,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from sinkside.aids.letter import Letter
+from sinkside.bench.deviations import DeviationReport
 from sinkside.cycles import Reader, Verdict
 from sinkside.department import Department, Program
 from sinkside.errors import BadInput
@@ -35,6 +36,7 @@ DOCUMENTS: dict[str, type[BaseModel]] = {
     "things": Things,
     "moisture": Moisture,
     "layout": Layout,
+    "deviation": DeviationReport,
 }
 
 

@@ -16,6 +16,8 @@ from sinkside.desk.bench.load_trouble import investigations
 from sinkside.desk.bench.loans import LOAN, loans_to_see_to
 from sinkside.desk.bench.shifts import HANDOVER, not_taken_over
 from sinkside.desk.bench.theatre import REPORT
+from sinkside.desk.deviations.finding import deviations_due
+from sinkside.desk.deviations.kept import KIND as DEVIATION
 from sinkside.desk.indicators import INDICATOR
 from sinkside.desk.instruction_view import row_words
 from sinkside.desk.machine_days import ThingToday, names_of_checks, today_in
@@ -167,12 +169,13 @@ def _missing(unit: Unit, who: Visitor) -> Iterator[Matter]:
 
 
 def _kept_at_the_bench(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
-    """Exceptions to look at, loans with something wrong, handovers that nobody took, paper to be entered."""
+    """Exceptions to look at, loans with something wrong, handovers not taken, paper to enter, deviations."""
     for noun, found in (
         (EXCEPTION, to_review(unit, who, now=now)),
         (LOAN, loans_to_see_to(unit, who, now=now)),
         (HANDOVER, not_taken_over(unit, who)),
         (OUTAGE, outages_to_enter(unit, who)),
+        (DEVIATION, deviations_due(unit, who, now=now)),
     ):
         for level, sentence, row in found:
             yield Matter(level, sentence, noun, row.id, row.due)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Final
 
 from sqlalchemy import bindparam, insert, select, update
@@ -16,6 +17,17 @@ _OF_COPY: Final = (
     select(runs)
     .where(runs.c.department == bindparam("here"), runs.c.copy == bindparam("of"))
     .order_by(runs.c.opened.desc(), runs.c.id)
+)
+#: A run is kept as text; one without deviations has an empty list of them.
+_WITH_DEVIATIONS: Final = (
+    select(runs)
+    .where(
+        runs.c.department == bindparam("here"),
+        runs.c.opened >= bindparam("since"),
+        runs.c.opened < bindparam("before"),
+        runs.c.body.like('%"deviations":[{%'),
+    )
+    .order_by(runs.c.opened, runs.c.id)
 )
 _ADD: Final = insert(runs)
 _CHANGE: Final = (
@@ -56,3 +68,8 @@ class RunTable:
     def of_copy(self, department: str, copy: str) -> list[KeptRun]:
         """Every run of a copy, the latest first."""
         return [KeptRun(**row) for row in self._do.all(_OF_COPY, here=department, of=copy)]
+
+    def with_deviations(self, department: str, since: datetime, before: datetime) -> list[KeptRun]:
+        """The runs opened in a stretch of time on which something was not as written, in their order."""
+        found = self._do.all(_WITH_DEVIATIONS, here=department, since=since, before=before)
+        return [KeptRun(**row) for row in found]

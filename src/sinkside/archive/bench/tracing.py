@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Any, Final
 
-from sqlalchemy import Executable, RowMapping, bindparam, select
+from sqlalchemy import Executable, RowMapping, bindparam, func, select
 
 from sinkside.archive.connection import Transaction
 from sinkside.archive.schema_bench import case_sets, cases, copies, loaded, loads, plan_texts, runs, taps
@@ -53,6 +53,18 @@ _TAPPED: Final = select(taps.c.run, taps.c.copy, taps.c.at).where(
 )
 _BY_PERSON: Final = _TAPPED.where(taps.c.by == bindparam("person"))
 _OF_ACT: Final = _TAPPED.where(taps.c.act == bindparam("done"))
+_FIRST_TIMES: Final = (
+    select(func.min(taps.c.at).label("at"))
+    .where(
+        taps.c.department == bindparam("here"),
+        taps.c.act == bindparam("done"),
+        taps.c.outcome == "done",
+        taps.c.run != "",
+        taps.c.at >= bindparam("since"),
+        taps.c.at < bindparam("before"),
+    )
+    .group_by(taps.c.run)
+)
 _SHOWN: Final = [copies.c[name] for name in ("id", "code", "name", "state", "place", "run")]
 _SOME_COPIES: Final = select(*_SHOWN).where(copies.c.id.in_(bindparam("wanted", expanding=True)))
 _CASES: Final = (
@@ -99,6 +111,11 @@ class TracingTable:
         """The runs on which something was done in a stretch of time."""
         found = self._do.all(_OF_ACT, here=department, done=act, since=since, before=before)
         return self._traced(found)
+
+    def first_times(self, department: str, act: str, since: datetime, before: datetime) -> list[datetime]:
+        """When something was first done on each run on which it was done in a stretch of time, in order."""
+        found = self._do.all(_FIRST_TIMES, here=department, done=act, since=since, before=before)
+        return sorted(row["at"] for row in found)
 
     def cases_of(self, of_runs: Collection[str]) -> list[TracedCase]:
         """The cases that got what some runs made ready, by when they began."""

@@ -80,7 +80,7 @@ def raise_alarm(doing: Doing, act: MissingFragment) -> Said:
     for one in _of_run(doing.unit, doing.who.department, opened.run.id):
         if one.fields["line"] == act.line:
             return Said(f"Theatre knows of the missing {line.words} already.", kept.copy.id, kept.copy.state)
-    case = _last_case(doing.unit, kept.copy.id)
+    case = last_case(doing.unit, kept.copy.id)
     alarm = Row(
         kind=ALARM,
         id=new_id("a"),
@@ -192,7 +192,7 @@ def _counted_short(opened: OpenRun, act: MissingFragment, doing: Doing, at: date
     return opened.run.model_copy(update={"counted": counted})
 
 
-def _last_case(unit: Unit, copy: str) -> str:
+def last_case(unit: Unit, copy: str) -> str:
     """The number of the case that a copy was last used in; empty where nobody reported one."""
     cases = [unit.bench.cases.get(one.case) for one in unit.bench.cases.of_copy(copy)]
     known = [one for one in cases if one is not None]

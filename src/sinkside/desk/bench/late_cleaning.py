@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Final
 
 from sinkside.bench.acts import Arrive, TakeUp
+from sinkside.bench.noticing import LATE
 from sinkside.bench.plan import Plan
 from sinkside.bench.run import IN_USE, Deviation, Place, Run
 from sinkside.bench.soil import Delay, SoilClock, delay_of, measures_of, question_to_maker, soil_clock, span
@@ -26,7 +27,6 @@ from sinkside.records import Row
 #: The list of questions to makers about devices whose cleaning began late.
 QUESTION: Final = "late-question"
 
-_LATE: Final = "cleaning began late"
 _LONGEST: Final = 500
 
 
@@ -45,7 +45,9 @@ def thrown_away(unit: Unit, plan: Plan) -> dict[str, str]:
     }
 
 
-def noted(run: Run, what: str, reason: str, doing: Doing, *, task: str = "") -> Run:
+def noted(
+    run: Run, what: str, reason: str, doing: Doing, *, fault: str, task: str = "", line: str = ""
+) -> Run:
     """A run with one more thing that was not as written; the same is kept once, however often it is told."""
     if any(one.what == what[:_LONGEST] for one in run.deviations):
         return run
@@ -56,6 +58,8 @@ def noted(run: Run, what: str, reason: str, doing: Doing, *, task: str = "") -> 
         reason=reason[:_LONGEST],
         at=doing.at,
         by=doing.who.person,
+        fault=fault,
+        line=line,
     )
     return run.model_copy(update={"deviations": (*run.deviations, one)})
 
@@ -104,7 +108,8 @@ def take_up(doing: Doing, act: TakeUp) -> Said:
     run, told = opened.run, []
     for delay, late_s, text in late:
         sentence, measure = _what_to_do(doing, opened, delay, late_s, text)
-        run = noted(run, f"{_LATE}: {delay.device}, {span(late_s)} late", measure, doing)
+        what = f"{LATE}: {delay.device}, {span(late_s)} late"
+        run = noted(run, what, measure, doing, fault="late-cleaning")
         told.append(sentence)
     kept = keep_run(doing.unit, opened, run, now=doing.now)
     return dataclasses.replace(said, words=f"{said.words} {' '.join(told)}", state=kept.copy.state)

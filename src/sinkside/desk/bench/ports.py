@@ -63,6 +63,9 @@ class Runs(Protocol):
     def of_copy(self, department: str, copy: str) -> list[KeptRun]:
         """Every run of a copy, the latest first."""
 
+    def with_deviations(self, department: str, since: datetime, before: datetime) -> list[KeptRun]:
+        """The runs opened in a stretch of time on which something was not as written, in their order."""
+
 
 class Loads(Protocol):
     """What machines process at once."""
@@ -175,6 +178,9 @@ class Tracing(Protocol):
 
     def by_act(self, department: str, act: str, since: datetime, before: datetime) -> list[TracedRun]:
         """The runs on which something was done in a stretch of time."""
+
+    def first_times(self, department: str, act: str, since: datetime, before: datetime) -> list[datetime]:
+        """When something was first done on each run on which it was done in a stretch of time, in order."""
 
     def cases_of(self, of_runs: Collection[str]) -> list[TracedCase]:
         """The cases that got what some runs made ready, by when they began."""

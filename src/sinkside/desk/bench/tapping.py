@@ -14,6 +14,7 @@ from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.acting import HANDLERS
 from sinkside.desk.bench.copies import READ, subject_of
 from sinkside.desk.bench.doing import Doing, Said
+from sinkside.desk.deviations.noticing import notice, watched
 from sinkside.desk.ports import Archive, Unit
 from sinkside.errors import BadInput, Conflict, NotAllowed, NotForTheFloor, NotThere
 from sinkside.records import KeptCopy, KeptTap
@@ -100,7 +101,10 @@ def _done(unit: Unit, who: Visitor, one: Tap, now: datetime) -> Said:
     if one.at < now - _OLDEST:
         raise BadInput("this was done more than 14 days ago; expected a later moment", resource="at")
     doing = Doing(unit, who, at=min(one.at, now), now=now, entered=one.entered, key=one.key)
-    return HANDLERS[one.act.act](doing, one.act)
+    seen = watched(doing, one.act)
+    said = HANDLERS[one.act.act](doing, one.act)
+    notice(doing, one.act, said, seen)
+    return said
 
 
 def _keep(unit: Unit, who: Visitor, one: Tap, said: Said, *, outcome: Any, now: datetime) -> Tapped:

@@ -9,6 +9,7 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 from sinkside.bench.case_acts import DAMAGE_WORDS, CloseCase, ReportUse
+from sinkside.bench.noticing import BY_THEATRE, MISSING, NOT_DONE, NOT_ISSUED, NOT_THROWN_AWAY
 from sinkside.bench.plan import Plan
 from sinkside.bench.run import IN_USE, Done, Place, Run
 from sinkside.bench.soil import SoilClock, worse_of
@@ -55,7 +56,7 @@ def report_use(doing: Doing, act: ReportUse) -> Said:
     opened = _opened(doing, act, copy)
     run = _with_report(opened.plan, opened.run, act, doing)
     if copy.state == Place.in_store:
-        run = noted(run, "used without being issued", "it stood in store", doing)
+        run = noted(run, NOT_ISSUED, "it stood in store", doing, fault="not-issued")
     kept = keep_run(doing.unit, opened, run, now=doing.now, place=ON_THE_WAY)
     _used_in(doing, act, kept)
     begin_by = kept.run.clean_by or doing.at
@@ -123,25 +124,28 @@ def _with_report(plan: Plan, run: Run, act: ReportUse, doing: Doing) -> Run:
     reported = {one.line: DAMAGE_WORDS[one.kind] for one in act.damaged}
     told = {"done": {**run.done, **done}, "reported": {**run.reported, **reported}}
     run = run.model_copy(update=told)
-    for what in _told(plan, act):
-        run = noted(run, what, "reported by theatre", doing)
+    for fault, line, what in _told(plan, act):
+        run = noted(run, what, BY_THEATRE, doing, fault=fault, line=line)
     for part, words in thrown_away(doing.unit, plan).items():
         if part not in act.discarded:
-            run = noted(run, f"not thrown away in theatre: {words}", "reported by theatre", doing)
+            what = f"{NOT_THROWN_AWAY}: {words}"
+            run = noted(run, what, BY_THEATRE, doing, fault="not-thrown-away")
     for task in of_theatre:
         if task.id not in run.done:
-            run = noted(run, f"not done in theatre: {task.words}", "reported by theatre", doing, task=task.id)
+            what = f"{NOT_DONE}: {task.words}"
+            run = noted(run, what, BY_THEATRE, doing, fault="not-treated", task=task.id)
     return run
 
 
-def _told(plan: Plan, act: ReportUse) -> Iterator[str]:
+def _told(plan: Plan, act: ReportUse) -> Iterator[tuple[str, str, str]]:
+    """What is damaged or missing: its kind of deviation, its line, and the words."""
     for one in act.damaged:
-        yield f"{plan.line(one.line).words}: {DAMAGE_WORDS[one.kind]}"
+        yield "damaged", one.line, f"{plan.line(one.line).words}: {DAMAGE_WORDS[one.kind]}"
     for short in act.missing:
         line = plan.line(short.line)
         if short.count > line.expected:
             raise BadInput(f"{line.words}: {short.count} missing of {line.expected}", resource="missing")
-        yield f"{line.words}: {short.count} missing after the case"
+        yield "missing-piece", line.id, f"{line.words}: {short.count} {MISSING}"
 
 
 def _used_in(doing: Doing, act: ReportUse, opened: OpenRun) -> None:

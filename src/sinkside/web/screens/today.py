@@ -116,6 +116,7 @@ _PLACES: Final = {
     "handover": ("bench/handover", "bench-read"),
     "outage": ("bench/downtime", "bench-read"),
     "verification": ("verification/programmes", "verification-read"),
+    "deviation": ("deviations", "deviation-read"),
 }
 
 
