@@ -7,8 +7,8 @@ from typing import Final
 
 from pydantic import JsonValue
 
-from sinkside.desk.record_sentences_verification import VERIFICATION
 from sinkside.bench.faults import policy
+from sinkside.desk.record_sentences_verification import VERIFICATION
 from sinkside.journal import Event
 
 Data = Mapping[str, JsonValue]
