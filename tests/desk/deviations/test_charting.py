@@ -67,8 +67,8 @@ def _noticed_by_hand(events: Iterable[Event]) -> Counter[str]:
             found["not-as-written"] += 1
         elif act["act"] == "soil-found":
             found["soil-found"] += 1
-        elif act["act"] == "wet-pack":
-            found["wet-pack"] += 1
+        elif act["act"] == "pack-mishap":
+            found[{"dropped": "dropped", "torn": "torn-wrap", "wet": "wet-pack"}[act["what"]]] += 1
     return found
 
 
@@ -116,8 +116,8 @@ def _agree_day_by_day(bench: BenchHouse, made: list[Event], taps: list[Event]) -
 
 
 def test_charts_of_some_random_histories_count_as_the_record_book() -> None:
-    """Three histories: by fault, stage, machine, hour and day the same counts; and there are some."""
-    assert sum(_agree(seed, 160) for seed in (3, 4, 5)) > 15
+    """Two histories: by fault, stage, machine, hour and day the same counts; and there are some."""
+    assert sum(_agree(seed, 120) for seed in (3, 4)) > 10
 
 
 @pytest.mark.long
