@@ -90,6 +90,21 @@ BENCH_SCENES: Final[tuple[Scene, ...]] = (
         dark=True,
     ),
     Scene(
+        "history",
+        "History",
+        "Scan a code, or type a number or words of a name, to see what happened to a thing.",
+        "/at/valley/history?text=suction",
+        sizes=SMALL,
+    ),
+    Scene(
+        "history-machine",
+        "The history of a machine",
+        "What is not recorded first, with who asks for it; then what happened, each line with its evidence.",
+        "/at/valley/history/machine/sterilizer-1",
+        sizes=("desktop", "phone"),
+        dark=True,
+    ),
+    Scene(
         "bench-codes",
         "Codes for the scanner",
         "What is pressed can be scanned instead; printed and hung beside the bench.",

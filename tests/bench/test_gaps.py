@@ -19,7 +19,6 @@ from sinkside.bench.gaps_of_others import (
     LotKnown,
     LotUse,
     SetOfCase,
-    Signed,
     SolutionKnown,
     Worked,
     case_gaps,
@@ -204,24 +203,19 @@ def test_a_machine_was_used_without_its_test() -> None:
     assert machine_gaps("s-1", weekly, days) == ()
 
 
-def test_work_without_a_sign_off_in_force_is_a_gap() -> None:
-    """Before it was given, after it ended, of another family or station; within it there is none."""
-    signed = (Signed("tubular", "sink", NOW, NOW + HOUR),)
-
-    def gaps(at: datetime, station: str = "sink", *families: str) -> int:
-        work = Worked(at, station, families or ("tubular",), "Suction set", "r-1")
-        return len(person_gaps([work], signed))
-
-    assert [gaps(NOW), gaps(NOW + HOUR / 2)] == [0, 0]
-    assert [gaps(NOW - HOUR), gaps(NOW + HOUR), gaps(NOW, "bench")] == [1, 1, 1]
-    assert gaps(NOW, "sink", "tubular", "hooks") == 1
+def test_work_that_a_sign_off_carried_is_no_gap() -> None:
+    """One gap a family that none covered; with every family covered there is none."""
+    work = Worked(NOW, "sink", (), "Suction set", "r-1")
+    assert person_gaps([work]) == ()
+    assert len(person_gaps([replace(work, unsigned=("tubular", "hooks"))])) == 2
 
 
 def test_work_on_one_run_at_one_station_is_told_once() -> None:
-    """Ten acts without a sign-off are one gap, since the first."""
+    """Ten acts without a sign-off are one gap, since the first; another run's are another."""
     works = [Worked(NOW + n * HOUR / 10, "sink", ("hooks",), "Set", "r-1") for n in range(10)]
-    (one,) = person_gaps(works, [])
+    (one,) = person_gaps(works)
     assert one.at == NOW
+    assert len(person_gaps([*works, replace(works[0], run="r-2")])) == 2
 
 
 LOT = LotKnown(

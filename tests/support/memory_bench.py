@@ -127,6 +127,13 @@ class MemoryLoads:
         found = [one for one in self._of(department) if one.machine == machine and one.opened >= since]
         return sorted(found, key=lambda one: one.opened)
 
+    def latest_of_machine(
+        self, department: str, machine: str, *, before: datetime, most: int
+    ) -> list[KeptLoad]:
+        """So many of a machine's loads from before a moment, the latest first."""
+        found = [one for one in self._of(department) if one.machine == machine and one.opened < before]
+        return sorted(found, key=lambda one: one.opened, reverse=True)[:most]
+
     def keep_in(self, copy: LoadedCopy) -> None:
         """Keep that a copy lies in a load, or was taken out."""
         self._loaded[copy.load, copy.copy] = copy

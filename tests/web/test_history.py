@@ -63,6 +63,33 @@ def test_links_go_only_where_the_reader_may(visit: DeskVisit, made: EvidenceHous
     assert {line["by"] for line in lines} == {"Tom", "somebody here", ""}
 
 
+def test_the_page_of_a_thing_leads_to_its_history(visit: DeskVisit, made: EvidenceHouse) -> None:
+    """A set at the bench, a load, a record, a machine; for theatre, who may read none, no page does."""
+    set_history = sent(visit.caller("lena"), HOME, text=CODES[0])
+    pages = {
+        f"/at/north/bench/at/store/{set_history.rpartition('/')[2]}": set_history,
+        f"/at/north/bench/loads/{made.steam_load}": f"{HOME}/load/{made.steam_load}",
+        f"/at/north/cycles/{made.cycle}": f"{HOME}/cycle/{made.cycle}",
+        "/at/north/machines/sterilizer-1": f"{HOME}/machine/sterilizer-1",
+        f"/at/north/instructions/{made.bench.instruction}": f"{HOME}/instruction/{made.bench.instruction}",
+    }
+    for page, history in pages.items():
+        assert f'href="{history}"' in visit.caller("lena").get(page).text, page
+        assert visit.caller("lena").get(history).status_code == 200, history
+    loads = visit.caller("nora").get(f"/at/north/bench/loads/{made.steam_load}").text
+    assert f"{HOME}/load" not in loads
+
+
+def test_everybody_reads_their_own(visit: DeskVisit, made: EvidenceHouse) -> None:
+    """Nora reads what she did, under her own name; nobody else's, and Tom not Tia's either."""
+    page = visit.json("nora", f"{HOME}/mine")
+    assert page["title"] == "Nora"
+    assert any("reported as used" in line["words"] for day in page["days"] for line in day["lines"])
+    tia = made.bench.house.people["tia"]
+    assert visit.caller("tom").get(f"/api{HOME}/person/{tia}").status_code == 403
+    assert visit.json("lena", f"{HOME}/person/{tia}")["title"] == "Tia"
+
+
 def test_theatre_reads_no_histories(visit: DeskVisit) -> None:
     """It is refused, on the page and for programs."""
     assert visit.caller("nora").get(HOME).status_code == 403

@@ -77,49 +77,34 @@ def _without_test(machine: str, test: CheckAsked, days: DaysOf, stretch: Sequenc
 
 
 @dataclass(frozen=True)
-class Signed:
-    """That somebody could work alone with a family at a station: from when, until when."""
-
-    family: str
-    station: str
-    since: datetime
-    until: datetime | None = None
-
-    def covers(self, family: str, station: str, at: datetime) -> bool:
-        """Whether it held for a family at a station at a moment."""
-        same = (self.family, self.station) == (family, station)
-        return same and self.since <= at and (self.until is None or at < self.until)
-
-
-@dataclass(frozen=True)
 class Worked:
-    """That somebody worked on a set at a station: when, the families of its devices, and what it was."""
+    """That somebody worked on a set at a station: when, what it was, and what no sign-off of theirs covered.
+
+    `unsigned` are families of its devices for which they had none in force at that station and moment.
+    """
 
     at: datetime
     station: str
-    families: tuple[str, ...]
+    unsigned: tuple[str, ...]
     what: str
     run: str
 
 
-def person_gaps(worked: Sequence[Worked], signed: Sequence[Signed]) -> tuple[Line, ...]:
+def person_gaps(worked: Sequence[Worked]) -> tuple[Line, ...]:
     """Work that no sign-off carried at its moment; who stood beside is not kept, and that is said.
 
-    One line a run, station and family that no sign-off covered.
+    One line a run, station and family, since the first of it.
     """
     found: dict[tuple[str, str, str], Line] = {}
     for one in sorted(worked, key=lambda work: work.at):
-        for family in one.families:
-            if any(each.covers(family, one.station, one.at) for each in signed):
-                continue
-            key = (one.run, one.station, family)
-            found.setdefault(key, _unsigned(one, family))
+        for family in one.unsigned:
+            found.setdefault((one.run, one.station, family), _unsigned(one, family))
     return tuple(found.values())
 
 
 def _unsigned(one: Worked, family: str) -> Line:
     return gap(
-        f"a sign-off for {family} at the {one.station} that held while {one.what} was worked on, "
+        f"a sign-off for {family} at the {one.station} that held when {one.what} was worked on, "
         "or who stood beside",
         since=one.at,
         policy=_SIGN_OFFS,

@@ -8,6 +8,7 @@ from typing import Final
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.cycle_records import OpenCycle, cycle_row, opened_cycle
 from sinkside.desk.cycle_records import subject_of as cycle_subject
+from sinkside.desk.history.concerning import note_concerning
 from sinkside.desk.indicator_documents import Indicator, IndicatorsOfLoad, Kind, LoadHeld, Lot, Outcome
 from sinkside.desk.keeping import keep_next, read_kept
 from sinkside.desk.machine_days import local_day
@@ -224,6 +225,7 @@ def _placed(
     )
     indicator = new_id("b")
     kept_indicator(unit, who, indicator, made, event="indicator-recorded", now=now)
+    note_concerning(unit, who.department, lot_id, f"{INDICATOR}:{indicator}", now=now)
     before = read_kept(unit, f"{INDICATOR}s", made.cycle, IndicatorsOfLoad)
     ids = (*(before.ids if before else ()), indicator)
     keep_next(unit, f"{INDICATOR}s", made.cycle, IndicatorsOfLoad(ids=ids), by=who.person, now=now)

@@ -8,6 +8,7 @@ from typing import Final
 
 from sinkside.desk.access import policy
 from sinkside.web.asked import Asked, Problem
+from sinkside.web.history_ways import history_of
 from sinkside.web.screen import DEPARTMENT, GROUPS, SIGNED_IN, Declared
 
 #: So many places stand in one row on a desktop.
@@ -61,6 +62,7 @@ class Shell:
         shared_tablet: whether several people share this device.
         rights: what the person may do here.
         account: where their account is shown.
+        history: where the history of the page's thing is; empty where it has none for this person.
     """
 
     groups: tuple[PlaceGroup, ...]
@@ -78,6 +80,7 @@ class Shell:
     shared_tablet: bool
     rights: frozenset[str]
     account: str
+    history: str
 
     def may(self, right: str) -> bool:
         """Whether the person has a right here, so that a page offers only what would be done."""
@@ -109,6 +112,7 @@ def shell_of(asked: Asked, declared: Sequence[Declared]) -> Shell:
         shared_tablet=bool(asked.present and asked.present.session.shared_tablet),
         rights=here.rights if here else frozenset(),
         account="/account",
+        history=history_of(asked.path, here) if here and site else "",
     )
 
 

@@ -110,6 +110,10 @@ def _agree(seed: int, steps: int) -> tuple[int, int]:
         entries, pages = entries + len(wanted), pages + len(read)
     for load, wanted in book.of_load.items():
         assert _told(_pages(sequence, "load", load)) == Counter(wanted), f"seed {seed}, load {load}"
+    for person in ("tom", "tia"):
+        of = sequence.bench.house.people[person]
+        wanted = {one.sequence for one in events if of in {one.actor, one.subject.partition(":")[2]}}
+        assert _told(_pages(sequence, "person", of)) == Counter(wanted), f"seed {seed}, {person}"
     return entries, pages
 
 
@@ -125,7 +129,7 @@ def _added(book: Book, load: str, copy: str, events: Iterable[Event]) -> set[int
 
 
 def test_histories_of_some_random_benches_are_those_of_the_record_book() -> None:
-    """Two benches: each set and load has every entry that concerns it once, folded ones counted, no other."""
+    """Two benches: each set, load and person has every entry of theirs once, folded or not, no other."""
     found = [_agree(seed, 150) for seed in (3, 4)]
     assert sum(entries for entries, _ in found) > 200
 

@@ -31,6 +31,16 @@ _OF_MACHINE: Final = (
     )
     .order_by(loads.c.opened, loads.c.id)
 )
+_LATEST_OF_MACHINE: Final = (
+    select(loads)
+    .where(
+        loads.c.department == bindparam("here"),
+        loads.c.machine == bindparam("of"),
+        loads.c.opened < bindparam("before"),
+    )
+    .order_by(loads.c.opened.desc(), loads.c.id)
+    .limit(bindparam("most"))
+)
 _IN_LOAD: Final = select(loaded).where(loaded.c.load == bindparam("of")).order_by(loaded.c.at, loaded.c.copy)
 _ON_RUN: Final = select(loaded).where(loaded.c.run == bindparam("of")).order_by(loaded.c.at, loaded.c.load)
 _OF_COPY: Final = select(loaded).where(loaded.c.copy == bindparam("of")).order_by(loaded.c.at, loaded.c.load)
@@ -66,6 +76,13 @@ class LoadTable:
         return [
             KeptLoad(**row) for row in self._do.all(_OF_MACHINE, here=department, of=machine, since=since)
         ]
+
+    def latest_of_machine(
+        self, department: str, machine: str, *, before: datetime, most: int
+    ) -> list[KeptLoad]:
+        """So many of a machine's loads from before a moment, the latest first."""
+        found = self._do.all(_LATEST_OF_MACHINE, here=department, of=machine, before=before, most=most)
+        return [KeptLoad(**row) for row in found]
 
     def keep_in(self, copy: LoadedCopy) -> None:
         """Keep that a copy lies in a load, or was taken out."""

@@ -14,6 +14,8 @@ from sinkside.desk import sets, shelf
 from sinkside.desk.access import Visitor, require
 from sinkside.desk.bench.kept_lists import KeptList, Line
 from sinkside.desk.bench.loaned_copies import came_in, went_out
+from sinkside.desk.bench.runs import copy_of_code
+from sinkside.desk.history.concerning import note_concerning
 from sinkside.desk.keeping import read_kept
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_texts import texts_of
@@ -162,6 +164,7 @@ def receive(archive: Archive, who: Visitor, loan: str, came: CameIn, *, now: dat
         stops = [one.message for one in loan_findings(judged, now=now) if one.level is Level.stop]
         came_in(unit, who, after, loan, holds=stops, now=now)
         _keep(unit, who, loan, after, event="loan-received", now=now)
+        _note(unit, who, after, loan, now=now)
     return KnownLoan(loan, after, loan_findings(after, now=now))
 
 
@@ -194,7 +197,14 @@ def send(
         after = before.model_copy(update={"went": (*before.went, sending), "closed": closed})
         went_out(unit, who, after, now=now)
         _keep(unit, who, loan, after, event="loan-sent", now=now)
+        _note(unit, who, after, loan, now=now)
     return after
+
+
+def _note(unit: Unit, who: Visitor, loan: Loan, key: str, *, now: datetime) -> None:
+    """Let the history of what came or went find its loan."""
+    copy = copy_of_code(unit, who.department, loan.copy_code)
+    note_concerning(unit, who.department, copy.id, f"{_LIST.kind}:{key}", now=now)
 
 
 def loans_to_see_to(unit: Unit, who: Visitor, *, now: datetime) -> Iterator[tuple[Level, str, Row]]:

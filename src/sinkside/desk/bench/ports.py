@@ -85,6 +85,11 @@ class Loads(Protocol):
     def of_machine(self, department: str, machine: str, *, since: datetime) -> list[KeptLoad]:
         """A machine's loads since a moment, the oldest first."""
 
+    def latest_of_machine(
+        self, department: str, machine: str, *, before: datetime, most: int
+    ) -> list[KeptLoad]:
+        """So many of a machine's loads from before a moment, the latest first."""
+
     def keep_in(self, copy: LoadedCopy) -> None:
         """Keep that a copy lies in a load, or was taken out."""
 

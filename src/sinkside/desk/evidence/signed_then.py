@@ -48,7 +48,7 @@ def stood_then(
             continue
         for family in families.get(one.task.member, ()):
             moments.setdefault((one.done.by, one.task.station, family), []).append(one.done.at)
-    book = _Book(unit, who)
+    book = SignedThen(unit, who)
     found: list[StoodThen] = []
     for (person, station, family), times in moments.items():
         first = book.stood(person, station, family, min(times))
@@ -59,7 +59,7 @@ def stood_then(
     return tuple(found)
 
 
-class _Book:
+class SignedThen:
     """What the record book says of sign-offs; each person is looked up once."""
 
     def __init__(self, unit: Unit, who: Visitor) -> None:

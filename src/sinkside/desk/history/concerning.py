@@ -1,6 +1,6 @@
-"""What reaches a set from elsewhere and is found by it: recalls, loans and repairs.
+"""What reaches a thing from elsewhere and is found by it: a set's recalls and loans, what a lot was used for.
 
-Each is one row under its set, so that a set's history asks for its own and never walks through all of them.
+Each is one row under its thing, so that a history asks for its own and never walks through all of them.
 """
 
 from __future__ import annotations
@@ -12,18 +12,18 @@ from sinkside.desk.ports import Unit
 from sinkside.records import Row
 
 KIND: Final = "concerning"
-_MOST: Final = 200
+_MOST: Final = 500
 
 
-def note_concerning(unit: Unit, department: str, copy: str, subject: str, *, now: datetime) -> None:
-    """Keep that something, as events call it, concerns a set.
+def note_concerning(unit: Unit, department: str, thing: str, subject: str, *, now: datetime) -> None:
+    """Keep that something, as events call it, concerns a set (by the id of its copy) or a lot.
 
-    The row's state is the set's id: so the rows of one set stand together in the index.
+    The row's state is the thing's id: so the rows of one thing stand together in the index.
     """
-    unit.rows.put(Row(KIND, f"{copy} {subject}", department, copy, subject, now))
+    unit.rows.put(Row(KIND, f"{thing} {subject}", department, thing, subject, now))
 
 
-def concerning(unit: Unit, department: str, copy: str) -> tuple[str, ...]:
-    """What concerns a set, as events call it, the latest first."""
-    rows = unit.rows.all(KIND, [department], states=(copy,), limit=_MOST)
+def concerning(unit: Unit, department: str, thing: str) -> tuple[str, ...]:
+    """What concerns a thing, as events call it, the latest first."""
+    rows = unit.rows.all(KIND, [department], states=(thing,), limit=_MOST)
     return tuple(row.title for row in rows)

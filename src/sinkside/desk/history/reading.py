@@ -9,8 +9,13 @@ from typing import Final
 
 from sinkside.bench.history import Line, folded, in_order
 from sinkside.desk.access import Visitor, require
+from sinkside.desk.history.cases import of_case
+from sinkside.desk.history.documents import of_cycle, of_instruction
 from sinkside.desk.history.gathered import Gathered, Page
 from sinkside.desk.history.loads import of_load
+from sinkside.desk.history.lots import of_lot, of_solution
+from sinkside.desk.history.machines import of_machine
+from sinkside.desk.history.people import of_person
 from sinkside.desk.history.sets import of_set
 from sinkside.desk.people import names_in
 from sinkside.desk.ports import Archive, Unit
@@ -23,7 +28,17 @@ OF_PEOPLE: Final = "sign-off-read"
 Gather = Callable[[Unit, Visitor, str, Page], Gathered]
 
 #: How the history of each noun is gathered.
-NOUNS: Final[Mapping[str, Gather]] = {"set": of_set, "load": of_load}
+NOUNS: Final[Mapping[str, Gather]] = {
+    "set": of_set,
+    "load": of_load,
+    "machine": of_machine,
+    "person": of_person,
+    "lot": of_lot,
+    "solution": of_solution,
+    "case": of_case,
+    "cycle": of_cycle,
+    "instruction": of_instruction,
+}
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from sinkside.bench.gaps_of_runs import run_gaps
@@ -10,6 +11,7 @@ from sinkside.bench.history import Line
 from sinkside.bench.run import Run
 from sinkside.desk.access import Visitor
 from sinkside.desk.bench.copies import copy_in, subject_of
+from sinkside.desk.bench.pieces import SET
 from sinkside.desk.bench.plans import plan_in
 from sinkside.desk.history import loads
 from sinkside.desk.history.concerning import concerning
@@ -29,6 +31,15 @@ _OF_THE_SET: Final = frozenset({"exception", "alarm"})
 _MOST_RUNS: Final = 12
 
 
+@dataclass(frozen=True)
+class _Own:
+    """The entries of a page, newest first; what asks for the page below; the copies that they concern."""
+
+    entries: Sequence[Event]
+    before: str
+    copies: frozenset[str]
+
+
 def of_set(unit: Unit, who: Visitor, copy: str, page: Page) -> Gathered:
     """One page of a set's history, or of a marked instrument's.
 
@@ -36,12 +47,12 @@ def of_set(unit: Unit, who: Visitor, copy: str, page: Page) -> Gathered:
         NotThere: if there is none here.
     """
     known = copy_in(unit, who, copy)
-    own = own_entries(unit, who, subject_of(copy), page)
-    its_loads = _loads_of(unit, own, copy)
+    own = _own(unit, who, known, page)
+    its_loads = _loads_of(unit, own)
     of_loads = loads.load_entries(unit, who, its_loads)
-    others = _others(unit, who, own) + _of_list(unit, who, known, own, page)
-    every = {one.sequence: one for one in (*own, *of_loads, *others)}
-    runs = _runs_of(unit, own)
+    others = _others(unit, who, own.entries) + _of_list(unit, who, known, own, page)
+    every = {one.sequence: one for one in (*own.entries, *of_loads, *others)}
+    runs = _runs_of(unit, own.entries)
     gaps = [line for run in runs for line in _gaps_of_run(unit, run)]
     gaps += [line for load in its_loads for line in loads.gaps_of(unit, who, load, page)]
     return Gathered(
@@ -49,14 +60,30 @@ def of_set(unit: Unit, who: Visitor, copy: str, page: Page) -> Gathered:
         about=f"{'A marked instrument' if known.kind == 'instrument' else 'A set'}; now: {known.place}",
         gaps=tuple(gaps),
         lines=tuple(lines_of(unit, every.values(), of=subject_of(copy))),
-        before=next_page(own),
+        before=own.before,
     )
 
 
-def _loads_of(unit: Unit, own: Sequence[Event], copy: str) -> list[KeptLoad]:
+def _own(unit: Unit, who: Visitor, copy: KeptCopy, page: Page) -> _Own:
+    """A set's own entries; of a marked instrument those of the runs that it was put into too."""
+    own = own_entries(unit, who, subject_of(copy.id), page)
+    whole = str(copy.fields.get(SET) or "") if copy.kind == "instrument" else ""
+    if not whole:
+        return _Own(own, next_page(own), frozenset({copy.id}))
+    of_set = own_entries(unit, who, subject_of(whole), page)
+    inside = {one.id for one in _runs_of(unit, of_set) if copy.id in Run.model_validate_json(one.body).pieces}
+    # A page ends where the longer of the two ends, so that what is older stands on the next one.
+    ends = [one[-1].sequence for one in (own, of_set) if next_page(one)]
+    since = max(ends, default=0)
+    found = [*own, *(one for one in of_set if one.data.get("run") in inside)]
+    entries = sorted((one for one in found if one.sequence >= since), key=lambda one: -one.sequence)
+    return _Own(entries, str(since) if ends else "", frozenset({copy.id, whole}))
+
+
+def _loads_of(unit: Unit, own: _Own) -> list[KeptLoad]:
     """The loads into which a page's acts put a set, and in which it stayed."""
     inside: dict[str, None] = {}
-    for event in sorted(filter(is_done, own), key=lambda one: one.sequence):
+    for event in sorted(filter(is_done, own.entries), key=lambda one: one.sequence):
         name = act_of(event).get("act")
         named = [one.partition(":")[2] for one in beside(event) if one.startswith(f"{_LOADED}:")]
         if name in _INTO:
@@ -65,12 +92,12 @@ def _loads_of(unit: Unit, own: Sequence[Event], copy: str) -> list[KeptLoad]:
             for load in named:
                 inside.pop(load, None)
     found = (unit.bench.loads.get(load) for load in inside)
-    return [one for one in found if one is not None and _stayed(unit, one, copy)]
+    return [one for one in found if one is not None and _stayed(unit, one, own.copies)]
 
 
-def _stayed(unit: Unit, load: KeptLoad, copy: str) -> bool:
+def _stayed(unit: Unit, load: KeptLoad, copies: frozenset[str]) -> bool:
     """Whether it was not taken out again on a page above."""
-    return any(one.copy == copy and one.out is None for one in unit.bench.loads.in_load(load.id))
+    return any(one.copy in copies and one.out is None for one in unit.bench.loads.in_load(load.id))
 
 
 def _others(unit: Unit, who: Visitor, own: Sequence[Event]) -> list[Event]:
@@ -82,15 +109,22 @@ def _others(unit: Unit, who: Visitor, own: Sequence[Event]) -> list[Event]:
     return unit.journal.events(who.department, Wanted(subjects=tuple(subjects), limit=BESIDE))
 
 
-def _of_list(unit: Unit, who: Visitor, copy: KeptCopy, own: Sequence[Event], page: Page) -> list[Event]:
-    """Changes of its list, recalls, loans: what does not belong to one act goes by the time of the page."""
-    subjects = [*concerning(unit, who.department, copy.id)]
-    if copy.kind == "set":
-        subjects.append(f"set:{copy.of}")
-    if not subjects or not own:
-        return []
-    wanted = Wanted(subjects=tuple(subjects), after=own[-1].sequence - 1, before=page.sequence, limit=BESIDE)
-    return unit.journal.events(who.department, wanted)
+def _of_list(unit: Unit, who: Visitor, copy: KeptCopy, own: _Own, page: Page) -> list[Event]:
+    """Changes of its list, recalls, loans: what does not belong to one act goes by the time of the page.
+
+    What its list was before the set had its code is not its history; a loan may have begun before that.
+    """
+    oldest = own.entries[-1].sequence - 1 if own.entries else 0
+    named = concerning(unit, who.department, copy.id)
+    found = []
+    if named:
+        after = oldest if own.before else 0
+        wanted = Wanted(subjects=named, after=after, before=page.sequence, limit=BESIDE)
+        found += unit.journal.events(who.department, wanted)
+    if copy.kind == "set" and own.entries:
+        of_list = Wanted(subject=f"set:{copy.of}", after=oldest, before=page.sequence, limit=BESIDE)
+        found += unit.journal.events(who.department, of_list)
+    return found
 
 
 def _runs_of(unit: Unit, own: Sequence[Event]) -> list[KeptRun]:

@@ -12,6 +12,8 @@ from sinkside.desk.ports import Unit
 from sinkside.desk.record_sentences import words_of
 from sinkside.journal import Event
 
+#: As what things that entries concern are opened, where that is not the same noun.
+_OPENED_AS: Final = {"copy": "set", "indicator-lot": "lot"}
 _LOUD: Final = frozenset({"issue-under-exception", "early-implant", "immediate-use"})
 
 #: What each act at a bench is about and shows.
@@ -181,9 +183,8 @@ def _act_line(event: Event, called: Mapping[str, str], of: str) -> Line:
     else:
         words = f"“{plain}” was refused: {said}."
         like, many = f"{name} {event.subject} refused", f"“{plain}” was refused {{count}} times."
-    name_and_code = called[event.subject]
-    if event.subject != of and event.subject.startswith("copy:") and name_and_code not in words:
-        words = f"{name_and_code}: {words}"
+    if event.subject != of and event.subject.startswith("copy:"):
+        words = _of_which_set(words, called[event.subject])
     subjects = [event.subject, *([f"run:{run}"] if run and is_done(event) else []), *beside(event)]
     return Line(
         at=datetime.fromisoformat(str(event.data["done"])),
@@ -199,6 +200,22 @@ def _act_line(event: Event, called: Mapping[str, str], of: str) -> Line:
     )
 
 
+def _of_which_set(words: str, name_and_code: str) -> str:
+    """A sentence that says of which set it is, by name and code.
+
+    >>> _of_which_set("Suction set is packed.", "Suction set (SET-2)")
+    'Suction set (SET-2) is packed.'
+    >>> _of_which_set("All 3 lines passed.", "Suction set (SET-2)")
+    'Suction set (SET-2): All 3 lines passed.'
+    """
+    name = name_and_code.rpartition(" (")[0]
+    if name_and_code in words:
+        return words
+    if words.startswith(f"{name} "):
+        return f"{name_and_code}{words.removeprefix(name)}"
+    return f"{name_and_code}: {words}"
+
+
 def _marks(event: Event, name: str) -> frozenset[Mark]:
     asked = {
         Mark.entered: bool(event.data.get("entered")),
@@ -210,7 +227,7 @@ def _marks(event: Event, name: str) -> frozenset[Mark]:
 
 def _evidence(subjects: Iterable[str], of: str) -> tuple[Evidence, ...]:
     pairs = (one.partition(":") for one in dict.fromkeys(subjects) if one != of)
-    return tuple(Evidence("set" if noun == "copy" else noun, key) for noun, _, key in pairs if key)
+    return tuple(Evidence(_OPENED_AS.get(noun, noun), key) for noun, _, key in pairs if key)
 
 
 def _called(unit: Unit, subjects: Collection[str]) -> dict[str, str]:

@@ -42,10 +42,11 @@ _CALLED: Final[Mapping[str, str]] = {
     "loan": "The loan",
     "sink-solution": "The solution",
     "instruction": "The text",
+    "lot": "The lot",
     "person": "The person",
 }
 #: Nouns whose evidence is a history of its own.
-_HISTORIES: Final = frozenset({"set", "person"})
+_HISTORIES: Final = frozenset({"set", "person", "lot"})
 _FOLDERS: Final[Mapping[str, tuple[str, str]]] = {
     "run": ("evidence/run", "evidence-read"),
     "case": ("history/case", reading.READ),
@@ -204,7 +205,7 @@ def _opened(asked: Asked, noun: str, thing: str) -> str:
         return address_of(asked, "sign-off", thing)
     if noun == "case" and asked.visitor.may("bench-read"):
         return asked.at(f"/bench/cases/{thing}")
-    return "" if noun == "set" else address_of(asked, noun, thing)
+    return address_of(asked, "sink-solution" if noun == "solution" else noun, thing)
 
 
 def _address(asked: Asked, noun: str, thing: str) -> str:
