@@ -86,6 +86,7 @@ class WorkspaceArchive:
             with self._turn_to_write(), self._ahead(), begun(self.engine, writes=True) as transaction:
                 unit = self._unit(transaction)
                 yield unit
+                unit.journal.bind_rest()
             if unit.people.erased_somebody:
                 self.wipe_remains()
             elif self._log_to_empty:

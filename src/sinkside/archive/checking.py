@@ -4,30 +4,21 @@ from __future__ import annotations
 
 import hashlib
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import (
-    Column,
-    ColumnElement,
-    Integer,
-    LargeBinary,
-    RowMapping,
-    Text,
-    cast,
-    select,
-    text,
-    type_coerce,
-)
+from sqlalchemy import select, text
 
 from sinkside.archive.archive import WorkspaceArchive, open_archive
+from sinkside.archive.checking_bench import BenchCheck
 from sinkside.archive.connection import Transaction, begun
 from sinkside.archive.documents import seal
 from sinkside.archive.files import FileStore
 from sinkside.archive.journal import searched_words
 from sinkside.archive.schema import event_words, events, files, heads, moment_text, revisions
+from sinkside.archive.stored import as_stored, readable
 from sinkside.errors import BadInput, SinksideError
 from sinkside.journal import Event, Head, read_event
 from sinkside.journal import check as check_chain
@@ -96,7 +87,9 @@ def check_archive(archive: WorkspaceArchive, *, printed: Mapping[str, str] | Non
     try:
         with begun(archive.engine, writes=False) as transaction:
             _check_database(transaction, report)
-            _check_chains(transaction, report, printed or {})
+            bench = BenchCheck(transaction, report.note)
+            _check_chains(transaction, report, printed or {}, bench)
+            bench.finish()
             _check_revisions(transaction, report)
             _check_files(transaction, archive.files, report)
     except SinksideError as error:
@@ -115,13 +108,15 @@ def _check_database(transaction: Transaction, report: CheckReport) -> None:
         report.note("database", f"a row of {row['table']} points to what is not there")
 
 
-def _check_chains(transaction: Transaction, report: CheckReport, printed: Mapping[str, str]) -> None:
+def _check_chains(
+    transaction: Transaction, report: CheckReport, printed: Mapping[str, str], bench: BenchCheck
+) -> None:
     kept = {row["department"]: Head(row["sequence"], row["digest"]) for row in transaction.all(select(heads))}
     found = {row["department"] for row in transaction.all(select(events.c.department).distinct())}
     for department in sorted(found - kept.keys()):
         report.note(f"department {department}", "has events and no head of their chain")
     for department, head in sorted(kept.items()):
-        chain = _Chain(transaction, department, report)
+        chain = _Chain(transaction, department, report, bench)
         fault = check_chain(chain.events(printed.get(department)), head=head)
         chain.finish()
         if fault:
@@ -133,10 +128,13 @@ def _check_chains(transaction: Transaction, report: CheckReport, printed: Mappin
 class _Chain:
     """The events of one department on their way into the check of the chain, each looked at in passing."""
 
-    def __init__(self, transaction: Transaction, department: str, report: CheckReport) -> None:
+    def __init__(
+        self, transaction: Transaction, department: str, report: CheckReport, bench: BenchCheck
+    ) -> None:
         self._do = transaction
         self._department = department
         self._report = report
+        self._bench = bench
         self._passing: Iterator[Event | bytes] = iter(())
 
     def events(self, printed: str | None) -> Iterator[Event | bytes]:
@@ -173,6 +171,7 @@ class _Chain:
             return stored
         for name in _altered_columns(row, event):
             self._report.note(place, f"was altered: its column {name} is not what the event says")
+        self._bench.saw(self._department, event)
         return event
 
     def _stored(self) -> Iterator[dict[str, Any]]:
@@ -180,41 +179,17 @@ class _Chain:
             event_words,
             (event_words.c.department == events.c.department) & (event_words.c.sequence == events.c.sequence),
         )
-        columns = _as_stored([*events.c, event_words.c.words], on_sqlite=self._do.on_sqlite)
+        columns = as_stored([*events.c, event_words.c.words], on_sqlite=self._do.on_sqlite)
         of_department = select(*columns).select_from(joined).where(events.c.department == self._department)
         after = -1
         while True:
             portion = self._do.all(
                 of_department.where(events.c.sequence > after).order_by(events.c.sequence).limit(_PORTION)
             )
-            yield from (_readable(row) for row in portion)
+            yield from (readable(row) for row in portion)
             if len(portion) < _PORTION:
                 return
             after = portion[-1]["sequence"]
-
-
-def _as_stored(columns: Iterable[Column[Any]], *, on_sqlite: bool) -> list[ColumnElement[Any]]:
-    """Columns as they are on the disk: an altered one may be neither a moment nor even text any more."""
-    if on_sqlite:
-        return [
-            column if isinstance(column.type, Integer) else cast(column, LargeBinary).label(column.name)
-            for column in columns
-        ]
-    return [
-        column
-        if isinstance(column.type, (Integer, LargeBinary))
-        else type_coerce(column, Text).label(column.name)
-        for column in columns
-    ]
-
-
-def _readable(row: RowMapping) -> dict[str, Any]:
-    return {
-        name: value.decode(errors="backslashreplace")
-        if isinstance(value, bytes) and name != "canonical"
-        else value
-        for name, value in row.items()
-    }
 
 
 def _altered_columns(row: Mapping[str, Any], event: Event) -> list[str]:
@@ -231,9 +206,9 @@ def _altered_columns(row: Mapping[str, Any], event: Event) -> list[str]:
 
 def _check_revisions(transaction: Transaction, report: CheckReport) -> None:
     last: dict[tuple[str, str], int] = defaultdict(int)
-    columns = _as_stored(revisions.c, on_sqlite=transaction.on_sqlite)
+    columns = as_stored(revisions.c, on_sqlite=transaction.on_sqlite)
     ordered = select(*columns).order_by(revisions.c.kind, revisions.c.subject, revisions.c.number)
-    for row in map(_readable, transaction.stream(ordered)):
+    for row in map(readable, transaction.stream(ordered)):
         report.revisions += 1
         place = f"{row['kind']} {row['subject']}, revision {row['number']}"
         if seal({name: value for name, value in row.items() if name != "seal"}) != row["seal"]:
@@ -245,8 +220,8 @@ def _check_revisions(transaction: Transaction, report: CheckReport) -> None:
 
 
 def _check_files(transaction: Transaction, store: FileStore, report: CheckReport) -> None:
-    stored = transaction.all(select(*_as_stored(files.c, on_sqlite=transaction.on_sqlite)))
-    named = {row["digest"]: row for row in map(_readable, stored)}
+    stored = transaction.all(select(*as_stored(files.c, on_sqlite=transaction.on_sqlite)))
+    named = {row["digest"]: row for row in map(readable, stored)}
     for digest, row in named.items():
         report.files += 1
         problem = store.fault(digest)

@@ -229,6 +229,8 @@ class Transaction:
         self._let_pass = let_pass
         # What one unchanging state answers to one question it answers to the next one like it.
         self._answered: dict[tuple[object, ...], Sequence[RowMapping]] = {}
+        #: By department, the digests of changed rows that no event carries yet.
+        self.unbound: dict[str, dict[str, str]] = {}
 
     @property
     def on_sqlite(self) -> bool:

@@ -8,8 +8,9 @@ from datetime import datetime
 
 from sqlalchemy import ColumnElement, Executable, and_, bindparam, insert, or_, select, update
 
+from sinkside.archive.bench.binding import BOUND
 from sinkside.archive.connection import ESCAPE, Transaction, holding, unindexed
-from sinkside.archive.schema import event_words, events, heads
+from sinkside.archive.schema import event_words, events, heads, sites
 from sinkside.errors import BadInput
 from sinkside.journal import Event, Happening, Head, canonical_bytes, known_zone, read_event
 from sinkside.records import Wanted
@@ -17,10 +18,20 @@ from sinkside.records import Wanted
 #: Stored events are read in portions, so that a chain of any length needs little memory.
 _PORTION = 1000
 
+#: The kind of an event that carries nothing but rows: what it was about was told before they were kept.
+REST = "rows-kept"
+
 # Each write asks these; a statement that is built once is not built again for each of them.
 _OF_ONE = heads.c.department == bindparam("of")
 _LOCKED = select(heads).where(_OF_ONE).with_for_update()
 _HEAD = select(heads.c.sequence, heads.c.digest).where(_OF_ONE, heads.c.sequence > 0)
+_LAST = (
+    select(events.c.at)
+    .where(events.c.department == bindparam("of"))
+    .order_by(events.c.sequence.desc())
+    .limit(1)
+)
+_ZONE = select(sites.c.zone).where(sites.c.id == bindparam("of"))
 _MOVE = update(heads).where(_OF_ONE)
 _AT = select(events.c.at).where(
     events.c.department == bindparam("of"), events.c.sequence == bindparam("turn")
@@ -45,6 +56,9 @@ class EventTable:
         locked = self._do.first(_LOCKED, of=department)
         if locked is None:
             raise BadInput("there is no such department", resource=department)
+        bound = self._do.unbound.pop(department, None)
+        if bound:
+            happening = happening.model_copy(update={"data": {**happening.data, BOUND: bound}})
         event = Event.from_happening(
             happening, sequence=locked["sequence"] + 1, previous=str(locked["digest"])
         )
@@ -65,6 +79,22 @@ class EventTable:
             canonical=event.canonical,
         )
         self._do.change(_KEEP_WORDS, **place, words=searched_words(event))
+
+    def bind_rest(self) -> None:
+        """Bind how rows are kept that no event of this unit carries; nothing where every one is carried."""
+        for department in tuple(self._do.unbound):
+            last = self._do.first(_LAST, of=department)
+            site = self._do.first(_ZONE, of=department)
+            if last is None or site is None:
+                continue  # a department in which nothing has happened has no bench
+            happening = Happening(
+                at=last["at"],
+                zone=site["zone"],
+                kind=REST,
+                actor="system",
+                subject=f"department:{department}",
+            )
+            self.append(department, happening)
 
     def head(self, department: str) -> Head | None:
         """The head of the chain; none if nothing has happened in the department."""
@@ -113,8 +143,12 @@ class EventTable:
 
 
 def searched_words(event: Event) -> str:
-    """What a search in the record book looks through: kind, subject and data, all in small letters."""
-    data = canonical_bytes(event.data).decode() if event.data else ""
+    """What a search in the record book looks through: kind, subject and data, all in small letters.
+
+    Digests of rows are nothing that anybody looks for.
+    """
+    said = {name: value for name, value in event.data.items() if name != BOUND}
+    data = canonical_bytes(said).decode() if said else ""
     return f"{event.kind} {event.subject} {data}".casefold().replace("\0", " ")
 
 

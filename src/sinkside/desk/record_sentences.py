@@ -121,6 +121,7 @@ def _watched(data: Data) -> str:
 
 #: Sentences without their subject: who did it stands before them.
 SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
+    "rows-kept": "kept how things of the bench stand after what was told before",
     "person-added": "added {subject}",
     "person-erased": "erased {subject}",
     "role-granted": _granted,

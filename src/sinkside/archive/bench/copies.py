@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from sqlalchemy import RowMapping, bindparam, func, or_, select
 
+from sinkside.archive.bench.binding import bind
 from sinkside.archive.connection import ESCAPE, Transaction, holding
 from sinkside.archive.schema import NEVER, moment_text
 from sinkside.archive.schema_bench import copies
@@ -38,6 +39,7 @@ class CopyTable:
         values = {**vars(copy), "due_order": moment_text(copy.due) if copy.due else NEVER}
         del values["due"]
         self._do.put(copies, values, key=("id",))
+        bind(self._do, copies, values)
 
     def get(self, copy: str) -> KeptCopy | None:
         """A copy."""

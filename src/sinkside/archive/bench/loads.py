@@ -8,6 +8,7 @@ from typing import Final
 
 from sqlalchemy import bindparam, select
 
+from sinkside.archive.bench.binding import bind
 from sinkside.archive.connection import Transaction
 from sinkside.archive.schema_bench import loaded, loads
 from sinkside.records import KeptLoad, LoadedCopy
@@ -55,6 +56,7 @@ class LoadTable:
     def put(self, load: KeptLoad) -> None:
         """Add a load, or change it."""
         self._do.put(loads, vars(load), key=("id",))
+        bind(self._do, loads, vars(load))
 
     def get(self, load: str) -> KeptLoad | None:
         """A load."""

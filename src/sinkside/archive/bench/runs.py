@@ -7,6 +7,7 @@ from typing import Final
 
 from sqlalchemy import bindparam, insert, select, update
 
+from sinkside.archive.bench.binding import bind
 from sinkside.archive.connection import Transaction
 from sinkside.archive.schema_bench import plan_texts, runs
 from sinkside.errors import Conflict
@@ -51,7 +52,11 @@ class RunTable:
         """
         if run.version == 1:
             self._do.change(_ADD, **vars(run))
-            return
+        else:
+            self._change(run)
+        bind(self._do, runs, vars(run))
+
+    def _change(self, run: KeptRun) -> None:
         new = {f"new_{name}": getattr(run, name) for name in ("state", "version", "body", "closed")}
         if not self._do.change(_CHANGE, wanted=run.id, before=run.version - 1, **new):
             raise Conflict("somebody else did something with this set meanwhile", resource=run.id)
