@@ -11,9 +11,8 @@ from sqlalchemy import delete, insert, select, text
 from sinkside.archive import WorkspaceArchive, check_archive
 from sinkside.archive.connection import begun
 from sinkside.archive.schema import metadata
-from sinkside.journal import Happening
 from sinkside.records import KeptCopy, KeptLoad, KeptRun, KeptTap, Wanted
-from support.archive_places import DEPARTMENT, happening, later
+from support.archive_places import DEPARTMENT, happening, later, tapped
 
 COPY: Final = KeptCopy(
     "c-1", DEPARTMENT, "4711", "set", "s-1", "Hand set", "at-sink", "sink", later(1), run="r-1", due=later(9)
@@ -25,22 +24,6 @@ TAP: Final = KeptTap(
 )
 
 
-def _tapped(tap: KeptTap) -> Happening:
-    """The event of a tap, as the desk writes it."""
-    data = {
-        "act": {"act": tap.act},
-        "key": tap.key,
-        "done": tap.at.isoformat(),
-        "outcome": tap.outcome,
-        "said": tap.said,
-        "state": tap.state,
-        "run": tap.run,
-    }
-    return Happening(
-        at=tap.taken, zone="Europe/Vienna", kind="tapped", actor=tap.by, subject="copy:c-1", data=data
-    )
-
-
 @pytest.fixture
 def bench(archive: WorkspaceArchive) -> WorkspaceArchive:
     """An archive with a set at the sink, a load, and one tap."""
@@ -50,7 +33,7 @@ def bench(archive: WorkspaceArchive) -> WorkspaceArchive:
         unit.bench.runs.put(RUN)
         unit.bench.loads.put(LOAD)
         unit.bench.taps.keep(TAP)
-        unit.journal.append(DEPARTMENT, _tapped(TAP))
+        unit.journal.append(DEPARTMENT, tapped(TAP))
     return archive
 
 

@@ -22,7 +22,7 @@ from sinkside.archive.connection import DATABASE_FILE
 from sinkside.demo.house import fill_house
 from sinkside.errors import BadInput, Conflict, SinksideError
 from sinkside.records import CaseSet, KeptCase, KeptCopy, KeptLoad, KeptTap, LoadedCopy
-from support.archive_places import DEPARTMENT, NOW, SITE, Place, fill, happening, later, revision, row
+from support.archive_places import DEPARTMENT, NOW, SITE, Place, fill, happening, later, revision, row, tapped
 from support.postgresql_server import new_database
 
 _WORDS = (
@@ -127,8 +127,11 @@ def test_a_random_house_is_the_same_on_the_server(tmp_path: Path, empty: Callabl
         unit.bench.loads.keep_in(LoadedCopy("l-1", "c-1", "r-1", NOW))
         unit.bench.cases.put(KeptCase("k-1", DEPARTMENT, "OP-17", "3", later(30), "planned"))
         unit.bench.cases.put_set(CaseSet("k-1", "s-1", copy="c-1"))
-        tap = KeptTap("key-1", DEPARTMENT, "b", 1, "begin", "p", NOW, NOW, "done", "", "c-1", entered=True)
+        tap = KeptTap(
+            "key-1", DEPARTMENT, "b", 1, "begin", "system", NOW, NOW, "done", "", "c-1", entered=True
+        )
         unit.bench.taps.keep(tap)
+        unit.journal.append(DEPARTMENT, tapped(tap))
         unit.people.note_failure("somebody", NOW)
     archive.close()
     moved = move(house, to, tell=_say_nothing)

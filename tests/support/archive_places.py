@@ -8,7 +8,7 @@ from pathlib import Path
 
 from sinkside.archive import WorkspaceArchive, create_workspace, open_archive
 from sinkside.journal import Happening
-from sinkside.records import Grant, Job, Person, Revision, Row, Session, Site
+from sinkside.records import Grant, Job, KeptTap, Person, Revision, Row, Session, Site
 
 NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
 DEPARTMENT = "valley"
@@ -47,6 +47,22 @@ def happening(number: int = 0, *, kind: str = "step-edited", note: str = "") -> 
         actor="system",
         subject=f"instruction:{number}",
         data=data,
+    )
+
+
+def tapped(tap: KeptTap) -> Happening:
+    """The event of a tap, as the desk writes it."""
+    data = {
+        "act": {"act": tap.act},
+        "key": tap.key,
+        "done": tap.at.isoformat(),
+        "outcome": tap.outcome,
+        "said": tap.said,
+        "state": tap.state,
+        "run": tap.run,
+    }
+    return Happening(
+        at=tap.taken, zone="Europe/Vienna", kind="tapped", actor=tap.by, subject=f"copy:{tap.copy}", data=data
     )
 
 
