@@ -25,12 +25,14 @@ class ExceptionKind(StrEnum):
     issue = "issue"
     early_implant = "early-implant"
     immediate_use = "immediate-use"
+    water_event = "water-event"
 
 
 KIND_WORDS: Final[dict[ExceptionKind, str]] = {
     ExceptionKind.issue: "issued under exception",
     ExceptionKind.early_implant: "implant let out before its biological result",
     ExceptionKind.immediate_use: "processed for immediate use",
+    ExceptionKind.water_event: "one load run during a water event",
 }
 
 

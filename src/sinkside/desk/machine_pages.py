@@ -16,6 +16,7 @@ from sinkside.desk.machine_rows import CHECK, MachineCycle, cycles_of, machine_r
 from sinkside.desk.machine_standing import ToShow, loads_since, needed_of, standing_of, way_back
 from sinkside.desk.machine_things import Thing, thing_in
 from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.programmes.water_gate import water_at
 from sinkside.records import Row, WantedRows
 
 DAYS_SHOWN: Final = 28
@@ -53,7 +54,7 @@ class LoadsAsked:
 
 @dataclass(frozen=True)
 class OpenThing:
-    """A thing with everything about its days."""
+    """A thing with everything about its days; `water` names open water events, with what each says."""
 
     thing: Thing
     today: ThingToday
@@ -63,6 +64,7 @@ class OpenThing:
     days: tuple[MachineDay, ...]
     checks: tuple[Row, ...]
     needed: tuple[Needed, ...]
+    water: tuple[tuple[str, str], ...] = ()
 
 
 def open_thing(archive: Archive, who: Visitor, thing: str, *, now: datetime) -> OpenThing:
@@ -88,6 +90,7 @@ def open_thing(archive: Archive, who: Visitor, thing: str, *, now: datetime) -> 
             days=_days(unit, who, found, checks, now=now),
             checks=tuple(checks),
             needed=needed,
+            water=water_at(unit, who, thing),
         )
 
 

@@ -24,6 +24,13 @@ VERIFICATION: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "verification-goes-on": lambda data: f"let the work on {data['device']} go on, {{subject}}",
     "verification-ended": "ended {subject}",
     "verification-tested": lambda data: f"{_tested(data)}, {{subject}}",
+    "water-event-begun": lambda data: (
+        f"wrote down a water event, {{subject}}: {data['machines']} machines stand still"
+    ),
+    "water-event-over": "said that the water is back: {subject}",
+    "water-event-closed": "let everything go on after a water event: {subject}",
+    "water-exception-made": "let one load go on under exception during a water event: {subject}",
+    "water-exception-used": "began the load that may go on during a water event: {subject}",
     "verification-result": lambda data: (
         f"kept what was found on {{subject}}: {'passed' if data['passed'] else 'not passed'}"
     ),

@@ -30,6 +30,7 @@ from sinkside.desk.bench.store_cases import given_to
 from sinkside.desk.cycle_records import cycle_row, opened_cycle
 from sinkside.desk.indicators import load_held
 from sinkside.desk.indicators_before_release import NeededThing, before_release, still_missing
+from sinkside.desk.programmes.water_gate import pass_water
 from sinkside.errors import BadInput, Conflict
 from sinkside.records import KeptLoad, LoadedCopy
 
@@ -87,7 +88,7 @@ def immediate_use(doing: Doing, act: ImmediateUse) -> Said:
     Raises:
         NotThere: if nothing here has the code.
         BadInput: if it is not clean and inspected, or its texts name no such cycle.
-        Conflict: if the machine is out of use or has a load.
+        Conflict: if the machine is out of use, stands still for its water, or has a load.
     """
     require(doing.who, EXCEPT)
     unit, who = doing.unit, doing.who
@@ -100,6 +101,7 @@ def immediate_use(doing: Doing, act: ImmediateUse) -> Said:
     form = _form(doing, opened, act, ExceptionKind.immediate_use, missing, at=at)
     exception = keep_exception(unit, who, form, now=doing.now)
     load = keep_new_load(unit, who, here, at=at, exception=exception, case=act.case)
+    pass_water(unit, who, load, at=at, now=doing.now)
     unit.bench.loads.put(with_fields(load, pieces=1, **members_kept(opened.copy.id, members)))
     unit.bench.loads.keep_in(LoadedCopy(load.id, opened.copy.id, opened.run.id, at))
     run = _alone_in(opened.run, load, members, exception, at=at)

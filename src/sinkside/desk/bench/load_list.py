@@ -19,6 +19,7 @@ from sinkside.desk.cycle_records import STATES as CYCLE_STATES
 from sinkside.desk.departments import department_in
 from sinkside.desk.machine_rows import OUT_OF_USE, row_id
 from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.programmes.water_gate import water_stop
 from sinkside.errors import NotThere
 from sinkside.records import KeptLoad, Row, WantedRows
 
@@ -31,12 +32,16 @@ _MOST_CYCLES: Final = 12
 
 @dataclass(frozen=True)
 class MachineHere:
-    """A machine that takes loads: what is built for it, what runs in it, why it is out of use if it is."""
+    """A machine that takes loads: what is built for it, what runs in it, why it is out of use if it is.
+
+    `water` says why it stands still for its water; empty where it does not, or one load may go on.
+    """
 
     machine: Machine
     building: KeptLoad | None
     running: KeptLoad | None
     out_of_use: str
+    water: str = ""
 
 
 @dataclass(frozen=True)
@@ -191,6 +196,7 @@ def _machines(unit: Unit, who: Visitor) -> tuple[MachineHere, ...]:
             building=by_state.get((one.id, LoadState.building)),
             running=by_state.get((one.id, LoadState.running)),
             out_of_use=_out_of_use(unit, who, one.id),
+            water=water_stop(unit, who, one.id),
         )
         for one in (site.machines if site else ())
         if one.kind in STATION_OF

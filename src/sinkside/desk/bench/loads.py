@@ -21,6 +21,7 @@ from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_by_id,
 from sinkside.desk.indicators import keep_load_held
 from sinkside.desk.machine_rows import OUT_OF_USE, row_id
 from sinkside.desk.ports import Unit
+from sinkside.desk.programmes.water_gate import pass_water
 from sinkside.desk.uploads import new_id
 from sinkside.errors import BadInput, Conflict, NotThere
 from sinkside.records import KeptCopy, KeptLoad, LoadedCopy
@@ -46,7 +47,7 @@ def open_load(doing: Doing, act: OpenLoad) -> Said:
 
     Raises:
         BadInput: if there is no such machine, program or rack here, or the program takes no ordinary loads.
-        Conflict: if a load is built for the machine already, or it is out of use.
+        Conflict: if a load is built for the machine already, it is out of use, or stands still for its water.
     """
     require(doing.who, WORK)
     unit, who = doing.unit, doing.who
@@ -60,6 +61,7 @@ def open_load(doing: Doing, act: OpenLoad) -> Said:
     if standing_at(unit, who, act.machine, LoadState.building):
         raise Conflict(f"a load is being built for {here.chosen.machine.name}", resource="machine")
     load = keep_new_load(unit, who, here, at=doing.at)
+    pass_water(unit, who, load, at=doing.at, now=doing.now)
     rack = f", {here.chosen.rack.name}" if here.chosen.rack else ""
     return Said(
         f"A load is begun: {here.chosen.words}{rack}. Scan what goes in.", beside=(subject_of(load.id),)
@@ -174,7 +176,7 @@ def start_load(doing: Doing, act: StartLoad) -> Said:
     Raises:
         NotThere: if no load is built for the machine.
         BadInput: if nothing lies in it.
-        Conflict: if another load is in the machine, or it is out of use.
+        Conflict: if another load is in the machine, it is out of use, or stands still for its water.
     """
     require(doing.who, WORK)
     unit, who = doing.unit, doing.who
@@ -189,6 +191,7 @@ def start_load(doing: Doing, act: StartLoad) -> Said:
     held = [f"{one.copy.name} ({one.copy.code})" for one in inside if one.copy.state == HELD]
     if held:
         raise BadInput(f"{', '.join(held)}: held since it was put in; take it out first", resource="machine")
+    pass_water(unit, who, load, at=doing.at, now=doing.now)
     unit.bench.loads.put(replace(load, state=LoadState.running, started=doing.at))
     return Said(f"{here.chosen.words} started with {_counted(len(inside))}.", beside=(subject_of(load.id),))
 

@@ -9,6 +9,8 @@ from sinkside.desk.access import Visitor
 from sinkside.desk.ports import Unit
 from sinkside.desk.programmes.kept import PROGRAMME
 from sinkside.desk.programmes.seeing import programmes_to_see_to
+from sinkside.desk.programmes.water_events import events_to_see_to
+from sinkside.desk.programmes.water_gate import WATER_EVENT
 from sinkside.findings import Level
 
 #: How much it weighs, a sentence, what is opened by noun and key, and when it was or is due.
@@ -19,3 +21,5 @@ def verification_to_see_to(unit: Unit, who: Visitor, *, now: datetime) -> Iterat
     """Everything that is verified and waits for this person, room by room."""
     for level, sentence, key, due in programmes_to_see_to(unit, who, now=now):
         yield level, sentence, PROGRAMME, key, due
+    for level, sentence, key, due in events_to_see_to(unit, who):
+        yield level, sentence, WATER_EVENT, key, due

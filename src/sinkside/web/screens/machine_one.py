@@ -58,6 +58,7 @@ class MachinePage:
         kind: what it is, in words.
         state: out-of-use, failed, overdue, due, done, nothing.
         words: the same for people.
+        water: water events here that are not closed: where each is opened, what it says.
         findings: what its day has to say.
         causes: why it is out of use, the latest first; none where it is in use.
         to_show: what must be shown before it goes back.
@@ -80,6 +81,7 @@ class MachinePage:
     kind: str
     state: str
     words: str
+    water: tuple[Option, ...]
     findings: tuple[FindingShown, ...]
     causes: tuple[CauseShown, ...]
     to_show: tuple[ShownLine, ...]
@@ -179,6 +181,7 @@ def machine(asked: Asked, machine: str) -> MachinePage:
         kind=known.thing.words,
         state=known.today.state,
         words=STATE_WORDS[known.today.state],
+        water=tuple(Option(asked.at(f"/verification/water/{key}"), words) for key, words in known.water),
         findings=tuple(
             FindingShown(one.level.value, one.message, one.remedy)
             for one in findings_of(known.today, asked.visitor.zone)

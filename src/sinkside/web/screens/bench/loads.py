@@ -103,6 +103,7 @@ class MachinePage:
         frame: what every page of the bench needs; scanning here puts a set into the load that is built.
         loads: where all loads are.
         out_of_use: why it is out of use; empty where it is in use.
+        water: why it stands still for its water; empty where it does not.
         building: the load that is built for it.
         running: the load that is in it.
         begin: begins the next one; none while one is built, or the machine is out of use.
@@ -115,6 +116,7 @@ class MachinePage:
     frame: FrameShown
     loads: str
     out_of_use: str
+    water: str
     building: LoadHere | None
     running: LoadHere | None
     begin: ActShown | None
@@ -162,13 +164,15 @@ def machine_page(asked: Asked, machine: str) -> MachinePage:
     address = asked.at(f"/bench/machines/{machine}")
     building, running = known.building, known.running
     programs = [one for one in known.machine.programs if one.use != "immediate-use"]
-    begins = building is None and not known.out_of_use and bool(programs) and asked.visitor.may(_WORK)
+    stands = bool(known.out_of_use or known.water)
+    begins = building is None and not stands and bool(programs) and asked.visitor.may(_WORK)
     return MachinePage(
         title=known.machine.name,
         address=address,
         frame=_frame(asked, address, building),
         loads=asked.at("/bench/loads"),
         out_of_use=known.out_of_use,
+        water=known.water,
         building=_load_here(
             asked, building, piece_lines(seen.in_building, load=building, under_way=asked.visitor.may(_WORK))
         )
@@ -280,9 +284,16 @@ def _tile(asked: Asked, known: MachineHere) -> MachineTile:
     return MachineTile(
         address=asked.at(f"/bench/machines/{known.machine.id}"),
         name=known.machine.name,
-        says=(f"out of use: {known.out_of_use}",) if known.out_of_use else tuple(says or ["empty"]),
-        out_of_use=bool(known.out_of_use),
+        says=_stands(known) or tuple(says or ["empty"]),
+        out_of_use=bool(known.out_of_use or known.water),
     )
+
+
+def _stands(known: MachineHere) -> tuple[str, ...]:
+    """Why a machine takes no load now; nothing where it does."""
+    if known.out_of_use:
+        return (f"out of use: {known.out_of_use}",)
+    return (f"stands still: {known.water}",) if known.water else ()
 
 
 def _trouble(asked: Asked, known: KnownTrouble) -> TroubleLine:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from sinkside.desk.programmes import seeing
+from sinkside.desk.programmes import seeing, water_events
 from sinkside.desk.programmes.kept import today_of
 from sinkside.desk.programmes.policy import PLAN, READ
+from sinkside.desk.programmes.water_gate import OPEN
 from sinkside.web.asked import Asked
 from sinkside.web.screen import Nav, Option
 from sinkside.web.screens.verification.place import PLACE, screen, when
@@ -31,6 +32,7 @@ class VerificationPage:
 
     Attributes:
         title: of the page.
+        water: water events that are not closed.
         stopped: devices on which work is stopped.
         dues: what is due, the earliest first.
         programmes: every programme that runs.
@@ -40,6 +42,7 @@ class VerificationPage:
     """
 
     title: str
+    water: tuple[Option, ...]
     stopped: tuple[Option, ...]
     dues: tuple[DueLine, ...]
     programmes: tuple[Option, ...]
@@ -75,7 +78,12 @@ def verification(asked: Asked) -> VerificationPage:
             for row in seeing.ended_programmes(asked.archive, asked.visitor)
         ),
         plan=f"{here}/new" if asked.visitor.may(PLAN) else "",
-        rooms=(),
+        rooms=(Option(asked.at("/verification/water"), "Water events"),),
+        water=tuple(
+            Option(asked.at(f"/verification/water/{row.id}"), row.title)
+            for row in water_events.find_events(asked.archive, asked.visitor)
+            if row.state == OPEN
+        ),
     )
 
 
