@@ -26,6 +26,7 @@ from gallery_learning import LEARNING_SCENES
 from gallery_observing import OBSERVING_SCENES
 from gallery_scenes import HOUSE_SCENES, SIZES, Scene, Size
 from gallery_sign_offs import SIGN_OFF_SCENES
+from gallery_verification import VERIFICATION_SCENES
 from PIL import Image
 from playwright.sync_api import Browser, BrowserContext, FloatRect, Page, sync_playwright
 
@@ -55,6 +56,7 @@ SCENES: Final = (
     *LEARNING_SCENES,
     *SIGN_OFF_SCENES,
     *OBSERVING_SCENES,
+    *VERIFICATION_SCENES,
 )
 
 #: Longer pages are cut, because a gallery is looked through, not read.

@@ -16,6 +16,7 @@ from gallery_learning import learn
 from gallery_observing import watch
 from gallery_sets import make_sets, put_photo
 from gallery_sign_offs import make_sign_offs
+from gallery_verification import verify
 
 from sinkside import wiring
 from sinkside.demo.house import VALLEY, fill_house
@@ -173,6 +174,7 @@ def lived_in_house(folder: Path) -> GalleryHouse:
     learn(house)
     make_sign_offs(house)
     watch(house)
+    verify(house, taken=TAKEN)
     house.now = TAKEN - timedelta(minutes=50)
     _run_this_morning(house)
     _fail_to_read(house)

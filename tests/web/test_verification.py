@@ -122,7 +122,7 @@ def test_a_device_is_changed_and_the_programme_ended(visit: DeskVisit, programme
 
 
 def test_a_water_event_shows_where_machines_are_and_is_closed_by_who_may(visit: DeskVisit) -> None:
-    """Written down by a technician, it stands on the machines' pages; no load begins; the lead sees what is left."""
+    """Written down by a technician, it stands on the machines' pages, no load begins, Today tells."""
     lena, tom = visit.caller("lena"), visit.caller("tom")
     form = {
         "kind": "boil-notice",

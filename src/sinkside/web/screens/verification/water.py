@@ -265,7 +265,7 @@ def _facts(asked: Asked, known: WaterEvent) -> tuple[tuple[str, str], ...]:
     zone = asked.visitor.zone
 
     def told(one: Ended) -> str:
-        words = f" {one.words}" if one.words else ""
+        words = f" {one.words[0].upper()}{one.words[1:]}." if one.words else ""
         return f"{shown_moment(one.at, zone)}, told by {one.said_by}.{words} ({names.get(one.by, one.by)})"
 
     facts = [
