@@ -20,14 +20,14 @@ VERIFICATION_SCENES: Final[tuple[Scene, ...]] = (
     Scene(
         "verification",
         "Verification",
-        "What is due first, whatever it is: cleaning tests, product tests, makers' texts; water events above.",
+        "What is due first, whatever it is; what is wrong with the water stands above.",
         _HERE,
         sizes=("desktop", "phone"),
     ),
     Scene(
         "verification-programme",
         "A programme of cleaning tests",
-        "What is next and why, what so many tests show, readings from test to test, and what is no pass mark.",
+        "What is next and why, what so many tests show, and readings from test to test.",
         "{programme}",
         sizes=("desktop", "tablet"),
         dark=True,

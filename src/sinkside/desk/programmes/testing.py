@@ -26,8 +26,17 @@ from sinkside.desk.bench.kept_lists import Line
 from sinkside.desk.bench.load_deciding import load_here
 from sinkside.desk.bench.loads import InTheLoad, still_in
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_by_id
+from sinkside.desk.history.concerning import note_concerning
 from sinkside.desk.ports import Archive, Unit
-from sinkside.desk.programmes.kept import PROGRAMMES, RESULTS, asked_of, keep_programme, results_of, today_of
+from sinkside.desk.programmes.kept import (
+    PROGRAMMES,
+    RESULT,
+    RESULTS,
+    asked_of,
+    keep_programme,
+    results_of,
+    today_of,
+)
 from sinkside.desk.programmes.policy import RECORD, method_of
 from sinkside.desk.uploads import new_id
 from sinkside.errors import BadInput
@@ -93,6 +102,8 @@ def record_test(
         result = _result(unit, who, (key, programme, tested), taken, found, now=now)
         result_id = new_id("q")
         _keep_result(unit, who, result_id, result, now=now)
+        if taken.opened is not None:
+            note_concerning(unit, who.department, taken.opened.copy.id, f"{RESULT}:{result_id}", now=now)
         asked = asked_of(unit, who, key, programme)
         step = None if result.passed else asked.standings[device].step
         if step is not None:
