@@ -172,6 +172,7 @@ def _of_the_valley(house: House) -> dict[str, str]:
         "exception": "x-none",
         "recall": "n-none",
         "programme": "u-none",
+        "product_family": "g-none",
         "event": "w-none",
         "tested": "d-none",
         "result": "q-none",

@@ -24,6 +24,11 @@ VERIFICATION: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "verification-goes-on": lambda data: f"let the work on {data['device']} go on, {{subject}}",
     "verification-ended": "ended {subject}",
     "verification-tested": lambda data: f"{_tested(data)}, {{subject}}",
+    "product-family-made": lambda data: f"made {{subject}} of {data['sets']} sets",
+    "product-family-grew": lambda data: f"added a set to {{subject}}, which has {data['sets']} now",
+    "product-tested": lambda data: (
+        f"recorded a product test of {{subject}}: {'passed' if data['passed'] else 'not passed'}"
+    ),
     "water-event-begun": lambda data: (
         f"wrote down a water event, {{subject}}: {data['machines']} machines stand still"
     ),

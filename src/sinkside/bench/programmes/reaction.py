@@ -47,6 +47,7 @@ class VerificationPolicy(Value):
     times: int = Field(ge=1)
     times_difficult: int = Field(ge=1)
     how_often_read: str
+    product_period_days: int = Field(ge=1)
     hard_places: dict[str, str]
     difficult: tuple[str, ...]
     methods: dict[str, Method]

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from sinkside.desk.access import Visitor
 from sinkside.desk.ports import Unit
+from sinkside.desk.programmes.families import FAMILY, families_to_see_to
 from sinkside.desk.programmes.kept import PROGRAMME
 from sinkside.desk.programmes.seeing import programmes_to_see_to
 from sinkside.desk.programmes.water_events import events_to_see_to
@@ -21,5 +22,7 @@ def verification_to_see_to(unit: Unit, who: Visitor, *, now: datetime) -> Iterat
     """Everything that is verified and waits for this person, room by room."""
     for level, sentence, key, due in programmes_to_see_to(unit, who, now=now):
         yield level, sentence, PROGRAMME, key, due
+    for level, sentence, key, due in families_to_see_to(unit, who, now=now):
+        yield level, sentence, FAMILY, key, due
     for level, sentence, key, due in events_to_see_to(unit, who):
         yield level, sentence, WATER_EVENT, key, due

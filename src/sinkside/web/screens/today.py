@@ -117,6 +117,7 @@ _PLACES: Final = {
     "outage": ("bench/downtime", "bench-read"),
     "verification": ("verification/programmes", "verification-read"),
     "deviation": ("deviations", "deviation-read"),
+    "product-family": ("verification/families", "verification-read"),
     "water-event": ("verification/water", "verification-read"),
 }
 

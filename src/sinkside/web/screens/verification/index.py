@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from sinkside.desk.programmes import seeing, water_events
+from sinkside.desk.programmes import families, seeing, water_events
 from sinkside.desk.programmes.kept import today_of
 from sinkside.desk.programmes.policy import PLAN, READ
 from sinkside.desk.programmes.water_gate import OPEN
@@ -62,7 +62,7 @@ def verification(asked: Asked) -> VerificationPage:
     """What is due first, and where everything else of it is."""
     day = today_of(asked.visitor, asked.now)
     programmes = seeing.find_programmes(asked.archive, asked.visitor, now=asked.now)
-    dated = _tests(asked, programmes, day)
+    dated = [*_tests(asked, programmes, day), *_product_tests(asked, day)]
     here = asked.at("/verification/programmes")
     return VerificationPage(
         title="Verification",
@@ -78,7 +78,10 @@ def verification(asked: Asked) -> VerificationPage:
             for row in seeing.ended_programmes(asked.archive, asked.visitor)
         ),
         plan=f"{here}/new" if asked.visitor.may(PLAN) else "",
-        rooms=(Option(asked.at("/verification/water"), "Water events"),),
+        rooms=(
+            Option(asked.at("/verification/families"), "Product families"),
+            Option(asked.at("/verification/water"), "Water events"),
+        ),
         water=tuple(
             Option(asked.at(f"/verification/water/{row.id}"), row.title)
             for row in water_events.find_events(asked.archive, asked.visitor)
@@ -102,4 +105,22 @@ def _tests(asked: Asked, programmes: tuple[seeing.SeenProgramme, ...], day: date
         )
         for one in programmes
         for due in one.asked.dues
+    ]
+
+
+def _product_tests(asked: Asked, day: date) -> list[_Dated]:
+    return [
+        _Dated(
+            due.day,
+            DueLine(
+                kind="Product test",
+                words=f"{one.family.name}, {one.machines.get(due.machine, due.machine)}",
+                address=asked.at(f"/verification/families/{one.key}"),
+                due=when(due.day, day),
+                is_late=due.day < day,
+                why="; ".join(due.reasons),
+            ),
+        )
+        for one in families.find_families(asked.archive, asked.visitor, now=asked.now)
+        for due in one.dues
     ]
