@@ -1,4 +1,4 @@
-"""What the gallery shows of verification: cleaning tests with their results, and a water event."""
+"""What the gallery shows of verification: cleaning tests, a product family, texts, a water event."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 from gallery_scenes import LARGE, Scene
 
 from sinkside.bench.programmes.water_event import WaterEventKind
-from sinkside.desk.programmes import planning, seeing, testing, water_events
+from sinkside.desk.programmes import families, planning, seeing, testing, texts, water_events
 from sinkside.desk.programmes.water_events import Begun
 
 if TYPE_CHECKING:
@@ -52,6 +52,20 @@ VERIFICATION_SCENES: Final[tuple[Scene, ...]] = (
         "Planning a programme",
         "Methods with whose pass mark holds; how often and where are proposed from the devices' texts.",
         f"{_HERE}/programmes/new",
+        sizes=LARGE,
+    ),
+    Scene(
+        "product-family",
+        "A product family",
+        "One set is tested for all: where it is due, what changed since it passed, its sets with their mass.",
+        "{product-family}",
+        sizes=LARGE,
+    ),
+    Scene(
+        "texts-current",
+        "Are these texts current?",
+        "When each maker was last asked, who answered, and by when it must be confirmed.",
+        f"{_HERE}/texts",
         sizes=LARGE,
     ),
     Scene(
@@ -104,6 +118,14 @@ def verify(house: GalleryHouse, *, taken: datetime) -> None:
             house.where["programme-result"] = f"{address}/results/{kept.id}"
     house.where["programme"] = address
     house.where["programme-test"] = f"{address}/test/{devices[0].id}"
+    _product_family(house, taken - timedelta(days=30))
+    texts.ask_maker(
+        house.archive,
+        technician,
+        rows[0].id,
+        how="by letter to customer service",
+        now=taken - timedelta(days=3),
+    )
     begin = taken - timedelta(hours=5)
     begun = Begun(WaterEventKind.main_works, "the water supplier", begin, ("mixer", "tap-cold"), ("bath-1",))
     event = water_events.begin_event(house.archive, technician, begun, now=taken - timedelta(hours=4))
@@ -117,3 +139,22 @@ def verify(house: GalleryHouse, *, taken: datetime) -> None:
         now=taken - timedelta(minutes=50),
     )
     house.where["water-event"] = f"{_HERE}/water/{event}"
+
+
+def _product_family(house: GalleryHouse, now: datetime) -> None:
+    """Two sets of which one stands for both, tested a month ago in one of two sterilizers."""
+    lead, technician = house.visitor("lead"), house.visitor("technician")
+    rows, machines = families.sets_to_choose(house.archive, lead)
+    said = families.Said(
+        "Wrapped trays",
+        rows[0].id,
+        "narrowest lumens, most metal",
+        [row.id for row in rows],
+        [key for key, _ in machines[:2]],
+    )
+    key = families.make_family(house.archive, lead, said, now=now)
+    for dry in (False, True):
+        found = families.TestFound(machines[0][0], "negative", "passed", dry=dry, intact=True)
+        at = now + timedelta(hours=6 + 3 * dry)
+        families.record_product_test(house.archive, technician, key, found, now=at)
+    house.where["product-family"] = f"{_HERE}/families/{key}"

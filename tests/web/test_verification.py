@@ -162,3 +162,37 @@ def test_the_form_lets_one_load_begin_during_a_water_event(visit: DeskVisit) -> 
     assert "one load run during a water event" in lena.get(page["allowed"][0][0]).text.lower()
     assert visit.json("tom", "/at/north/bench/machines/washer-1")["begin"] is not None
     assert visit.json("tom", "/at/north/bench/machines/washer-2")["begin"] is None
+
+
+def test_a_family_is_made_and_tested_over_http(visit: DeskVisit) -> None:
+    """The lead makes it, the technician records a test; what did not pass says what was wrong."""
+    form = visit.json("lena", f"{HOME}/families")
+    key = form["sets"][0]["id"]
+    made = {"name": "Pouches", "stands": key, "why": "two narrow lumens", "machines": "sterilizer-1"}
+    family = sent(visit.caller("lena"), f"{HOME}/families", **made)
+    assert visit.json("tom", family)["dues"][0]["due"] == "today"
+    assert any(one["kind"] == "Product test" for one in visit.json("tom", HOME)["dues"])
+    found = {"machine": "sterilizer-1", "biological": "negative", "chemical": "passed", "intact": "yes"}
+    sent(visit.caller("tom"), f"{family}/tests", **found, dry="no")
+    sent(visit.caller("tom"), f"{family}/tests", **found, dry="yes")
+    page = visit.json("tom", family)
+    assert [(one["passed"], one["said"]) for one in page["tests"]] == [
+        (True, "all as it should be"),
+        (False, "wet"),
+    ]
+    assert page["dues"][0]["due"] == "2027-03-02"
+    assert page["may_plan"] is False
+
+
+def test_a_text_is_asked_after_over_http(visit: DeskVisit) -> None:
+    """Asked, then answered that another edition is current: it stands at the head and on Today as a stop."""
+    text = visit.json("tom", f"{HOME}/texts")["texts"][0]
+    tom = visit.caller("tom")
+    sent(tom, f"{HOME}/texts/{text['id']}/asked", how="by letter to customer service")
+    assert visit.json("tom", f"{HOME}/texts")["texts"][0]["waits"] is True
+    answer = {"said_by": "customer service", "answer": "other"}
+    assert tom.post(f"{HOME}/texts/{text['id']}/answered", answer).status_code == 422
+    sent(tom, f"{HOME}/texts/{text['id']}/answered", **answer, edition="issue 7")
+    assert visit.json("tom", f"{HOME}/texts")["texts"][0]["is_replaced"] is True
+    matters = visit.json("tom", "/at/north/today")["matters"]
+    assert any("issue 7" in one["sentence"] and one["level"] == "stop" for one in matters)

@@ -150,12 +150,23 @@ def confirm_current(
         row = row_of(unit, who, instruction)
         if row.fields.get("confirm_turn") != who.person:
             require(who, RIGHT)
-        if not row.fields.get("approved"):
-            raise BadInput("nothing is approved that could be confirmed", resource=instruction)
-        turn = _turn(unit, who, confirm_turn, now)
-        data = {"confirm_by": _future(confirm_by, now).isoformat(), "confirm_turn": turn}
-        record(unit, who, "text-confirmed-current", subject_of(row.id), now=now, data=data)
-        unit.rows.put(replace(_due(row, who, confirm_by, turn), updated=now))
+        confirmed_in(unit, who, row, confirm_by=confirm_by, confirm_turn=confirm_turn, now=now)
+
+
+def confirmed_in(
+    unit: Unit, who: Visitor, row: Row, *, confirm_by: date, now: datetime, confirm_turn: str | None = None
+) -> None:
+    """The same within a transaction, for whoever is known to may.
+
+    Raises:
+        BadInput: if nothing is approved, the date has passed, or whoever is next cannot confirm.
+    """
+    if not row.fields.get("approved"):
+        raise BadInput("nothing is approved that could be confirmed", resource=row.id)
+    turn = _turn(unit, who, confirm_turn, now)
+    data = {"confirm_by": _future(confirm_by, now).isoformat(), "confirm_turn": turn}
+    record(unit, who, "text-confirmed-current", subject_of(row.id), now=now, data=data)
+    unit.rows.put(replace(_due(row, who, confirm_by, turn), updated=now))
 
 
 def _reasons_not(unit: Unit, who: Visitor, latest: OpenInstruction) -> tuple[str, ...]:

@@ -24,6 +24,8 @@ VERIFICATION: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "verification-goes-on": lambda data: f"let the work on {data['device']} go on, {{subject}}",
     "verification-ended": "ended {subject}",
     "verification-tested": lambda data: f"{_tested(data)}, {{subject}}",
+    "maker-asked-if-current": "asked the maker whether the text of {subject} is current",
+    "maker-answered-if-current": "kept what the maker answered of the text of {subject}",
     "product-family-made": lambda data: f"made {{subject}} of {data['sets']} sets",
     "product-family-grew": lambda data: f"added a set to {{subject}}, which has {data['sets']} now",
     "product-tested": lambda data: (

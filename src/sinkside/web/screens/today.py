@@ -118,6 +118,7 @@ _PLACES: Final = {
     "verification": ("verification/programmes", "verification-read"),
     "deviation": ("deviations", "deviation-read"),
     "product-family": ("verification/families", "verification-read"),
+    "text-currency": ("verification/texts", "verification-read"),
     "water-event": ("verification/water", "verification-read"),
 }
 

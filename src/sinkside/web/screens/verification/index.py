@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from sinkside.desk.programmes import families, seeing, water_events
+from sinkside.desk.programmes import families, seeing, texts, water_events
 from sinkside.desk.programmes.kept import today_of
 from sinkside.desk.programmes.policy import PLAN, READ
 from sinkside.desk.programmes.water_gate import OPEN
+from sinkside.desk.set_texts import device_name
 from sinkside.web.asked import Asked
 from sinkside.web.screen import Nav, Option
 from sinkside.web.screens.verification.place import PLACE, screen, when
@@ -62,7 +63,7 @@ def verification(asked: Asked) -> VerificationPage:
     """What is due first, and where everything else of it is."""
     day = today_of(asked.visitor, asked.now)
     programmes = seeing.find_programmes(asked.archive, asked.visitor, now=asked.now)
-    dated = [*_tests(asked, programmes, day), *_product_tests(asked, day)]
+    dated = [*_tests(asked, programmes, day), *_product_tests(asked, day), *_texts(asked, day)]
     here = asked.at("/verification/programmes")
     return VerificationPage(
         title="Verification",
@@ -80,6 +81,7 @@ def verification(asked: Asked) -> VerificationPage:
         plan=f"{here}/new" if asked.visitor.may(PLAN) else "",
         rooms=(
             Option(asked.at("/verification/families"), "Product families"),
+            Option(asked.at("/verification/texts"), "Makers’ texts"),
             Option(asked.at("/verification/water"), "Water events"),
         ),
         water=tuple(
@@ -124,3 +126,21 @@ def _product_tests(asked: Asked, day: date) -> list[_Dated]:
         for one in families.find_families(asked.archive, asked.visitor, now=asked.now)
         for due in one.dues
     ]
+
+
+def _texts(asked: Asked, day: date) -> list[_Dated]:
+    """Texts that must be confirmed current, by their days."""
+    found = []
+    for one in texts.find_texts(asked.archive, asked.visitor):
+        due = date.fromisoformat(str(one.row.fields["confirm_by"])) if one.row.due else None
+        if due is not None:
+            line = DueLine(
+                kind="Maker’s text",
+                words=f"{device_name(one.row)}: is it current?",
+                address=asked.at("/verification/texts"),
+                due=when(due, day),
+                is_late=due < day,
+                why="",
+            )
+            found.append(_Dated(due, line))
+    return found
