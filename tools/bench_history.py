@@ -44,6 +44,7 @@ from sinkside.desk.access import Visitor, visitor_in
 from sinkside.desk.bench.arrivals import arrivals
 from sinkside.desk.bench.store_list import find_store
 from sinkside.desk.bench.tapping import tap
+from sinkside.desk.history.reading import see_history
 from sinkside.desk.recall.documents import Cause
 from sinkside.desk.recall.recalling import Scope, see_reach
 from sinkside.desk.record_book import read_record
@@ -109,6 +110,7 @@ class Questions:
         """Every kind of question, by what it is called."""
         who, now, archive = self._lead, self._now, self._archive
         plain: dict[str, Callable[[], object]] = {
+            "history of a set": lambda: see_history(archive, who, "set", self._any(self._sets), now=now),
             "record book of a set": lambda: read_record(
                 archive, who, Wanted(subject=f"copy:{self._any(self._sets)}", limit=100)
             ),

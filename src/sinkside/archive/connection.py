@@ -6,19 +6,23 @@ Everything that SQLite needs to be treated with care for stands here and nowhere
 from __future__ import annotations
 
 import functools
+import json
 import sqlite3
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from pathlib import Path
 from typing import Any
 
 from sqlalchemy import (
     URL,
+    Boolean,
     ColumnElement,
     Connection,
+    Dialect,
     Executable,
     RowMapping,
     Table,
+    bindparam,
     create_engine,
     event,
     exc,
@@ -27,6 +31,10 @@ from sqlalchemy import (
 )
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.engine import Engine
+from sqlalchemy.ext.compiler import compiles
+from sqlalchemy.sql.compiler import SQLCompiler
+from sqlalchemy.sql.functions import FunctionElement
+from sqlalchemy.types import UserDefinedType
 
 from sinkside.errors import BadInput, Conflict, SinksideError
 
@@ -202,6 +210,49 @@ def unindexed(column: ColumnElement[Any]) -> ColumnElement[Any]:
     return func.coalesce(column, column)
 
 
+class _Texts(UserDefinedType[Collection[str]]):
+    """Texts that are bound as one value: a JSON list for SQLite, an array for PostgreSQL."""
+
+    cache_ok = True
+
+    def get_col_spec(self, **_: Any) -> str:
+        """What PostgreSQL calls it."""
+        return "TEXT[]"
+
+    def bind_processor(self, dialect: Dialect) -> Callable[[Any], Any]:
+        """As the driver takes it."""
+        return json.dumps if dialect.name == "sqlite" else list
+
+
+class _Among(FunctionElement[bool]):
+    """A column and some texts: whether it is one of them."""
+
+    inherit_cache = True
+    type = Boolean()
+
+
+@compiles(_Among, "sqlite")
+def _among_on_sqlite(element: _Among, compiler: SQLCompiler, **options: Any) -> str:
+    one, those = (compiler.process(part, **options) for part in element.clauses)
+    return f"({one} IN (SELECT value FROM json_each({those})))"  # noqa: S608 # no value stands in it
+
+
+@compiles(_Among, "postgresql")
+def _among_on_postgresql(element: _Among, compiler: SQLCompiler, **options: Any) -> str:
+    one, those = (compiler.process(part, **options) for part in element.clauses)
+    # As a row each, since the planner counts them then; it would weigh the elements of an array one by one.
+    return f"({one} IN (SELECT unnest(CAST({those} AS text[]))))"  # no value stands in it
+
+
+def among(one: ColumnElement[str], name: str) -> ColumnElement[bool]:
+    """Whether a column is one of the texts that are bound to a name.
+
+    However many they are, they are one value: a statement with a place for each would be built anew for each
+    number of them, and both databases bound how many there may be.
+    """
+    return _Among(one, bindparam(name, type_=_Texts()))
+
+
 #: What makes a sign of a search stand for itself.
 ESCAPE = "/"
 
@@ -250,6 +301,11 @@ class Transaction:
         if asked is not None:
             self._answered[asked] = answer
         return answer
+
+    def tuples(self, statement: Executable, **bound: Any) -> Sequence[Sequence[Any]]:
+        """Every row that a statement gives, in the order of its columns: for answers of many thousands."""
+        with self._reading():
+            return self.connection.execute(statement, bound).all()
 
     def stream(self, statement: Executable) -> Iterator[RowMapping]:
         """The rows that a statement gives, one after the other, without holding all of them."""

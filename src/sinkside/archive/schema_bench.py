@@ -76,6 +76,7 @@ loads = Table(
     Column("cycle", Words, nullable=False),
     Column("fields", Fields, nullable=False),
     Index("loads_of_machine", "department", "machine", "opened"),
+    Index("loads_begun", "department", "machine", "started"),
     Index("loads_by_state", "department", "state", "opened"),
     Index("loads_of_cycle", "department", "cycle"),
 )

@@ -2,29 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime
+from operator import itemgetter
 from typing import Any, Final
 
-from sqlalchemy import Executable, RowMapping, bindparam, func, select
+from sqlalchemy import Executable, bindparam, func, literal, select
 
-from sinkside.archive.connection import Transaction
+from sinkside.archive.connection import Transaction, among
 from sinkside.archive.schema_bench import case_sets, cases, copies, loaded, loads, plan_texts, runs, taps
 from sinkside.records import TracedCase, TracedRun
 
-#: So many are asked for at once; both databases bound how many values one statement takes.
-_PORTION: Final = 500
+#: Everything that was touched is asked for in this order: run, when, copy, load, machine, program.
+_NO_LOAD: Final = (literal("").label("load"), literal("").label("machine"), literal("").label("program"))
+_WHEN: Final = itemgetter(1, 0)
 
 _HERE: Final = loads.c.department == bindparam("here")
 _IN_LOADS: Final = (
-    select(
-        loaded.c.run,
-        loads.c.id.label("load"),
-        loads.c.machine,
-        loads.c.program,
-        loads.c.started.label("at"),
-        loaded.c.copy,
-    )
+    select(loaded.c.run, loads.c.started, loaded.c.copy, loads.c.id, loads.c.machine, loads.c.program)
     .join_from(loads, loaded, loaded.c.load == loads.c.id)
     .where(loaded.c.out.is_(None))
 )
@@ -34,17 +29,15 @@ _OF_MACHINES: Final = _IN_LOADS.where(
     loads.c.started >= bindparam("since"),
     loads.c.started < bindparam("before"),
 )
-_OF_LOADS: Final = _IN_LOADS.where(_HERE, loads.c.id.in_(bindparam("wanted", expanding=True)))
-_ON_RUNS: Final = select(runs.c.id.label("run"), runs.c.opened.label("at"), runs.c.copy).where(
+_OF_LOADS: Final = _IN_LOADS.where(_HERE, among(loads.c.id, "wanted"))
+_ON_RUNS: Final = select(runs.c.id, runs.c.opened, runs.c.copy, *_NO_LOAD).where(
     runs.c.department == bindparam("here")
 )
 _OF_TEXT: Final = _ON_RUNS.join(plan_texts, plan_texts.c.plan == runs.c.plan).where(
     plan_texts.c.instruction == bindparam("instruction"), plan_texts.c.revision == bindparam("revision")
 )
-_OF_COPIES: Final = _ON_RUNS.where(
-    runs.c.copy.in_(bindparam("wanted", expanding=True)), runs.c.opened >= bindparam("since")
-)
-_TAPPED: Final = select(taps.c.run, taps.c.copy, taps.c.at).where(
+_OF_COPIES: Final = _ON_RUNS.where(among(runs.c.copy, "wanted"), runs.c.opened >= bindparam("since"))
+_TAPPED: Final = select(taps.c.run, taps.c.at, taps.c.copy, *_NO_LOAD).where(
     taps.c.department == bindparam("here"),
     taps.c.outcome == "done",
     taps.c.run != "",
@@ -66,11 +59,11 @@ _FIRST_TIMES: Final = (
     .group_by(taps.c.run)
 )
 _SHOWN: Final = [copies.c[name] for name in ("id", "code", "name", "state", "place", "run")]
-_SOME_COPIES: Final = select(*_SHOWN).where(copies.c.id.in_(bindparam("wanted", expanding=True)))
+_SOME_COPIES: Final = select(*_SHOWN).where(among(copies.c.id, "wanted"))
 _CASES: Final = (
     select(case_sets.c.run, cases.c.number, cases.c.room, cases.c.begins, case_sets.c.state)
     .join_from(case_sets, cases, cases.c.id == case_sets.c.case)
-    .where(case_sets.c.run.in_(bindparam("wanted", expanding=True)))
+    .where(among(case_sets.c.run, "wanted"))
 )
 
 
@@ -84,32 +77,32 @@ class TracingTable:
         self, department: str, machines: Collection[str], since: datetime, before: datetime
     ) -> list[TracedRun]:
         """The runs in loads that machines began from a moment on and before another, in their order."""
-        found = self._do.all(
+        found = self._do.tuples(
             _OF_MACHINES, here=department, machines=tuple(sorted(machines)), since=since, before=before
         )
         return self._traced(found)
 
     def through_loads(self, department: str, of_loads: Collection[str]) -> list[TracedRun]:
         """The runs in some loads."""
-        return self._traced(self._portions(_OF_LOADS, of_loads, here=department))
+        return self._traced(self._among(_OF_LOADS, of_loads, here=department))
 
     def by_text(self, department: str, instruction: str, revision: int) -> list[TracedRun]:
         """The runs that follow a revision of an instruction."""
-        found = self._do.all(_OF_TEXT, here=department, instruction=instruction, revision=revision)
+        found = self._do.tuples(_OF_TEXT, here=department, instruction=instruction, revision=revision)
         return self._traced(found)
 
     def of_copies(self, department: str, of: Collection[str], since: datetime) -> list[TracedRun]:
         """The runs of some copies since a moment."""
-        return self._traced(self._portions(_OF_COPIES, of, here=department, since=since))
+        return self._traced(self._among(_OF_COPIES, of, here=department, since=since))
 
     def by_person(self, department: str, person: str, since: datetime, before: datetime) -> list[TracedRun]:
         """The runs on which somebody did something in a stretch of time."""
-        found = self._do.all(_BY_PERSON, here=department, person=person, since=since, before=before)
+        found = self._do.tuples(_BY_PERSON, here=department, person=person, since=since, before=before)
         return self._traced(found)
 
     def by_act(self, department: str, act: str, since: datetime, before: datetime) -> list[TracedRun]:
         """The runs on which something was done in a stretch of time."""
-        found = self._do.all(_OF_ACT, here=department, done=act, since=since, before=before)
+        found = self._do.tuples(_OF_ACT, here=department, done=act, since=since, before=before)
         return self._traced(found)
 
     def first_times(self, department: str, act: str, since: datetime, before: datetime) -> list[datetime]:
@@ -119,37 +112,26 @@ class TracingTable:
 
     def cases_of(self, of_runs: Collection[str]) -> list[TracedCase]:
         """The cases that got what some runs made ready, by when they began."""
-        found = [TracedCase(**row) for row in self._portions(_CASES, of_runs)]
+        found = [TracedCase(*row) for row in self._among(_CASES, of_runs)]
         return sorted(found, key=lambda one: (one.begins, one.number, one.run))
 
-    def _traced(self, found: Iterable[RowMapping]) -> list[TracedRun]:
-        """Each run once, by the first time that it was touched, with where its copy is now."""
-        rows = sorted((dict(row) for row in found), key=lambda row: (row["at"], row["run"]))
-        first = {row["run"]: row for row in reversed(rows)}
-        known = {row["id"]: row for row in self._portions(_SOME_COPIES, {row["copy"] for row in rows})}
-        return sorted(
-            (_run(row, known[row["copy"]]) for row in first.values() if row["copy"] in known),
-            key=lambda one: (one.at, one.run),
-        )
+    def _traced(self, found: Iterable[Sequence[Any]]) -> list[TracedRun]:
+        """Each run once, by the first time that it was touched, with where its copy is now.
 
-    def _portions(self, statement: Executable, wanted: Collection[str], **bound: Any) -> Iterator[RowMapping]:
-        ordered = sorted(wanted)
-        for begin in range(0, len(ordered), _PORTION):
-            portion = tuple(ordered[begin : begin + _PORTION])
-            yield from self._do.all(statement, wanted=portion, **bound)
+        A machine of which nothing good is known reaches the runs of years: what is done for each counts.
+        """
+        first: dict[str, Sequence[Any]] = {}
+        for row in sorted(found, key=_WHEN):
+            first.setdefault(row[0], row)
+        copies_of = {row[0]: row for row in self._among(_SOME_COPIES, {row[2] for row in first.values()})}
+        return [_run(touched, copies_of[touched[2]]) for touched in first.values() if touched[2] in copies_of]
+
+    def _among(self, statement: Executable, wanted: Collection[str], **bound: Any) -> Sequence[Sequence[Any]]:
+        """What a statement finds among some ids."""
+        return self._do.tuples(statement, wanted=sorted(wanted), **bound) if wanted else []
 
 
-def _run(touched: Mapping[str, Any], copy: RowMapping) -> TracedRun:
-    return TracedRun(
-        run=touched["run"],
-        at=touched["at"],
-        copy=touched["copy"],
-        code=copy["code"],
-        name=copy["name"],
-        state=copy["state"],
-        place=copy["place"],
-        is_its_last=copy["run"] == touched["run"],
-        load=touched.get("load", ""),
-        machine=touched.get("machine", ""),
-        program=touched.get("program", ""),
-    )
+def _run(touched: Sequence[Any], copy: Sequence[Any]) -> TracedRun:
+    run, at, copy_id, load, machine, program = touched
+    _, code, name, state, place, last = copy
+    return TracedRun(run, at, copy_id, code, name, state, place, last == run, load, machine, program)
