@@ -149,6 +149,16 @@ def test_what_theatre_said_was_not_done_is_recorded_and_no_gap() -> None:
     assert _words(_whole(done=_without("A"), deviations=(told,))) == []
 
 
+def test_what_moments_tell_is_no_gap_of_theatre() -> None:
+    """When cleaning had to begin needs no entry of its own; a flush there does."""
+    told = PLAN.model_copy(
+        update={"tasks": (_task("1.A", Station.theatre, action=Action.start_cleaning), *PLAN.tasks[1:])}
+    )
+    run = _whole(done=_without("A"))
+    assert run_gaps(told, run, opened=NOW - HOUR) == ()
+    assert len(run_gaps(PLAN, run, opened=NOW - HOUR)) == 1
+
+
 RELEASED = LoadKnown(
     "l-1",
     LoadState.released,

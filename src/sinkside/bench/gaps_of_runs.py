@@ -10,6 +10,7 @@ from sinkside.bench.history import Evidence, Line, LineKind, gap
 from sinkside.bench.plan import Plan, Task
 from sinkside.bench.run import Place, Run
 from sinkside.department import Station
+from sinkside.instruction import Action
 
 #: Which stations are behind a run, by how far it is; what it passed must show.
 _TO_WASHER: Final = (Station.sink, Station.ultrasonic)
@@ -29,6 +30,8 @@ _BEHIND: Final[dict[Place, tuple[Station, ...]]] = {
     Place.in_store: _TO_STORE,
     Place.issued: _TO_STORE,
 }
+#: How soon cleaning began, and when it was brought, is told by the moments themselves.
+_TOLD_BY_MOMENTS: Final = frozenset({Action.start_cleaning, Action.transport})
 _SOIL_CLOCK: Final = "the soil clock: cleaning begins by when it was last used"
 _LOOK: Final = "inspection line by line, as the list says"
 _COUNT: Final = "the count at packing against the list"
@@ -59,7 +62,11 @@ def _of_theatre(plan: Plan, run: Run, opened: datetime, where: tuple[Evidence, .
     if run.last_used is None:
         yield gap("when it was last used", since=opened, policy=_SOIL_CLOCK, evidence=where)
     told = {one.task for one in run.deviations}
-    silent = [one for one in plan.at(Station.theatre) if one.id not in run.done and one.id not in told]
+    silent = [
+        one
+        for one in plan.at(Station.theatre)
+        if one.id not in run.done and one.id not in told and one.action not in _TOLD_BY_MOMENTS
+    ]
     if silent:
         yield gap(
             f"the first treatment in theatre ({_named(silent)})",

@@ -76,6 +76,26 @@ def test_work_without_a_sign_off_is_a_gap_of_its_person(house: EvidenceHouse) ->
         _read(house.bench, "person", "p-nobody")
 
 
+def test_a_set_tells_whose_work_no_sign_off_carried(house: EvidenceHouse) -> None:
+    """Tia worked on the second set: her name stands at the gap for who may know it; Tom's set has none."""
+    with house.bench.house.archive.unit(writes=False) as unit:
+        first, second = (copy_of_code(unit, "north", code).id for code in CODES[:2])
+    people = house.bench.house.people
+    by = [one.by for one in _read(house.bench, "set", second).gaps if "a sign-off for" in one.words]
+    assert by == [people["tia"]]
+    assert not [one for one in _read(house.bench, "set", first).gaps if "a sign-off for" in one.words]
+    assert people["tia"] not in _read(house.bench, "set", second, name="tom").names
+
+
+def test_a_set_lacks_what_the_evidence_file_of_its_last_run_lacks(house: EvidenceHouse) -> None:
+    """The edition of the maker's text is not stated; solution and poster were recorded and are no gap."""
+    with house.bench.house.archive.unit(writes=False) as unit:
+        copy = copy_of_code(unit, "north", CODES[0]).id
+    told = [one.words for one in _read(house.bench, "set", copy).gaps]
+    assert [one for one in told if "edition of the maker" in one]
+    assert not [one for one in told if "poster" in one or "of which lot" in one]
+
+
 def test_a_person_is_read_by_themselves_and_by_who_may_read_sign_offs(house: EvidenceHouse) -> None:
     """Tia reads her own and not Tom's; the auditor reads both."""
     people = house.bench.house.people

@@ -47,6 +47,9 @@ class Book:
         elif noun == "set":
             for copy in (one for one, of in self._lists.items() if of == key and self.of_set[one]):
                 self.of_set[copy].add(event.sequence)
+        elif noun == "deviation":
+            copy, machine = str(event.data["copy"]), str(event.data["machine"])
+            (self.of_set[copy] if copy else self.of_load[self._load_at[machine]]).add(event.sequence)
         elif event.kind in {"load-decided", "load-linked"}:
             self.of_load[key].add(event.sequence)
             if event.kind == "load-linked":

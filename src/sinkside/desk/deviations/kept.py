@@ -14,6 +14,7 @@ from sinkside.bench.run import Run
 from sinkside.desk.access import Visitor, record
 from sinkside.desk.bench.plans import plan_in
 from sinkside.desk.deviations.making import Around, made_of
+from sinkside.desk.history.concerning import note_concerning
 from sinkside.desk.keeping import keep_next, read_kept
 from sinkside.desk.ports import Unit
 from sinkside.errors import NotThere
@@ -64,6 +65,9 @@ def keep_report(
         "digest": revision.digest,
     }
     record(unit, who, event, f"{KIND}:{opened.id}", now=now, data=data)
+    about = report.copy_id or report.load or report.machine
+    if number == 1 and about:
+        note_concerning(unit, who.department, about, f"{KIND}:{opened.id}", now=now)
 
 
 def row_of(report: DeviationReport, key: str, department: str, zone: str) -> Row:

@@ -16,7 +16,7 @@ _MOST: Final = 500
 
 
 def note_concerning(unit: Unit, department: str, thing: str, subject: str, *, now: datetime) -> None:
-    """Keep that something, as events call it, concerns a set (by the id of its copy) or a lot.
+    """Keep that something, as events call it, concerns a set (by the id of its copy), a load, machine or lot.
 
     The row's state is the thing's id: so the rows of one thing stand together in the index.
     """

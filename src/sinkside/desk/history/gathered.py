@@ -14,7 +14,7 @@ from sinkside.journal import Event
 from sinkside.records import Wanted
 
 #: So many entries of its own a page of a history begins with; what belongs to them comes beside.
-PAGE: Final = 150
+PAGE: Final = 100
 #: What belongs to one page beside them is bounded too.
 BESIDE: Final = 2_000
 

@@ -15,6 +15,7 @@ from sinkside.desk.bench.load_following import ended_at
 from sinkside.desk.bench.loads import subject_of
 from sinkside.desk.cycle_records import cycle_row, opened_cycle
 from sinkside.desk.cycle_records import subject_of as cycle_subject
+from sinkside.desk.history.concerning import concerning
 from sinkside.desk.history.gathered import BESIDE, Gathered, Page
 from sinkside.desk.history.telling import act_of, beside, is_done, lines_of
 from sinkside.desk.indicators_before_release import before_release
@@ -46,6 +47,7 @@ def load_entries(unit: Unit, who: Visitor, loads: Sequence[KeptLoad]) -> list[Ev
     """Every entry that concerns some loads or their records."""
     subjects = [subject_of(one.id) for one in loads]
     subjects += [cycle_subject(one.cycle) for one in loads if one.cycle]
+    subjects += [name for one in loads for name in concerning(unit, who.department, one.id)]
     if not subjects:
         return []
     return unit.journal.events(who.department, Wanted(subjects=subjects, limit=BESIDE))

@@ -14,6 +14,7 @@ from sinkside.bench.loads import LoadState
 from sinkside.desk.access import Visitor
 from sinkside.desk.bench.load_following import ended_at
 from sinkside.desk.cycle_records import KIND as CYCLE_ROW
+from sinkside.desk.history.concerning import concerning
 from sinkside.desk.history.gathered import PAGE, Gathered, Page
 from sinkside.desk.history.telling import lines_of
 from sinkside.desk.machine_days import local_day
@@ -75,7 +76,8 @@ def _stretch(unit: Unit, who: Visitor, thing: Thing, page: Page) -> _Stretch:
     before = page.moment if page.before else page.now + timedelta(days=1)
     loads = unit.bench.loads.latest_of_machine(here, thing.id, before=before, most=_LOADS)
     upto = unit.journal.first_since(here, page.moment) if page.before else None
-    wanted = Wanted(subject=subject_of(thing.id), before=upto, limit=PAGE)
+    subjects = (subject_of(thing.id), *concerning(unit, here, thing.id))
+    wanted = Wanted(subjects=subjects, before=upto, limit=PAGE)
     entries = unit.journal.events(here, wanted)
     ends = [loads[-1].opened] if len(loads) == _LOADS else []
     if len(entries) == PAGE:

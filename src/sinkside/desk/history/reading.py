@@ -94,7 +94,7 @@ def see_history(
     with archive.unit(writes=False) as unit:
         found = gather(unit, who, thing, Page(before, now))
         lines = folded(in_order(found.lines))
-        people = {one.by for one in lines if one.by}
+        people = {one.by for one in (*lines, *found.gaps) if one.by}
         known = people if who.may(OF_PEOPLE) else people & {who.person, "system"}
         return History(
             noun=noun,

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
+from sinkside.bench.gaps_of_others import Worked, person_gaps
 from sinkside.bench.gaps_of_runs import run_gaps
-from sinkside.bench.history import Line
+from sinkside.bench.history import Evidence, Line, LineKind, gap
 from sinkside.bench.run import Run
 from sinkside.desk.access import Visitor
 from sinkside.desk.bench.copies import copy_in, subject_of
 from sinkside.desk.bench.pieces import SET
-from sinkside.desk.bench.plans import plan_in
+from sinkside.desk.evidence.gathering import gather
 from sinkside.desk.history import loads
 from sinkside.desk.history.concerning import concerning
 from sinkside.desk.history.gathered import BESIDE, Gathered, Page, next_page, own_entries
 from sinkside.desk.history.telling import act_of, beside, is_done, lines_of
+from sinkside.desk.history.worked import Plans, worked_on
 from sinkside.desk.ports import Unit
 from sinkside.journal import Event
 from sinkside.records import KeptCopy, KeptLoad, KeptRun, Wanted
@@ -27,6 +29,13 @@ _LOADED: Final = "load"
 
 #: What stands beside an act of a set and belongs to nothing else; the rest has a line of its own.
 _OF_THE_SET: Final = frozenset({"exception", "alarm"})
+#: What an evidence file lacks that nothing else here says, and who asks for it.
+_IN_A_FILE: Final = {
+    "Instruction": "only an approved text, with the maker's edition, leads work",
+    "Route": "work follows the route of the approved text",
+    "Solutions": "a solution at the sink is logged with product and lot",
+    "Papers": "a paper in force hangs where the work is done",
+}
 #: Of so many runs of one page the gaps are worked out; a page seldom has more than five.
 _MOST_RUNS: Final = 12
 
@@ -52,8 +61,9 @@ def of_set(unit: Unit, who: Visitor, copy: str, page: Page) -> Gathered:
     of_loads = loads.load_entries(unit, who, its_loads)
     others = _others(unit, who, own.entries) + _of_list(unit, who, known, own, page)
     every = {one.sequence: one for one in (*own.entries, *of_loads, *others)}
-    runs = _runs_of(unit, own.entries)
-    gaps = [line for run in runs for line in _gaps_of_run(unit, run)]
+    gaps = _gaps_of_runs(unit, own.entries)
+    gaps += _gaps_of_people(unit, who, own.entries)
+    gaps += _of_evidence(unit, who, known, page)
     gaps += [line for load in its_loads for line in loads.gaps_of(unit, who, load, page)]
     return Gathered(
         title=f"{known.name}, {known.code}",
@@ -133,6 +143,46 @@ def _runs_of(unit: Unit, own: Sequence[Event]) -> list[KeptRun]:
     return [one for one in found if one is not None]
 
 
-def _gaps_of_run(unit: Unit, kept: KeptRun) -> tuple[Line, ...]:
-    run = Run.model_validate_json(kept.body)
-    return run_gaps(plan_in(unit, run.plan), run, opened=kept.opened)
+def _gaps_of_runs(unit: Unit, own: Sequence[Event]) -> list[Line]:
+    plans = Plans(unit)
+    found: list[Line] = []
+    for kept in _runs_of(unit, own):
+        plan = plans.of(kept.id)
+        if plan is not None:
+            found += run_gaps(plan, Run.model_validate_json(kept.body), opened=kept.opened)
+    return found
+
+
+def _gaps_of_people(unit: Unit, who: Visitor, own: Sequence[Event]) -> list[Line]:
+    """Work that no sign-off carried, by whom."""
+    of_people: dict[str, list[Worked]] = {}
+    for person, work in worked_on(unit, who, own):
+        of_people.setdefault(person, []).append(work)
+    return [replace(line, by=person) for person, works in of_people.items() for line in person_gaps(works)]
+
+
+def _of_evidence(unit: Unit, who: Visitor, copy: KeptCopy, page: Page) -> list[Line]:
+    """What the evidence file of the last run lacks beside: its texts, its solutions, the papers that hung.
+
+    The files of earlier runs say it of theirs: to put one together for each line would make a page slow.
+    """
+    if not page.is_first or not copy.run:
+        return []
+    kept = unit.bench.runs.get(copy.run)
+    if kept is None or not kept.plan:
+        return []
+    facts = gather(unit, who, copy.run, now=page.now)
+    return [
+        replace(
+            gap(
+                one.sentence,
+                since=kept.opened,
+                policy=_IN_A_FILE[one.about],
+                kind=LineKind.text,
+                evidence=(Evidence("run", copy.run),),
+            ),
+            words=one.sentence,
+        )
+        for one in facts.gaps
+        if one.about in _IN_A_FILE
+    ]

@@ -95,6 +95,7 @@ _NOUNS: Final[Mapping[str, LineKind]] = {
     "case": LineKind.case,
     "loan": LineKind.trouble,
     "recall": LineKind.trouble,
+    "deviation": LineKind.trouble,
     "machine": LineKind.check,
     "cycle": LineKind.record,
 }

@@ -40,6 +40,7 @@ _CALLED: Final[Mapping[str, str]] = {
     "alarm": "What theatre said",
     "recall": "The recall",
     "loan": "The loan",
+    "deviation": "The deviation",
     "sink-solution": "The solution",
     "instruction": "The text",
     "lot": "The lot",
