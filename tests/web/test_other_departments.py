@@ -171,6 +171,7 @@ def _of_the_valley(house: House) -> dict[str, str]:
         "digest": str(instruction.fields["file"]),
         "exception": "x-none",
         "recall": "n-none",
+        "deviation": "d-none",
         "programme": "u-none",
         "product_family": "g-none",
         "event": "w-none",

@@ -69,6 +69,10 @@ READS_RECALLS: Final = READS_BENCH - {"assessor"}
 WORKS_ON_RECALLS: Final = {"infection-prevention", "lead", "technician"}
 OPENS_RECALLS: Final = {"infection-prevention", "lead"}
 
+REPORTS_DEVIATIONS: Final = READS_BENCH - {"auditor"}
+WORKS_ON_DEVIATIONS: Final = REPORTS_DEVIATIONS - {"assessor", "theatre"}
+LEADS_ON_DEVIATIONS: Final = {"educator", "infection-prevention", "lead"}
+
 READS_VERIFICATION: Final = READS_MACHINES
 RECORDS_VERIFICATION: Final = READS_VERIFICATION - {"assessor", "auditor"}
 PLANS_VERIFICATION: Final = {"educator", "lead"}
@@ -189,6 +193,19 @@ WRITTEN: Final = {
     ("POST", "/at/{department}/history"): READS_HISTORIES,
     ("GET", "/at/{department}/history/mine"): set(policy().roles),
     ("GET", "/at/{department}/history/{noun}/{thing}"): READS_HISTORIES,
+    ("GET", "/at/{department}/deviations"): READS_BENCH,
+    ("GET", "/at/{department}/deviations/charts"): READS_BENCH,
+    ("GET", "/at/{department}/deviations/table.csv"): READS_BENCH,
+    ("GET", "/at/{department}/deviations/new"): REPORTS_DEVIATIONS,
+    ("POST", "/at/{department}/deviations/new"): REPORTS_DEVIATIONS,
+    ("GET", "/at/{department}/deviations/{deviation}"): READS_BENCH,
+    ("POST", "/at/{department}/deviations/{deviation}/measure"): WORKS_ON_DEVIATIONS,
+    ("POST", "/at/{department}/deviations/{deviation}/delay"): WORKS_ON_DEVIATIONS,
+    ("POST", "/at/{department}/deviations/{deviation}/ask"): LEADS_ON_DEVIATIONS,
+    ("POST", "/at/{department}/deviations/{deviation}/cause"): LEADS_ON_DEVIATIONS,
+    ("POST", "/at/{department}/deviations/{deviation}/correct"): LEADS_ON_DEVIATIONS,
+    ("POST", "/at/{department}/deviations/{deviation}/corrected"): READS_BENCH,
+    ("POST", "/at/{department}/deviations/{deviation}/effect"): LEADS_ON_DEVIATIONS,
     ("GET", "/at/{department}/recalls"): READS_RECALLS,
     ("POST", "/at/{department}/recalls"): OPENS_RECALLS,
     ("GET", "/at/{department}/recalls/new"): READS_RECALLS,

@@ -13,13 +13,15 @@ from sinkside.bench.deviations import DeviationReport, Effect, Told
 from sinkside.bench.faults import fault, policy
 from sinkside.bench.no_names import reads_like_a_name
 from sinkside.bench.run import Run
-from sinkside.desk.access import Visitor, require
+from sinkside.desk.access import Visitor, current, require
+from sinkside.desk.access import policy as roles
 from sinkside.desk.bench.load_deciding import plain_words
 from sinkside.desk.bench.runs import copy_of_code
 from sinkside.desk.deviations.counting import counted_between
 from sinkside.desk.deviations.kept import LEAD, READ, REPORT, WORK, OpenReport, keep_report, opened_report
 from sinkside.desk.deviations.making import delay_for, load_for
 from sinkside.desk.machine_things import thing_in
+from sinkside.desk.people import names_in
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.uploads import new_id
 from sinkside.errors import BadInput
@@ -180,7 +182,7 @@ def name_corrector(
     day = due or now + timedelta(days=policy().due.correct_days)
     with archive.unit() as unit:
         opened = opened_report(unit, who, key)
-        if person not in {grant.person for grant in unit.people.grants_in(who.department)}:
+        if person not in _nameable(unit, who, now):
             raise BadInput("expected somebody of this department", resource="person")
         after = pure.assigned(opened.report, _told(who, words, now), person, day)
         keep_report(unit, who, opened, after, "deviation-assigned", now=now)
@@ -216,6 +218,32 @@ def check_effect(archive: Archive, who: Visitor, key: str, *, held: bool, words:
         keep_report(unit, who, opened, known, "deviation-effect", now=now)
 
 
+def see_effect(
+    archive: Archive, who: Visitor, key: str, *, now: datetime
+) -> tuple[pure.Counted, pure.Counted]:
+    """How often the same fault was found before a correction and after it.
+
+    Raises:
+        NotAllowed: without the right.
+        NotThere: if there is no such deviation here.
+        BadInput: if nothing is corrected.
+    """
+    require(who, READ)
+    with archive.unit(writes=False) as unit:
+        return counted_around(unit, who, opened_report(unit, who, key).report, now=now)
+
+
+def people_to_name(archive: Archive, who: Visitor, *, now: datetime) -> tuple[tuple[str, str], ...]:
+    """Who in this department may be named to correct something, as pseudonym and name, by name.
+
+    Raises:
+        NotAllowed: without the right.
+    """
+    require(who, LEAD)
+    with archive.unit(writes=False) as unit:
+        return tuple(sorted(_nameable(unit, who, now).items(), key=lambda one: (one[1], one[0])))
+
+
 def counted_around(
     unit: Unit, who: Visitor, known: DeviationReport, *, now: datetime
 ) -> tuple[pure.Counted, pure.Counted]:
@@ -232,6 +260,13 @@ def counted_around(
         counted_between(unit, who, known.fault, done.at - span, done.at),
         counted_between(unit, who, known.fault, done.at, max(min(done.at + span, now), done.at)),
     )
+
+
+def _nameable(unit: Unit, who: Visitor, now: datetime) -> dict[str, str]:
+    """Who reads deviations here now: whoever corrects one must see it."""
+    granted = current(unit.people.grants_in(who.department), now)
+    reading = {one.person for one in granted if READ in roles().roles[one.role].rights}
+    return names_in(unit, reading)
 
 
 def _step(
