@@ -154,18 +154,20 @@ def test_what_was_touched_is_traced_to_where_it_is_and_to_its_cases(archive: Wor
             ]
 
 
-def test_runs_with_deviations_are_found_by_when_they_were_opened(archive: WorkspaceArchive) -> None:
+def test_runs_with_deviations_are_found_by_what_was_done_when(archive: WorkspaceArchive) -> None:
     """Both archives find the runs on which something was not as written, and no others."""
     with archive.unit() as unit:
         for keeper in _both(unit):
             noted = replace(RUN, body='{"deviations":[{"id":"1"}],"holds":[]}')
             plain = replace(RUN, id="r-2", body='{"deviations":[],"holds":[{"id":"1"}]}')
             runs = keeper.bench.runs
-            for one in (plain, noted):
+            for number, one in enumerate((plain, noted), start=1):
                 runs.put(one)
-            assert runs.with_deviations(DEPARTMENT, later(1), later(2)) == [noted]
-            assert runs.with_deviations(DEPARTMENT, later(2), later(9)) == []
-            assert runs.with_deviations("elsewhere", later(1), later(2)) == []
+                keeper.bench.taps.keep(replace(TAP, key=f"key-{number}", number=number, run=one.id))
+            assert runs.with_deviations(DEPARTMENT, ["begin"], later(3), later(4)) == [noted]
+            assert runs.with_deviations(DEPARTMENT, ["begin"], later(4), later(9)) == []
+            assert runs.with_deviations(DEPARTMENT, ["end"], later(3), later(4)) == []
+            assert runs.with_deviations("elsewhere", ["begin"], later(3), later(4)) == []
 
 
 def test_each_run_is_counted_once_by_when_something_was_first_done(archive: WorkspaceArchive) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import UTC, datetime
 
 from sinkside.errors import Conflict
@@ -66,7 +66,7 @@ class MemoryRuns:
     """Sets on their way along their route."""
 
     def __init__(self, tables: BenchTables) -> None:
-        self._runs, self._plan_texts = tables.runs, tables.plan_texts
+        self._runs, self._plan_texts, self._taps = tables.runs, tables.plan_texts, tables.taps
 
     def put(self, run: KeptRun) -> None:
         """Add a run with version 1, or change it into its next version."""
@@ -88,13 +88,18 @@ class MemoryRuns:
         own = (one for one in self._runs.values() if (one.department, one.copy) == (department, copy))
         return sorted(sorted(own, key=lambda one: one.id), key=lambda one: one.opened, reverse=True)
 
-    def with_deviations(self, department: str, since: datetime, before: datetime) -> list[KeptRun]:
-        """The runs opened in a stretch of time on which something was not as written, in their order."""
-        of_then = (
-            one
-            for one in self._runs.values()
-            if one.department == department and since <= one.opened < before
-        )
+    def with_deviations(
+        self, department: str, acts: Collection[str], since: datetime, before: datetime
+    ) -> list[KeptRun]:
+        """The runs with deviations on which some acts were done in a stretch of time, by when they opened."""
+        touched = {
+            one.run
+            for one in self._taps.values()
+            if (one.department, one.outcome) == (department, "done")
+            and one.act in acts
+            and since <= one.at < before
+        }
+        of_then = (one for one in self._runs.values() if one.id in touched)
         noted = (one for one in of_then if json.loads(one.body).get("deviations"))
         return sorted(noted, key=lambda one: (one.opened, one.id))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import datetime
 from typing import Final
 
@@ -9,7 +10,7 @@ from sqlalchemy import bindparam, insert, select, update
 
 from sinkside.archive.bench.binding import bind
 from sinkside.archive.connection import Transaction
-from sinkside.archive.schema_bench import plan_texts, runs
+from sinkside.archive.schema_bench import plan_texts, runs, taps
 from sinkside.errors import Conflict
 from sinkside.records import KeptRun, PlanText
 
@@ -19,15 +20,17 @@ _OF_COPY: Final = (
     .where(runs.c.department == bindparam("here"), runs.c.copy == bindparam("of"))
     .order_by(runs.c.opened.desc(), runs.c.id)
 )
+_TOUCHED: Final = select(taps.c.run).where(
+    taps.c.department == bindparam("here"),
+    taps.c.act.in_(bindparam("acts", expanding=True)),
+    taps.c.outcome == "done",
+    taps.c.at >= bindparam("since"),
+    taps.c.at < bindparam("before"),
+)
 #: A run is kept as text; one without deviations has an empty list of them.
 _WITH_DEVIATIONS: Final = (
     select(runs)
-    .where(
-        runs.c.department == bindparam("here"),
-        runs.c.opened >= bindparam("since"),
-        runs.c.opened < bindparam("before"),
-        runs.c.body.like('%"deviations":[{%'),
-    )
+    .where(runs.c.id.in_(_TOUCHED), runs.c.body.like('%"deviations":[{%'))
     .order_by(runs.c.opened, runs.c.id)
 )
 _ADD: Final = insert(runs)
@@ -74,7 +77,10 @@ class RunTable:
         """Every run of a copy, the latest first."""
         return [KeptRun(**row) for row in self._do.all(_OF_COPY, here=department, of=copy)]
 
-    def with_deviations(self, department: str, since: datetime, before: datetime) -> list[KeptRun]:
-        """The runs opened in a stretch of time on which something was not as written, in their order."""
-        found = self._do.all(_WITH_DEVIATIONS, here=department, since=since, before=before)
+    def with_deviations(
+        self, department: str, acts: Collection[str], since: datetime, before: datetime
+    ) -> list[KeptRun]:
+        """The runs with deviations on which some acts were done in a stretch of time, by when they opened."""
+        asked = {"here": department, "acts": tuple(sorted(acts)), "since": since, "before": before}
+        found = self._do.all(_WITH_DEVIATIONS, **asked)
         return [KeptRun(**row) for row in found]

@@ -63,8 +63,10 @@ class Runs(Protocol):
     def of_copy(self, department: str, copy: str) -> list[KeptRun]:
         """Every run of a copy, the latest first."""
 
-    def with_deviations(self, department: str, since: datetime, before: datetime) -> list[KeptRun]:
-        """The runs opened in a stretch of time on which something was not as written, in their order."""
+    def with_deviations(
+        self, department: str, acts: Collection[str], since: datetime, before: datetime
+    ) -> list[KeptRun]:
+        """The runs with deviations on which some acts were done in a stretch of time, by when they opened."""
 
 
 class Loads(Protocol):

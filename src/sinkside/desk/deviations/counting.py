@@ -9,7 +9,7 @@ from typing import Final
 
 from sinkside.bench.deviations import Counted
 from sinkside.desk.access import Visitor
-from sinkside.desk.deviations.kept import KIND, reports_from_run, reports_since, row_of
+from sinkside.desk.deviations.kept import KIND, ON_THE_RUN, reports_from_run, reports_since, row_of
 from sinkside.desk.ports import Unit
 from sinkside.records import Row, WantedRows
 
@@ -18,8 +18,8 @@ PROCESSED_BY: Final = "pack"
 
 _ASKED: Final = ("fault", "found", "began", "device", "machine", "hour")
 _PORTION: Final = 1_000
-#: A run is opened so long before something is noticed on it at most.
-_LONGEST_RUN: Final = timedelta(days=60)
+#: What a tap left on a run may say another moment than the tap, by no more than this.
+_CLOCKS: Final = timedelta(hours=1)
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,8 @@ def rows_from_runs(unit: Unit, who: Visitor, sought: Sought) -> list[Row]:
 
 
 def _kept_on_runs(unit: Unit, who: Visitor, sought: Sought, before: datetime) -> Iterator[Row]:
-    for kept in unit.bench.runs.with_deviations(who.department, sought.since - _LONGEST_RUN, before):
+    runs = unit.bench.runs
+    for kept in runs.with_deviations(who.department, ON_THE_RUN, sought.since - _CLOCKS, before + _CLOCKS):
         for key, report in reports_from_run(unit, kept):
             if unit.rows.get(KIND, key) is None:
                 yield row_of(report, key, who.department, who.zone)

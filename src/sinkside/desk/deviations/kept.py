@@ -29,6 +29,9 @@ LEAD: Final = "deviation-lead"
 #: How those stand that somebody still has to see to.
 NOT_CLOSED: Final = tuple(one.value for one in Standing if one is not Standing.closed)
 
+#: Acts that leave what they noticed on the run.
+ON_THE_RUN: Final = frozenset({"arrive", "deviate", "report-use", "take-up"})
+
 #: Before this moment runs kept what was noticed, and no report was made of it; a row of its own keeps it.
 _SINCE: Final = "deviation-since"
 

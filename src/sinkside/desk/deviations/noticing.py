@@ -20,13 +20,11 @@ from sinkside.desk.bench.doing import Doing, Said
 from sinkside.desk.bench.loads import standing_at
 from sinkside.desk.bench.plans import plan_in
 from sinkside.desk.bench.store_cases import RESERVED, WANTED
-from sinkside.desk.deviations.kept import KIND, OpenReport, begin_reports, keep_report
+from sinkside.desk.deviations.kept import KIND, ON_THE_RUN, OpenReport, begin_reports, keep_report
 from sinkside.desk.deviations.making import GIVEN_OUT, Around, delay_for, load_for, made_of
 from sinkside.desk.uploads import new_id
 from sinkside.records import KeptCopy, KeptLoad, WantedRows
 
-#: Acts that leave what they noticed on the run.
-_ON_THE_RUN: Final = frozenset({"arrive", "deviate", "report-use", "take-up"})
 #: Acts on a set that may notice something themselves.
 _OF_A_SET: Final = GIVEN_OUT | {
     "look",
@@ -80,7 +78,7 @@ def notice(doing: Doing, act: Any, said: Said, seen: Watched) -> None:
 
 def _left_on_the_run(doing: Doing, act: Any, said: Said) -> Iterator[tuple[Noticed, Around]]:
     """What an act left on the run of its set."""
-    copy = doing.unit.bench.copies.get(said.copy) if act.act in _ON_THE_RUN and said.copy else None
+    copy = doing.unit.bench.copies.get(said.copy) if act.act in ON_THE_RUN and said.copy else None
     kept = doing.unit.bench.runs.get(copy.run) if copy else None
     if copy is None or kept is None:
         return
