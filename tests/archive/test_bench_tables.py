@@ -144,11 +144,22 @@ def test_what_was_touched_is_traced_to_where_it_is_and_to_its_cases(archive: Wor
             found = (
                 tracing.by_text(DEPARTMENT, "i-1", 2),
                 tracing.by_person(DEPARTMENT, "p-1", later(3), later(4)),
-                tracing.by_act(DEPARTMENT, "begin", later(0), later(9)),
+                tracing.by_text(DEPARTMENT, "i-1", 0),
+                tracing.by_person(DEPARTMENT, "p-1", later(3), later(4), ["at-sink"]),
+                tracing.standing(DEPARTMENT, ["at-sink"], later(0), later(9)),
+                tracing.standing(DEPARTMENT, ["at-sink"], later(8), later(9)),
+                tracing.of_copies(DEPARTMENT, ["c-1"], later(2), later(20)),
             )
-            assert [[one.run for one in those] for those in found] == [["r-1"]] * 3
+            assert [[one.run for one in those] for those in found] == [["r-1"]] * 7
             assert tracing.by_text(DEPARTMENT, "i-1", 1) == []
-            assert [one.run for one in tracing.of_copies(DEPARTMENT, ["c-1"], later(2))] == ["r-2"]
+            assert tracing.by_person(DEPARTMENT, "p-1", later(3), later(4), ["packed"]) == []
+            assert tracing.standing(DEPARTMENT, ["packed"], later(0), later(9)) == []
+            assert tracing.standing(DEPARTMENT, ["at-sink"], later(0), TAP.at) == []
+            assert [one.run for one in tracing.of_copies(DEPARTMENT, ["c-1"], later(20), later(21))] == [
+                "r-2"
+            ]
+            assert tracing.loads_by_person(DEPARTMENT, "p-1", later(0), later(9)) == {"l-1"}
+            assert tracing.people(DEPARTMENT) == ["p-1", "p-2"]
             assert [(one.run, one.number, one.state) for one in tracing.cases_of(["r-1", "r-2"])] == [
                 ("r-1", "OP-17", "used")
             ]
@@ -188,7 +199,7 @@ def _a_history(keeper: Unit) -> None:
     """A copy that was washed twice on one run, used in a case, and is on its next run now."""
     bench = keeper.bench
     bench.copies.put(replace(COPY, run="r-2"))
-    bench.runs.put(replace(RUN, plan="plan-1"))
+    bench.runs.put(replace(RUN, plan="plan-1", closed=later(20)))
     bench.runs.put(replace(RUN, id="r-2", opened=later(20)))
     bench.runs.follow(PlanText("plan-1", "i-1", 2))
     for number in (1, 2):
@@ -197,5 +208,8 @@ def _a_history(keeper: Unit) -> None:
     bench.loads.keep_in(LoadedCopy("l-1", "c-9", "r-9", later(3), out=later(3)))
     bench.cases.put(CASE)
     bench.cases.put_set(CaseSet("k-1", "s-1", copy="c-1", state="used", run="r-1"))
-    bench.taps.keep(replace(TAP, run="r-1"))
+    bench.taps.keep(replace(TAP, run="r-1", state="at-sink"))
+    started = replace(TAP, key="key-9", number=9, act="start-load", copy="", fields={"load": "l-1"})
+    bench.taps.keep(started)
+    bench.taps.keep(replace(TAP, key="key-8", number=8, by="p-2", outcome="refused"))
     bench.taps.keep(replace(TAP, key="key-2", number=2, outcome="refused", run="r-2"))

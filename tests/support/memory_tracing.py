@@ -40,10 +40,11 @@ class MemoryTracing:
         return self._traced(touched)
 
     def by_text(self, department: str, instruction: str, revision: int) -> list[TracedRun]:
-        """The runs that follow a revision of an instruction."""
-        wanted = (instruction, revision)
+        """The runs that follow a revision of an instruction; 0: any revision of it."""
         plans = {
-            one.plan for one in self._tables.plan_texts.values() if (one.instruction, one.revision) == wanted
+            one.plan
+            for one in self._tables.plan_texts.values()
+            if one.instruction == instruction and revision in {0, one.revision}
         }
         return self._traced(
             (one.opened, one.id, one.copy, ("", "", ""))
@@ -51,21 +52,54 @@ class MemoryTracing:
             if one.department == department and one.plan in plans
         )
 
-    def of_copies(self, department: str, of: Collection[str], since: datetime) -> list[TracedRun]:
-        """The runs of some copies since a moment."""
+    def of_copies(
+        self, department: str, of: Collection[str], since: datetime, before: datetime
+    ) -> list[TracedRun]:
+        """The runs that some copies were on at any moment of a stretch of time."""
         return self._traced(
             (one.opened, one.id, one.copy, ("", "", ""))
             for one in self._tables.runs.values()
-            if one.department == department and one.copy in of and one.opened >= since
+            if one.department == department
+            and one.copy in of
+            and one.opened < before
+            and (one.closed is None or one.closed > since)
         )
 
-    def by_person(self, department: str, person: str, since: datetime, before: datetime) -> list[TracedRun]:
-        """The runs on which somebody did something in a stretch of time."""
-        return self._tapped(one for one in self._done(department, since, before) if one.by == person)
+    def by_person(
+        self, department: str, person: str, since: datetime, before: datetime, stood: Collection[str] = ()
+    ) -> list[TracedRun]:
+        """The runs on which somebody did something in a stretch of time; `stood`: how they stood then."""
+        done = self._done(department, since, before)
+        return self._tapped(one for one in done if one.by == person and (not stood or one.state in stood))
 
-    def by_act(self, department: str, act: str, since: datetime, before: datetime) -> list[TracedRun]:
-        """The runs on which something was done in a stretch of time."""
-        return self._tapped(one for one in self._done(department, since, before) if one.act == act)
+    def loads_by_person(
+        self, department: str, person: str, since: datetime, before: datetime
+    ) -> frozenset[str]:
+        """The loads that somebody began, started or took out in a stretch of time."""
+        return frozenset(
+            str(one.fields["load"])
+            for one in self._tables.taps.values()
+            if one.department == department
+            and (one.by, one.outcome) == (person, "done")
+            and one.act in {"open-load", "start-load", "end-load"}
+            and one.fields.get("load")
+            and since <= one.at < before
+        )
+
+    def standing(
+        self, department: str, stood: Collection[str], since: datetime, before: datetime
+    ) -> list[TracedRun]:
+        """The runs that stood in some way at any moment of a stretch of time."""
+        last: dict[str, KeptTap] = {}
+        for one in sorted(self._tables.taps.values(), key=lambda one: (one.at, one.taken, one.number)):
+            if one.department == department and one.outcome == "done" and one.at < since and one.copy:
+                last[one.copy] = one
+        found = [one for one in (*last.values(), *self._done(department, since, before)) if one.run]
+        return self._tapped(one for one in found if one.state in stood)
+
+    def people(self, department: str) -> list[str]:
+        """Whoever ever did something here, by pseudonym."""
+        return sorted({one.by for one in self._tables.taps.values() if one.department == department})
 
     def first_times(self, department: str, act: str, since: datetime, before: datetime) -> list[datetime]:
         """When something was first done on each run on which it was done in a stretch of time, in order."""

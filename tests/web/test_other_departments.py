@@ -49,6 +49,7 @@ SAID: dict[str, str | list[str]] = {
     "ended": "2026-03-02T09:00",
     "expires": "2030-01-01",
     "findings": ["none"],
+    "found": "found",
     "grew": "no",
     "happened": "moved",
     "how": "removed",

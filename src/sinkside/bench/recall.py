@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 from typing import Final
 
-from sinkside.bench.run import AWAY, IN_USE, Place
+from sinkside.bench.run import AWAY, HELD, IN_USE, Place
 from sinkside.documents import Value
 from sinkside.errors import BadInput
 
@@ -46,6 +46,46 @@ TO_DO: Final = {
     Fate.came_back: "Nothing at the set; the case that it was used in is told.",
 }
 
+#: The same where prions are suspected: no cycle is proposed, nothing is processed before somebody decided.
+TO_DO_OF_PRION: Final = {
+    Fate.issued: "Call for it now: nobody opens it.",
+    Fate.here: "Set it apart, closed and labelled. No cycle is proposed: a named person decides.",
+    Fate.away: "Write to whoever has it: it is set apart there.",
+    Fate.used: "Tell infection prevention: the case. Set the set apart as it is.",
+    Fate.came_back: "Tell infection prevention: the case that it was used in.",
+}
+
+
+class Found(StrEnum):
+    """How a set was found that a recall reaches; one that was not found stays open."""
+
+    found = "found"
+    opened = "opened"
+    not_found = "not-found"
+
+
+class Where(StrEnum):
+    """Where somebody worked: at the sink, at inspection, at packing, with loads, in the store."""
+
+    sink = "sink"
+    inspection = "inspection"
+    packing = "packing"
+    loads = "loads"
+    store = "store"
+
+
+#: How a set may stand after somebody did something there; a hold hides where it stands and counts anywhere.
+STOOD_AT: Final[Mapping[Where, frozenset[str]]] = {
+    Where.sink: frozenset({Place.at_sink, Place.in_washer, HELD}),
+    Where.inspection: frozenset({Place.clean_side, Place.packing, HELD}),
+    Where.packing: frozenset({Place.packing, Place.packed, HELD}),
+    Where.loads: frozenset({Place.in_washer, Place.in_sterilizer, HELD}),
+    Where.store: frozenset({Place.sterilized, Place.in_store, Place.issued, HELD}),
+}
+
+#: How a set stands that lies in, or is worked on with, a solution.
+IN_A_SOLUTION: Final = frozenset({Place.at_sink.value})
+
 _ISSUED: Final = frozenset({Place.issued.value})
 _USED: Final = frozenset({"used"})
 
@@ -58,6 +98,7 @@ class Reaching(Value):
         what: what it takes in, in a sentence.
         whole_machine: whether every load of the machine since the last good evidence, or the one load only.
         implants_only: whether of the rest only loads with implants.
+        to_next_good: whether it ends with the next good evidence, which somebody must name.
         source: the key of what it is published in; empty for a rule of the trade.
         clause: where there.
         how_read: how we came by it.
@@ -68,6 +109,7 @@ class Reaching(Value):
     what: str
     whole_machine: bool
     implants_only: bool = False
+    to_next_good: bool = False
     source: str = ""
     clause: str = ""
     how_read: str = "common-practice"
@@ -128,6 +170,11 @@ class Reach:
     def of(self, fate: Fate) -> tuple[Touched, ...]:
         """Those that are somewhere."""
         return tuple(one for one in self.touched if one.fate is fate)
+
+
+def to_do(kind: CauseKind, fate: Fate) -> str:
+    """What is to be done about a set, by why it is called back and where it is."""
+    return (TO_DO_OF_PRION if kind is CauseKind.prion else TO_DO)[fate]
 
 
 def in_order_of_need(touched: Iterable[Touched]) -> tuple[Touched, ...]:

@@ -273,6 +273,8 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
     "recall-opened": lambda data: f"opened {{subject}}: {_counted(data['sets'], 'set')} {_used(data)}",
     "recall-set-dealt": "dealt with a set of {subject}",
     "recall-case-told": "told of a case of {subject}",
+    "recall-other-told": "told another house of {subject}",
+    "recall-call-unanswered": "called about {subject}; nobody answered",
     "recall-closed": "closed {subject}",
     "deviation-noticed": lambda data: f"noticed {_fault(data)} at {data['found']}: {{subject}}",
     "deviation-reported": lambda data: f"reported {_fault(data)}, found at {data['found']}: {{subject}}",

@@ -27,6 +27,8 @@ from sinkside.desk.paper_register import HANG, PAPER, hanging_in
 from sinkside.desk.people import name_of
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.programmes.to_see_to import verification_to_see_to
+from sinkside.desk.recall.recalling import open_recalls
+from sinkside.desk.recall.rights import KIND as RECALL
 from sinkside.desk.set_texts import device_name
 from sinkside.desk.set_touched import sets_to_look_at
 from sinkside.desk.sign_off_lists import MOST_COUNTED, open_here
@@ -169,13 +171,14 @@ def _missing(unit: Unit, who: Visitor) -> Iterator[Matter]:
 
 
 def _kept_at_the_bench(unit: Unit, who: Visitor, now: datetime) -> Iterator[Matter]:
-    """Exceptions to look at, loans with something wrong, handovers not taken, paper to enter, deviations."""
+    """Exceptions, loans with something wrong, handovers not taken, paper, deviations, open recalls."""
     for noun, found in (
         (EXCEPTION, to_review(unit, who, now=now)),
         (LOAN, loans_to_see_to(unit, who, now=now)),
         (HANDOVER, not_taken_over(unit, who)),
         (OUTAGE, outages_to_enter(unit, who)),
         (DEVIATION, deviations_due(unit, who, now=now)),
+        (RECALL, open_recalls(unit, who, now=now)),
     ):
         for level, sentence, row in found:
             yield Matter(level, sentence, noun, row.id, row.due)

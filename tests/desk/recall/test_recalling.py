@@ -7,10 +7,11 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from sinkside.bench.recall import Fate
+from sinkside.bench.recall import Fate, Found
 from sinkside.desk.bench.runs import copy_of_code, run_of
-from sinkside.desk.recall import recalling
+from sinkside.desk.recall import recalling, working
 from sinkside.desk.recall.recalling import Scope
+from sinkside.desk.recall.working import Called, Ended
 from sinkside.errors import BadInput, NotAllowed
 from support.bench_house import BenchHouse
 from support.recalled_house import (
@@ -21,6 +22,8 @@ from support.recalled_house import (
     USED,
     a_morning_with_a_positive_indicator,
 )
+
+ENDED = Ended("All found, none opened.", "The door seal leaked.", "Seal renewed; three empty cycles met.")
 
 
 @pytest.fixture(scope="module")
@@ -36,7 +39,8 @@ def test_a_positive_indicator_lists_every_load_of_every_program(
     bench, negative = morning
     until = negative + timedelta(hours=30)
     scope, lena = Scope(since=negative, until=until), bench.house.visitor("lena")
-    reach = recalling.see_reach(bench.house.archive, lena, POSITIVE, scope, now=until)
+    reach, others = recalling.see_reach(bench.house.archive, lena, POSITIVE, scope, now=until)
+    assert others == ()
     assert (len(reach.loads), reach.sets, len(reach.cases)) == (LOADS, SETS, CASES)
     assert len([one for one in reach.touched if one.used_in]) == USED
     assert reach.touched[0].fate is Fate.issued
@@ -53,7 +57,7 @@ def test_only_infection_prevention_narrows_with_a_reason(morning: tuple[BenchHou
     ruth = bench.house.visitor("ruth")
     with pytest.raises(BadInput):
         recalling.see_reach(archive, ruth, POSITIVE, replace(narrow, reason=" "), now=until)
-    reach = recalling.see_reach(archive, ruth, POSITIVE, narrow, now=until)
+    reach, _ = recalling.see_reach(archive, ruth, POSITIVE, narrow, now=until)
     assert set(reach.loads) == {"l-11", "l-4"}
 
 
@@ -72,15 +76,17 @@ def test_a_recall_holds_what_is_here_and_closes_when_all_is_dealt_with(
             "recall: Indicator of load 11 grew.",
         )
     with pytest.raises(BadInput, match="55 sets and 13 cases"):
-        recalling.close_recall(archive, lena, key, words="done", now=until)
+        working.close_recall(archive, lena, key, ENDED, now=until)
     recall = recalling.see_recall(archive, lena, key).recall
     for one in recall.open_sets:
-        recalling.deal_with_set(archive, lena, key, one.run, words="set apart, room 4", now=until)
+        working.deal_with_set(
+            archive, lena, key, one.run, found=Found.found, words="set apart, room 4", now=until
+        )
     for case in recall.open_cases:
-        recalling.tell_case(archive, lena, key, case, words="theatre 2 and infection prevention", now=until)
-    recalling.close_recall(archive, lena, key, words="All found; sterilizer repaired and tested.", now=until)
+        working.tell_case(archive, lena, key, case, Called(until, "nurse in charge of theatre 2"), now=until)
+    working.close_recall(archive, lena, key, ENDED, now=until)
     with pytest.raises(BadInput, match="closed"):
-        recalling.tell_case(archive, lena, key, "OP-1", words="again", now=until)
+        working.tell_case(archive, lena, key, "OP-1", Called(until, "theatre 2"), now=until)
     with archive.unit(writes=False) as unit:
         assert copy_of_code(unit, "north", f"R-{SETS - 1}").state == "held"
     assert [row.state for row in recalling.find_recalls(archive, lena)] == ["closed"]

@@ -7,7 +7,7 @@ from datetime import datetime
 from operator import itemgetter
 from typing import Any, Final
 
-from sqlalchemy import Executable, bindparam, func, literal, select
+from sqlalchemy import Executable, and_, bindparam, func, literal, or_, select
 
 from sinkside.archive.connection import Transaction, among
 from sinkside.archive.schema_bench import case_sets, cases, copies, loaded, loads, plan_texts, runs, taps
@@ -29,14 +29,19 @@ _OF_MACHINES: Final = _IN_LOADS.where(
     loads.c.started >= bindparam("since"),
     loads.c.started < bindparam("before"),
 )
-_OF_LOADS: Final = _IN_LOADS.where(_HERE, among(loads.c.id, "wanted"))
+_OF_LOADS: Final = _IN_LOADS.where(_HERE, among(loads.c.id, "wanted"), loads.c.started.is_not(None))
 _ON_RUNS: Final = select(runs.c.id, runs.c.opened, runs.c.copy, *_NO_LOAD).where(
     runs.c.department == bindparam("here")
 )
-_OF_TEXT: Final = _ON_RUNS.join(plan_texts, plan_texts.c.plan == runs.c.plan).where(
-    plan_texts.c.instruction == bindparam("instruction"), plan_texts.c.revision == bindparam("revision")
+_OF_DEVICE: Final = _ON_RUNS.join(plan_texts, plan_texts.c.plan == runs.c.plan).where(
+    plan_texts.c.instruction == bindparam("instruction")
 )
-_OF_COPIES: Final = _ON_RUNS.where(among(runs.c.copy, "wanted"), runs.c.opened >= bindparam("since"))
+_OF_TEXT: Final = _OF_DEVICE.where(plan_texts.c.revision == bindparam("revision"))
+_OF_COPIES: Final = _ON_RUNS.where(
+    among(runs.c.copy, "wanted"),
+    runs.c.opened < bindparam("before"),
+    or_(runs.c.closed.is_(None), runs.c.closed > bindparam("since")),
+)
 _TAPPED: Final = select(taps.c.run, taps.c.at, taps.c.copy, *_NO_LOAD).where(
     taps.c.department == bindparam("here"),
     taps.c.outcome == "done",
@@ -45,7 +50,48 @@ _TAPPED: Final = select(taps.c.run, taps.c.at, taps.c.copy, *_NO_LOAD).where(
     taps.c.at < bindparam("before"),
 )
 _BY_PERSON: Final = _TAPPED.where(taps.c.by == bindparam("person"))
-_OF_ACT: Final = _TAPPED.where(taps.c.act == bindparam("done"))
+#: What whoever answers for a load does with it.
+_ON_LOADS: Final = ("open-load", "start-load", "end-load")
+_LOADS_OF_PERSON: Final = select(taps.c.fields).where(
+    taps.c.department == bindparam("here"),
+    taps.c.by == bindparam("person"),
+    taps.c.act.in_(_ON_LOADS),
+    taps.c.outcome == "done",
+    taps.c.at >= bindparam("since"),
+    taps.c.at < bindparam("before"),
+)
+_STOOD: Final = taps.c.state.in_(bindparam("stood", expanding=True))
+
+#: Of each copy the last thing that was done with it before a moment: how it stood when that came.
+_LAST: Final = (
+    select(taps.c.key)
+    .where(
+        taps.c.department == copies.c.department,
+        taps.c.copy == copies.c.id,
+        taps.c.outcome == "done",
+        taps.c.at < bindparam("since"),
+    )
+    .order_by(taps.c.at.desc(), taps.c.taken.desc(), taps.c.number.desc())
+    .limit(1)
+    .correlate(copies)
+    .scalar_subquery()
+)
+_STANDING: Final = (
+    select(taps.c.run, taps.c.at, taps.c.copy, *_NO_LOAD)
+    .join_from(copies, taps, and_(taps.c.department == copies.c.department, taps.c.key == _LAST))
+    .where(copies.c.department == bindparam("here"), taps.c.run != "", _STOOD)
+)
+#: One seek for each person: the next pseudonym after the one before, through the index of who did what.
+_FIRST: Final = (
+    select(func.min(taps.c.by).label("by")).where(taps.c.department == bindparam("here")).cte(recursive=True)
+)
+_NEXT: Final = (
+    select(func.min(taps.c.by))
+    .where(taps.c.department == bindparam("here"), taps.c.by > _FIRST.c.by)
+    .scalar_subquery()
+)
+_ALL: Final = _FIRST.union_all(select(_NEXT).where(_FIRST.c.by.is_not(None)))
+_PEOPLE: Final = select(_ALL.c.by).where(_ALL.c.by.is_not(None))
 _FIRST_TIMES: Final = (
     select(func.min(taps.c.at).label("at"))
     .where(
@@ -87,23 +133,46 @@ class TracingTable:
         return self._traced(self._among(_OF_LOADS, of_loads, here=department))
 
     def by_text(self, department: str, instruction: str, revision: int) -> list[TracedRun]:
-        """The runs that follow a revision of an instruction."""
+        """The runs that follow a revision of an instruction; 0: any revision of it."""
+        if not revision:
+            return self._traced(self._do.tuples(_OF_DEVICE, here=department, instruction=instruction))
         found = self._do.tuples(_OF_TEXT, here=department, instruction=instruction, revision=revision)
         return self._traced(found)
 
-    def of_copies(self, department: str, of: Collection[str], since: datetime) -> list[TracedRun]:
-        """The runs of some copies since a moment."""
-        return self._traced(self._among(_OF_COPIES, of, here=department, since=since))
+    def of_copies(
+        self, department: str, of: Collection[str], since: datetime, before: datetime
+    ) -> list[TracedRun]:
+        """The runs that some copies were on at any moment of a stretch of time."""
+        return self._traced(self._among(_OF_COPIES, of, here=department, since=since, before=before))
 
-    def by_person(self, department: str, person: str, since: datetime, before: datetime) -> list[TracedRun]:
-        """The runs on which somebody did something in a stretch of time."""
-        found = self._do.tuples(_BY_PERSON, here=department, person=person, since=since, before=before)
-        return self._traced(found)
+    def by_person(
+        self, department: str, person: str, since: datetime, before: datetime, stood: Collection[str] = ()
+    ) -> list[TracedRun]:
+        """The runs on which somebody did something in a stretch of time; `stood`: how they stood then."""
+        bound = {"here": department, "person": person, "since": since, "before": before}
+        if not stood:
+            return self._traced(self._do.tuples(_BY_PERSON, **bound))
+        return self._traced(self._do.tuples(_BY_PERSON.where(_STOOD), stood=tuple(sorted(stood)), **bound))
 
-    def by_act(self, department: str, act: str, since: datetime, before: datetime) -> list[TracedRun]:
-        """The runs on which something was done in a stretch of time."""
-        found = self._do.tuples(_OF_ACT, here=department, done=act, since=since, before=before)
-        return self._traced(found)
+    def loads_by_person(
+        self, department: str, person: str, since: datetime, before: datetime
+    ) -> frozenset[str]:
+        """The loads that somebody began, started or took out in a stretch of time."""
+        bound = {"here": department, "person": person, "since": since, "before": before}
+        found = (row[0].get("load") for row in self._do.tuples(_LOADS_OF_PERSON, **bound))
+        return frozenset(str(load) for load in found if load)
+
+    def standing(
+        self, department: str, stood: Collection[str], since: datetime, before: datetime
+    ) -> list[TracedRun]:
+        """The runs that stood in some way at any moment of a stretch of time."""
+        bound = {"here": department, "stood": tuple(sorted(stood)), "since": since}
+        within = self._do.tuples(_TAPPED.where(_STOOD), before=before, **bound)
+        return self._traced([*self._do.tuples(_STANDING, **bound), *within])
+
+    def people(self, department: str) -> list[str]:
+        """Whoever ever did something here, by pseudonym."""
+        return [row[0] for row in self._do.tuples(_PEOPLE, here=department)]
 
     def first_times(self, department: str, act: str, since: datetime, before: datetime) -> list[datetime]:
         """When something was first done on each run on which it was done in a stretch of time, in order."""

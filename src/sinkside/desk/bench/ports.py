@@ -175,16 +175,30 @@ class Tracing(Protocol):
         """The runs in some loads."""
 
     def by_text(self, department: str, instruction: str, revision: int) -> list[TracedRun]:
-        """The runs that follow a revision of an instruction."""
+        """The runs that follow a revision of an instruction; 0: any revision of it."""
 
-    def of_copies(self, department: str, of: Collection[str], since: datetime) -> list[TracedRun]:
-        """The runs of some copies since a moment."""
+    def of_copies(
+        self, department: str, of: Collection[str], since: datetime, before: datetime
+    ) -> list[TracedRun]:
+        """The runs that some copies were on at any moment of a stretch of time."""
 
-    def by_person(self, department: str, person: str, since: datetime, before: datetime) -> list[TracedRun]:
-        """The runs on which somebody did something in a stretch of time."""
+    def by_person(
+        self, department: str, person: str, since: datetime, before: datetime, stood: Collection[str] = ()
+    ) -> list[TracedRun]:
+        """The runs on which somebody did something in a stretch of time; `stood`: how they stood then."""
 
-    def by_act(self, department: str, act: str, since: datetime, before: datetime) -> list[TracedRun]:
-        """The runs on which something was done in a stretch of time."""
+    def loads_by_person(
+        self, department: str, person: str, since: datetime, before: datetime
+    ) -> frozenset[str]:
+        """The loads that somebody began, started or took out in a stretch of time."""
+
+    def standing(
+        self, department: str, stood: Collection[str], since: datetime, before: datetime
+    ) -> list[TracedRun]:
+        """The runs that stood in some way at any moment of a stretch of time."""
+
+    def people(self, department: str) -> list[str]:
+        """Whoever ever did something here, by pseudonym."""
 
     def first_times(self, department: str, act: str, since: datetime, before: datetime) -> list[datetime]:
         """When something was first done on each run on which it was done in a stretch of time, in order."""

@@ -14,6 +14,7 @@ from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.acting import HANDLERS
 from sinkside.desk.bench.copies import READ, subject_of
 from sinkside.desk.bench.doing import Doing, Said
+from sinkside.desk.bench.loads import subject_of as load_subject
 from sinkside.desk.deviations.noticing import notice, watched
 from sinkside.desk.ports import Archive, Unit
 from sinkside.errors import BadInput, Conflict, NotAllowed, NotForTheFloor, NotThere
@@ -22,6 +23,7 @@ from sinkside.records import KeptCopy, KeptTap
 #: Clocks of tablets and of the house differ by so much at most.
 _SLACK: Final = timedelta(minutes=5)
 _OLDEST: Final = timedelta(days=14)
+_LOAD: Final = load_subject("")
 _REFUSALS: Final = (BadInput, Conflict, NotAllowed, NotForTheFloor, NotThere)
 
 
@@ -130,7 +132,7 @@ def _keep(unit: Unit, who: Visitor, one: Tap, said: Said, *, outcome: Any, now: 
             state=said.state,
             entered=one.entered,
             run=copy.run if copy else "",
-            fields={"code": act.get("code", "")},
+            fields={"code": act.get("code", ""), "load": _load_of(said)},
         )
     )
     data = {
@@ -157,3 +159,8 @@ def _subject(one: Tap, said: Said, copy: KeptCopy | None) -> str:
 
 def _copy_here(unit: Unit, who: Visitor, code: str | None) -> KeptCopy | None:
     return unit.bench.copies.by_code(who.department, code_of(code)) if code else None
+
+
+def _load_of(said: Said) -> str:
+    """The id of the load that an act concerns; empty where it concerns none."""
+    return next((one.removeprefix(_LOAD) for one in said.beside if one.startswith(_LOAD)), "")

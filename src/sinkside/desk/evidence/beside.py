@@ -14,7 +14,7 @@ from sinkside.desk.paper_documents import PaperPlace, PaperPrinted
 from sinkside.desk.paper_register import PAPER, PLACE
 from sinkside.desk.ports import Unit
 from sinkside.desk.recall.documents import Recall
-from sinkside.desk.recall.recalling import KIND as RECALL
+from sinkside.desk.recall.rights import KIND as RECALL
 from sinkside.desk.shelf import KIND as INSTRUCTION
 from sinkside.desk.solution_documents import SinkSolution
 from sinkside.desk.solution_log import SOLUTION

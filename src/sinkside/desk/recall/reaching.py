@@ -1,4 +1,4 @@
-"""What a cause reaches: from loads, texts, people or sets to runs, and on to cases."""
+"""What a cause reaches by policy: from machines and everything else to runs, and on to cases."""
 
 from __future__ import annotations
 
@@ -9,19 +9,16 @@ from collections.abc import Sequence
 from datetime import datetime
 from importlib import resources
 
-from sinkside.bench.recall import CauseKind, Reach, Reaching, Touched, grouped, in_order_of_need
+from sinkside.bench.recall import Reach, Reaching, Touched, grouped, in_order_of_need
 from sinkside.desk.access import Visitor
 from sinkside.desk.machine_things import thing_in
 from sinkside.desk.ports import Unit
 from sinkside.desk.recall.documents import Cause
+from sinkside.desk.recall.evidence import BY_MACHINE
+from sinkside.desk.recall.tracing import EVER, of_others
 from sinkside.documents import Value
 from sinkside.errors import BadInput
 from sinkside.records import TracedRun
-
-#: What comes before any event that is kept.
-_EVER = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
-
-_BY_MACHINE = frozenset({CauseKind.indicator, CauseKind.cycle, CauseKind.machine, CauseKind.water})
 
 
 class RecallPolicy(Value):
@@ -52,16 +49,15 @@ def reach_of(
 
     Raises:
         NotThere: if there is no such machine here.
-        BadInput: if the policy has no such way of reaching.
+        BadInput: if the policy has no such way of reaching, or the cause leaves open what it means.
     """
     wanted = policy().reaches.get(reach)
     if wanted is None:
         raise BadInput(f"expected one of {', '.join(policy().reaches)}", resource="reach")
-    begin = since or _EVER
-    if cause.kind in _BY_MACHINE:
-        runs = _of_machines(unit, who, cause, wanted, begin, until)
+    if cause.kind in BY_MACHINE:
+        runs = _of_machines(unit, who, cause, wanted, since or EVER, until)
     else:
-        runs = _of_others(unit, who, cause, begin, until)
+        runs = of_others(unit, who, cause, since=since, until=until)
     return Reach(tuple(dict.fromkeys(one.load for one in runs if one.load)), _touched(unit, runs))
 
 
@@ -81,19 +77,6 @@ def _of_machines(
 def _has_implant(unit: Unit, load: str) -> bool:
     known = unit.bench.loads.get(load)
     return known is not None and bool(known.fields.get("implant"))
-
-
-def _of_others(unit: Unit, who: Visitor, cause: Cause, since: datetime, until: datetime) -> list[TracedRun]:
-    tracing, here = unit.bench.tracing, who.department
-    if cause.kind is CauseKind.text:
-        found = tracing.by_text(here, cause.of, cause.revision)
-    elif cause.kind is CauseKind.person:
-        found = tracing.by_person(here, cause.of, since, until)
-    elif cause.kind is CauseKind.chemical:
-        found = tracing.by_act(here, "take-up", since, until)
-    else:
-        found = tracing.of_copies(here, [cause.of], since)
-    return [one for one in found if since <= one.at < until]
 
 
 def _touched(unit: Unit, runs: Sequence[TracedRun]) -> tuple[Touched, ...]:

@@ -1,31 +1,33 @@
-"""Recalls opened, narrowed, dealt with thing by thing, and closed; each by a named person."""
+"""Recalls looked at before they are opened, opened, and read: what they reached, where each set is now."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Final
 
 from sinkside.bench.doing import held
 from sinkside.bench.recall import Fate, Reach, Touched, refuse_window
+from sinkside.bench.run import HELD
 from sinkside.desk.access import Visitor, record, require
-from sinkside.desk.bench.runs import copy_of_code, keep_run, run_by_id
+from sinkside.desk.bench.runs import keep_run, run_by_id
 from sinkside.desk.editing import reason_of
+from sinkside.desk.history.concerning import note_concerning
 from sinkside.desk.keeping import keep_next, read_kept
 from sinkside.desk.ports import Archive, Unit
-from sinkside.desk.recall.documents import Cause, Dealt, Recall, Recalled
+from sinkside.desk.recall.documents import Cause, Concerned, Recall, Recalled
+from sinkside.desk.recall.others import concerned_by
 from sinkside.desk.recall.reaching import policy, reach_of
+from sinkside.desk.recall.rights import CLOSED, KIND, NARROW, OPEN, OPENED, READ, WORK
+from sinkside.desk.recall.tracing import sets_of_codes
 from sinkside.desk.uploads import new_id
 from sinkside.errors import BadInput, NotThere
+from sinkside.findings import Level
 from sinkside.records import KeptCopy, Row
 
-KIND: Final = "recall"
-READ: Final = "recall-read"
-OPEN: Final = "recall-open"
-WORK: Final = "recall-work"
-NARROW: Final = "recall-narrow"
-OPENED, CLOSED = "open", "closed"
+#: More codes are no list that anybody scanned.
+_MOST_CODES: Final = 1_000
 
 
 @dataclass(frozen=True)
@@ -49,14 +51,17 @@ class OpenRecall:
 
 @dataclass(frozen=True)
 class SeenRecall:
-    """A recall, and how every set of it that nobody has dealt with stands now, by its run."""
+    """A recall, how each set that nobody has dealt with stands now, by its run, and what is still held."""
 
     recall: Recall
     now: Mapping[str, Touched]
+    held: tuple[KeptCopy, ...]
 
 
-def see_reach(archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, now: datetime) -> Reach:
-    """What a recall would reach, before anybody opens it.
+def see_reach(
+    archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, now: datetime
+) -> tuple[Reach, tuple[Concerned, ...]]:
+    """What a recall would reach, and whom of other houses it concerns, before anybody opens it.
 
     Raises:
         NotAllowed: without the right, or to narrow it.
@@ -64,7 +69,8 @@ def see_reach(archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, now
     """
     require(who, READ)
     with archive.unit(writes=False) as unit:
-        return _reached(unit, who, cause, scope, now)
+        reach = _reached(unit, who, cause, scope, now)
+        return reach, concerned_by(unit, who, reach, since=scope.since)
 
 
 def open_recall(archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, now: datetime) -> str:
@@ -86,6 +92,7 @@ def open_recall(archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, n
             until=scope.until or now,
             loads=reach.loads,
             reached=_recalled(reach),
+            concerned=concerned_by(unit, who, reach, since=scope.since),
             by=who.person,
             at=now,
         )
@@ -95,62 +102,10 @@ def open_recall(archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, n
                 continue  # its copy is out of use and goes nowhere
             run = held(opened.run, f"recall: {cause.words}", at=now, by=who.person)
             keep_run(unit, opened, run, now=now, place=opened.copy.place)
-        _keep(unit, who, recall_id, kept, "recall-opened", number=1, now=now)
+        for copy in {one.copy_id for one in kept.reached}:
+            note_concerning(unit, who.department, copy, f"{KIND}:{recall_id}", now=now)
+        keep_recall(unit, who, recall_id, kept, "recall-opened", number=1, now=now)
         return recall_id
-
-
-def deal_with_set(
-    archive: Archive, who: Visitor, recall: str, run: str, *, words: str, now: datetime
-) -> None:
-    """Say what was done about a set that it reached.
-
-    Raises:
-        NotAllowed: without the right.
-        NotThere: if there is no such recall here, or it did not reach that run.
-        BadInput: without words, or if it is closed.
-    """
-    require(who, WORK)
-    with archive.unit() as unit:
-        opened = _opened_to_work(unit, who, recall)
-        if run not in {one.run for one in opened.recall.reached}:
-            raise NotThere("this recall did not reach that set", resource=run)
-        dealt = {**opened.recall.sets, run: Dealt(words=reason_of(words), by=who.person, at=now)}
-        _next(unit, who, opened, opened.recall.model_copy(update={"sets": dealt}), "recall-set-dealt", now)
-
-
-def tell_case(archive: Archive, who: Visitor, recall: str, case: str, *, words: str, now: datetime) -> None:
-    """Say who was told of a case in which something was used.
-
-    Raises:
-        NotAllowed: without the right.
-        NotThere: if there is no such recall here, or it has no such case.
-        BadInput: without words, or if it is closed.
-    """
-    require(who, WORK)
-    with archive.unit() as unit:
-        opened = _opened_to_work(unit, who, recall)
-        if case not in opened.recall.numbers:
-            raise NotThere("this recall has no such case", resource=case)
-        told = {**opened.recall.cases, case: Dealt(words=reason_of(words), by=who.person, at=now)}
-        _next(unit, who, opened, opened.recall.model_copy(update={"cases": told}), "recall-case-told", now)
-
-
-def close_recall(archive: Archive, who: Visitor, recall: str, *, words: str, now: datetime) -> None:
-    """Close a recall in which everything is dealt with; what it held stays held until somebody lifts that.
-
-    Raises:
-        NotAllowed: without the right.
-        NotThere: if there is none here.
-        BadInput: if something is left: how many sets and cases.
-    """
-    require(who, OPEN)
-    with archive.unit() as unit:
-        opened = _opened_to_work(unit, who, recall)
-        sets, cases = len(opened.recall.open_sets), len(opened.recall.open_cases)
-        if sets or cases:
-            raise BadInput(f"{sets} sets and {cases} cases are not dealt with yet", resource="words")
-        closed = Dealt(words=reason_of(words), by=who.person, at=now)
-        _next(unit, who, opened, opened.recall.model_copy(update={"closed": closed}), "recall-closed", now)
 
 
 def find_recalls(archive: Archive, who: Visitor, *, limit: int = 100) -> Sequence[Row]:
@@ -175,20 +130,57 @@ def see_recall(archive: Archive, who: Visitor, recall: str) -> SeenRecall:
     require(who, READ)
     with archive.unit(writes=False) as unit:
         known = recall_in(unit, who, recall).recall
-        found = ((one, unit.bench.copies.get(one.copy_id)) for one in known.open_sets)
-        return SeenRecall(known, {one.run: _standing(one, copy) for one, copy in found if copy})
+        copies = {one.copy_id: unit.bench.copies.get(one.copy_id) for one in known.reached}
+    open_ones = ((one, copies[one.copy_id]) for one in known.open_sets)
+    held = (copy for copy in copies.values() if copy is not None and copy.state == HELD)
+    return SeenRecall(
+        known, {one.run: _standing(one, copy) for one, copy in open_ones if copy}, held=tuple(held)
+    )
 
 
-def copy_for(archive: Archive, who: Visitor, code: str) -> str:
-    """The id of the set that a code belongs to.
+def sets_for(archive: Archive, who: Visitor, codes: Sequence[str]) -> tuple[str, ...]:
+    """The ids of the sets that some codes belong to.
 
     Raises:
         NotAllowed: without the right.
-        NotThere: if none here has it.
+        NotThere: if nothing here has one of them: which.
+        BadInput: if there are none, or too many at once.
     """
     require(who, READ)
+    if not 0 < len(codes) <= _MOST_CODES:
+        raise BadInput(f"{len(codes)} codes; expected 1 to {_MOST_CODES}", resource="codes")
     with archive.unit(writes=False) as unit:
-        return copy_of_code(unit, who.department, code).id
+        return sets_of_codes(unit, who, codes)
+
+
+def open_recalls(unit: Unit, who: Visitor, *, now: datetime) -> Iterator[tuple[Level, str, Row]]:
+    """What Today says of open recalls to whoever works on them: what is to go, and how long they are open."""
+    if not who.may(WORK):
+        return
+    for row in unit.rows.all(KIND, [who.department], states=(OPENED,)):
+        left = [
+            counted(int(row.fields.get(f"open_{what}") or 0), what[:-1] if what != "others" else "letter")
+            for what in ("sets", "cases", "others")
+            if row.fields.get(f"open_{what}")
+        ]
+        to_go = f"{', '.join(left)} to go" if left else "everything is dealt with; close it"
+        age = _age(now - row.due) if row.due else ""
+        yield Level.stop, f"Recall{age}: {row.title.rstrip('.')}. {to_go[0].upper()}{to_go[1:]}.", row
+
+
+def _age(age: timedelta) -> str:
+    hours = int(age.total_seconds() // 3600)
+    days = hours // 24
+    return f", open for {counted(days, 'day') if days > 1 else counted(hours, 'hour')}" if hours else ""
+
+
+def counted(number: int, one: str) -> str:
+    """So many of something, in words.
+
+    >>> counted(1, "set"), counted(3, "case")
+    ('1 set', '3 cases')
+    """
+    return f"{number} {one}{'' if number == 1 else 's'}"
 
 
 def recall_in(unit: Unit, who: Visitor, recall: str) -> OpenRecall:
@@ -232,6 +224,8 @@ def _reached(unit: Unit, who: Visitor, cause: Cause, scope: Scope, now: datetime
     if known is not None and known.narrows:
         require(who, NARROW)
         reason_of(scope.reason)
+    if known is not None and known.to_next_good and scope.until is None:
+        raise BadInput("say when the next good result was", resource="until")
     return reach_of(unit, who, cause, reach=reach, since=scope.since, until=until)
 
 
@@ -252,26 +246,17 @@ def _recalled(reach: Reach) -> tuple[Recalled, ...]:
     )
 
 
-def _opened_to_work(unit: Unit, who: Visitor, recall: str) -> OpenRecall:
-    opened = recall_in(unit, who, recall)
-    if opened.recall.closed:
-        raise BadInput("this recall is closed", resource=recall)
-    return opened
-
-
-def _next(unit: Unit, who: Visitor, opened: OpenRecall, recall: Recall, event: str, now: datetime) -> None:
-    _keep(unit, who, opened.row.id, recall, event, number=opened.number + 1, now=now)
-
-
-def _keep(
+def keep_recall(
     unit: Unit, who: Visitor, recall_id: str, kept: Recall, event: str, *, number: int, now: datetime
 ) -> None:
+    """Keep a recall as it stands now, with its line in the list and its event."""
     revision = keep_next(unit, KIND, recall_id, kept, by=who.person, now=now, number=number)
     counts = {
         "sets": len({one.copy_id for one in kept.reached}),
         "cases": len(kept.numbers),
-        "open_sets": len(kept.open_sets),
+        "open_sets": len({one.copy_id for one in kept.open_sets}),
         "open_cases": len(kept.open_cases),
+        "open_others": len(kept.open_others),
         "loads": len(kept.loads),
     }
     state = CLOSED if kept.closed else OPENED

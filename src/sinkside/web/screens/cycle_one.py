@@ -9,6 +9,7 @@ from typing import Annotated, Final, Literal
 from fastapi import Query
 from pydantic import Field
 
+from sinkside.bench.recall import CauseKind
 from sinkside.desk import cycle_deciding, cycle_drawing, cycle_records
 from sinkside.desk.bench.load_list import READ as BENCH
 from sinkside.desk.bench.load_list import load_of_cycle, load_words
@@ -21,6 +22,7 @@ from sinkside.desk.indicators_before_release import NeededThing, still_missing
 from sinkside.desk.people import names_of
 from sinkside.web.asked import Asked
 from sinkside.web.needed_shown import BeforeRelease, before_release_shown
+from sinkside.web.recall_links import recall_link
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Done, Form, Option, Screen, Sending
 from sinkside.web.screens.cycle_list import DECIDED, HAND_IN, READ, Said
@@ -120,6 +122,7 @@ class CyclePage:
         reasons_needed: the decisions that take a reason, each with what asks for it;
         reason_hint: the same in words.
         table: some samples, evenly spaced.
+        recall: where one looks at what it reaches, unless it meets its program.
     """
 
     title: str
@@ -152,6 +155,7 @@ class CyclePage:
     reasons_needed: dict[str, str]
     reason_hint: str
     table: cycle_drawing.SampleTable | None
+    recall: str
 
 
 @dataclass(frozen=True)
@@ -219,7 +223,17 @@ def cycle(asked: Asked, cycle: str) -> CyclePage:
         reasons_needed=needed,
         reason_hint=_hint(needed, known.decision),
         table=window.table if window else None,
+        recall=_recall(asked, known),
     )
+
+
+def _recall(asked: Asked, known: OpenCycle) -> str:
+    """Where one looks at what a cycle reaches that is not shown to meet its program."""
+    if known.judged is None or known.judged.outcome == "meets":
+        return ""
+    record = known.record
+    words = f"{record.machine_name}, {record.program.name}: its record {known.judged.outcome}."
+    return recall_link(asked, CauseKind.cycle, record.machine, cycle=known.row.id, words=words)
 
 
 @screen.page(f"{DEPARTMENT}/cycles/{{cycle}}/trace", right=READ, template="cycle_trace.html")

@@ -9,6 +9,7 @@ from typing import Final, Literal
 
 from pydantic import Field
 
+from sinkside.bench.recall import CauseKind
 from sinkside.desk import indicator_list, indicator_reading
 from sinkside.desk import indicators as desk_indicators
 from sinkside.desk.indicator_documents import Indicator, LoadHeld
@@ -18,6 +19,7 @@ from sinkside.errors import BadInput
 from sinkside.records import Row
 from sinkside.web.asked import Asked
 from sinkside.web.needed_shown import NeededShown, needed_shown
+from sinkside.web.recall_links import recall_link
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Option, Screen
 from sinkside.web.screens.cycle_list import READ
@@ -81,7 +83,8 @@ class IndicatorsPage:
 class IndicatorPage:
     """One indicator: what it is of, how it stands, who did the last step; whether it waits and may be read.
 
-    `read_from` says from when on no growth is a result; `is_over` whether that is now.
+    `read_from` says from when on no growth is a result; `is_over` whether that is now. `recall` is where one
+    looks at what a failed one reaches; empty for one that did not fail.
     """
 
     title: str
@@ -100,6 +103,7 @@ class IndicatorPage:
     note: str
     by: str
     at: str
+    recall: str
 
 
 @dataclass(frozen=True)
@@ -241,6 +245,7 @@ def indicator(asked: Asked, indicator: str) -> IndicatorPage:
         note=known.note,
         by=names_of(asked.archive, [known.by])[known.by],
         at=shown_moment(known.at, zone),
+        recall=_recall(asked, known) if mark == "stop" else "",
     )
 
 
@@ -319,6 +324,13 @@ def place_biological(asked: Asked, form: Biological, cycle: str) -> Done:
         asked.archive, asked.visitor, cycle, form.biological_lot, started=started, now=asked.now
     )
     return Done(go=asked.at(f"/cycles/{cycle}/before-release"), said="The biological indicator incubates.")
+
+
+def _recall(asked: Asked, known: Indicator) -> str:
+    """Where one looks at what a failed indicator reaches."""
+    how = "grew" if known.kind == "biological" else "did not change"
+    words = f"{known.lot_words}, in {known.machine_name}, {how}."
+    return recall_link(asked, CauseKind.indicator, known.machine, cycle=known.cycle, words=words)
 
 
 def _hours(text: str) -> float:

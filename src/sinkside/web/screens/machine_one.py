@@ -7,7 +7,8 @@ from typing import Final, Literal
 
 from pydantic import Field
 
-from sinkside.desk import machine_checks, machine_pages, machine_standing
+from sinkside.bench.recall import CauseKind
+from sinkside.desk import indicator_list, machine_checks, machine_pages, machine_standing
 from sinkside.desk.machine_days import findings_of
 from sinkside.desk.machine_documents import WHY_WORDS
 from sinkside.desk.machine_drawing import DAY_WORDS, days_svg, mark_svg
@@ -34,6 +35,7 @@ from sinkside.web.machine_shown import (
     returned_shown,
 )
 from sinkside.web.machine_words import STATE_WORDS
+from sinkside.web.recall_links import recall_link
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Done, Form, Option, Screen
 from sinkside.web.screens.machines import READ
@@ -73,6 +75,7 @@ class MachinePage:
         returned: when, by whom and why it was last returned to use, in a sentence; empty where it never was.
         reasons: why a person may take it out of use.
         programs: what moves first, program by program, from cycle to cycle.
+        recall: where one looks at what its failure reaches; empty for a room or tool.
     """
 
     title: str
@@ -96,6 +99,7 @@ class MachinePage:
     returned: str
     reasons: tuple[Option, ...]
     programs: tuple[ProgramShown, ...]
+    recall: str
 
 
 @dataclass(frozen=True)
@@ -203,6 +207,23 @@ def machine(asked: Asked, machine: str) -> MachinePage:
         returned=returned_shown(known, asked, names),
         reasons=tuple(Option(why, WHY_WORDS[why].capitalize()) for why in machine_standing.SAID_BY_PEOPLE),
         programs=programs_shown(asked, machine_trends(asked.archive, asked.visitor, machine)),
+        recall=_recall(asked, known),
+    )
+
+
+def _recall(asked: Asked, known: OpenThing) -> str:
+    """Where one looks at what a failure of it reaches; with why it is out of use, where it is."""
+    thing, causes = known.thing, known.standing.causes
+    if not thing.machines:
+        return ""
+    if thing.machine is None:
+        return recall_link(asked, CauseKind.water, thing.id, words=f"A result of {thing.name} was bad.")
+    last = causes[-1] if causes else None
+    if last is not None and last.why == "positive-biological":
+        cycle = indicator_list.open_indicator(asked.archive, asked.visitor, last.evidence).cycle
+        return recall_link(asked, CauseKind.indicator, thing.id, words=last.words, cycle=cycle)
+    return recall_link(
+        asked, CauseKind.machine, thing.id, words=f"{thing.name}: {last.words}" if last else ""
     )
 
 

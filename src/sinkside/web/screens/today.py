@@ -74,8 +74,8 @@ def today(asked: Asked) -> TodayPage:
                 matter.sentence,
                 address_of(asked, matter.noun, matter.id),
                 _due(asked, matter.due),
-                overdue=matter.noun != "cycle" and matter.due is not None and matter.due <= asked.now,
-                waits_since=matter.noun == "cycle",
+                overdue=matter.noun not in _WAIT and matter.due is not None and matter.due <= asked.now,
+                waits_since=matter.noun in _WAIT,
             )
             for matter in matters
         ),
@@ -92,6 +92,9 @@ def today(asked: Asked) -> TodayPage:
         ),
     )
 
+
+#: Of these it is told since when they wait; of everything else by when it is to be done.
+_WAIT: Final = frozenset({"cycle", "recall"})
 
 #: Where things are opened, and the right that it takes.
 _PLACES: Final = {
@@ -120,6 +123,7 @@ _PLACES: Final = {
     "product-family": ("verification/families", "verification-read"),
     "text-currency": ("verification/texts", "verification-read"),
     "water-event": ("verification/water", "verification-read"),
+    "recall": ("recalls", "recall-read"),
 }
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import Final
 
+from sinkside.bench.recall import CauseKind
 from sinkside.desk import approving
 from sinkside.desk.fit_touched import touched_by_approval
 from sinkside.desk.instruction_view import InstructionView
@@ -17,6 +18,7 @@ from sinkside.desk.shelf import OpenInstruction
 from sinkside.desk.sign_off_touched import PersonTouched, people_touched
 from sinkside.web.asked import Asked
 from sinkside.web.fit_words import detail_of, state_of, words_of
+from sinkside.web.recall_links import recall_link
 from sinkside.web.screen import Option
 from sinkside.web.screens.instructions.shelf import is_overdue, turn_words
 from sinkside.web.sign_off_words import stations_said
@@ -104,6 +106,7 @@ class ApprovalShown:
         sets: the sets that have the device, for whoever may give the approval.
         people: whose sign-offs it would open again, or has opened and nobody has given anew.
         people_count: how many people these are.
+        recall: where one looks at what went by this revision; empty for one that was never approved.
     """
 
     not_yet: tuple[str, ...]
@@ -123,6 +126,7 @@ class ApprovalShown:
     sets: tuple[TouchedSetShown, ...]
     people: tuple[TouchedPersonShown, ...]
     people_count: int
+    recall: str
 
 
 def approval_shown(
@@ -157,7 +161,17 @@ def approval_shown(
         sets=sets,
         people=tuple(_touched_person(asked, one) for one in people.lines),
         people_count=people.people,
+        recall=_recall(asked, opened, view),
     )
+
+
+def _recall(asked: Asked, opened: OpenInstruction, view: InstructionView) -> str:
+    """Where one looks at what went by a revision that was approved, or stood before one that was."""
+    number = opened.revision.number
+    if number > int(opened.row.fields.get("approved") or 0):
+        return ""
+    words = f"{view.name}, revision {number}: withdrawn."
+    return recall_link(asked, CauseKind.text, opened.row.id, revision=str(number), words=words)
 
 
 def _touched_person(asked: Asked, one: PersonTouched) -> TouchedPersonShown:

@@ -7,9 +7,11 @@ from typing import Literal
 
 from pydantic import Field
 
+from sinkside.bench.recall import CauseKind
 from sinkside.department import WORKED_AT
 from sinkside.desk import sign_offs
 from sinkside.desk.people import names_of
+from sinkside.desk.recall.choosing import WHERE_OF
 from sinkside.desk.sign_off_people import families_here
 from sinkside.desk.sign_offs import PersonStands, Signing
 from sinkside.errors import BadInput
@@ -18,17 +20,22 @@ from sinkside.records import Post
 from sinkside.route import Station
 from sinkside.teach.sign_offs import Level, SignOff, State
 from sinkside.web.asked import Asked
+from sinkside.web.recall_links import recall_link
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import SIGNED_IN, Done, Form, Option
 from sinkside.web.screens.sign_offs.shelf import GIVE, PLACE, READ, Text, screen
 from sinkside.web.sign_off_words import StateShown, last_day_of, since_said, state_shown, stations_said
+from sinkside.web.typed_moments import typed
 
 _PERSON = f"{PLACE}/people/{{person}}"
 
 
 @dataclass(frozen=True)
 class Held:
-    """Sign-offs of one family that stand alike: since or until when, what shows them, who signed."""
+    """Sign-offs of one family that stand alike: since or until when, what shows them, who signed.
+
+    `recall` is where one looks at what was done by them, should they be found wrong.
+    """
 
     family: str
     name: str
@@ -37,6 +44,7 @@ class Held:
     since: str
     evidence: tuple[str, ...]
     signed: str
+    recall: str
 
 
 @dataclass(frozen=True)
@@ -197,9 +205,20 @@ def _held(asked: Asked, known: PersonStands, signers: dict[str, str]) -> list[He
             evidence=some[0].evidence,
             signed=f"{signed}, {known.policy.asked(some[0].occasion).name}"
             + (f": {some[0].why}" if some[0].why else ""),
+            recall=_recall(asked, known, some),
         )
         for (family, state, since, signed), some in grouped.items()
     ]
+
+
+def _recall(asked: Asked, known: PersonStands, some: list[SignOff]) -> str:
+    """Where one looks at what somebody did since some sign-offs were given, should they be found wrong."""
+    first = min(some, key=lambda one: one.given)
+    places = {WHERE_OF[one.station] for one in some if one.station in WHERE_OF}
+    where = places.pop().value if len(places) == 1 else ""
+    words = f"A sign-off for {known.families[first.family]} was found wrong."
+    since = typed(asked, first.given)
+    return recall_link(asked, CauseKind.person, first.who, where=where, words=words, since=since)
 
 
 def _post(asked: Asked, known: PersonStands, one: Post) -> PostHeld:

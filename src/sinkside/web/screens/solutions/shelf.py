@@ -11,12 +11,14 @@ from zoneinfo import ZoneInfo
 
 from pydantic import Field
 
+from sinkside.bench.recall import CauseKind
 from sinkside.department import Chemical
 from sinkside.desk import solution_log
 from sinkside.desk.people import names_of
 from sinkside.desk.solution_documents import SinkSolution
 from sinkside.quantities import Range
 from sinkside.web.asked import Asked
+from sinkside.web.recall_links import recall_link
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Done, Form, Nav, Screen
 
@@ -94,6 +96,7 @@ class SolutionPage:
         lot_until: the last day of the lot; empty where nobody said it.
         remarks: what spoke against it without refusing it.
         discarded: when, by whom and why it was discarded, in a sentence; empty while it is in use.
+        recall: where one looks at what its lot reaches.
     """
 
     title: str
@@ -107,6 +110,7 @@ class SolutionPage:
     lot_until: str
     remarks: tuple[RemarkShown, ...]
     discarded: str
+    recall: str
 
 
 class DiscardSolution(Form):
@@ -157,6 +161,13 @@ def solution(asked: Asked, solution: str) -> SolutionPage:
         lot_until=known.lot_until,
         remarks=tuple(RemarkShown(one.level.value, one.message) for one in known.remarks),
         discarded=told,
+        recall=recall_link(
+            asked,
+            CauseKind.chemical,
+            known.chemical,
+            lot=known.lot,
+            words=f"Something is wrong with {known.name}, lot {known.lot}.",
+        ),
     )
 
 

@@ -13,7 +13,7 @@ from sinkside.bench.programmes.programme import Reading, TestResult
 from sinkside.desk.people import names_of
 from sinkside.desk.programmes import seeing, testing
 from sinkside.desk.programmes.policy import READ, RECORD
-from sinkside.desk.recall.recalling import OPEN as OPEN_RECALL
+from sinkside.desk.recall.rights import OPEN as OPEN_RECALL
 from sinkside.language import measure
 from sinkside.web.asked import Asked
 from sinkside.web.rendering import shown_moment

@@ -1,0 +1,146 @@
+"""What a cause reaches that is no machine's: texts, people, lots of chemicals, sets by their codes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Final
+
+from sinkside.bench.recall import IN_A_SOLUTION, STOOD_AT, CauseKind, Where
+from sinkside.department import Department
+from sinkside.desk import shelf
+from sinkside.desk.access import Visitor
+from sinkside.desk.bench.loads import subject_of as load_subject
+from sinkside.desk.bench.pieces import SET
+from sinkside.desk.bench.runs import copy_of_code
+from sinkside.desk.departments import department_in
+from sinkside.desk.keeping import read_kept
+from sinkside.desk.ports import Unit
+from sinkside.desk.recall.documents import Cause
+from sinkside.desk.solution_documents import SinkSolution
+from sinkside.desk.solution_log import SOLUTION
+from sinkside.errors import BadInput
+from sinkside.records import TracedRun, Wanted, WantedRows
+
+#: What comes before any event that is kept.
+EVER: Final = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
+
+_MOST_SOLUTIONS: Final = 5_000
+_MOST_DECISIONS: Final = 100_000
+
+
+def of_others(
+    unit: Unit, who: Visitor, cause: Cause, *, since: datetime | None, until: datetime
+) -> list[TracedRun]:
+    """The runs that a cause reaches which is no machine's, in a stretch of time, each once."""
+    begin = since or EVER
+    if cause.kind is CauseKind.text:
+        return _of_text(unit, who, cause, begin, until)
+    if cause.kind is CauseKind.person:
+        return _of_person(unit, who, cause, begin, until)
+    if cause.kind is CauseKind.chemical:
+        return _of_lot(unit, who, cause, since, until)
+    if not cause.sets:
+        return _of_text(unit, who, cause, begin, until)
+    return unit.bench.tracing.of_copies(who.department, cause.sets, begin, until)
+
+
+def sets_of_codes(unit: Unit, who: Visitor, codes: Iterable[str]) -> tuple[str, ...]:
+    """The ids of sets by codes; a marked instrument stands for the set that it belongs to, and for itself.
+
+    Raises:
+        NotThere: if nothing here has one of the codes: which.
+    """
+    found: dict[str, None] = {}
+    for code in codes:
+        copy = copy_of_code(unit, who.department, code)
+        found[copy.id] = None
+        if owner := str(copy.fields.get(SET) or ""):
+            found[owner] = None
+    return tuple(found)
+
+
+def merged(runs: Iterable[TracedRun]) -> list[TracedRun]:
+    """Each run once, by the first time that it was touched; what tells its load before what does not."""
+    found: dict[str, TracedRun] = {}
+    for one in sorted(runs, key=lambda one: (one.at, one.run, not one.load)):
+        found.setdefault(one.run, one)
+    return list(found.values())
+
+
+def _of_text(unit: Unit, who: Visitor, cause: Cause, since: datetime, until: datetime) -> list[TracedRun]:
+    """What went by a revision, or another one with the very same words: a plan does not tell them apart."""
+    tracing, here = unit.bench.tracing, who.department
+    if not cause.revision:
+        found = tracing.by_text(here, cause.of, 0)
+    else:
+        known = {one.number: one.digest for one in unit.documents.history(shelf.KIND, cause.of)}
+        wanted = known.get(cause.revision)
+        if wanted is None:
+            raise BadInput(f"there is no revision {cause.revision} of it here", resource="revision")
+        same = [number for number, digest in known.items() if digest == wanted]
+        found = merged(one for number in same for one in tracing.by_text(here, cause.of, number))
+    return [one for one in found if since <= one.at < until]
+
+
+def _of_person(unit: Unit, who: Visitor, cause: Cause, since: datetime, until: datetime) -> list[TracedRun]:
+    """What somebody did something with, and everything in the loads that they ran or decided on."""
+    tracing, here = unit.bench.tracing, who.department
+    stood = STOOD_AT[cause.where] if cause.where else frozenset()
+    found = tracing.by_person(here, cause.of, since, until, stood)
+    if cause.where in {None, Where.loads}:
+        wanted = Wanted(
+            kinds=("load-decided",), actor=cause.of, since=since, until=until, limit=_MOST_DECISIONS
+        )
+        decided = {one.subject.removeprefix(load_subject("")) for one in unit.journal.events(here, wanted)}
+        ran = tracing.loads_by_person(here, cause.of, since, until)
+        found = [*found, *tracing.through_loads(here, ran | decided)]
+    return merged(found)
+
+
+def _of_lot(
+    unit: Unit, who: Visitor, cause: Cause, since: datetime | None, until: datetime
+) -> list[TracedRun]:
+    """What stood at the sink while a solution of a lot was in use, and the loads of machines that dose it.
+
+    Nobody keeps which lot a machine draws from: every load since the lot was first seen here counts.
+
+    Raises:
+        BadInput: if no solution of it was logged, and nobody says since when it was in use.
+    """
+    tracing, here = unit.bench.tracing, who.department
+    made = _solutions_of(unit, who, cause)
+    first = since or min((one.made for one in made), default=None)
+    if first is None:
+        raise BadInput(
+            "no solution of this lot was logged here; say since when it was in use", resource="since"
+        )
+    found: list[TracedRun] = []
+    for one in made:
+        begin, end = max(one.made, first), min(one.discarded or until, until)
+        if begin < end:
+            found += tracing.standing(here, IN_A_SOLUTION, begin, end)
+    doses = _doses(department_in(unit, here), cause.of)
+    machines = tuple({machine for machine, _ in doses})
+    loads = tracing.through_machines(here, machines, first, until) if machines else []
+    return merged([*found, *(one for one in loads if (one.machine, one.program) in doses)])
+
+
+def _solutions_of(unit: Unit, who: Visitor, cause: Cause) -> list[SinkSolution]:
+    lot = " ".join(cause.lot.split())
+    if not lot:
+        raise BadInput("expected the lot, as on its container", resource="lot")
+    wanted = WantedRows(fields={"chemical": cause.of, "lot": lot}, limit=_MOST_SOLUTIONS)
+    rows = unit.rows.found(SOLUTION, [who.department], wanted)
+    kept = (read_kept(unit, SOLUTION, row.id, SinkSolution) for row in rows)
+    return [one for one in kept if one is not None]
+
+
+def _doses(site: Department | None, chemical: str) -> frozenset[tuple[str, str]]:
+    """The machines, each with a program, that dose a chemical."""
+    return frozenset(
+        (machine.id, program.name)
+        for machine in (site.machines if site else ())
+        for program in machine.programs
+        if any(phase.chemical == chemical for phase in program.phases)
+    )
