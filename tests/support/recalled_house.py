@@ -8,6 +8,8 @@ from typing import Final
 from sinkside.bench.recall import CauseKind
 from sinkside.bench.run import Place
 from sinkside.desk.bench.runs import keep_run, open_run
+from sinkside.desk.indicator_documents import Indicator, Outcome
+from sinkside.desk.indicators import kept_indicator
 from sinkside.desk.recall.documents import Cause
 from sinkside.records import CaseSet, KeptCase, KeptCopy, KeptLoad, LoadedCopy
 from support.bench_house import BenchHouse, bench_house
@@ -21,8 +23,11 @@ POSITIVE: Final = Cause(
 )
 
 
-def a_morning_with_a_positive_indicator() -> tuple[BenchHouse, datetime]:
-    """74 sets in 11 loads of both programs since yesterday 06:40, 19 used in 13 cases; one load before."""
+def a_morning_with_a_positive_indicator(*, sets: int = SETS, used: int = USED) -> tuple[BenchHouse, datetime]:
+    """74 sets in 11 loads of both programs since yesterday 06:40, 19 used in 13 cases; one load before.
+
+    Each load has a record of its own, by the same number.
+    """
     bench = bench_house()
     bench.house.add("ruth", "infection-prevention")
     negative = bench.now
@@ -40,16 +45,40 @@ def a_morning_with_a_positive_indicator() -> tuple[BenchHouse, datetime]:
                     "released",
                     started,
                     started=started,
+                    cycle=f"y-{number + 1}",
                     fields={"implant": number == 3},
                 )
             )
-    for number in range(SETS + 5):
-        _a_set(bench, number, f"l-{number % LOADS + 1}" if number < SETS else "l-0")
+    for number in range(sets + 5):
+        _a_set(bench, number, f"l-{number % LOADS + 1}" if number < sets else "l-0", used=used)
     return bench, negative
 
 
-def _a_set(bench: BenchHouse, number: int, load: str) -> None:
-    """A set that lay in a load; the first 19 were used since, one is issued, the rest in store."""
+def indicators_of(bench: BenchHouse, negative: datetime, *, read: Outcome) -> str:
+    """The indicator of the load before all, which did not grow, and that of load 11; the id of the latter."""
+    lena = bench.house.visitor("lena")
+    with bench.house.archive.unit() as unit:
+        for load, outcome in ((0, "negative"), (LOADS, read)):
+            started = negative + timedelta(hours=2 * load)
+            made = Indicator(
+                kind="biological",
+                cycle=f"y-{load}",
+                machine="sterilizer-1",
+                machine_name="Sterilizer 1",
+                lot="t-1",
+                lot_words="Spore test, lot 7",
+                started=started,
+                read_from=started + timedelta(hours=1),
+                outcome=outcome,
+                by=lena.person,
+                at=started,
+            )
+            kept_indicator(unit, lena, f"i-{load}", made, event="indicator-placed", now=started)
+    return f"i-{LOADS}"
+
+
+def _a_set(bench: BenchHouse, number: int, load: str, *, used: int) -> None:
+    """A set that lay in a load; the first were used since, one is issued, the rest in store."""
     visitor = bench.house.visitor("lena")
     code = f"R-{number}"
     with bench.house.archive.unit() as unit:
@@ -59,9 +88,9 @@ def _a_set(bench: BenchHouse, number: int, load: str) -> None:
         unit.bench.copies.put(copy)
         opened = open_run(unit, visitor, copy, at=bench.now, now=bench.now)
         unit.bench.loads.keep_in(LoadedCopy(load, copy.id, opened.run.id, bench.now))
-        stored = opened.run.model_copy(update={"place": Place.issued if number == USED else Place.in_store})
+        stored = opened.run.model_copy(update={"place": Place.issued if number == used else Place.in_store})
         opened = keep_run(unit, opened, stored, now=bench.now)
-        if number >= USED:
+        if number >= used:
             return
         case = f"k-{number % CASES}"
         unit.bench.cases.put(KeptCase(case, "north", f"OP-{number % CASES}", "2", bench.now, "closed"))

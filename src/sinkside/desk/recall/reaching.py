@@ -79,6 +79,14 @@ def _has_implant(unit: Unit, load: str) -> bool:
     return known is not None and bool(known.fields.get("implant"))
 
 
+def is_last_run(unit: Unit, copy: str, run: str) -> bool:
+    """Whether a copy that is on no run, as it is lent, in repair or out of use, had none after this one."""
+    known = unit.bench.copies.get(copy)
+    if known is None or known.run:
+        return False
+    return any(one.id == run for one in unit.bench.runs.of_copy(known.department, copy)[:1])
+
+
 def _touched(unit: Unit, runs: Sequence[TracedRun]) -> tuple[Touched, ...]:
     cases: dict[str, list[tuple[str, str]]] = defaultdict(list)
     for case in unit.bench.tracing.cases_of({one.run for one in runs}):
@@ -93,7 +101,7 @@ def _touched(unit: Unit, runs: Sequence[TracedRun]) -> tuple[Touched, ...]:
             load=one.load,
             state=one.state,
             place=one.place,
-            is_its_last=one.is_its_last,
+            is_its_last=one.is_its_last or is_last_run(unit, one.copy, one.run),
             cases=tuple(cases[one.run]),
         )
         for one in runs

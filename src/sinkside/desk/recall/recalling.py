@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final
@@ -18,7 +18,7 @@ from sinkside.desk.keeping import keep_next, read_kept
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.recall.documents import Cause, Concerned, Recall, Recalled
 from sinkside.desk.recall.others import concerned_by
-from sinkside.desk.recall.reaching import policy, reach_of
+from sinkside.desk.recall.reaching import is_last_run, policy, reach_of
 from sinkside.desk.recall.rights import CLOSED, KIND, NARROW, OPEN, OPENED, READ, WORK
 from sinkside.desk.recall.tracing import sets_of_codes
 from sinkside.desk.uploads import new_id
@@ -131,10 +131,11 @@ def see_recall(archive: Archive, who: Visitor, recall: str) -> SeenRecall:
     with archive.unit(writes=False) as unit:
         known = recall_in(unit, who, recall).recall
         copies = {one.copy_id: unit.bench.copies.get(one.copy_id) for one in known.reached}
+        last = {one.run for one in known.reached if is_last_run(unit, one.copy_id, one.run)}
     open_ones = ((one, copies[one.copy_id]) for one in known.open_sets)
     held = (copy for copy in copies.values() if copy is not None and copy.state == HELD)
     return SeenRecall(
-        known, {one.run: _standing(one, copy) for one, copy in open_ones if copy}, held=tuple(held)
+        known, {one.run: _standing(one, copy, last) for one, copy in open_ones if copy}, held=tuple(held)
     )
 
 
@@ -197,8 +198,8 @@ def recall_in(unit: Unit, who: Visitor, recall: str) -> OpenRecall:
     return OpenRecall(row, kept, revision.number)
 
 
-def _standing(one: Recalled, copy: KeptCopy) -> Touched:
-    """A set that a recall reached, as it stands now."""
+def _standing(one: Recalled, copy: KeptCopy, last: Collection[str]) -> Touched:
+    """A set that a recall reached, as it stands now; `last` are runs after which their copies had none."""
     return Touched(
         run=one.run,
         copy=copy.id,
@@ -208,7 +209,7 @@ def _standing(one: Recalled, copy: KeptCopy) -> Touched:
         load=one.load,
         state=copy.state,
         place=copy.place,
-        is_its_last=copy.run == one.run,
+        is_its_last=copy.run == one.run or one.run in last,
         cases=tuple((number, "used") for number in one.used_in),
     )
 
