@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 import pytest
 
 from support.desk_visit import DeskVisit, app_over
-from support.recalled_house import CASES, SETS, USED, a_morning_with_a_positive_indicator
+from support.recalled_house import CASES, SETS, USED, a_morning_with_a_positive_indicator, indicators_of
 
 HOME = "/at/north/recalls"
 APART = {"found": "found", "words": "set apart"}
@@ -21,6 +21,7 @@ ENDED = {"words": "All found.", "root": "The door seal leaked.", "correction": "
 def visit() -> DeskVisit:
     """The application on the morning of a positive indicator."""
     bench, negative = a_morning_with_a_positive_indicator()
+    indicators_of(bench, negative, read="positive")
     bench.house.now = negative + timedelta(hours=30)
     return DeskVisit(bench.house, app_over(bench.house))
 
@@ -78,3 +79,55 @@ def test_a_recall_from_the_beginning_is_opened_and_read_again(visit: DeskVisit) 
     page = visit.json("lena", opened.headers["location"])
     assert page["window"].startswith("from the beginning")
     assert page["counts"] == "0 loads, 0 sets, 0 cases"
+
+
+def test_a_failed_indicator_leads_to_what_it_reaches(visit: DeskVisit) -> None:
+    """One click: machine, load and begin are filled in, the list is that of scene 3; Tom has no such link."""
+    link = visit.json("lena", "/at/north/indicators/i-11")["recall"]
+    page = visit.json("lena", link)
+    assert page["counts"] == f"11 loads, {SETS} sets, {CASES} cases"
+    assert "the last load with a biological indicator that did not grow" in page["window"]
+    assert visit.json("lena", "/at/north/indicators/i-0")["recall"] == ""
+    assert visit.json("tom", "/at/north/indicators/i-11")["recall"] == ""
+
+
+def test_other_failures_lead_there_too(visit: DeskVisit) -> None:
+    """A machine, a water point, a text and a sign-off each open what they reach, with the cause filled in."""
+    tom = visit.house.people["tom"]
+    text = visit.json("lena", "/at/north/instructions")["instructions"][0]["address"]
+    links = {
+        "machine": visit.json("lena", "/at/north/machines/washer-1")["recall"],
+        "water": visit.json("lena", "/at/north/machines/ro-loop")["recall"],
+        "text": visit.json("lena", text)["approval"]["recall"],
+        "person": visit.json("lena", f"/at/north/sign-offs/people/{tom}")["held"][0]["recall"],
+    }
+    for kind, link in links.items():
+        assert f"kind={kind}" in link
+        assert visit.json("lena", link)["may_open"] is True
+
+
+def test_every_cause_has_a_form(visit: DeskVisit) -> None:
+    """A list of codes, a person at the sink, a lot since yesterday; prions without a code are refused."""
+    tom = visit.house.people["tom"]
+    asked = {
+        "product": {"kind": "product", "codes": "R-1\r\nR-2, R-3"},
+        "prion": {"kind": "prion", "codes": "R-4"},
+        "person": {"kind": "person", "of": tom, "where": "sink"},
+        "chemical": {"kind": "chemical", "of": "enzyclear", "lot": "E-9", "since": "2026-03-01T08:00"},
+    }
+    found = {kind: visit.json("lena", f"{HOME}/new?{urlencode(one)}") for kind, one in asked.items()}
+    assert [found[kind]["counts"].split(", ")[1] for kind in ("product", "prion")] == ["3 sets", "1 set"]
+    assert found["prion"]["sets"][0]["to_do"].startswith("Set it apart")
+    assert {one["may_narrow"] for one in found.values()} == {False}
+    bare = visit.caller("lena").get(f"/api{HOME}/new?kind=prion")
+    assert (bare.status_code, "can the codes" in bare.text) == (422, True)
+
+
+def test_papers_are_handed_out_for_an_open_recall(visit: DeskVisit) -> None:
+    """Pick list, call sheet and letters are PDFs; without another house there is no letter to one."""
+    opened = visit.caller("lena").post(HOME, _asked()).headers["location"]
+    for paper in ("pick-list", "calls", "cases"):
+        answer = visit.caller("lena").get(f"{opened}/papers/{paper}")
+        assert answer.content.startswith(b"%PDF"), paper
+    assert visit.caller("lena").get(f"{opened}/papers/others").status_code == 422
+    assert visit.caller("lena").get(f"{opened}/papers/calls?language=fr").status_code != 200
