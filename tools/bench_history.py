@@ -139,8 +139,8 @@ class Questions:
             "a machine": lambda: _cause(CauseKind.machine, self._any(_MACHINES)),
             "a person": lambda: _cause(CauseKind.person, self._any(self._people)),
             "a text": self._text,
-            "a lot at the sink": lambda: _cause(CauseKind.chemical, "lot-1"),
-            "a set": lambda: _cause(CauseKind.product, self._any(self._sets)),
+            "a lot": lambda: _cause(CauseKind.chemical, "neutraflow", lot="lot-1"),
+            "a set": self._a_set,
         }
         found = {}
         for what, cause in causes.items():
@@ -149,6 +149,10 @@ class Questions:
                 ask = self._recall(cause, length)
                 found[f"recall of {what}, {name}"] = Asked(rounds, RECALL_BAR_S, ask, grows=length is None)
         return found
+
+    def _a_set(self) -> Cause:
+        one = self._any(self._sets)
+        return _cause(CauseKind.product, one, sets=(one,))
 
     def _recall(self, cause: Callable[[], Cause], length: timedelta | None) -> Callable[[], object]:
         def ask() -> object:
@@ -174,8 +178,8 @@ class Questions:
         return self._chance.choice(those)
 
 
-def _cause(kind: CauseKind, of: str) -> Cause:
-    return Cause(kind=kind, of=of, words="Asked by the benchmark.")
+def _cause(kind: CauseKind, of: str, *, lot: str = "", sets: tuple[str, ...] = ()) -> Cause:
+    return Cause(kind=kind, of=of, words="Asked by the benchmark.", lot=lot, sets=sets)
 
 
 def _visitor(archive: WorkspaceArchive, sign_in: str, now: datetime) -> Visitor:

@@ -10,6 +10,7 @@ from datetime import datetime
 from importlib import resources
 
 from sinkside.bench.recall import Reach, Reaching, Touched, grouped, in_order_of_need
+from sinkside.bench.run import AWAY
 from sinkside.desk.access import Visitor
 from sinkside.desk.machine_things import thing_in
 from sinkside.desk.ports import Unit
@@ -80,11 +81,9 @@ def _has_implant(unit: Unit, load: str) -> bool:
 
 
 def is_last_run(unit: Unit, copy: str, run: str) -> bool:
-    """Whether a copy that is on no run, as it is lent, in repair or out of use, had none after this one."""
-    known = unit.bench.copies.get(copy)
-    if known is None or known.run:
-        return False
-    return any(one.id == run for one in unit.bench.runs.of_copy(known.department, copy)[:1])
+    """Whether a copy that is away, and so on no run, had none after this one."""
+    known = unit.bench.runs.get(run)
+    return known is not None and unit.bench.runs.of_copy(known.department, copy)[0].id == run
 
 
 def _touched(unit: Unit, runs: Sequence[TracedRun]) -> tuple[Touched, ...]:
@@ -101,7 +100,7 @@ def _touched(unit: Unit, runs: Sequence[TracedRun]) -> tuple[Touched, ...]:
             load=one.load,
             state=one.state,
             place=one.place,
-            is_its_last=one.is_its_last or is_last_run(unit, one.copy, one.run),
+            is_its_last=one.is_its_last or (one.state == AWAY and is_last_run(unit, one.copy, one.run)),
             cases=tuple(cases[one.run]),
         )
         for one in runs

@@ -9,7 +9,7 @@ from typing import Final
 
 from sinkside.bench.doing import held
 from sinkside.bench.recall import Fate, Reach, Touched, refuse_window
-from sinkside.bench.run import HELD
+from sinkside.bench.run import AWAY, HELD
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.runs import keep_run, run_by_id
 from sinkside.desk.editing import reason_of
@@ -131,12 +131,12 @@ def see_recall(archive: Archive, who: Visitor, recall: str) -> SeenRecall:
     with archive.unit(writes=False) as unit:
         known = recall_in(unit, who, recall).recall
         copies = {one.copy_id: unit.bench.copies.get(one.copy_id) for one in known.reached}
-        last = {one.run for one in known.reached if is_last_run(unit, one.copy_id, one.run)}
-    open_ones = ((one, copies[one.copy_id]) for one in known.open_sets)
+        open_ones = [(one, copy) for one in known.open_sets if (copy := copies[one.copy_id])]
+        away = [one for one, copy in open_ones if copy.state == AWAY]
+        last = {one.run for one in away if is_last_run(unit, one.copy_id, one.run)}
     held = (copy for copy in copies.values() if copy is not None and copy.state == HELD)
-    return SeenRecall(
-        known, {one.run: _standing(one, copy, last) for one, copy in open_ones if copy}, held=tuple(held)
-    )
+    now = {one.run: _standing(one, copy, last) for one, copy in open_ones}
+    return SeenRecall(known, now, held=tuple(held))
 
 
 def sets_for(archive: Archive, who: Visitor, codes: Sequence[str]) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ from sinkside.desk.programmes import water_events
 from sinkside.desk.programmes.policy import READ, RECORD
 from sinkside.desk.programmes.water_events import CLOSE
 from sinkside.desk.programmes.water_gate import OPEN, water_policy
-from sinkside.desk.recall.recalling import OPEN as OPEN_RECALL
+from sinkside.desk.recall.rights import OPEN as OPEN_RECALL
 from sinkside.records import KeptLoad
 from sinkside.sources import WAYS_OF_READING
 from sinkside.web.asked import Asked
