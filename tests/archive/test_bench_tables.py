@@ -86,6 +86,10 @@ def test_loads_tell_what_lay_in_them(archive: WorkspaceArchive) -> None:
             assert loads.of_cycle(DEPARTMENT, "y-1") == loads.get("l-1")
             assert loads.of_machine(DEPARTMENT, "w-1", since=later(2)) == [loads.get("l-1")]
             assert loads.of_machine(DEPARTMENT, "w-1", since=later(3)) == []
+            latest = loads.latest_of_machine(DEPARTMENT, "w-1", before=later(3), most=2)
+            assert latest == [loads.get("l-1")]
+            assert loads.latest_of_machine(DEPARTMENT, "w-1", before=later(2), most=2) == []
+            assert loads.latest_of_machine(DEPARTMENT, "w-2", before=later(3), most=2) == []
             for found in (loads.in_load("l-1"), loads.of_run("r-1"), loads.of_copy("c-1")):
                 assert found == [replace(inside, out=later(4))]
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from sinkside.bench.history import Mark
+from sinkside.bench.tap import Tap
+from sinkside.desk.bench import tapping
 from sinkside.desk.history import finding
 from sinkside.desk.history.reading import History, see_history
 from sinkside.errors import BadInput, NotAllowed, NotThere
@@ -96,6 +98,35 @@ def test_a_refused_act_stands_on_the_line_and_is_marked(house: EvidenceHouse) ->
     lines = _read(bench, "set", _copy(bench, CODES[0])).lines
     assert lines[0].words.startswith("“to clean side” was refused: ")
     assert [Mark.refused in one.marks for one in lines] == [True, False, False]
+
+
+def test_what_was_entered_from_paper_is_marked() -> None:
+    """It stands at the moment at which it was done, and is marked; what was tapped then is not."""
+    bench = bench_house()
+    done = bench.now
+    bench.later(90)
+    act = {"act": "arrive", "code": CODES[0]}
+    entered = Tap.model_validate({"key": "paper-001", "at": done, "entered": True, "act": act})
+    tapping.tap(bench.house.archive, bench.house.visitor("tom"), [entered], now=bench.now)
+    bench.done("tom", "take-up")
+    lines = _read(bench, "set", _copy(bench, CODES[0])).lines
+    assert [(Mark.entered in one.marks, one.at) for one in lines[:2]] == [(False, bench.now), (True, done)]
+
+
+def test_an_exception_is_marked_and_has_its_form_beside_it() -> None:
+    """The act and the form's own entry are both loud, and lead to the form; the other set has neither."""
+    made = evidence_house()
+    words = {"authority": "Head of theatre", "reason": "No other set is clean, it cannot wait."}
+    made.bench.done("lena", "hold", code=CODES[0], why="its label was asked after")
+    made.bench.done("lena", "issue-under-exception", code=CODES[0], case="C-1184", **words)
+    copies = [_copy(made.bench, code) for code in CODES[:2]]
+    loud, quiet = (
+        [one for one in _read(made.bench, "set", copy).lines if Mark.exception in one.marks]
+        for copy in copies
+    )
+    assert len(loud) == 2
+    assert all("exception" in {each.noun for each in one.evidence} for one in loud)
+    assert quiet == []
 
 
 def test_a_scanned_code_is_one_thing_and_words_are_several(house: EvidenceHouse) -> None:
