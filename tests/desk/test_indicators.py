@@ -172,6 +172,20 @@ def test_no_growth_is_not_read_early_but_growth_is(equipped: House, tape: bytes)
         _read(equipped, first, grew=False)
 
 
+def test_growth_is_a_deviation_of_its_machine_and_no_growth_is_none(equipped: House, tape: bytes) -> None:
+    """One report by the indicator that grew, with the sterilizer and what follows; none by the other."""
+    lot = _lot(equipped)
+    first, second = (_placed(equipped, _ran(equipped, tape), lot) for _ in range(2))
+    equipped.later(hours=3)
+    _read(equipped, first, grew=False)
+    _read(equipped, second, grew=True)
+    with equipped.archive.unit(writes=False) as unit:
+        (row,) = unit.rows.all("deviation", [equipped.visitor("tom").department])
+    assert (row.fields["fault"], row.fields["machine"], row.state) == (
+        "indicator-grew", STERILIZER, "measures-taken",
+    )  # fmt: skip
+
+
 def test_without_growth_of_its_control_an_indicator_says_nothing(equipped: House, tape: bytes) -> None:
     """The control must grow: without that no growth is no result, and another indicator is asked for."""
     cycle = _ran(equipped, tape)

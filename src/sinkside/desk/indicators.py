@@ -8,6 +8,7 @@ from typing import Final
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.cycle_records import OpenCycle, cycle_row, opened_cycle
 from sinkside.desk.cycle_records import subject_of as cycle_subject
+from sinkside.desk.deviations.indicators import indicator_showed
 from sinkside.desk.history.concerning import note_concerning
 from sinkside.desk.indicator_documents import Indicator, IndicatorsOfLoad, Kind, LoadHeld, Lot, Outcome
 from sinkside.desk.keeping import keep_next, read_kept
@@ -254,6 +255,7 @@ def kept_indicator(
     due = made.read_from if made.outcome == "waiting" else None
     row = Row(INDICATOR, indicator, who.department, made.outcome, made.lot_words, now, due=due, fields=fields)
     unit.rows.put(row)
+    indicator_showed(unit, who, made, now=now)
 
 
 def _named(text: str, field: str) -> str:
