@@ -128,6 +128,21 @@ BENCH_SCENES: Final[tuple[Scene, ...]] = (
         dark=True,
     ),
     Scene(
+        "evidence",
+        "Evidence",
+        "A code is scanned or typed; the files that were made lately; a printed head is checked.",
+        "/at/valley/evidence",
+        sizes=("desktop", "phone"),
+    ),
+    Scene(
+        "evidence-one",
+        "What is kept of a pack",
+        "What is not recorded first, then what it comes to; the file is made here.",
+        "/at/valley/evidence/of?code=SUC-01",
+        sizes=("desktop", "phone"),
+        dark=True,
+    ),
+    Scene(
         "bench-codes",
         "Codes for the scanner",
         "What is pressed can be scanned instead; printed and hung beside the bench.",

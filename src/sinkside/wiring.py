@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import os
 import secrets
-from collections.abc import Callable, Mapping
-from contextlib import AbstractContextManager
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -81,6 +81,22 @@ def open_to_work(folder: Path, *, database: str = "") -> Archive:
     archive = open_archive(folder, database=database)
     archive.sweep(now())
     return archive
+
+
+@contextmanager
+def opened(folder: Path, *, database: str | None = None) -> Iterator[Archive]:
+    """The archive of a workspace for the length of one command.
+
+    Raises:
+        BadInput: if it is no workspace, or one of another version; the sentence says what to do.
+    """
+    from sinkside.archive import open_archive
+
+    archive = open_archive(folder, database=_database(folder, database))
+    try:
+        yield archive
+    finally:
+        archive.close()
 
 
 def served_alone(folder: Path, *, database: str = "") -> AbstractContextManager[None]:

@@ -17,6 +17,7 @@ from sinkside.department import Department
 from sinkside.desk import departments, sets, sign_offs
 from sinkside.desk.bench import copies, tapping
 from sinkside.desk.bench.runs import copy_of_code, keep_run, run_of
+from sinkside.desk.ports import Archive
 from sinkside.desk.routes import open_department
 from sinkside.draft import draft
 from sinkside.instruction import Instruction
@@ -87,12 +88,12 @@ class BenchHouse:
         return answer
 
 
-def bench_house(text: Instruction | None = None) -> BenchHouse:
+def bench_house(text: Instruction | None = None, archive: Archive | None = None) -> BenchHouse:
     """Lena leads, Tom works alone on tubes, Tia is new, Nora is in theatre; Eve and Uma teach.
 
-    The tubes are processed by the demo's text unless told.
+    The tubes are processed by the demo's text unless told; all of it is in memory unless an archive is given.
     """
-    house = new_house()
+    house = new_house(archive)
     for name, role in (("eve", "educator"), ("uma", "educator"), ("lena", "lead"), ("nora", "theatre")):
         house.add(name, role)
     for name in ("tom", "tia"):

@@ -62,9 +62,9 @@ class House:
         )
 
 
-def new_house() -> House:
-    """A house in which Ada manages people and leads."""
-    house = House()
+def new_house(archive: Archive | None = None) -> House:
+    """A house in which Ada manages people and leads; in memory, unless an empty archive is given."""
+    house = House(archive) if archive else House()
     token = accounts.first_account_link(house.archive, now=house.now)
     assert token is not None
     house.people["ada"] = accounts.set_up_first_account(

@@ -13,6 +13,7 @@ from sinkside.desk import indicators, paper_printing, paper_register, solution_l
 from sinkside.desk.bench.runs import copy_of_code, run_of
 from sinkside.desk.paper_making import PaperChoice
 from sinkside.desk.paper_printing import Wanted
+from sinkside.desk.ports import Archive
 from sinkside.desk.solution_log import MadeUp
 from sinkside.desk.solution_making import Said
 from sinkside.route import Station
@@ -50,7 +51,12 @@ def evidence_house() -> EvidenceHouse:
 
 @functools.cache
 def _made() -> EvidenceHouse:
-    bench = bench_house()
+    return evidence_house_in(None)
+
+
+def evidence_house_in(archive: Archive | None) -> EvidenceHouse:
+    """The same, made anew in an empty archive; in memory where none is given."""
+    bench = bench_house(archive=archive)
     bench.house.add("olga", "auditor")
     bench.house.add("ruth", "infection-prevention")
     poster = _poster(bench)

@@ -370,6 +370,10 @@ class MemoryFiles:
             raise UnreadableFile("this stored file is missing", resource=digest)
         return found[1]
 
+    def forget(self, digest: str) -> None:
+        """Keep a file no longer."""
+        self._tables.files.pop(digest, None)
+
 
 class MemoryJobs:
     """The table of long work."""

@@ -72,6 +72,7 @@ OPENS_RECALLS: Final = {"infection-prevention", "lead"}
 REPORTS_DEVIATIONS: Final = READS_BENCH - {"auditor"}
 WORKS_ON_DEVIATIONS: Final = REPORTS_DEVIATIONS - {"assessor", "theatre"}
 LEADS_ON_DEVIATIONS: Final = {"educator", "infection-prevention", "lead"}
+READS_EVIDENCE: Final = {"auditor", "educator", "infection-prevention", "lead"}
 
 READS_VERIFICATION: Final = READS_MACHINES
 RECORDS_VERIFICATION: Final = READS_VERIFICATION - {"assessor", "auditor"}
@@ -206,6 +207,15 @@ WRITTEN: Final = {
     ("POST", "/at/{department}/deviations/{deviation}/correct"): LEADS_ON_DEVIATIONS,
     ("POST", "/at/{department}/deviations/{deviation}/corrected"): READS_BENCH,
     ("POST", "/at/{department}/deviations/{deviation}/effect"): LEADS_ON_DEVIATIONS,
+    ("GET", "/at/{department}/evidence"): READS_EVIDENCE,
+    ("GET", "/at/{department}/evidence/of"): READS_EVIDENCE,
+    ("GET", "/at/{department}/evidence/run/{run}"): READS_EVIDENCE,
+    ("POST", "/at/{department}/evidence/run/{run}"): READS_EVIDENCE,
+    ("GET", "/at/{department}/evidence/run/{run}/files/{number}"): READS_EVIDENCE,
+    ("GET", "/at/{department}/evidence/load/{load}"): READS_EVIDENCE,
+    ("POST", "/at/{department}/evidence/load/{load}"): READS_EVIDENCE,
+    ("GET", "/at/{department}/evidence/load/{load}/files/{number}"): READS_EVIDENCE,
+    ("GET", "/at/{department}/evidence/check"): {"administrator", "auditor", "infection-prevention", "lead"},
     ("GET", "/at/{department}/recalls"): READS_RECALLS,
     ("POST", "/at/{department}/recalls"): OPENS_RECALLS,
     ("GET", "/at/{department}/recalls/new"): READS_RECALLS,

@@ -87,6 +87,8 @@ class WorkspaceArchive:
                 unit = self._unit(transaction)
                 yield unit
                 unit.journal.bind_rest()
+            for digest in unit.files.forgotten:
+                self.files.remove(digest)
             if unit.people.erased_somebody:
                 self.wipe_remains()
             elif self._log_to_empty:

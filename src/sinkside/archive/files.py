@@ -15,7 +15,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import IO
 
-from sqlalchemy import bindparam, insert, select
+from sqlalchemy import bindparam, delete, insert, select
 
 from sinkside.archive.connection import Transaction
 from sinkside.archive.schema import files
@@ -84,6 +84,10 @@ class FileStore:
             raise UnreadableFile("this stored file was altered", resource=digest)
         return data
 
+    def remove(self, digest: str) -> None:
+        """Delete a file that nothing names any more."""
+        self.path(digest).unlink(missing_ok=True)
+
     def fault(self, digest: str) -> str | None:
         """What is wrong with a file that should be there; none if nothing is."""
         path = self.path(digest)
@@ -119,6 +123,7 @@ class FileTable:
     def __init__(self, transaction: Transaction, store: FileStore) -> None:
         self._do = transaction
         self._store = store
+        self.forgotten: list[str] = []
 
     def put(self, data: bytes, *, media_type: str, name: str) -> StoredFile:
         """Keep a file; the same content is kept once, under its first name."""
@@ -147,6 +152,11 @@ class FileTable:
         if self.get(digest) is None:
             raise UnreadableFile("no file of this digest is kept", resource=digest)
         return self._store.read(digest)
+
+    def forget(self, digest: str) -> None:
+        """Keep a file no longer; it leaves the disk once the transaction stands."""
+        self._do.change(delete(files).where(files.c.digest == digest))
+        self.forgotten.append(digest)
 
     def named(self) -> set[str]:
         """The digests of every file that has a row."""

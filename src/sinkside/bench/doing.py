@@ -269,7 +269,11 @@ def _refuse_early(run: Run, task: Task, at: datetime) -> None:
 
 def _with_done(run: Run, done: dict[str, Done]) -> Run:
     timers = {task: timer for task, timer in run.timers.items() if task not in done}
-    return run.model_copy(update={"done": {**run.done, **done}, "timers": timers})
+    timed = {
+        task: one.model_copy(update={"began": run.timers[task].at}) if task in run.timers else one
+        for task, one in done.items()
+    }
+    return run.model_copy(update={"done": {**run.done, **timed}, "timers": timers})
 
 
 def _minutes(seconds: float) -> str:

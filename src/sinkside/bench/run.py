@@ -47,12 +47,16 @@ LoadEnd = Literal["open", "released", "held"]
 
 
 class Done(Value):
-    """That a task was done: when, by whom, how often, and whether its end was seen."""
+    """That a task was done: when, by whom, how often, and whether its end was seen.
+
+    `began` is when its timer began, for one that is timed.
+    """
 
     at: AwareDatetime
     by: str
     times: int = 0
     seen: bool = False
+    began: AwareDatetime | None = None
 
 
 class Timer(Value):

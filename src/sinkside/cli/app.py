@@ -23,6 +23,7 @@ from sinkside.cli.limits import limits
 from sinkside.cli.lumens import lumens
 from sinkside.cli.moisture import moisture
 from sinkside.cli.output import let_go_of_output, say
+from sinkside.cli.print_evidence import evidence
 from sinkside.cli.print_paper import print_verbs
 from sinkside.cli.print_sets import count_sheet, downtime, labels, load_label
 from sinkside.cli.questions import questions
@@ -68,7 +69,7 @@ for verb in (
     move,
 ):
     app.command()(verb)
-for paper in (count_sheet, labels, load_label, downtime):
+for paper in (count_sheet, labels, load_label, downtime, evidence):
     print_verbs.command()(paper)
 app.add_typer(print_verbs, name="print")
 app.add_typer(department_verbs, name="department")

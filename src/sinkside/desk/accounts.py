@@ -10,6 +10,7 @@ from typing import Final
 
 from sinkside.desk.access import MANAGES_PEOPLE, Visitor, policy, record, require, visitor_in
 from sinkside.desk.credentials import LINK_LASTS, SPENT, password_link
+from sinkside.desk.evidence.forgetting import forget_naming
 from sinkside.desk.passwords import check_password, hashed, new_token, token_digest
 from sinkside.desk.people import (
     departments_with,
@@ -207,7 +208,9 @@ def set_disabled(archive: Archive, who: Visitor, person: str, *, disabled: bool,
 
 
 def erase_person(archive: Archive, who: Visitor, person: str, *, now: datetime) -> None:
-    """Delete name, salt, account and sessions; the record book keeps a pseudonym that says nothing.
+    """Delete name, salt, account, sessions, and the evidence files that name them.
+
+    The record book keeps a pseudonym that says nothing.
 
     Raises:
         NotAllowed: without the right wherever they have a role.
@@ -223,6 +226,7 @@ def erase_person(archive: Archive, who: Visitor, person: str, *, now: datetime) 
         somebody_manages(unit, departments)
         unit.people.erase(person)
         leave_all(unit, person, worked_in, now=now)
+        forget_naming(unit, person)
         record(unit, who, "person-erased", person_subject(person), now=now)
 
 

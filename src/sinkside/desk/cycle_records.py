@@ -76,12 +76,21 @@ def trace_of(archive: Archive, who: Visitor, cycle: str) -> Trace:
         NotThere: if there is none here.
         BadInput: if the file cannot be read.
     """
-    from sinkside.cycles.reading.reader import trace_from_bytes
-
     require(who, "cycle-read")
     with archive.unit(writes=False) as unit:
-        known = opened_cycle(unit, cycle_row(unit, who, cycle))
-        data = unit.files.read(known.record.file)
+        return trace_in(unit, opened_cycle(unit, cycle_row(unit, who, cycle)))
+
+
+def trace_in(unit: Unit, known: OpenCycle) -> Trace:
+    """What the recorder wrote of a cycle that is open, for the verbs that need it.
+
+    Raises:
+        UnreadableFile: if the file is missing or was altered.
+        BadInput: if it cannot be read.
+    """
+    from sinkside.cycles.reading.reader import trace_from_bytes
+
+    data = unit.files.read(known.record.file)
     said = known.judged.reading if known.judged else Reading()
     needed = replace(said, needs_pressure=known.record.program.needs_pressure)
     return trace_from_bytes(data, name=known.record.file_name, reading=needed)

@@ -215,6 +215,9 @@ class Files(Protocol):
             UnreadableFile: if it is missing or was altered.
         """
 
+    def forget(self, digest: str) -> None:
+        """Keep a file no longer, because of what stands in it; its digest stays wherever it was written."""
+
 
 class Jobs(Protocol):
     """The table of long work."""

@@ -288,6 +288,9 @@ SENTENCES: Final[Mapping[str, str | Callable[[Data], str]]] = {
         f"said that the correction {'held' if data['standing'] == 'closed' else 'did not hold'} of "
         f"{_fault(data)}: {{subject}}"
     ),
+    "evidence-made": lambda data: (
+        f"made evidence file {data['number']} of {{subject}}: {_counted(data['gaps'], 'thing')} not recorded"
+    ),
     "job-cancelled": "cancelled a job",
     **VERIFICATION,
 }

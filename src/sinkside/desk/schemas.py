@@ -10,6 +10,7 @@ from sinkside.aids.letter import Letter
 from sinkside.bench.deviations import DeviationReport
 from sinkside.cycles import Reader, Verdict
 from sinkside.department import Department, Program
+from sinkside.desk.evidence.documents import EvidenceMade
 from sinkside.errors import BadInput
 from sinkside.findings import FindingsDocument
 from sinkside.flows import LumenReport
@@ -37,6 +38,7 @@ DOCUMENTS: dict[str, type[BaseModel]] = {
     "moisture": Moisture,
     "layout": Layout,
     "deviation": DeviationReport,
+    "evidence": EvidenceMade,
 }
 
 

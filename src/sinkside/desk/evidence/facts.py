@@ -8,7 +8,7 @@ from datetime import datetime
 
 from sinkside.bench.exception_form import ExceptionForm
 from sinkside.bench.plan import Plan, Task
-from sinkside.bench.run import Done, InLoad, Run, Timer
+from sinkside.bench.run import Done, InLoad, Run
 from sinkside.department import Department, Station
 from sinkside.desk.approving import Approval
 from sinkside.desk.cycle_records import OpenCycle
@@ -56,7 +56,6 @@ class TaskThen:
 
     task: Task
     done: Done | None = None
-    began: Timer | None = None
     load: str = ""
     entered: bool = False
 

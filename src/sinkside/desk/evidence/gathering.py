@@ -180,8 +180,10 @@ def _route(text: Revision, had: Revision | None) -> Route | None:
 
 
 def _taps_on(unit: Unit, opened: OpenRun) -> tuple[KeptTap, ...]:
+    """Everything that was done on a run; what was refused was not done."""
     since = opened.kept.opened - _ENTERED_BEFORE
-    return tuple(unit.bench.taps.on_run(opened.kept.department, opened.copy.id, opened.kept.id, since=since))
+    found = unit.bench.taps.on_run(opened.kept.department, opened.copy.id, opened.kept.id, since=since)
+    return tuple(one for one in found if one.outcome == "done")
 
 
 def _tasks(opened: OpenRun, taps: tuple[KeptTap, ...]) -> Iterator[TaskThen]:
@@ -193,7 +195,6 @@ def _tasks(opened: OpenRun, taps: tuple[KeptTap, ...]) -> Iterator[TaskThen]:
         yield TaskThen(
             task=task,
             done=done,
-            began=run.timers.get(task.id),
             load=in_loads.get(task.id, ""),
             entered=done is not None and (done.by, done.at) in entered,
         )

@@ -15,6 +15,7 @@ from sinkside.desk.bench.copies import READ
 from sinkside.desk.bench.guiding import Guided, OtherHere, guide
 from sinkside.records import KeptCopy
 from sinkside.web.asked import Asked
+from sinkside.web.evidence_links import evidence_of_run
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screens.bench.at_once import begin_all, finish, over, timers_over
 from sinkside.web.screens.bench.buttons import Acts
@@ -93,6 +94,7 @@ class GuidePage:
         here: the sets of this station.
         loads: where loads are built; empty for whoever stands elsewhere.
         codes: where the sheet of codes is.
+        evidence: where what is kept of its run is; empty for whoever may not read that, and without a run.
     """
 
     title: str
@@ -119,6 +121,7 @@ class GuidePage:
     here: tuple[HereShown, ...]
     loads: str
     codes: str
+    evidence: str
 
     def acts(self) -> Iterator[ActShown]:
         """Every act that a code of the sheet of codes may press now, what is asked first first."""
@@ -170,6 +173,7 @@ def guide_page(asked: Asked, station: str, copy_id: str) -> GuidePage:
         here=tuple(here_shown(asked, one, at, guided.copy.id) for one in guided.here),
         loads=asked.at("/bench/loads") if _place(guided) in {Place.at_sink, Place.packed} else "",
         codes=asked.at("/bench/codes"),
+        evidence=evidence_of_run(asked, guided.copy.run),
     )
 
 

@@ -20,6 +20,7 @@ from sinkside.desk.bench.on_runs import WORK
 from sinkside.desk.bench.store import EXCEPT
 from sinkside.desk.people import names_of
 from sinkside.web.asked import Asked
+from sinkside.web.evidence_links import evidence_of_load
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import Done, Form, Option, Upload
 from sinkside.web.screens.bench.load_shown import LoadLine, PieceLine, act_shown, load_line, piece_lines
@@ -95,6 +96,7 @@ class LoadPage:
         early: the form by which an implant goes out early; none where that is not asked.
         codes: the codes of its pieces, for that form.
         troubles: what was found in it.
+        evidence: where what is kept of it is; empty for whoever may not read that, and without pieces.
     """
 
     title: str
@@ -115,6 +117,7 @@ class LoadPage:
     early: ActShown | None
     codes: tuple[Option, ...]
     troubles: tuple[TroubleShown, ...]
+    evidence: str
 
 
 class ByReading(Form):
@@ -183,6 +186,7 @@ def load_page(asked: Asked, load: str) -> LoadPage:
             if one.is_here
         ),
         troubles=tuple(_trouble(asked, seen, one, names) for one in seen.troubles),
+        evidence=evidence_of_load(asked, known.id) if seen.pieces else "",
     )
 
 

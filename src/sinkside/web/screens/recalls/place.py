@@ -12,6 +12,7 @@ from sinkside.bench.recall import CauseKind, Fate, Touched, to_do
 from sinkside.desk.recall.documents import Concerned, Recalled
 from sinkside.desk.recall.recalling import counted
 from sinkside.web.asked import Asked
+from sinkside.web.evidence_links import evidence_of_run
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import DEPARTMENT, Screen
 
@@ -46,7 +47,8 @@ WAY_WORDS: Final[Mapping[Way, str]] = {
 class SetReached:
     """A set that a recall reaches: where it is, what is to be done, the cases it was used in, what was done.
 
-    `run` names it in the recall; `dealt` is empty while nobody did anything.
+    `run` names it in the recall; `dealt` is empty while nobody did anything. `evidence` is where what is kept
+    of that run is; empty for whoever may not read it.
     """
 
     run: str
@@ -59,6 +61,7 @@ class SetReached:
     at: str
     used_in: tuple[str, ...]
     dealt: str
+    evidence: str
 
 
 def reached(
@@ -77,6 +80,7 @@ def reached(
         at=shown_moment(one.at, asked.visitor.zone),
         used_in=one.used_in,
         dealt=dealt,
+        evidence=evidence_of_run(asked, one.run),
     )
 
 
