@@ -55,6 +55,14 @@ VERIFICATION_SCENES: Final[tuple[Scene, ...]] = (
         sizes=LARGE,
     ),
     Scene(
+        "verification-week",
+        "Sheet of the week",
+        "What is due within seven days, with room to write at each place.",
+        f"{_HERE}/week",
+        sizes=("desktop",),
+        prints=True,
+    ),
+    Scene(
         "product-family",
         "A product family",
         "One set is tested for all: where it is due, what changed since it passed, its sets with their mass.",
@@ -116,6 +124,8 @@ def verify(house: GalleryHouse, *, taken: datetime) -> None:
         kept = testing.record_test(house.archive, technician, key, device.id, what, now=now)
         if not kept.result.passed:
             house.where["programme-result"] = f"{address}/results/{kept.id}"
+    looked = planning.Planned("Borescope, lumens", "borescope", [row.id for row in rows])
+    planning.make_programme(house.archive, lead, looked, now=taken - timedelta(days=1))
     house.where["programme"] = address
     house.where["programme-test"] = f"{address}/test/{devices[0].id}"
     _product_family(house, taken - timedelta(days=30))

@@ -111,6 +111,7 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/verification/texts"): READS_VERIFICATION,
     ("POST", "/at/{department}/verification/texts/{instruction}/asked"): RECORDS_VERIFICATION,
     ("POST", "/at/{department}/verification/texts/{instruction}/answered"): RECORDS_VERIFICATION,
+    ("GET", "/at/{department}/verification/week"): READS_VERIFICATION,
     ("GET", "/at/{department}/verification/water"): READS_VERIFICATION,
     ("POST", "/at/{department}/verification/water"): RECORDS_VERIFICATION,
     ("GET", "/at/{department}/verification/water/{event}"): READS_VERIFICATION,

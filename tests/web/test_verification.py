@@ -196,3 +196,19 @@ def test_a_text_is_asked_after_over_http(visit: DeskVisit) -> None:
     assert visit.json("tom", f"{HOME}/texts")["texts"][0]["is_replaced"] is True
     matters = visit.json("tom", "/at/north/today")["matters"]
     assert any("issue 7" in one["sentence"] and one["level"] == "stop" for one in matters)
+
+
+def test_the_sheet_of_the_week_has_what_is_due_and_no_more(visit: DeskVisit) -> None:
+    """A device due today is on it with its places and the piece never tested; one due in a month is not."""
+    device = visit.json("lena", f"{HOME}/programmes/new")["devices"][0]["id"]
+    looked = {"name": "Borescope, tubes", "method": "borescope", "devices": device}
+    programme = sent(visit.caller("lena"), f"{HOME}/programmes/new", **looked)
+    (line,) = visit.json("tom", f"{HOME}/week")["lines"]
+    assert line["places"][0] == "inside the lumen"
+    assert line["due"] == "today"
+    assert line["pieces"][0] == CODES[0]
+    assert line["kit"] is False
+    test = _test_of(visit, programme)
+    found = {one["field"]: "nothing" for one in visit.json("tom", test)["places"]}
+    sent(visit.caller("tom"), test, **found, code=CODES[0])
+    assert visit.json("tom", f"{HOME}/week")["lines"] == []

@@ -33,6 +33,8 @@ from sinkside.records import Row, WantedCopies
 
 _MOST: Final = 200
 _PIECES: Final = 12
+_NEXT: Final = 2
+_A_WEEK: Final = timedelta(days=7)
 
 #: A day on which clocks are set back has 25 hours.
 _A_DAY: Final = timedelta(hours=25)
@@ -130,6 +132,33 @@ def see_test(archive: Archive, who: Visitor, key: str, device: str, *, now: date
         fresh = expires >= seen.day.isoformat()
         pieces = next_pieces(_pieces(unit, who, tested.instruction, seen.asked))[:_PIECES]
         return SeenTest(seen, due, pieces, lot if fresh else "", expires if fresh else "")
+
+
+@dataclass(frozen=True)
+class ToTake:
+    """One test of the week: of which programme, when it is due, and which pieces come next."""
+
+    seen: SeenProgramme
+    due: Due
+    pieces: tuple[Piece, ...]
+
+
+def tests_of_week(archive: Archive, who: Visitor, *, now: datetime) -> tuple[ToTake, ...]:
+    """The cleaning tests that are due within seven days, overdue ones among them; the earliest first.
+
+    Raises:
+        NotAllowed: without the right.
+    """
+    require(who, READ)
+    with archive.unit(writes=False) as unit:
+        found = []
+        for key, known in PROGRAMMES.all(unit, who, [RUNNING]):
+            seen = _seen(unit, who, key, known, now=now)
+            for due in seen.asked.dues:
+                if due.day < seen.day + _A_WEEK:
+                    pieces = next_pieces(_pieces(unit, who, due.device.instruction, seen.asked))
+                    found.append(ToTake(seen, due, pieces[:_NEXT]))
+    return tuple(sorted(found, key=lambda one: one.due.day))
 
 
 def see_result(archive: Archive, who: Visitor, key: str, result: str) -> TestResult:

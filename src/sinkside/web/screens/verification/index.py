@@ -80,6 +80,7 @@ def verification(asked: Asked) -> VerificationPage:
         ),
         plan=f"{here}/new" if asked.visitor.may(PLAN) else "",
         rooms=(
+            Option(asked.at("/verification/week"), "Sheet of the week"),
             Option(asked.at("/verification/families"), "Product families"),
             Option(asked.at("/verification/texts"), "Makers’ texts"),
             Option(asked.at("/verification/water"), "Water events"),
