@@ -196,3 +196,10 @@ def test_what_the_bench_noticed_is_listed_and_on_today(visit: DeskVisit, bench: 
     matters = visit.json("tom", "/at/north/today")["matters"]
     matters = [one for one in matters if "Piece missing" in one["sentence"]]
     assert [one["address"].startswith(f"{HOME}/") for one in matters] == [True]
+
+
+def test_the_bench_leads_to_a_report(visit: DeskVisit) -> None:
+    """Whoever works there, theatre too, finds the form among the rooms of the bench."""
+    for name in ("tom", "nora"):
+        rooms = {one["words"]: one["id"] for one in visit.json(name, "/at/north/bench")["rooms"]}
+        assert rooms["Report a deviation"] == f"{HOME}/new"

@@ -34,6 +34,7 @@ ROOMS: Final[tuple[Room, ...]] = (
     Room("bench-read", "/bench/handover", "Handover"),
     Room("bench-read", "/bench/downtime", "Without screens"),
     Room("bench-read", "/bench/exceptions", "Exceptions"),
+    Room("deviation-report", "/deviations/new", "Report a deviation"),
     Room("recall-read", "/recalls", "Recalls"),
     Room("verification-read", "/verification", "Verification"),
     Room("bench-read", "/bench/copies", "Sets with a code"),
