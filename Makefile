@@ -51,6 +51,15 @@ bench: .venv/.test ## measured ratios, side by side in one run
 	@$(PY) tools/bench_teaching.py
 	@$(PY) tools/bench_taps.py
 
+.PHONY: bench-history
+bench-history: .venv/.test test-packages ## years of a department on both databases, 0.4 and 4 million events; 20 GB, an hour
+	@$(PY) tools/bench_history.py --database sqlite
+	@$(PY) tools/bench_history.py --database postgresql
+
+.PHONY: bench-large
+bench-large: .venv/.test test-packages ## 40 million events on PostgreSQL; 80 GB, half a night
+	@$(PY) tools/bench_history.py --database postgresql --events 40000000
+
 .PHONY: docs
 docs: .venv/.test ## the pages of docs that are made from the program
 	@$(PY) tools/docs_pages.py

@@ -53,6 +53,20 @@ def test_no_command_is_documented_that_does_not_exist() -> None:
     assert [name.strip() for name in headings if name.strip() not in VERBS] == []
 
 
+def test_every_command_of_the_operations_page_exists_with_its_options() -> None:
+    """Each line of docs/operations.md that runs the program names a verb and options that it has."""
+    text = (ROOT / "docs/operations.md").read_text("utf-8")
+    lines = re.findall(r"^    sinkside ([a-z]+)(.*)$", text, re.MULTILINE)
+    assert {verb for verb, _ in lines} >= {"serve", "worker", "backup", "restore", "check", "upgrade", "move"}
+    wrong = [
+        f"{verb} {option}"
+        for verb, rest in lines
+        for option in re.findall(r"--[a-z-]+", rest)
+        if option not in VERBS.get(verb, ())
+    ]
+    assert wrong == []
+
+
 @pytest.mark.parametrize("page", ["README.md", *sorted(p.name for p in (ROOT / "docs").glob("*.md"))])
 def test_links_between_pages_lead_somewhere(page: str) -> None:
     """Every relative link of the README and of docs points at a file that exists."""

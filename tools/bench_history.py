@@ -126,7 +126,6 @@ class Questions:
             "record book of a person": lambda: read_record(
                 archive, who, Wanted(actor=self._any(self._people), limit=100)
             ),
-            "runs and loads of a set": self._runs_and_loads,
             "today": lambda: today(archive, who, now=now),
             "store": lambda: find_store(archive, who, now=now),
             "arrivals": lambda: arrivals(archive, who, now=now),
@@ -168,11 +167,6 @@ class Questions:
     def _text(self) -> Cause:
         instruction, revision = self._any(self._texts)
         return _cause(CauseKind.text, instruction).model_copy(update={"revision": revision})
-
-    def _runs_and_loads(self) -> object:
-        copy = self._any(self._sets)
-        with self._archive.unit(writes=False) as unit:
-            return unit.bench.runs.of_copy(VALLEY.id, copy), unit.bench.loads.of_copy(copy)
 
     def _any(self, those: Sequence[_One]) -> _One:
         return self._chance.choice(those)

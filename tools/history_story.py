@@ -15,9 +15,12 @@ from typing import Any, Final
 
 from sqlalchemy import Boolean, Connection, Integer, LargeBinary, Table, Text, select, type_coerce
 
+from sinkside.archive.bench.binding import BOUND
+from sinkside.archive.journal import REST
 from sinkside.archive.schema import events, revisions, rows
 from sinkside.archive.schema_bench import cases, copies, loaded, loads, runs, taps
 from sinkside.demo.bench_history import CODES
+from sinkside.journal import canonical_bytes
 
 _TIME: Final = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{6}(Z|\+00:00)")
 _KEY: Final = re.compile(r"demo-(\d{5})")
@@ -133,16 +136,19 @@ class _Reader:
         begun = False
         for row in self._all(events, events.c.department == "valley"):
             event = json.loads(row["canonical"])
+            if event["kind"] == REST:
+                continue
+            event["data"].pop(BOUND, None)  # of other rows than those that are filled in
             begun = begun or (event["kind"] == "tapped" and event["subject"] in own)
             told = event["subject"] in own or event["subject"] == "bench:form"
             if not begun or not told:
                 continue
-            yield self._line(row, event, known)
+            yield self._line(event, known)
             if event["data"].get("act", {}).get("act") == "put-in-store":
                 return
 
-    def _line(self, row: Values, event: Any, known: Mapping[str, Values]) -> Line:
-        text = row["canonical"].decode()
+    def _line(self, event: Any, known: Mapping[str, Values]) -> Line:
+        text = canonical_bytes(event).decode()
         text = text.replace(event["previous"], "{previous}", 1)
         text = text.replace(f'"sequence":{event["sequence"]},', '"sequence":{sequence},', 1)
         made = self.template(text).replace("{previous}", "%(previous)s").replace("{sequence}", "%(sequence)d")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import heapq
+import json
 import random
 import time
 from collections.abc import Callable, Mapping
@@ -149,13 +150,18 @@ class _Filler:
         with self._archive.unit(writes=False) as unit:
             self._people = [person.id for person in unit.people.all()]
             kept = unit.documents.get("plan", self._story.plan)
-        assert kept is not None
+            assert kept is not None
+            text = json.loads(kept.body)["texts"][0]["instruction"]
+            read = unit.documents.get("instruction", text)
+        assert read is not None
         with begun(self._archive.engine, writes=True) as transaction:
             for number, plan in enumerate(self._plans):
-                told = ("plan", plan, 1, kept.body, kept.digest, kept.by, moment_text(kept.at), "")
-                self._out[revisions].append(_sealed(told))
-                text = {"instruction": f"i-{number:016x}", "revision": 1, "plan": plan}
-                transaction.connection.execute(insert(plan_texts), text)
+                instruction = f"i-{number:016x}"
+                for kind, subject, one in (("plan", plan, kept), ("instruction", instruction, read)):
+                    told = (kind, subject, 1, one.body, one.digest, one.by, moment_text(one.at), "")
+                    self._out[revisions].append(_sealed(told))
+                follows = {"instruction": instruction, "revision": 1, "plan": plan}
+                transaction.connection.execute(insert(plan_texts), follows)
 
     def _load(self, number: int, base: datetime) -> None:
         """One load of sets, from theatre to the store."""

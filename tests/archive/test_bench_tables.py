@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from sqlalchemy import select
 
 from sinkside.archive import WorkspaceArchive
+from sinkside.archive.connection import among, begun
+from sinkside.archive.schema_bench import runs
 from sinkside.desk.ports import Unit
 from sinkside.errors import Conflict
 from sinkside.records import (
@@ -217,3 +220,13 @@ def _a_history(keeper: Unit) -> None:
     bench.taps.keep(started)
     bench.taps.keep(replace(TAP, key="key-8", number=8, by="p-2", outcome="refused"))
     bench.taps.keep(replace(TAP, key="key-2", number=2, outcome="refused", run="r-2"))
+
+
+def test_ids_that_come_as_one_value_are_looked_up_by_an_index(archive: WorkspaceArchive) -> None:
+    """SQLite says how it looks them up; row by row a recall would read every set of years."""
+    with begun(archive.engine, writes=False) as transaction:
+        if not transaction.on_sqlite:
+            return
+        asked = str(select(runs.c.id).where(among(runs.c.id, "wanted")).compile(archive.engine))
+        plan = transaction.connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {asked}", ('["r-1"]',)).all()
+    assert any(str(step[-1]).startswith("SEARCH runs USING") for step in plan), plan

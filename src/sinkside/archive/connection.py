@@ -15,7 +15,6 @@ from typing import Any
 
 from sqlalchemy import (
     URL,
-    Boolean,
     ColumnElement,
     Connection,
     Dialect,
@@ -27,7 +26,9 @@ from sqlalchemy import (
     event,
     exc,
     func,
+    literal_column,
     make_url,
+    select,
 )
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.engine import Engine
@@ -224,24 +225,21 @@ class _Texts(UserDefinedType[Collection[str]]):
         return json.dumps if dialect.name == "sqlite" else list
 
 
-class _Among(FunctionElement[bool]):
-    """A column and some texts: whether it is one of them."""
+class _Listed(FunctionElement[str]):
+    """Texts that are bound as one value, as a table of one column."""
 
     inherit_cache = True
-    type = Boolean()
 
 
-@compiles(_Among, "sqlite")
-def _among_on_sqlite(element: _Among, compiler: SQLCompiler, **options: Any) -> str:
-    one, those = (compiler.process(part, **options) for part in element.clauses)
-    return f"({one} IN (SELECT value FROM json_each({those})))"  # noqa: S608 # no value stands in it
+@compiles(_Listed, "sqlite")
+def _listed_on_sqlite(element: _Listed, compiler: SQLCompiler, **options: Any) -> str:
+    return f"json_each({compiler.process(element.clauses, **options)})"
 
 
-@compiles(_Among, "postgresql")
-def _among_on_postgresql(element: _Among, compiler: SQLCompiler, **options: Any) -> str:
-    one, those = (compiler.process(part, **options) for part in element.clauses)
+@compiles(_Listed, "postgresql")
+def _listed_on_postgresql(element: _Listed, compiler: SQLCompiler, **options: Any) -> str:
     # As a row each, since the planner counts them then; it would weigh the elements of an array one by one.
-    return f"({one} IN (SELECT unnest(CAST({those} AS text[]))))"  # no value stands in it
+    return f"unnest(CAST({compiler.process(element.clauses, **options)} AS text[])) AS listed (value)"
 
 
 def among(one: ColumnElement[str], name: str) -> ColumnElement[bool]:
@@ -250,7 +248,8 @@ def among(one: ColumnElement[str], name: str) -> ColumnElement[bool]:
     However many they are, they are one value: a statement with a place for each would be built anew for each
     number of them, and both databases bound how many there may be.
     """
-    return _Among(one, bindparam(name, type_=_Texts()))
+    listed = _Listed(bindparam(name, type_=_Texts()))
+    return one.in_(select(literal_column("value")).select_from(listed))
 
 
 #: What makes a sign of a search stand for itself.
