@@ -11,6 +11,7 @@ from sinkside.bench.recall import Fate, Found
 from sinkside.desk.bench.runs import copy_of_code, run_of
 from sinkside.desk.recall import recalling, working
 from sinkside.desk.recall.recalling import Scope
+from sinkside.desk.recall.returning import held_if_recalled
 from sinkside.desk.recall.working import Called, Ended
 from sinkside.errors import BadInput, NotAllowed
 from support.bench_house import BenchHouse
@@ -106,3 +107,17 @@ def test_where_a_set_is_now_is_told_of_an_open_recall() -> None:
         unit.bench.copies.put(replace(copy, state="issued", place="theatre"))
     now = recalling.see_recall(archive, lena, key).now[run]
     assert (now.fate, now.place) == (Fate.issued, "theatre")
+
+
+def test_an_issued_set_that_comes_back_is_held_while_its_recall_is_open() -> None:
+    """Unopened and whole it goes into the store, and out of it only once somebody has lifted that."""
+    bench, negative = a_morning_with_a_positive_indicator(sets=4, used=1)
+    archive, lena = bench.house.archive, bench.house.visitor("lena")
+    until = bench.now = negative + timedelta(hours=30)
+    with archive.unit(writes=False) as unit:
+        run = run_of(unit, copy_of_code(unit, "north", "R-1")).run
+        assert held_if_recalled(unit, "north", run, at=until, by=lena.person) == run
+    recalling.open_recall(archive, lena, POSITIVE, Scope(since=negative, until=until), now=until)
+    with archive.unit(writes=False) as unit:
+        back = held_if_recalled(unit, "north", run, at=until, by=lena.person)
+    assert [one.why for one in back.open_holds()] == ["recall: Indicator of load 11 grew."]

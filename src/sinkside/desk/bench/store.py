@@ -28,6 +28,7 @@ from sinkside.desk.bench.load_trouble import wet_pack
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_of
 from sinkside.desk.bench.store_cases import given_back, given_to, reserved_for
 from sinkside.desk.bench.store_shelf import kept_of
+from sinkside.desk.recall.returning import held_if_recalled
 from sinkside.errors import BadInput
 
 WORK: Final = "store-work"
@@ -89,6 +90,9 @@ def take_back(doing: Doing, act: TakeBack) -> Said:
     given_back(doing.unit, doing.who, opened.copy, str(opened.copy.fields.get("case") or ""))
     back = run.place is Place.in_store
     words = "is in store again" if back else "is soiled and goes along its whole route again"
+    if back:
+        run = held_if_recalled(doing.unit, doing.who.department, run, at=at, by=doing.who.person)
+        words = "is in store again and held: a recall asks for it" if run.is_held else words
     return _kept(doing, _with_fields(opened, case="", exception=""), run, f"{opened.plan.name} {words}.")
 
 
