@@ -28,8 +28,7 @@ class Book:
         self.inside: dict[str, set[str]] = {}
         self._ids, self._lists = ids, lists
         self._load_at: dict[str, str] = {}
-        self._record_of: dict[str, str] = {}
-        self._before_load: dict[str, set[int]] = {}
+        self._running: dict[str, str] = {}
         self._every = list(events)
         for event in self._every:
             self._take(event)
@@ -49,8 +48,8 @@ class Book:
                 self.of_set[copy].add(event.sequence)
         elif noun == "deviation":
             copy, machine = str(event.data["copy"]), str(event.data["machine"])
-            (self.of_set[copy] if copy else self.of_load[self._load_at[machine]]).add(event.sequence)
-        elif event.kind in {"load-decided", "load-linked"}:
+            (self.of_set[copy] if copy else self.of_load[self._running[machine]]).add(event.sequence)
+        elif event.kind in {"load-decided", "load-linked", "load-trouble"}:
             self.of_load[key].add(event.sequence)
             if event.kind == "load-linked":
                 cycle = str(event.data["cycle"])
@@ -70,8 +69,12 @@ class Book:
         elif act["act"] == "add-to-load" and copy is not None:
             self.inside[self._load_at[machine]].add(copy)
             self._put_into(machine, event)
-        elif act["act"] in {"start-load", "end-load"}:
+        elif act["act"] == "start-load":
+            self._running[machine] = self._load_at[machine]
             self._put_into(machine, event)
+        elif act["act"] == "end-load":
+            # The next load may be built for it while this one is in it.
+            self.of_load[self._running[machine]].add(event.sequence)
 
     def _put_into(self, machine: str, event: Event) -> None:
         load = self._load_at[machine]
