@@ -141,7 +141,7 @@ class Assembly:
                 self._only_figures(passage)
             case _:
                 outer = self.maker.section
-                self.maker.section = self._under_label(passage, outer)
+                self.maker.section = self._of_row_meant(passage, self._under_label(passage, outer))
                 self._sentence(passage)
                 self.maker.section = outer
 
@@ -294,7 +294,7 @@ class Assembly:
 
     def _guiding_section(self, passage: Passage) -> Section:
         """The section of a sentence; without a heading, the step before it leads."""
-        section, last = self._of_row_meant(passage), self.maker.last
+        section, last = self.maker.section, self.maker.last
         if section.stages or section.describing or last is None or last.item != passage.item:
             return section
         return replace(section, stages=(last.stage,))
@@ -306,17 +306,12 @@ class Assembly:
         named = label.at(0, "who") if label else None
         return label is not None and named is not None and named.last == len(label.tokens)
 
-    def _of_row_meant(self, passage: Passage) -> Section:
-        """'Row 17: 18 min where …' adds to the step with that number."""
-        reading = read_words(passage.text, self.language)
-        word = reading.at(0, "reference")
-        if word is None or word.last + 1 >= len(reading.tokens) or self.maker.section.stages:
-            return self.maker.section
-        number, mark = reading.tokens[word.last].text, reading.tokens[word.last + 1].norm
-        meant = next((step for step in reversed(self.steps) if step.number == number), None)
-        if meant is None or mark not in {":", "-"}:
-            return self.maker.section
-        return replace(self.maker.section, stages=(meant.stage,), describing=False)
+    def _of_row_meant(self, passage: Passage, section: Section) -> Section:
+        """'Note on 17: 18 min where …' adds to the step with that number."""
+        meant = next((x for x in reversed(self.steps) if passage.refers and x.number == passage.refers), None)
+        if meant is None:
+            return section
+        return replace(section, stages=(meant.stage,), describing=False)
 
     def _steps(self, passage: Passage, reading: Reading, found: list[Found], clauses: list[Clause]) -> None:
         self._keep_unread(passage, reading, found)

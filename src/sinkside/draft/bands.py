@@ -16,7 +16,7 @@ _LEAST_LETTERS = 3
 
 
 def as_heading(row: Passage, language: str) -> Passage | None:
-    """The heading that a row is, of which only the first cell is filled; none if it is an ordinary row.
+    """The heading that a row is, of which only one cell is filled; none if it is an ordinary row.
 
     >>> from sinkside.draft.passage import Cell
     >>> cells = (Cell("", "D HAND CLEANING"), Cell("", ""))
@@ -25,8 +25,9 @@ def as_heading(row: Passage, language: str) -> Passage | None:
     >>> heading.number, heading.text
     ('D', 'HAND CLEANING')
     """
-    first, *others = [cell.text.strip() for cell in row.cells] or [""]
-    if len(row.cells) < _LEAST_CELLS or any(others) or not first or len(first.split()) > _MOST_WORDS:
+    filled = [cell.text.strip() for cell in row.cells if cell.text.strip()]
+    first = filled[0] if len(filled) == 1 else ""
+    if len(row.cells) < _LEAST_CELLS or not first or len(first.split()) > _MOST_WORDS:
         return None
     number, words = _parted(first)
     letters = sum(1 for sign in words if sign.isalpha())

@@ -218,7 +218,7 @@ def _is_subject(reading: Reading, verb: Lexeme) -> bool:
     """'Slide and shaft are put into the basket', 'Pouch keeps 6 months': a noun, and a verb follows."""
     if verb.first:
         return False
-    if verb.last == 1 and reading.at(1, "lasts") is not None:
+    if verb.last == 1 and (reading.at(1, "lasts") is not None or _heads_a_list(reading)):
         return True
     if reading.at(1, "adverb") is None:
         return False
@@ -228,6 +228,13 @@ def _is_subject(reading: Reading, verb: Lexeme) -> bool:
         if reading.at(place, "determiner") or reading.tokens[place].kind is TokenKind.mark:
             return False
     return False
+
+
+def _heads_a_list(reading: Reading) -> bool:
+    """'Tip and key: 5 minutes …': a thing with others up to a colon."""
+    thing = reading.at(0, "part_noun") or reading.at(0, "feature")
+    colon = next((x for x, token in enumerate(reading.tokens) if token.norm == ":"), None)
+    return thing is not None and colon is not None and 0 < colon <= _LONGEST_SUBJECT
 
 
 def _is_base(reading: Reading, verb: Lexeme) -> bool:

@@ -11,13 +11,13 @@ import functools
 import tomllib
 from bisect import bisect_left
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from importlib import resources
 from typing import Any
 
 from sinkside.draft.forms import Forms
-from sinkside.draft.phrases import Phrase, PhraseTree, Walk, keys_of
+from sinkside.draft.phrases import GAP, Phrase, PhraseTree, Walk, keys_of
 from sinkside.draft.tokens import Token, TokenKind, tokenize
 
 #: The languages that have a lexicon; the one that the others are measured by comes first.
@@ -25,6 +25,8 @@ LANGUAGES = ("en", "de", "fr", "es")
 
 #: Up to this many other words may stand in the gap of a phrase ("keep … moist").
 _LONGEST_GAP = 6
+#: Of a verb that parts: 'tun' is too short to be told from an ending.
+_SHORTEST_PARTED_VERB = 5
 _MARKS_IN_A_GAP = frozenset(",-")
 #: Where the verb stands last, the figures stand in the gap: "den Anschluss mit 5 × 20 mL spülen".
 _MARKS_IN_A_LONG_GAP = frozenset(",-×%°/()+")
@@ -52,6 +54,7 @@ class Grammar:
         asking_before: words before a verb that tell what is done and so ask: 'man spült', 'on rince'.
         object_pronouns: words between the start of a sentence and its verb: 'la rincer'.
         longest_gap: how many words may stand in the gap of a phrase.
+        clause_ends: words before which a clause ends.
         joining: the language's small joining words, each with the English one that the grammar names.
     """
 
@@ -62,6 +65,7 @@ class Grammar:
     asking_before: frozenset[str] = frozenset()
     object_pronouns: frozenset[str] = frozenset()
     longest_gap: int = _LONGEST_GAP
+    clause_ends: frozenset[str] = frozenset()
     joining: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -71,7 +75,9 @@ class Lexicon:
     def __init__(self, phrases: list[Phrase], *, forms: Forms, grammar: Grammar) -> None:
         self.grammar = grammar
         marks = _MARKS_IN_A_LONG_GAP
-        self._tree = PhraseTree(phrases, longest_gap=grammar.longest_gap, gap_marks=marks)
+        self._tree = PhraseTree(
+            phrases, longest_gap=grammar.longest_gap, gap_marks=marks, clause_ends=grammar.clause_ends
+        )
         self._forms = forms
         self._single: dict[str, list[Phrase]] = defaultdict(list)
         for phrase in phrases:
@@ -170,6 +176,18 @@ def _phrases(table: dict[str, Any]) -> Iterator[Phrase]:
                 yield Phrase(words, category, value, exact)
 
 
+def _parted(phrases: Iterable[Phrase], particles: tuple[str, ...]) -> Iterator[Phrase]:
+    """'abziehen' stands as 'ziehen … ab' in a main clause, and its last word ends the clause."""
+    for phrase in phrases:
+        if phrase.category != "action" or len(phrase.words) != 1:
+            continue
+        word = phrase.words[0]
+        particle = next((one for one in particles if word.startswith(one)), "")
+        verb = word.removeprefix(particle)
+        if particle and verb.endswith("n") and len(verb) >= _SHORTEST_PARTED_VERB:
+            yield Phrase((verb, GAP, particle), phrase.category, phrase.value, exact=False, closing=True)
+
+
 def _with_joining_words(tokens: tuple[Token, ...], joining: Mapping[str, str]) -> tuple[Token, ...]:
     """Tokens whose small joining words are said as the grammar names them: 'und' is 'and'."""
     if not joining:
@@ -193,11 +211,13 @@ def lexicon_for(language: str = "en") -> Lexicon:
     tables = [tomllib.loads(file.read_text(encoding="utf-8")) for file in files]
     said: dict[str, Any] = {}
     for table in tables:
-        said.update(table.pop("grammar", {}))
+        for name, value in table.pop("grammar", {}).items():
+            said[name] = {**said.get(name, {}), **value} if isinstance(value, dict) else value
     # What is a unit in one language ("in") may be a small word of another.
     foreign = set(said.get("foreign_words", ()))
     units = [phrase for phrase in _phrases(tables[0]) if foreign.isdisjoint(phrase.words[:1])]
     phrases = [*units, *(phrase for table in tables[1:] for phrase in _phrases(table))]
+    phrases += list(_parted(phrases, tuple(sorted(said.get("parting", ()), key=len, reverse=True))))
     first_words = frozenset(phrase.words[0] for phrase in phrases)
     return Lexicon(phrases, forms=Forms.of_grammar(said, first_words), grammar=_grammar(said, language))
 
@@ -212,6 +232,7 @@ def _grammar(said: Mapping[str, Any], language: str) -> Grammar:
         asking_before=frozenset(said.get("asking_before", ())),
         object_pronouns=frozenset(said.get("object_pronouns", ())),
         longest_gap=int(said.get("longest_gap", _LONGEST_GAP)),
+        clause_ends=frozenset(said.get("clause_ends", ())),
         joining=joining,
     )
 

@@ -26,7 +26,10 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Passage:
-    """A heading, a sentence, a bullet or a table row as it stands, white space folded."""
+    """A heading, a sentence, a bullet or a table row as it stands, white space folded.
+
+    A remark `refers` to the step with a number; its `label` says so in front of its text.
+    """
 
     kind: PassageKind
     text: str
@@ -39,3 +42,5 @@ class Passage:
     bullet: bool = False
     forbidden: bool = False
     cells: tuple[Cell, ...] = ()
+    label: str = ""
+    refers: str = ""

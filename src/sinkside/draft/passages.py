@@ -27,9 +27,12 @@ from sinkside.draft.lines import Line, TableStart
 from sinkside.draft.passage import Cell, Passage, PassageKind
 from sinkside.draft.prose_rows import told_rows
 from sinkside.draft.questions import is_question
+from sinkside.draft.remarks import remark_of_row, with_remarks
 from sinkside.draft.splitting import split_sentences
 from sinkside.draft.stages import names_only_a_stage
 
+#: 'PTFE', 'PEEK' in capitals go on with their cell.
+_LONGEST_CODE = 4
 _MOST_LINES_OF_A_QUESTION = 3
 _ITEM_CELL = re.compile(r"[\[<(]\d{1,3}[a-z]?[\]>)]\s+\w")
 #: A cell of a second row of heads that holds nothing but a unit.
@@ -67,7 +70,7 @@ class _Reader:
                 self.table_open = False
                 block.following = self._number_behind(blocks, place)
                 self._passages_of(block)
-        return self._with_leads(front_matter(self.found, self.language))
+        return with_remarks(self._with_leads(front_matter(self.found, self.language)))
 
     @staticmethod
     def _number_behind(blocks: list[Block | Line], place: int) -> str | None:
@@ -221,12 +224,15 @@ class _Reader:
             number=number, cells=cells,
         )  # fmt: skip
         band = as_heading(row, self.language)
-        self.found.extend([band] if band else told_rows(row, self.language) or [row])
+        remark = remark_of_row(row, self.language)
+        self.found.extend([band] if band else remark or told_rows(row, self.language) or [row])
 
     def _continues(self, texts: tuple[str, ...]) -> bool:
         """A row cut by the end of a page goes on without its number: its words belong to the row above."""
         above = self.found[-1] if self.found else None
         if above is None or not above.number or not above.cells or texts[0] or len(texts) != len(above.cells):
+            return False
+        if self._is_band(texts):
             return False
         cells = tuple(
             Cell(cell.head, f"{cell.text} {text}".strip())
@@ -234,6 +240,12 @@ class _Reader:
         )
         self.found[-1] = replace(above, cells=cells, text=f"| {' | '.join(cell.text for cell in cells)} |")
         return True
+
+    def _is_band(self, texts: tuple[str, ...]) -> bool:
+        """'PACKING' without a number across a table heads the rows below it, and goes on with none."""
+        filled = [text for text in texts if text]
+        loud = all(text.isupper() and len(text) > _LONGEST_CODE for text in filled)
+        return bool(filled) and (loud or all(names_only_a_stage(text, self.language) for text in filled))
 
     def _begins_with_heads(self, line: Line, texts: tuple[str, ...], *, heads_next: bool) -> bool:
         """Whether a first row holds heads: the way it is set says so, else what stands in it.

@@ -16,12 +16,13 @@ _EXACTLY = "="
 
 @dataclass(frozen=True, slots=True)
 class Phrase:
-    """Words that mean something: `exact` ones count only as they are spelled."""
+    """Words that mean something: `exact` ones count as they are spelled, `closing` ones end their clause."""
 
     words: tuple[str, ...]
     category: str
     value: str
     exact: bool
+    closing: bool = False
 
 
 #: How well a phrase fits a place, best last: its length, its form (plainer is higher), its place in the
@@ -35,14 +36,22 @@ class _Node:
 
     onward: dict[str, _Node] = field(default_factory=dict)
     gap: _Node | None = None
-    ends: list[tuple[int, int, str, str]] = field(default_factory=list)
+    ends: list[tuple[int, int, str, str, bool]] = field(default_factory=list)
 
 
 class PhraseTree:
     """All phrases of a language; what a gap may hold depends on the language."""
 
-    def __init__(self, phrases: Iterable[Phrase], *, longest_gap: int, gap_marks: frozenset[str]) -> None:
+    def __init__(
+        self,
+        phrases: Iterable[Phrase],
+        *,
+        longest_gap: int,
+        gap_marks: frozenset[str],
+        clause_ends: frozenset[str] = frozenset(),
+    ) -> None:
         self._root = _Node()
+        self._clause_ends = clause_ends
         self._longest_gap = longest_gap
         self._gap_marks = gap_marks
         for order, phrase in enumerate(phrases):
@@ -57,7 +66,7 @@ class PhraseTree:
             else:
                 key = f"{_EXACTLY}{word}" if phrase.exact else word
                 node = node.onward.setdefault(key, _Node())
-        node.ends.append((len(phrase.words), order, phrase.category, phrase.value))
+        node.ends.append((len(phrase.words), order, phrase.category, phrase.value, phrase.closing))
 
     def at(self, walk: Walk, first: int) -> dict[str, Match]:
         """The best phrase of each category that begins at a token."""
@@ -69,7 +78,9 @@ class PhraseTree:
         return best
 
     def _arrive(self, node: _Node, place: int, walk: Walk, form: int, best: dict[str, Match]) -> None:
-        for length, order, category, value in node.ends:
+        for length, order, category, value, closing in node.ends:
+            if closing and not self._ends_clause(walk, place):
+                continue
             match = (length, -form, -order, value, place)
             if category not in best or match > best[category]:
                 best[category] = match
@@ -79,6 +90,13 @@ class PhraseTree:
             self._go_on(node, place, walk, form, best)
         if node.gap is not None:
             self._over_gap(node.gap, place, walk, form, best)
+
+    def _ends_clause(self, walk: Walk, place: int) -> bool:
+        """Whether a clause ends before a token: '… ziehen Sie ab und', and not 'ab 60 °C'."""
+        if place >= len(walk.tokens):
+            return True
+        token = walk.tokens[place]
+        return token.kind is TokenKind.mark or token.norm in self._clause_ends
 
     def _go_on(self, node: _Node, place: int, walk: Walk, form: int, best: dict[str, Match]) -> None:
         """To the next word; a full stop between two words of a phrase does not count ("fig. 3")."""

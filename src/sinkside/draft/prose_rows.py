@@ -46,10 +46,12 @@ def told_rows(row: Passage, language: str) -> list[Passage]:
 def _hanging_item(row: Passage, language: str) -> list[Passage]:
     """'A-4. | Cover the parts, carry them off.': an item whose mark hangs beside its sentences."""
     filled = [cell for cell in row.cells if cell.text.strip()]
-    if len(filled) != _LABEL_AND_TEXT or any(cell.head for cell in row.cells):
+    if len(filled) != _LABEL_AND_TEXT or len(row.cells) > _LABEL_AND_TEXT:
         return []
     mark, text = filled[0].text.strip(), filled[1].text.strip()
-    if not _HANGING_MARK.fullmatch(mark) or mark.isdigit() or not _is_running(text):
+    if not _HANGING_MARK.fullmatch(mark) or not _is_running(text):
+        return []
+    if any(cell.head and forbids_column(cell.head, language) for cell in filled):
         return []
     told = replace(row, kind=PassageKind.sentence, number=mark.rstrip(".)"), cells=())
     return [

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from sinkside.draft.lexicon import Reading, read_words
 from sinkside.draft.measures import Unit
 from sinkside.draft.passage import Cell, Passage
-from sinkside.draft.stages import stages_named
+from sinkside.draft.stages import names_only_a_stage, stages_named
 
 #: What stands under 'What' or 'Where' says itself what it is: a stage, or else a part.
 _OPEN = "open"
@@ -55,8 +55,18 @@ def cells_by_use(passage: Passage, language: str) -> RowCells:
             use = "stage" if stages_named(cell.text, language) else "part"
         if place == 0 and passage.number:
             use = "number"
+        elif _is_unheaded_stage(cell, language, known=sorted_cells):
+            use = "stage"
         sorted_cells[use] = (*sorted_cells.get(use, ()), cell)
     return RowCells(sorted_cells)
+
+
+def _is_unheaded_stage(cell: Cell, language: str, *, known: dict[str, tuple[Cell, ...]]) -> bool:
+    """'Control' in front of what is done, under no head that says so, or under 'Step' beside the number."""
+    if known.keys() - {"number"}:
+        return False
+    named = {lexeme.value for lexeme in read_words(cell.head.lower(), language).all("column")}
+    return named == {"number"} or (not named and names_only_a_stage(cell.text, language))
 
 
 def _use(head: str, language: str, *, first: bool) -> str:

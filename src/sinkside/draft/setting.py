@@ -27,6 +27,9 @@ from sinkside.draft.stacking import stacked
 _A_MARKER_AND_ITS_WORDS = 2
 _BARE_MARKER = re.compile(r"[A-Za-z]\d{0,2}|[1-9]\d?|\[\d{1,2}[a-z]?\]|\d{1,2}-\d{1,2}")
 _BULLETS = frozenset("-•*–●▪◦‣·→►o▸✓✔")
+_DASHES = frozenset("-–—")
+#: In signs: no list hangs its words farther from their dash; in a table such a dash is an empty cell.
+_FARTHEST_FROM_A_DASH = 6.0
 _LONGEST_MARKER = len("(00.00.00)")
 _GAP_IN_PITCHES = 1.25
 _RULE = re.compile(r"[\s+:=_~─━—–-]+")
@@ -108,13 +111,23 @@ def with_markers(pieces: Sequence[Piece], starts: set[int]) -> list[Piece]:
     alone = len(pieces) == _A_MARKER_AND_ITS_WORDS
     for piece in pieces:
         before = merged[-1] if merged else None
-        if before and (_belongs(before.text, piece, starts, alone=alone) or _heads_its_column(merged, piece)):
+        if before and not alone and _is_empty_cell(before, piece):
+            merged.append(piece)
+        elif before and (
+            _belongs(before.text, piece, starts, alone=alone) or _heads_its_column(merged, piece)
+        ):
             # A bare one keeps its distance, by which it is told from a word or a figure.
             space = " " if _is_marker(before.text) else "  "
             merged[-1] = Piece(f"{before.text}{space}{piece.text}", before.x0, piece.x1, piece.prominent)
         else:
             merged.append(piece)
     return merged
+
+
+def _is_empty_cell(dash: Piece, words: Piece) -> bool:
+    """Whether a dash far in front of words, or of another dash, says that its cell holds nothing."""
+    far = words.x0 - dash.x1 > _FARTHEST_FROM_A_DASH * max(1.0, dash.x1 - dash.x0)
+    return dash.text in _DASHES and (far or words.text in _DASHES)
 
 
 def _belongs(marker: str, words: Piece, starts: set[int], *, alone: bool) -> bool:

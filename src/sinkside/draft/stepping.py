@@ -71,7 +71,8 @@ class StepDraft:
 
 def origin_of(passage: Passage) -> Origin:
     """Where a passage stands."""
-    return Origin(page=passage.page, line=passage.line, line_end=passage.line_end, text=passage.text)
+    text = f"{passage.label} {passage.text}" if passage.label else passage.text
+    return Origin(page=passage.page, line=passage.line, line_end=passage.line_end, text=text)
 
 
 def is_unit_letter(reading: Reading, place: int) -> bool:

@@ -31,6 +31,7 @@ _LONGEST_LABEL = 3
 _WARMEST_ROOM_C = 30.0
 #: These name a stage in a label, and are done in others too.
 _DONE_ANYWHERE = {Action.wipe, Action.rinse, Action.flush, Action.brush, Action.soak}
+_WHERE_THINGS_DRY = {Stage.cleaning, Stage.disinfection, Stage.drying, Stage.sterilization}
 _PHASES_OF_THEIR_OWN = {Action.disinfect, Action.dry}
 #: Asked for beside other work of a row, these are done where they belong.
 _DONE_ELSEWHERE = {Action.transport, Action.start_cleaning, Action.lubricate, Action.store, Action.count_use}
@@ -132,15 +133,20 @@ class RowReader:
         for reading in readings:
             clauses = clauses_of(reading)
             action = clauses[0].action if clauses else fitting(reading, self.maker.section.stages)
-            if action is not None:
+            if action is not None and not self._only_says_dry(action, cells):
                 return self._step(passage, cells, action)
         if not cells.text("stage") and self.maker.section.heading:
             readings.append(read_words(self.maker.section.heading.lower(), self.language))
         named = next((action for action in map(noun_action, readings) if action is not None), None)
-        if named is not None:
+        if named is not None and not self._only_says_dry(named, cells):
             return self._step(passage, cells, named)
         stages = self.maker.section.stages
         return self._step(passage, cells, DEFAULT_ACTIONS.get(stages[0], Action.other)) if stages else None
+
+    def _only_says_dry(self, action: Action, cells: RowCells) -> bool:
+        """'Closed box, dry towel' in a row of transport dries nothing: its stage cell says what is done."""
+        own = stages_named(cells.text("stage"), self.language)
+        return action is Action.dry and bool(own) and not set(own) & _WHERE_THINGS_DRY
 
     def _is_lethal(self, cells: RowCells) -> bool:
         """'Heat … A0 3000' disinfects, where nothing in its row is asked for by name."""
@@ -176,6 +182,8 @@ class RowReader:
         """What one cell adds to the step of its row, and the further steps that it asks for."""
         same = {main.action, Action.dry} if main.action is Action.sterilize else {main.action}
         asked = max(clauses_of(reading), phases_in(reading), key=len)
+        # "Dry towel" in a row of transport asks for no drying.
+        same |= set() if main.stage in _WHERE_THINGS_DRY else {Action.dry}
         others = [clause for clause in asked if clause.action not in same]
         if not others or reading.has("prohibition"):
             add_figures(main, reading, found)

@@ -21,8 +21,8 @@ from sinkside.instruction.document import WORDS_IN_AN_ORIGIN, Translated, Transl
 #: The languages that have a gloss.
 GLOSSED = ("de", "es", "fr")
 
-#: Each gloss stands in two files: the words of every text, and further ones of work, faults and things.
-PARTS = ("", "_work")
+#: Each gloss stands in three files: the words of every text, and further ones of work, faults and things.
+PARTS = ("_more", "", "_work")
 
 _GLOSSED_FIELDS = frozenset(
     {"text", "name", "as_written", "with", "until", "condition", "heading", "cautions", "limits", "materials"}

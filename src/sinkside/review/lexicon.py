@@ -33,7 +33,13 @@ _COMPOUND = re.compile(
 #: "the seal (5)", "the tube (B)": the label of a part ends no clause, and its number is no figure.
 _LABEL = re.compile(r"\s+\((?:\d{1,2}|(?P<letter>[A-Z]))\)")
 _DIGIT = re.compile(r"\d")
-_FILES_OF_SENSES = ("senses.toml", "senses_practice.toml", "senses_told.toml", "senses_found.toml")
+_FILES_OF_SENSES = (
+    "senses.toml",
+    "senses_practice.toml",
+    "senses_told.toml",
+    "senses_found.toml",
+    "senses_undone.toml",
+)
 #: ".." in a sense: what stands between the halves of a verb, "put the seal (5) back".
 _SOME_WORDS = r"(?:[\s-]+[\w()]+){1,5}?[\s-]+"
 _WORDS_BEFORE = 7

@@ -40,6 +40,7 @@ from sinkside.review.themes import (
     together,
     told_otherwise,
     two_figures,
+    undone,
     units_and_arithmetic,
     untimely,
     untold,
@@ -89,6 +90,7 @@ RULES: tuple[Rule, ...] = (
     *hot_water.RULES,
     *slips.RULES,
     *kits.RULES,
+    *undone.RULES,
 )
 
 

@@ -67,7 +67,9 @@ def time_of_work_implausible(case: Case) -> Iterator[Trip]:
         if step.action is Action.dry and _is_hot(step):
             most = plausible.LONGEST_HOT_AIR_S
         for time in step.figures_of(FigureQuantity.time):
-            if time.role is not None or time.unit not in _UNITS_OF_WORK:
+            is_steam = time.role == FigureRole.drying and step.stage is Stage.sterilization
+            is_other = time.role not in {None, FigureRole.drying} or time.unit not in _UNITS_OF_WORK
+            if is_steam or is_other:
                 continue
             seconds = time.ends("s")[1] if time.bound is Bound.at_most else time.number("s")
             if math.isfinite(seconds) and not least <= seconds <= most:

@@ -131,9 +131,13 @@ def _is_packing(case: Case, passage: Passage) -> bool:
 def _wants(passage: Passage, state: str, other: str, *, by_words: bool) -> bool:
     """Whether a sentence wants a state for the sterilizer, and does not leave a choice of states."""
     for clause in clauses(passage.text):
-        is_meant = says(clause, state) and not negated(clause, state) and not says(clause, "special-case")
-        is_choice = says(clause, "choice-of-states") or (says(clause, other) and not negated(clause, other))
-        if is_meant and not is_choice and (not by_words or says(passage.text, "for-steam")):
+        # "Never pack it in one piece" wants it apart.
+        is_other_denied = says(clause, other) and negated(clause, other)
+        is_meant = (says(clause, state) and not negated(clause, state)) or is_other_denied
+        is_choice = says(clause, "choice-of-states") or (says(clause, other) and not is_other_denied)
+        is_choice = is_choice or says(clause, "special-case")
+        is_where = says(passage.text, "for-steam") or (is_other_denied and says(clause, "wrapping"))
+        if is_meant and not is_choice and (not by_words or is_where):
             return True
     return False
 
