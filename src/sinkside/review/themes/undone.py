@@ -118,9 +118,10 @@ def _brought_back(sentence: str, once: set[str]) -> str | None:
         return None
     named = {match["words"] for match in _HEAD.finditer(sentence.casefold())}
     known = [name for name in sorted(once) if name in sentence.casefold()]
-    # "The cover you saved": what stands straight before the words that bring it back.
-    first = sentence.casefold().find(min(found(sentence, "kept-for-again")))
-    heads = sorted(named, key=lambda name: abs(sentence.casefold().find(name) - first))
+    # "Slide the cover you saved back over the blades": the thing stands in front of what brings it back.
+    said = sentence.casefold()
+    first = min(said.find(words_) for words_ in found(sentence, "kept-for-again"))
+    heads = sorted(named, key=lambda name: (said.find(name) > first, -said.find(name)))
     parts = [name for name in heads if says(name, "component") and not says(name, "pack-words")]
     return next(iter([*known, *parts]), None)
 
