@@ -34,9 +34,17 @@ _MOST_WORDS_OF_A_PART = 5
 _TOLD_ONLY = {Action.pack, Action.store}
 #: These have a place of their own even where they are only named: 'Disinfection: 90 °C, 5 min' in a washer.
 _OWN_PLACE = {Action.disinfect, Action.dry, Action.sterilize, Action.lubricate, Action.transport}
+_OWN_PLACE |= {Action.start_cleaning}
 #: 'It is 134 °C and is held for three minutes' is the cycle itself.
 _OF_A_CYCLE = {Action.sterilize, Action.dry, Action.set_position}
-_ON_ITS_WAY = {Action.transport, Action.other, Action.load, Action.put_together, Action.connect}
+_ON_ITS_WAY = {
+    Action.transport,
+    Action.keep_moist,
+    Action.other,
+    Action.load,
+    Action.put_together,
+    Action.connect,
+}
 #: Behind these a sentence that forbids turns to what is to be done instead.
 _TURNS = {":", ";", "instead", "rather", "but", "sondern", "mais", "sino"}
 _WEAK = {None, Action.wash, Action.rinse}

@@ -87,7 +87,8 @@ def _is_time_to_cleaning(
         return False
     goal = reading.has("cleaning_goal")
     since = reading.has("since_use")
-    return (goal and (since or away or arrives)) or (waits and (since or Stage.transport in section.stages))
+    on_its_way = Stage.transport in section.stages
+    return (goal and (since or away or arrives or waits)) or (waits and (since or on_its_way))
 
 
 def _is_longest_time(figure: Figure) -> bool:

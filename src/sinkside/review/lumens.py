@@ -21,6 +21,11 @@ _WITH_A_BRUSH = re.compile(r"\b(?:with|by|using)\b(?=.{0,40}?\bbrush)", re.IGNOR
 #: What is wider than this beside its brush is no bore but a length.
 _WIDEST_BORE_TO_BRUSH = 5.0
 
+#: '"Tube" means the steel tube, bore 6.5 mm', 'Suction guide (B): …'.
+_DEFINED = re.compile(
+    r"^\W*(?P<term>[A-Z][\w-]*(?: [A-Z]?[\w-]+){0,2})[\"\u201d\u2019']?\s+(?:means|is defined as|denotes)\b"
+)
+
 #: A lumen is longer than it is wide; where it is not, one of its sizes was read from somewhere else.
 _SLIMMEST = 1.5
 
@@ -131,7 +136,7 @@ def _by_roles(step: Step, sizes: list[Figure]) -> Brush:
 
 def lumens_for(case: Case, brush: Brush) -> list[Lumen]:
     """The lumens that a brush can be meant for, with the sizes that its own step tells where it does."""
-    meant = lumens(case, brush.step)
+    meant = [lumen for lumen in lumens(case, brush.step) if not _is_of_another_part(lumen, brush.step)]
     if not meant and (brush.bore or brush.reach):
         inside = Feature(id="inside", kind=FeatureKind.lumen, name="inside")
         return [Lumen(inside, brush.bore, brush.reach, None)]
@@ -142,6 +147,15 @@ def lumens_for(case: Case, brush: Brush) -> list[Lumen]:
         # "The stopcock bore of 3 mm with a brush of 3.2 mm": the step has a lumen of its own.
         return [Lumen(known.feature, brush.bore, brush.reach, None)]
     return [Lumen(known.feature, known.bore or brush.bore, known.length or brush.reach, known.place)]
+
+
+def _is_of_another_part(lumen: Lumen, step: Step) -> bool:
+    """Whether a definition gives a lumen to one part ('"Tube" means …') and the step brushes another."""
+    defined = _DEFINED.match(lumen.place.text) if lumen.place else None
+    if defined is None:
+        return False
+    brushed = words(step).casefold()
+    return defined["term"].casefold() not in brushed and "inside" not in brushed
 
 
 def _nearest_brush(step: Step, sizes: list[Figure]) -> tuple[Quantity | None, Quantity | None]:
