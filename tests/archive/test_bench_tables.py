@@ -149,16 +149,17 @@ def test_what_was_touched_is_traced_to_where_it_is_and_to_its_cases(archive: Wor
             assert both == washed == tracing.through_loads(DEPARTMENT, ["l-1", "l-2"])
             assert tracing.through_machines(DEPARTMENT, ["w-2"], later(0), later(9)) == []
             found = (
-                tracing.by_text(DEPARTMENT, "i-1", 2),
+                tracing.by_text(DEPARTMENT, "i-1", 2, RUN.opened, later(9)),
                 tracing.by_person(DEPARTMENT, "p-1", later(3), later(4)),
-                tracing.by_text(DEPARTMENT, "i-1", 0),
+                tracing.by_text(DEPARTMENT, "i-1", 0, later(0), later(9)),
                 tracing.by_person(DEPARTMENT, "p-1", later(3), later(4), ["at-sink"]),
                 tracing.standing(DEPARTMENT, ["at-sink"], later(0), later(9)),
                 tracing.standing(DEPARTMENT, ["at-sink"], later(8), later(9)),
                 tracing.of_copies(DEPARTMENT, ["c-1"], later(2), later(20)),
             )
             assert [[one.run for one in those] for those in found] == [["r-1"]] * 7
-            assert tracing.by_text(DEPARTMENT, "i-1", 1) == []
+            assert tracing.by_text(DEPARTMENT, "i-1", 1, later(0), later(9)) == []
+            assert tracing.by_text(DEPARTMENT, "i-1", 2, later(0), RUN.opened) == []
             assert tracing.by_person(DEPARTMENT, "p-1", later(3), later(4), ["packed"]) == []
             assert tracing.standing(DEPARTMENT, ["packed"], later(0), later(9)) == []
             assert tracing.standing(DEPARTMENT, ["at-sink"], later(0), TAP.at) == []

@@ -39,8 +39,10 @@ class MemoryTracing:
                 touched.append((load.started, one.run, one.copy, where))
         return self._traced(touched)
 
-    def by_text(self, department: str, instruction: str, revision: int) -> list[TracedRun]:
-        """The runs that follow a revision of an instruction; 0: any revision of it."""
+    def by_text(
+        self, department: str, instruction: str, revision: int, since: datetime, before: datetime
+    ) -> list[TracedRun]:
+        """The runs, opened in a stretch of time, that follow a revision of an instruction; 0: any of it."""
         plans = {
             one.plan
             for one in self._tables.plan_texts.values()
@@ -49,7 +51,7 @@ class MemoryTracing:
         return self._traced(
             (one.opened, one.id, one.copy, ("", "", ""))
             for one in self._tables.runs.values()
-            if one.department == department and one.plan in plans
+            if one.department == department and one.plan in plans and since <= one.opened < before
         )
 
     def of_copies(

@@ -179,8 +179,8 @@ def to_do(kind: CauseKind, fate: Fate) -> str:
 
 def in_order_of_need(touched: Iterable[Touched]) -> tuple[Touched, ...]:
     """What is to be done first at the head: what may be opened next, then what is here."""
-    order = list(TO_DO)
-    return tuple(sorted(touched, key=lambda one: (order.index(one.fate), one.at, one.code)))
+    place = {fate: number for number, fate in enumerate(TO_DO)}
+    return tuple(sorted(touched, key=lambda one: (place[one.fate], one.at, one.code)))
 
 
 def refuse_window(since: datetime | None, before: datetime, *, now: datetime) -> None:

@@ -34,7 +34,9 @@ _ON_RUNS: Final = select(runs.c.id, runs.c.opened, runs.c.copy, *_NO_LOAD).where
     runs.c.department == bindparam("here")
 )
 _OF_DEVICE: Final = _ON_RUNS.join(plan_texts, plan_texts.c.plan == runs.c.plan).where(
-    plan_texts.c.instruction == bindparam("instruction")
+    plan_texts.c.instruction == bindparam("instruction"),
+    runs.c.opened >= bindparam("since"),
+    runs.c.opened < bindparam("before"),
 )
 _OF_TEXT: Final = _OF_DEVICE.where(plan_texts.c.revision == bindparam("revision"))
 _OF_COPIES: Final = _ON_RUNS.where(
@@ -132,12 +134,14 @@ class TracingTable:
         """The runs in some loads."""
         return self._traced(self._among(_OF_LOADS, of_loads, here=department))
 
-    def by_text(self, department: str, instruction: str, revision: int) -> list[TracedRun]:
-        """The runs that follow a revision of an instruction; 0: any revision of it."""
+    def by_text(
+        self, department: str, instruction: str, revision: int, since: datetime, before: datetime
+    ) -> list[TracedRun]:
+        """The runs, opened in a stretch of time, that follow a revision of an instruction; 0: any of it."""
+        bound = {"here": department, "instruction": instruction, "since": since, "before": before}
         if not revision:
-            return self._traced(self._do.tuples(_OF_DEVICE, here=department, instruction=instruction))
-        found = self._do.tuples(_OF_TEXT, here=department, instruction=instruction, revision=revision)
-        return self._traced(found)
+            return self._traced(self._do.tuples(_OF_DEVICE, **bound))
+        return self._traced(self._do.tuples(_OF_TEXT, revision=revision, **bound))
 
     def of_copies(
         self, department: str, of: Collection[str], since: datetime, before: datetime

@@ -174,8 +174,10 @@ class Tracing(Protocol):
     def through_loads(self, department: str, of_loads: Collection[str]) -> list[TracedRun]:
         """The runs in some loads."""
 
-    def by_text(self, department: str, instruction: str, revision: int) -> list[TracedRun]:
-        """The runs that follow a revision of an instruction; 0: any revision of it."""
+    def by_text(
+        self, department: str, instruction: str, revision: int, since: datetime, before: datetime
+    ) -> list[TracedRun]:
+        """The runs, opened in a stretch of time, that follow a revision of an instruction; 0: any of it."""
 
     def of_copies(
         self, department: str, of: Collection[str], since: datetime, before: datetime

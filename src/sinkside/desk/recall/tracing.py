@@ -72,15 +72,13 @@ def _of_text(unit: Unit, who: Visitor, cause: Cause, since: datetime, until: dat
     """What went by a revision, or another one with the very same words: a plan does not tell them apart."""
     tracing, here = unit.bench.tracing, who.department
     if not cause.revision:
-        found = tracing.by_text(here, cause.of, 0)
-    else:
-        known = {one.number: one.digest for one in unit.documents.history(shelf.KIND, cause.of)}
-        wanted = known.get(cause.revision)
-        if wanted is None:
-            raise BadInput(f"there is no revision {cause.revision} of it here", resource="revision")
-        same = [number for number, digest in known.items() if digest == wanted]
-        found = merged(one for number in same for one in tracing.by_text(here, cause.of, number))
-    return [one for one in found if since <= one.at < until]
+        return tracing.by_text(here, cause.of, 0, since, until)
+    known = {one.number: one.digest for one in unit.documents.history(shelf.KIND, cause.of)}
+    wanted = known.get(cause.revision)
+    if wanted is None:
+        raise BadInput(f"there is no revision {cause.revision} of it here", resource="revision")
+    same = [number for number, digest in known.items() if digest == wanted]
+    return merged(one for number in same for one in tracing.by_text(here, cause.of, number, since, until))
 
 
 def _of_person(unit: Unit, who: Visitor, cause: Cause, since: datetime, until: datetime) -> list[TracedRun]:
