@@ -88,7 +88,11 @@ def _of_person(unit: Unit, who: Visitor, cause: Cause, since: datetime, until: d
     found = tracing.by_person(here, cause.of, since, until, stood)
     if cause.where in {None, Where.loads}:
         wanted = Wanted(
-            kinds=("load-decided",), actor=cause.of, since=since, until=until, limit=_MOST_DECISIONS
+            kinds=("load-decided",),
+            actor=cause.of,
+            after=unit.journal.first_since(here, since) - 1,
+            before=unit.journal.first_since(here, until),
+            limit=_MOST_DECISIONS,
         )
         decided = {one.subject.removeprefix(load_subject("")) for one in unit.journal.events(here, wanted)}
         ran = tracing.loads_by_person(here, cause.of, since, until)
