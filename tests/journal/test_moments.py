@@ -55,6 +55,14 @@ def test_a_stamp_that_has_a_zone_already_is_refused() -> None:
         moment(TWICE, "Europe/Berlin", fold=2)
 
 
+def test_the_ends_of_the_calendar_are_refused_in_a_sentence() -> None:
+    """In UTC they lie outside of the years 1 to 9999, which are all that `datetime` knows."""
+    with pytest.raises(BadInput, match="very end of the calendar"):
+        moment(datetime.fromisoformat("0001-01-01T00:00"), "Europe/Vienna")
+    with pytest.raises(BadInput, match="very end of the calendar"):
+        moment(datetime.fromisoformat("9999-12-31T23:59"), "America/New_York")
+
+
 @given(
     st.integers(0, 525_600),
     st.sampled_from(["Europe/London", "America/New_York", "Australia/Lord_Howe", "UTC"]),

@@ -78,9 +78,25 @@ def test_what_is_wrong_with_a_report_is_said_beside_it(
 ) -> None:
     """The form comes back with the sentence, and nothing is kept."""
     answer = visit.caller("nora").post(f"{HOME}/new", {"fault": "wet-pack", **more})
-    assert answer.status_code in {404, 422}
+    assert answer.status_code == 422
     assert sentence in answer.text.casefold()
     assert visit.json("lena", HOME)["counts"].startswith("0 open")
+
+
+def test_a_code_that_nothing_has_loses_nothing_that_was_typed(visit: DeskVisit) -> None:
+    """The form comes back with the nurse's words in it; the sentence stands at the code."""
+    form = {"fault": "wet-pack", "code": "SET-77", "words": "wet at the bottom"}
+    answer = visit.caller("nora").post(f"{HOME}/new", form)
+    assert answer.status_code == 422
+    assert "wet at the bottom" in answer.text
+    assert 'href="#code"' in answer.text
+
+
+def test_theatre_found_it_in_theatre_unless_it_says_otherwise(visit: DeskVisit) -> None:
+    """The same kind, told nothing more: by theatre at the point of use, by a technician at the sterilizer."""
+    for name, where in (("nora", "at point of use"), ("tom", "at sterilization")):
+        facts = {one["name"]: one["words"] for one in visit.json("lena", _report(visit, name))["facts"]}
+        assert facts["Found"].startswith(where)
 
 
 def test_from_reported_to_closed(visit: DeskVisit, bench: BenchHouse) -> None:

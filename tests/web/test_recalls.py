@@ -116,7 +116,7 @@ def test_every_cause_has_a_form(visit: DeskVisit) -> None:
         "chemical": {"kind": "chemical", "of": "enzyclear", "lot": "E-9", "since": "2026-03-01T08:00"},
     }
     found = {kind: visit.json("lena", f"{HOME}/new?{urlencode(one)}") for kind, one in asked.items()}
-    assert [found[kind]["counts"].split(", ")[1] for kind in ("product", "prion")] == ["3 sets", "1 set"]
+    assert [found[kind]["counts"].split(", ")[0] for kind in ("product", "prion")] == ["3 sets", "1 set"]
     assert found["prion"]["sets"][0]["to_do"].startswith("Set it apart")
     assert {one["may_narrow"] for one in found.values()} == {False}
     bare = visit.caller("lena").get(f"/api{HOME}/new?kind=prion")

@@ -35,6 +35,14 @@ def test_a_moment_is_read_on_the_departments_clock() -> None:
     assert typed(ASKED, summer) == "2026-07-01T12:00"
 
 
+@pytest.mark.parametrize("far", ["0001-01-01T00:00", "9999-12-31T23:59"])
+def test_the_ends_of_the_calendar_are_no_moments(far: str) -> None:
+    """In UTC they may lie outside of the years 1 to 9999, which are all that `datetime` knows."""
+    with pytest.raises(BadInput, match="expected a day and a time") as refused:
+        read_moment(ASKED, far, field="since")
+    assert refused.value.resource == "since"
+
+
 def test_an_hour_that_occurs_twice_is_asked_about() -> None:
     """02:30 on the night when clocks go back is two moments; the distance from UTC says which."""
     with pytest.raises(BadInput, match="occurred twice") as refused:

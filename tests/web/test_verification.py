@@ -66,6 +66,7 @@ def test_a_number_without_a_pass_mark_is_refused_beside_its_field(visit: DeskVis
     assert answer.status_code == 422
     assert "highest number that passes, as the kit" in answer.text
     assert "ATP, tubes" in answer.text
+    assert 'value="atp" required checked' in answer.text
 
 
 def test_laboratory_figures_are_shown_as_no_pass_marks(visit: DeskVisit, programme: str) -> None:
@@ -99,6 +100,15 @@ def test_a_failed_test_leads_to_what_follows_and_to_a_recall(visit: DeskVisit, p
     assert [one["id"] for one in reached["sent"]][:2] == ["kind", "of"]
     assert visit.json("tom", result)["recall"] == ""
     assert "held" in visit.caller("tom").get("/at/north/bench/copies").text.lower()
+
+
+def test_a_code_that_nothing_has_is_told_at_its_field(visit: DeskVisit, programme: str) -> None:
+    """What was found at each place is still in the form."""
+    test = _test_of(visit, programme)
+    answer = visit.caller("tom").post(test, _found(visit, test, code="SET-77", note="a new swab"))
+    assert answer.status_code == 422
+    assert "No set here has the code SET-77" in answer.text
+    assert "a new swab" in answer.text
 
 
 def test_an_empty_place_is_refused(visit: DeskVisit, programme: str) -> None:

@@ -118,7 +118,10 @@ class Reaching(Value):
 
 @dataclass(frozen=True)
 class Touched:
-    """A run that a recall reaches: its copy, where that is, and the cases that it was made ready for."""
+    """A run that a recall reaches: its copy, where that is, and the cases that it was made ready for.
+
+    `earlier` are cases that the copy was used in before any run of it was kept.
+    """
 
     run: str
     copy: str
@@ -130,6 +133,7 @@ class Touched:
     place: str
     is_its_last: bool
     cases: tuple[tuple[str, str], ...]
+    earlier: tuple[str, ...] = ()
 
     @property
     def fate(self) -> Fate:
@@ -160,7 +164,7 @@ class Reach:
     @property
     def cases(self) -> tuple[str, ...]:
         """The cases that something was used in, each once, in the order in which they were found."""
-        return tuple(dict.fromkeys(number for one in self.touched for number in one.used_in))
+        return tuple(dict.fromkeys(number for one in self.touched for number in (*one.earlier, *one.used_in)))
 
     @property
     def sets(self) -> int:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import dataclasses
 import functools
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from importlib import resources
@@ -86,6 +87,21 @@ class NeededThing:
     def is_there(self) -> bool:
         """Whether it is present and speaks for release."""
         return self.state == "there"
+
+
+def not_there_at_decision(needed: Iterable[NeededThing], without: Collection[str]) -> Iterator[NeededThing]:
+    """What is not there, and what came only after somebody released `without` it: its sentence says so.
+
+    Args:
+        needed: how each stands now.
+        without: the names of what was not there at the decision.
+    """
+    for one in needed:
+        if not one.is_there:
+            yield one
+        elif one.name in without:
+            sentence = f"Not there when the load was released; afterwards: {one.sentence}"
+            yield dataclasses.replace(one, sentence=sentence)
 
 
 @functools.cache

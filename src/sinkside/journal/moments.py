@@ -35,7 +35,7 @@ def moment(
 
     Raises:
         BadInput: if the zone is unknown, the clock skipped that time, it occurs twice and neither `fold` nor
-            `offset` says which, or the offset was not in force then.
+            `offset` says which, the offset was not in force then, or UTC would leave the years 1 to 9999.
 
     >>> moment(datetime(2026, 7, 1, 12, 0), "Europe/Vienna").isoformat()
     '2026-07-01T10:00:00+00:00'
@@ -64,9 +64,14 @@ def moment(
 def _moments(clock: datetime, zone: ZoneInfo) -> list[datetime]:
     """The moments at which the clock showed the time: none, one or two, earliest first."""
     readings = (clock.replace(tzinfo=zone, fold=fold).astimezone(UTC) for fold in (0, 1))
-    return sorted(
-        {found for found in readings if found.astimezone(zone).replace(tzinfo=None, fold=0) == clock}
-    )
+    try:
+        return sorted(
+            {found for found in readings if found.astimezone(zone).replace(tzinfo=None, fold=0) == clock}
+        )
+    except OverflowError as error:
+        raise BadInput(
+            "this day is at the very end of the calendar; expected another", resource=_shown(clock)
+        ) from error
 
 
 def _shown(clock: datetime) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import MAXYEAR, MINYEAR, UTC, datetime
 from zoneinfo import ZoneInfo
 
 from sinkside.errors import BadInput
@@ -27,6 +27,8 @@ def read_moment(asked: Asked, text: str, *, field: str, expected: str = _EXPECTE
         said = datetime.fromisoformat(text.strip())
     except ValueError as error:
         raise BadInput(expected, resource=field) from error
+    if not MINYEAR < said.year < MAXYEAR:
+        raise BadInput(expected, resource=field)
     offset = said.utcoffset()
     try:
         return moment(said.replace(tzinfo=None), asked.visitor.zone, offset=offset).astimezone(UTC)

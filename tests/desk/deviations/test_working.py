@@ -71,7 +71,7 @@ def test_theatre_reports_in_one_go(bench: BenchHouse) -> None:
     key = _report(bench, fault="torn-wrap", code=CODES[0])
     known = _see(bench, key)
     assert (known.words, known.found, known.name, known.by) == (
-        policy().faults["torn-wrap"].words, "storage", "Suction set", bench.house.people["nora"],
+        policy().faults["torn-wrap"].words, "point-of-use", "Suction set", bench.house.people["nora"],
     )  # fmt: skip
     assert known.standing is Standing.open
 

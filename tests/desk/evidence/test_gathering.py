@@ -6,10 +6,14 @@ from datetime import timedelta
 
 import pytest
 
+from sinkside.aids.evidence import EvidenceTable
 from sinkside.department import Department
-from sinkside.desk import departments, sign_offs
+from sinkside.desk import departments, machine_checks, sign_offs
 from sinkside.desk.evidence.facts import RunFacts
 from sinkside.desk.evidence.gathering import facts_of_code, facts_of_run
+from sinkside.desk.evidence.told_loads import of_load
+from sinkside.desk.evidence.wording import Clock
+from sinkside.desk.history.reading import see_history
 from sinkside.desk.recall import recalling
 from sinkside.desk.recall.recalling import Scope
 from sinkside.errors import NotAllowed, NotThere
@@ -22,6 +26,7 @@ from support.set_house import approved
 from support.standing_house import ALONE
 
 FIRST, SECOND, THIRD = CODES
+UTC = Clock("UTC")
 
 
 @pytest.fixture
@@ -70,6 +75,24 @@ def test_what_is_not_recorded_is_a_gap(made: EvidenceHouse) -> None:
     unsigned = [one for one in gathered(made, SECOND).gaps if one.about == "Sign-offs"]
     assert [(one.person, one.station) for one in unsigned] == [(made.bench.house.people["tia"], Station.sink)]
     assert all(one.about != "Sign-offs" for one in gathered(made, FIRST).gaps)
+
+
+def test_a_test_of_the_day_that_came_after_the_decision_was_not_there_before_it(made: EvidenceHouse) -> None:
+    """Released without the air-removal test, kept an hour later: it stays a gap, in the history too."""
+    bench = made.bench
+    archive, tom = bench.house.archive, bench.house.visitor("tom")
+    machine_checks.record_check(archive, tom, "sterilizer-1", "air-removal", ["yes"], now=bench.later(60))
+    late = "when the load was released; afterwards: Passed on"
+    assert any(
+        f"air-removal test of the day: Not there {late}" in one.sentence for one in gathered(made).gaps
+    )
+    history = see_history(archive, bench.house.visitor("lena"), "load", made.steam_load, now=bench.now)
+    assert any("air-removal test of the day (Not there" in one.words for one in history.gaps)
+    tables = [one for one in of_load(gathered(made).loads[1], {}, UTC) if isinstance(one, EvidenceTable)]
+    needed = next(one for one in tables if one.heading == "What must be there before release")
+    stands = {row[0]: row[1:] for row in needed.rows}
+    assert stands["Air-removal test of the day"][0] == "afterwards"
+    assert "Not there at the decision, " in stands["Air-removal test of the day"][1]
 
 
 def test_a_run_that_has_only_begun_has_no_gaps_ahead_of_it() -> None:

@@ -225,6 +225,24 @@ def test_prions_reach_every_run_of_a_set_and_its_cases(bench: BenchHouse) -> Non
     working.close_recall(archive, bench.house.visitor("ruth"), key, ENDED, now=bench.now)
 
 
+def test_prions_reach_the_case_before_the_first_run_that_is_kept(bench: BenchHouse) -> None:
+    """A set was new here when it came back from a case: that case is told; the set is in the house."""
+    archive, lena = bench.house.archive, bench.house.visitor("lena")
+    _used(bench, CODES[0], "C-0007")
+    with archive.unit(writes=False) as unit:
+        ids = sets_of_codes(unit, lena, CODES[:1])
+    cause = _cause(CauseKind.prion, ids[0], sets=ids)
+    bench.later(1)
+    reach, _ = recalling.see_reach(archive, lena, cause, Scope(), now=bench.now)
+    assert reach.cases == ("C-0007",)
+    assert [one.fate for one in reach.touched] == [Fate.here]
+    later = Scope(since=bench.now - timedelta(minutes=30))
+    since, _ = recalling.see_reach(archive, lena, cause, later, now=bench.now)
+    assert since.cases == ()
+    key = recalling.open_recall(archive, lena, cause, Scope(), now=bench.now)
+    assert recalling.see_recall(archive, lena, key).recall.open_cases == ("C-0007",)
+
+
 def test_a_set_that_was_lent_since_asks_for_a_letter_to_that_house(bench: BenchHouse) -> None:
     """Sent to Hillside after it was worked on: the recall does not close before Hillside was told."""
     archive, lena, tom = bench.house.archive, bench.house.visitor("lena"), bench.house.visitor("tom")

@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from sinkside.bench import deviations as pure
 from sinkside.bench.case_number import case_number
 from sinkside.bench.deviations import DeviationReport, Effect, Told
-from sinkside.bench.faults import fault, policy
+from sinkside.bench.faults import Fault, fault, policy
 from sinkside.bench.no_names import reads_like_a_name
 from sinkside.bench.run import Run
 from sinkside.desk.access import Visitor, current, require
@@ -77,7 +77,7 @@ def report(archive: Archive, who: Visitor, entered: Entered, *, now: datetime) -
             fault=entered.fault,
             words=_described(entered.words) or kind.words,
             source="hand",
-            found=entered.found or kind.found[0],
+            found=entered.found or _mostly_found(kind, who),
             began=kind.began_at,
             by=who.person,
             at=entered.at,
@@ -92,6 +92,12 @@ def report(archive: Archive, who: Visitor, entered: Entered, *, now: datetime) -
         opened = OpenReport(new_id("d"), made, 0)
         keep_report(unit, who, opened, made, "deviation-reported", now=now)
         return opened.id
+
+
+def _mostly_found(kind: Fault, who: Visitor) -> Stage:
+    """Where such a thing is mostly found; whoever only reports, such as theatre, found it in use."""
+    at_use = Stage.point_of_use in kind.found and not who.may(WORK)
+    return Stage.point_of_use if at_use else kind.found[0]
 
 
 def see_report(archive: Archive, who: Visitor, key: str) -> OpenReport:

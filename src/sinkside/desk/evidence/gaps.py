@@ -11,6 +11,7 @@ from sinkside.bench.run import Place
 from sinkside.department import Station
 from sinkside.desk.evidence.beside import chemicals_at_the_sink
 from sinkside.desk.evidence.facts import Gap, LoadThen, RunFacts, TaskThen
+from sinkside.desk.indicators_before_release import not_there_at_decision
 from sinkside.instruction import Action
 from sinkside.plain.operations import station_label
 
@@ -173,9 +174,9 @@ def _of_cycle(load: LoadThen, name: str, station: Station) -> Iterator[Gap]:
         if unseen:
             said = ", ".join(what.replace("_", " ") for what in unseen)
             yield Gap("Verdict", f"{name}: the record does not show {said}.", station)
-    for one in load.needed:
-        if not one.is_there:
-            yield Gap("Load", f"{name}, {one.name[0].lower()}{one.name[1:]}: {one.sentence}", station)
+    decision = load.cycle.decision if load.cycle else None
+    for one in not_there_at_decision(load.needed, decision.without if decision else ()):
+        yield Gap("Load", f"{name}, {one.name[0].lower()}{one.name[1:]}: {one.sentence}", station)
 
 
 def _of_papers(facts: RunFacts) -> Iterator[Gap]:

@@ -16,6 +16,7 @@ from sinkside.desk.cycle_records import OpenCycle
 from sinkside.desk.evidence.facts import LoadThen
 from sinkside.desk.evidence.wording import Clock
 from sinkside.desk.indicator_documents import Indicator
+from sinkside.desk.indicators_before_release import NeededThing
 from sinkside.plain.operations import station_label
 from sinkside.route import Station
 
@@ -154,7 +155,7 @@ def _beside(load: LoadThen, clock: Clock) -> Iterator[EvidenceBlock]:
     if load.cycle is not None:
         columns = ("Indicator", "Lot", "Result", "Who, when")
         yield EvidenceTable("Indicators", columns, rows, empty="None is recorded.")
-        needed = tuple((one.name, one.state, one.sentence) for one in load.needed)
+        needed = tuple(_needed(one, load.cycle, clock) for one in load.needed)
         if needed:
             yield EvidenceTable(
                 "What must be there before release",
@@ -169,6 +170,14 @@ def _beside(load: LoadThen, clock: Clock) -> Iterator[EvidenceBlock]:
         yield EvidenceSaid((said,))
     if load.load.fields.get("wet"):
         yield EvidenceSaid(("A pack of this load was wet.",))
+
+
+def _needed(one: NeededThing, cycle: OpenCycle, clock: Clock) -> tuple[str, ...]:
+    """How a needed thing stands; what came only after the decision was not there before release."""
+    decision = cycle.decision
+    if decision is None or not one.is_there or one.name not in decision.without:
+        return one.name, one.state, one.sentence
+    return one.name, "afterwards", f"{one.sentence} Not there at the decision, {clock.at(decision.at)}."
 
 
 def _indicator(one: Indicator, clock: Clock) -> tuple[str, ...]:

@@ -18,7 +18,7 @@ from sinkside.desk.cycle_records import subject_of as cycle_subject
 from sinkside.desk.history.concerning import concerning
 from sinkside.desk.history.gathered import BESIDE, Gathered, Page
 from sinkside.desk.history.telling import act_of, beside, is_done, lines_of
-from sinkside.desk.indicators_before_release import before_release
+from sinkside.desk.indicators_before_release import before_release, not_there_at_decision
 from sinkside.desk.ports import Unit
 from sinkside.journal import Event
 from sinkside.records import KeptLoad, Wanted
@@ -75,6 +75,7 @@ def gaps_of(unit: Unit, who: Visitor, load: KeptLoad, page: Page) -> tuple[Line,
     """What is not recorded of a load."""
     opened = opened_cycle(unit, cycle_row(unit, who, load.cycle)) if load.cycle else None
     needed = before_release(unit, who, opened, now=page.now) if opened else ()
+    decision = opened.decision if opened else None
     told = load.fields.get("decided_at")
     return load_gaps(
         LoadKnown(
@@ -91,8 +92,7 @@ def gaps_of(unit: Unit, who: Visitor, load: KeptLoad, page: Page) -> tuple[Line,
                 Asked(
                     one.name, one.sentence, one.source or "this load's own indicator", one.state == "waiting"
                 )
-                for one in needed
-                if not one.is_there
+                for one in not_there_at_decision(needed, decision.without if decision else ())
             ),
         )
     )

@@ -36,7 +36,10 @@ class Cause(Value):
 
 
 class Recalled(Value):
-    """One run that it reached, and how its set was found when it was opened."""
+    """One run that it reached, and how its set was found when it was opened.
+
+    `earlier` are cases that the set was used in before any run of it was kept.
+    """
 
     run: str
     copy_id: str
@@ -47,6 +50,12 @@ class Recalled(Value):
     fate: Fate
     place: str
     used_in: tuple[str, ...] = ()
+    earlier: tuple[str, ...] = ()
+
+    @property
+    def told_cases(self) -> tuple[str, ...]:
+        """Every case of it that somebody is told of."""
+        return (*self.earlier, *self.used_in)
 
 
 class Concerned(Value):
@@ -114,7 +123,7 @@ class Recall(Value):
     @property
     def numbers(self) -> tuple[str, ...]:
         """The cases that something was used in, each once."""
-        return tuple(dict.fromkeys(number for one in self.reached for number in one.used_in))
+        return tuple(dict.fromkeys(number for one in self.reached for number in one.told_cases))
 
     @property
     def open_sets(self) -> tuple[Recalled, ...]:

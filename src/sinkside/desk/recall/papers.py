@@ -73,7 +73,7 @@ def _called_back(seen: SeenRecall, one: Recalled, who: Visitor, *, is_open: bool
         processed=_shown(one.at, who),
         first=is_open and fate is Fate.issued,
         fetched=is_open and fate in {Fate.issued, Fate.here},
-        cases=one.used_in,
+        cases=one.told_cases,
     )
 
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 import functools
 import tomllib
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from importlib import resources
 
 from sinkside.bench.recall import Reach, Reaching, Touched, grouped, in_order_of_need
 from sinkside.bench.run import AWAY
 from sinkside.desk.access import Visitor
+from sinkside.desk.bench.theatre import USED
 from sinkside.desk.machine_things import thing_in
 from sinkside.desk.ports import Unit
 from sinkside.desk.recall.documents import Cause
@@ -59,7 +60,9 @@ def reach_of(
         runs = _of_machines(unit, who, cause, wanted, since or EVER, until)
     else:
         runs = of_others(unit, who, cause, since=since, until=until)
-    return Reach(tuple(dict.fromkeys(one.load for one in runs if one.load)), _touched(unit, runs))
+    loads = tuple(dict.fromkeys(one.load for one in runs if one.load))
+    earlier = _before_any_run(unit, runs, since or EVER, until) if cause.sets else {}
+    return Reach(loads, _touched(unit, runs, earlier))
 
 
 def _of_machines(
@@ -86,7 +89,24 @@ def is_last_run(unit: Unit, copy: str, run: str) -> bool:
     return known is not None and unit.bench.runs.of_copy(known.department, copy)[0].id == run
 
 
-def _touched(unit: Unit, runs: Sequence[TracedRun]) -> tuple[Touched, ...]:
+def _before_any_run(
+    unit: Unit, runs: Sequence[TracedRun], since: datetime, until: datetime
+) -> dict[str, tuple[str, ...]]:
+    """By the earliest run of each copy: the cases that it was used in when no run was kept yet."""
+    first: dict[str, TracedRun] = {}
+    for one in sorted(runs, key=lambda one: (one.at, one.run)):
+        first.setdefault(one.copy, one)
+    found = {}
+    for copy, run in first.items():
+        own = [one.case for one in unit.bench.cases.of_copy(copy) if one.state == USED and not one.run]
+        cases = sorted(filter(None, map(unit.bench.cases.get, own)), key=lambda one: (one.begins, one.number))
+        found[run.run] = tuple(one.number for one in cases if since <= one.begins < until)
+    return found
+
+
+def _touched(
+    unit: Unit, runs: Sequence[TracedRun], earlier: Mapping[str, tuple[str, ...]]
+) -> tuple[Touched, ...]:
     cases: dict[str, list[tuple[str, str]]] = defaultdict(list)
     for case in unit.bench.tracing.cases_of({one.run for one in runs}):
         cases[case.run].append((case.number, case.state))
@@ -102,6 +122,7 @@ def _touched(unit: Unit, runs: Sequence[TracedRun]) -> tuple[Touched, ...]:
             place=one.place,
             is_its_last=one.is_its_last or (one.state == AWAY and is_last_run(unit, one.copy, one.run)),
             cases=tuple(cases[one.run]),
+            earlier=earlier.get(one.run, ()),
         )
         for one in runs
     )

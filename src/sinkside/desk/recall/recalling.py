@@ -211,6 +211,7 @@ def _standing(one: Recalled, copy: KeptCopy, last: Collection[str]) -> Touched:
         place=copy.place,
         is_its_last=copy.run == one.run or one.run in last,
         cases=tuple((number, "used") for number in one.used_in),
+        earlier=one.earlier,
     )
 
 
@@ -242,6 +243,7 @@ def _recalled(reach: Reach) -> tuple[Recalled, ...]:
             fate=one.fate,
             place=one.place,
             used_in=one.used_in,
+            earlier=one.earlier,
         )
         for one in reach.touched
     )

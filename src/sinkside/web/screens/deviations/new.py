@@ -14,6 +14,7 @@ from sinkside.instruction import Stage
 from sinkside.web.asked import Asked
 from sinkside.web.screen import Done, Form, Option
 from sinkside.web.screens.deviations.place import PLACE, kinds, screen, stages
+from sinkside.web.typed_codes import codes_at_fields
 from sinkside.web.typed_moments import read_moment
 
 _LONGEST = 500
@@ -62,8 +63,9 @@ def new_page(asked: Asked) -> NewDeviationPage:
 
 @screen.act(f"{PLACE}/new", right=REPORT, form=NewDeviation, page=new_page)
 def enter(asked: Asked, form: NewDeviation) -> Done:
-    """Keep it as a report."""
-    key = report(asked.archive, asked.visitor, _entered(asked, form), now=asked.now)
+    """Keep it as a report; with a code that nothing here has, what was typed stays in the form."""
+    with codes_at_fields():
+        key = report(asked.archive, asked.visitor, _entered(asked, form), now=asked.now)
     return Done(go=asked.at(f"/deviations/{key}"), said="Reported. Thank you.")
 
 

@@ -268,7 +268,7 @@ def _calls(asked: Asked, known: Recall, of: str, names: Mapping[str, str]) -> tu
 
 
 def _case(asked: Asked, known: Recall, number: str, names: Mapping[str, str]) -> ToTell:
-    sets = dict.fromkeys(f"{one.name} {one.code}" for one in known.reached if number in one.used_in)
+    sets = dict.fromkeys(f"{one.name} {one.code}" for one in known.reached if number in one.told_cases)
     told = _dealt(asked, known.cases.get(number), names)
     return ToTell(number, ", ".join(sets), _calls(asked, known, number, names), told)
 

@@ -78,7 +78,7 @@ def reached(
         to_do=to_do(kind, standing.fate),
         load=one.load,
         at=shown_moment(one.at, asked.visitor.zone),
-        used_in=one.used_in,
+        used_in=(*one.earlier, *one.used_in),
         dealt=dealt,
         evidence=evidence_of_run(asked, one.run),
     )
@@ -98,5 +98,6 @@ def window_words(asked: Asked, since: datetime | None, until: datetime, *, why: 
 
 
 def counts_words(loads: int, sets: int, cases: int) -> str:
-    """How much a recall reaches, in words."""
-    return f"{counted(loads, 'load')}, {counted(sets, 'set')}, {counted(cases, 'case')}"
+    """How much a recall reaches, in words; what reaches sets by no load does not speak of loads."""
+    in_loads = f"{counted(loads, 'load')}, " if loads or not sets else ""
+    return f"{in_loads}{counted(sets, 'set')}, {counted(cases, 'case')}"

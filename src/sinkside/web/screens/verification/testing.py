@@ -20,6 +20,7 @@ from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import Done, Form, Option
 from sinkside.web.screens.verification.place import read_day, screen, when
 from sinkside.web.screens.verification.programmes import ONE, mark_words
+from sinkside.web.typed_codes import codes_at_fields
 from sinkside.web.typed_moments import typed
 
 _LONGEST: Final = 2000
@@ -149,7 +150,8 @@ def test_form(asked: Asked, programme: str, tested: str) -> TestPage:
 def record_test(asked: Asked, form: Tested, programme: str, tested: str) -> Done:
     """Keep what was found; a failed test holds what the policy says."""
     found = testing.Found(form.found, form.code, form.lot, read_day(form.expires, "expires"), form.note)
-    kept = testing.record_test(asked.archive, asked.visitor, programme, tested, found, now=asked.now)
+    with codes_at_fields():
+        kept = testing.record_test(asked.archive, asked.visitor, programme, tested, found, now=asked.now)
     address = asked.at(f"/verification/programmes/{programme}")
     if kept.step is None:
         return Done(go=address, said=f"{kept.result.device_name}: passed.")
