@@ -87,6 +87,7 @@ def test_a_failed_indicator_leads_to_what_it_reaches(visit: DeskVisit) -> None:
     page = visit.json("lena", link)
     assert page["counts"] == f"11 loads, {SETS} sets, {CASES} cases"
     assert "the last load with a biological indicator that did not grow" in page["window"]
+    assert "A cycle with a record alone is not among them" in visit.caller("lena").get(link).text
     assert visit.json("lena", "/at/north/indicators/i-0")["recall"] == ""
     assert visit.json("tom", "/at/north/indicators/i-11")["recall"] == ""
 
@@ -119,6 +120,7 @@ def test_every_cause_has_a_form(visit: DeskVisit) -> None:
     assert [found[kind]["counts"].split(", ")[0] for kind in ("product", "prion")] == ["3 sets", "1 set"]
     assert found["prion"]["sets"][0]["to_do"].startswith("Set it apart")
     assert {one["may_narrow"] for one in found.values()} == {False}
+    assert {one["counts_lists"] for one in found.values()} == {False}
     bare = visit.caller("lena").get(f"/api{HOME}/new?kind=prion")
     assert (bare.status_code, "can the codes" in bare.text) == (422, True)
 

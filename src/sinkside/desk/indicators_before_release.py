@@ -27,6 +27,9 @@ from sinkside.limits import published
 from sinkside.records import WantedRows
 from sinkside.sources import WAYS_OF_READING
 
+#: The need that looks at how a machine stands now.
+_MACHINE: Final = "machine"
+
 #: What follows where it is missing.
 Missing = Literal["refuse", "reason", "told"]
 
@@ -92,13 +95,16 @@ class NeededThing:
 def not_there_at_decision(needed: Iterable[NeededThing], without: Collection[str]) -> Iterator[NeededThing]:
     """What is not there, and what came only after somebody released `without` it: its sentence says so.
 
+    A machine that went out of use since is nothing that nobody recorded.
+
     Args:
         needed: how each stands now.
         without: the names of what was not there at the decision.
     """
     for one in needed:
         if not one.is_there:
-            yield one
+            if one.id != _MACHINE or one.name in without:
+                yield one
         elif one.name in without:
             sentence = f"Not there when the load was released; afterwards: {one.sentence}"
             yield dataclasses.replace(one, sentence=sentence)

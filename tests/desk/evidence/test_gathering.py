@@ -14,6 +14,7 @@ from sinkside.desk.evidence.gathering import facts_of_code, facts_of_run
 from sinkside.desk.evidence.told_loads import of_load
 from sinkside.desk.evidence.wording import Clock
 from sinkside.desk.history.reading import see_history
+from sinkside.desk.machine_rows import OUT_OF_USE, row_id
 from sinkside.desk.recall import recalling
 from sinkside.desk.recall.recalling import Scope
 from sinkside.errors import NotAllowed, NotThere
@@ -93,6 +94,18 @@ def test_a_test_of_the_day_that_came_after_the_decision_was_not_there_before_it(
     stands = {row[0]: row[1:] for row in needed.rows}
     assert stands["Air-removal test of the day"][0] == "afterwards"
     assert "Not there at the decision, " in stands["Air-removal test of the day"][1]
+
+
+def test_a_machine_that_went_out_of_use_since_is_no_gap_of_its_loads(made: EvidenceHouse) -> None:
+    """It was in use when the load was released: that it is out of use by now is not something unrecorded."""
+    bench = made.bench
+    archive, tom = bench.house.archive, bench.house.visitor("tom")
+    machine_checks.record_check(archive, tom, "sterilizer-1", "air-removal", ["no"], now=bench.later(60))
+    with archive.unit(writes=False) as unit:
+        row = unit.rows.get("machine", row_id("north", "sterilizer-1"))
+    assert row is not None
+    assert row.state == OUT_OF_USE
+    assert not any("machine in use" in one.sentence for one in gathered(made).gaps)
 
 
 def test_a_run_that_has_only_begun_has_no_gaps_ahead_of_it() -> None:

@@ -69,6 +69,7 @@ class ReachPage:
         reach: the one that is shown.
         what: what that takes in, in a sentence.
         source: who says so.
+        counts_lists: whether it counts loads by what was scanned into them, and so misses what was not.
         may_narrow: whether whoever reads this may let it reach less far.
         may_open: whether they may open it.
     """
@@ -86,6 +87,7 @@ class ReachPage:
     reach: str
     what: str
     source: str
+    counts_lists: bool
     may_narrow: bool
     may_open: bool
 
@@ -138,6 +140,7 @@ def reach_page(asked: Asked, *, wanted: Annotated[Begun, Query()] = _NOTHING_SAI
         reach=chosen,
         what=way.what if by_machine else _WHAT[cause.kind],
         source=_source_words(way) if by_machine else "",
+        counts_lists=by_machine,
         may_narrow=by_machine and asked.visitor.may(NARROW),
         may_open=asked.visitor.may(OPEN),
     )
