@@ -73,7 +73,7 @@ def test_laboratory_figures_are_shown_as_no_pass_marks(visit: DeskVisit, program
     """The figure per cm² stands on the page with the words that it is none here."""
     beside = visit.json("tom", programme)["beside"]
     assert len(beside) == 1
-    assert "µg/cm" in beside[0]
+    assert "µg/cm²" in beside[0]
     assert "no pass mark at the bench" in beside[0]
 
 

@@ -205,6 +205,14 @@ def test_what_is_not_recorded_stands_first(made: EvidenceHouse) -> None:
     assert "Tia:nosign-off" not in read(a_file(made, FIRST).pdf)
 
 
+def test_a_set_in_the_store_is_not_still_to_be_stored(made: EvidenceHouse) -> None:
+    """Its way tells when it came there; the step of the text says no more that it lies ahead."""
+    text = read(a_file(made).pdf)
+    assert "Putinstore" in text
+    assert "asthewayofthesettells" in text
+    assert "stilltocome" not in text
+
+
 def test_the_foot_of_every_page_says_who_decides_and_which_page_it_is(made: EvidenceHouse) -> None:
     """Who decides, when it was made and by whom, the head, page x of y; tagged for those who hear it."""
     pdf = a_file(made).pdf

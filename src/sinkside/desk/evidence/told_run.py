@@ -7,16 +7,19 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from sinkside.aids.evidence import EvidenceBlock, EvidenceSaid, EvidenceTable
-from sinkside.bench.run import Deviation
+from sinkside.bench.run import Deviation, Place
 from sinkside.department import Station
 from sinkside.desk.evidence.facts import RunFacts, StoodThen, TaskThen
 from sinkside.desk.evidence.gaps import behind
 from sinkside.desk.evidence.told_texts import members_named
 from sinkside.desk.evidence.wording import Clock, minutes
+from sinkside.instruction import Action
 from sinkside.plain.operations import station_label
 from sinkside.records import KeptTap
 from sinkside.teach.sign_offs import Level, State
 
+#: Where a set is once it was stored.
+_STORED: Final = frozenset({Place.in_store, Place.issued})
 _NOT_RECORDED: Final = "not recorded"
 _ENTERED: Final = "◆ entered from paper afterwards"
 
@@ -117,6 +120,8 @@ def _task_row(facts: RunFacts, one: TaskThen, clock: Clock) -> tuple[str, ...]:
         return task.letter, asked, f"{machine}, {load.load.program}", clock.at(load.load.started), told
     if not task.required:
         return task.letter, asked, "–", "–", "only where it applies; nothing is recorded"
+    if task.action is Action.store and facts.run.place in _STORED:
+        return task.letter, asked, "–", "–", "as the way of the set tells"
     if station_is_ahead(facts, task.station):
         return task.letter, asked, "–", "–", "still to come"
     return task.letter, asked, _NOT_RECORDED, _NOT_RECORDED, _NOT_RECORDED

@@ -278,7 +278,8 @@ def beside_words(method: Method) -> tuple[str, ...]:
             if figure.kind == "observation"
             else "for laboratory tests of a rinsed area, no pass mark at the bench"
         )
-        told.append(f"{figure.text()} – {what} ({source_words(figure.source, figure.jurisdiction)}).")
+        size = figure.text().replace("cm2", "cm²")
+        told.append(f"{size} – {what} ({source_words(figure.source, figure.jurisdiction)}).")
     return tuple(told)
 
 
