@@ -69,6 +69,7 @@ def test_a_plain_text_is_set_with_all_its_words(tmp_path: Path) -> None:
         ("fresh_i", "text"),
         ("fresh_j", "text"),
         ("fresh_k", "text"),
+        ("fresh_l", "text"),
         ("aside_b", "text"),
     ],
 )
