@@ -12,7 +12,7 @@ import pint
 import pytest
 
 from sinkside.errors import BadQuantity
-from sinkside.quantities import Quantity, convert
+from sinkside.quantities import Quantity, convert, measures_the_same
 from sinkside.quantities.units import PINT_NAMES
 
 
@@ -42,6 +42,7 @@ def test_our_short_list_of_units_agrees_with_pint() -> None:
     value = 7.3
     for (unit, name), (other, other_name) in itertools.product(PINT_NAMES.items(), repeat=2):
         source, target = theirs.Unit(name), theirs.Unit(other_name)
+        assert measures_the_same(unit, other) == (source.dimensionality == target.dimensionality)
         if source.dimensionality == target.dimensionality:
             expected = theirs.Quantity(value, source).to(target).magnitude
             assert convert(value, unit, other) == pytest.approx(expected, rel=1e-12), f"{unit} in {other}"

@@ -12,12 +12,12 @@ from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaH
 from pydantic_core import core_schema
 
 from sinkside.errors import BadQuantity
-from sinkside.quantities.units import canonical_unit, pint_unit
+from sinkside.quantities.units import FACTORS, canonical_unit, pint_unit
 
 _SHAPE = re.compile(r"^\s*([+-]?\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?)\s*(.*?)\s*$")
-
-#: Seconds, kelvin differences and the like need no conversion, and reading them should not wake pint.
-_SECONDS = {"s": 1.0, "min": 60.0, "h": 3600.0}
+_ICE_F = 32.0
+_NO_UNIT = ("", 0.0)
+_KINDS = {unit: kind for unit, (kind, _) in FACTORS.items()} | dict.fromkeys(("°C", "°F"), "temperature")
 
 
 def convert(value: float, unit: str, to: str) -> float:
@@ -33,8 +33,13 @@ def convert(value: float, unit: str, to: str) -> float:
     """
     if unit == to:
         return float(value)
-    if unit in _SECONDS and to in _SECONDS:
-        return float(value) * _SECONDS[unit] / _SECONDS[to]
+    (kind, factor), (kind_wanted, wanted) = FACTORS.get(unit, _NO_UNIT), FACTORS.get(to, _NO_UNIT)
+    if kind and kind == kind_wanted:
+        return float(value) * factor / wanted
+    if (unit, to) == ("°F", "°C"):
+        return (float(value) - _ICE_F) * 5.0 / 9.0
+    if (unit, to) == ("°C", "°F"):
+        return float(value) * 9.0 / 5.0 + _ICE_F
     return _by_pint(float(value), unit, to)
 
 
@@ -54,6 +59,19 @@ def dimension_of(unit: str) -> str:
     True
     """
     return str(pint_unit(unit).dimensionality)
+
+
+def measures_the_same(unit: str, other: str) -> bool:
+    """Whether two units measure the same thing, so that one converts into the other.
+
+    Raises:
+        BadQuantity: if one is none of ours.
+
+    >>> measures_the_same("°F", "°C"), measures_the_same("min", "mL")
+    (True, False)
+    """
+    kinds = [_KINDS.get(one) for one in (unit, other)]
+    return kinds[0] == kinds[1] if all(kinds) else dimension_of(unit) == dimension_of(other)
 
 
 @dataclass(frozen=True)

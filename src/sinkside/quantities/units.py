@@ -14,6 +14,45 @@ from sinkside.errors import BadQuantity
 if TYPE_CHECKING:
     from pint import UnitRegistry
 
+#: The plain units, each kind in multiples of its smallest, so that what is written in tens stays exact: most
+#: commands convert nothing else, and need no pint.
+FACTORS = {
+    "s": ("time", 1.0),
+    "min": ("time", 60.0),
+    "h": ("time", 3600.0),
+    "d": ("time", 86400.0),
+    "week": ("time", 604800.0),
+    "month": ("time", 2629800.0),
+    "year": ("time", 31557600.0),
+    "mm": ("length", 1.0),
+    "cm": ("length", 10.0),
+    "m": ("length", 1000.0),
+    "in": ("length", 25.4),
+    "µL": ("volume", 1.0),
+    "mL": ("volume", 1e3),
+    "L": ("volume", 1e6),
+    "fl oz": ("volume", 29573.5295625),
+    "Pa": ("pressure", 1.0),
+    "mbar": ("pressure", 100.0),
+    "kPa": ("pressure", 1e3),
+    "bar": ("pressure", 1e5),
+    "MPa": ("pressure", 1e6),
+    "psi": ("pressure", 4.4482216152605 / 0.00064516),
+    "g": ("mass", 1.0),
+    "lb": ("mass", 453.59237),
+    "kg": ("mass", 1e3),
+    "Hz": ("frequency", 1.0),
+    "kHz": ("frequency", 1e3),
+    "MHz": ("frequency", 1e6),
+    "mL/L": ("ratio", 1e3),
+    "%": ("ratio", 1e4),
+    "ratio": ("ratio", 1e6),
+    "V": ("voltage", 1.0),
+    "kV": ("voltage", 1e3),
+    "µS/cm": ("conductivity", 1.0),
+    "mS/cm": ("conductivity", 1e3),
+}
+
 #: How a unit of our documents is called in pint; the keys are the only units that documents may use.
 PINT_NAMES = {
     "°C": "degC",

@@ -28,6 +28,7 @@ _THE_PARTS = re.compile(
     r"^\W*(?:\w+\s+){0,2}(?:the|all)\s+(?:the\s+)?parts\b(?!\s+(?-i:[A-Z\d]))", re.IGNORECASE
 )
 
+_LINES_BEHIND_A_BAN = 1
 _CLEANS_INSIDE_LIQUID = frozenset({Action.soak, Action.sonicate})
 
 
@@ -130,7 +131,8 @@ def concerns(case: Case, ban: Passage, clause: str, *, sense: str, step: Step) -
     Parts decide where both name some; else the things that both name. A prohibition that names nothing or the
     device itself concerns everything.
     """
-    if _is_left_out(clause, step) or not _is_among_numbers(case, clause, step):
+    is_excepted = _is_left_out(clause, step) or _is_let_in(case, ban, sense, step)
+    if is_excepted or not _is_among_numbers(case, clause, step):
         return False
     forbidden = parts_named(case, clause) or _parts_among(case, ban.about)
     asked = _parts_among(case, step.on)
@@ -165,6 +167,28 @@ def _is_left_out(clause: str, step: Step) -> bool:
     left_out = [behind(one, "all-but") for one in clauses(said) if says(one, "all-but")]
     forbidden = found(clause, "component")
     return bool(forbidden) and any(forbidden & found(one, "component") for one in left_out)
+
+
+def _is_let_in(case: Case, ban: Passage, sense: str, step: Step) -> bool:
+    """Whether the words behind a prohibition permit to others what a step names: "tip and key may go in"."""
+    behind_it = [
+        passage.text
+        for passage in case.sentences
+        if passage.place.page == ban.place.page
+        and passage.place.line is not None
+        and ban.place.line is not None
+        and 0 <= passage.place.line - ban.place.line <= _LINES_BEHIND_A_BAN
+        and passage.text != ban.text
+    ]
+    permitted = [
+        text
+        for text in behind_it
+        if says(text, "lets-in")
+        and not says(text, "negation")
+        and not any(says(text, other) for other in ASKS if other != sense)
+    ]
+    named = found(words(step), "component") | subjects(words(step), *ASKS)
+    return any(named & subjects(text, *ASKS) - subjects(ban.text, *ASKS) for text in permitted)
 
 
 def _is_among_numbers(case: Case, clause: str, step: Step) -> bool:

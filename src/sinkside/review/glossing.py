@@ -17,6 +17,7 @@ from typing import Any
 
 from sinkside.instruction import Instruction
 from sinkside.instruction.document import WORDS_IN_AN_ORIGIN, Translated, Translation
+from sinkside.review.spelling import Spellings
 
 #: The languages that have a gloss.
 GLOSSED = ("de", "es", "fr")
@@ -108,29 +109,33 @@ def _in_english(fields: Mapping[str, Any], language: str, printed: dict[str, str
 def _meaning(said: str, language: str) -> str:
     """What a word or some words mean; what a star in front stands for is kept in front."""
     said = " ".join(said.split())
-    for pattern, meaning in _meanings(language):
-        match = pattern.fullmatch(said)
+    words = _words_of(language)
+    for word in words.held(said):
+        match = words.pattern(word).fullmatch(said)
         if match:
-            kept = match["kept"] if "kept" in pattern.groupindex else ""
-            return f"{kept} {meaning}".strip()
+            kept = match["kept"] if word.startswith("*") else ""
+            return f"{kept} {_meanings(language)[word]}".strip()
     return said
 
 
 @functools.cache
-def _words_of(language: str) -> re.Pattern[str]:
-    """One pattern for all the words of a gloss, the longest first."""
-    spelled = "|".join(pattern.pattern.replace("(?P<kept>", "(?:") for pattern, _ in _meanings(language))
-    return re.compile(rf"(?<!\w)(?:{spelled})(?![\w'])", re.IGNORECASE)
+def _words_of(language: str) -> Spellings:
+    """All the words of a gloss, the longest first."""
+    return Spellings(_meanings(language), _spelled, behind=r"(?![\w'])")
 
 
 @functools.cache
-def _meanings(language: str) -> tuple[tuple[re.Pattern[str], str], ...]:
+def _meanings(language: str) -> Mapping[str, str]:
     folder = resources.files("sinkside.review").joinpath("glosses")
     texts = [folder.joinpath(f"{language}{part}.toml").read_text("utf-8") for part in PARTS]
     meant = [one for text in texts for one in tomllib.loads(text).items()]
     pairs = [(word, meaning) for meaning, words in meant for word in words]
     pairs.sort(key=lambda pair: (pair[0].startswith("*"), -len(pair[0].rstrip("*")), pair[0].endswith("*")))
-    return tuple((re.compile(_spelled(word), re.IGNORECASE), meaning) for word, meaning in pairs)
+    meanings: dict[str, str] = {}
+    for word, meaning in pairs:
+        # Of a word that is there twice the first counts.
+        meanings.setdefault(word, meaning)
+    return meanings
 
 
 def _spelled(word: str) -> str:

@@ -8,6 +8,8 @@ import tomllib
 from collections.abc import Iterator
 from importlib import resources
 
+from sinkside.review.spelling import Spellings
+
 _CLAUSE_ENDS = re.compile(r"(?<!\d)[.;:!?()|]|[.;:!?()|](?!\d)")
 _FORBIDS_A_LIST = re.compile(r"\b(not(?: \w+)?|prohibited|forbidden|excluded)\s*:", re.IGNORECASE)
 _SENTENCE_ENDS = re.compile(r"(?<=[.;!?])\s+(?=[A-Z(]|[ivx]{1,4}\s)")
@@ -32,6 +34,8 @@ _COMPOUND = re.compile(
 )
 #: "the seal (5)", "the tube (B)": the label of a part ends no clause, and its number is no figure.
 _LABEL = re.compile(r"\s+\((?:\d{1,2}|(?P<letter>[A-Z]))\)")
+#: "Do not soak any part in hydrogen peroxide or bleach": what denies the first denies the second.
+_JOINED_BY_OR = re.compile(r"\b(?:or|nor)\s+(?:in\s+|with\s+)?(?:an?\s+|any\s+)?$", re.IGNORECASE)
 _DIGIT = re.compile(r"\d")
 _FILES_OF_SENSES = (
     "senses.toml",
@@ -112,12 +116,12 @@ def says(text: str, sense: str) -> bool:
     >>> says("Pull the insert out, then dry it.", "drying")
     True
     """
-    return _pattern(sense).search(text) is not None
+    return _sense(sense).is_in(text)
 
 
 def found(text: str, sense: str) -> frozenset[str]:
     """The words of a text that say a sense, in lower case."""
-    return frozenset(match[0].lower() for match in _pattern(sense).finditer(text))
+    return frozenset(match[0].lower() for match in _sense(sense).finditer(text))
 
 
 def heads(text: str, sense: str) -> frozenset[str]:
@@ -140,7 +144,7 @@ def subjects(text: str, *without: str) -> frozenset[str]:
     ['battery', 'housing']
     """
     for sense in (*without, "plain"):
-        text = _pattern(sense).sub(" ", text)
+        text = _sense(sense).sub(" ", text)
     words = (word.strip(".,;:!?()|\"'").removesuffix("s") for word in text.lower().split())
     return frozenset(word for word in words if len(word) > _SHORTEST_SUBJECT and word.isalpha())
 
@@ -161,7 +165,7 @@ def in_front_of(text: str, sense: str) -> str:
     >>> in_front_of("The handpiece is supplied sterile.", "supplied-sterile")
     'The handpiece is'
     """
-    match = _pattern(sense).search(text)
+    match = _sense(sense).search(text)
     return text[: match.start()].strip() if match else ""
 
 
@@ -171,7 +175,7 @@ def behind(text: str, sense: str) -> str:
     >>> behind("alcohol above 70 %", "alcohol")
     'above 70 %'
     """
-    match = _pattern(sense).search(text)
+    match = _sense(sense).search(text)
     return text[match.end() :].strip() if match else ""
 
 
@@ -181,7 +185,7 @@ def without(text: str, sense: str) -> str:
     >>> says(without("Dry heat is not allowed.", "dry-heat"), "drying")
     False
     """
-    return _pattern(sense).sub(" ", text)
+    return _sense(sense).sub(" ", text)
 
 
 @functools.lru_cache(maxsize=8192)
@@ -192,8 +196,13 @@ def clauses(text: str) -> tuple[str, ...]:
             r"\1 ", _LABEL.sub(lambda label: f" {label['letter']}" if label["letter"] else "", text)
         )
     )
-    kept = (_pattern("because").split(clause)[0] for clause in pieces)
+    kept = (_in_front_of_a_reason(clause) for clause in pieces)
     return tuple(clause for clause in kept if clause.strip())
+
+
+def _in_front_of_a_reason(clause: str) -> str:
+    reason = _sense("because").search(clause)
+    return clause[: reason.start()] if reason else clause
 
 
 def sentence_with(text: str, part: str) -> str:
@@ -223,7 +232,10 @@ def one_behind_the_other(text: str, first: str, second: str) -> frozenset[str]:
     >>> one_behind_the_other("Use a suitable soft brush.", "open-word", "wants-a-figure")
     frozenset({'suitable soft brush'})
     """
-    return frozenset(match[0].lower() for match in _pattern_of_two(first, second).finditer(text))
+    held = tuple(tuple(_sense(sense).held(text)) for sense in (first, second))
+    if not all(held):
+        return frozenset()
+    return frozenset(match[0].lower() for match in _pattern_of_two(*held).finditer(text))
 
 
 def bans(text: str, sense: str) -> str | None:
@@ -241,7 +253,7 @@ def bans(text: str, sense: str) -> str | None:
     for clause in clauses(text):
         if says(clause, "allowed-words") and not says(clause, "forbidden"):
             continue
-        for match in _pattern(sense).finditer(clause):
+        for match in _sense(sense).finditer(clause):
             if _forbids(clause[: match.start()], clause[match.end() :]):
                 return clause.strip()
     return None
@@ -256,10 +268,11 @@ def negated(text: str, sense: str) -> bool:
     said = [
         (clause[: match.start()], clause[match.end() :])
         for clause in _CLAUSE_ENDS.split(text)
-        for match in _pattern(sense).finditer(clause)
+        for match in _sense(sense).finditer(clause)
     ]
     return bool(said) and all(
         says(_last_words(before), "negation")
+        or (_JOINED_BY_OR.search(before) is not None and says(before, "negation"))
         or _free_of(after)
         or says(_first_words(after), "forbidden")
         or _ENDS_DENIED.search(after) is not None
@@ -321,7 +334,7 @@ def _forbids(before: str, after: str) -> bool:
     harms = _HARMS.match(after) is not None and not says(near, "too-much-of-it")
     if not (denied or harms or says(_first_words(after), "forbidden")):
         return False
-    rest = _pattern("no-condition").sub(" ", after)
+    rest = _sense("no-condition").sub(" ", after)
     return not (_DIGIT.search(rest) or says(rest, "condition") or says(before, "hard-condition"))
 
 
@@ -347,22 +360,20 @@ def _senses() -> dict[str, list[str]]:
 
 
 @functools.cache
-def _pattern(sense: str) -> re.Pattern[str]:
-    """One pattern for all the words of a sense."""
-    return re.compile(rf"(?<!\w)(?:{_spellings(sense)})(?!\w)", re.IGNORECASE)
+def _sense(sense: str) -> Spellings:
+    """All the words of a sense."""
+    return Spellings(_senses()[sense], _spelled, behind=r"(?!\w)")
 
 
-@functools.cache
-def _pattern_of_two(first: str, second: str) -> re.Pattern[str]:
+@functools.lru_cache(maxsize=4096)
+def _pattern_of_two(first: tuple[str, ...], second: tuple[str, ...]) -> re.Pattern[str]:
     """One pattern for a word of one sense with a word of another behind it."""
+    one, other = ("|".join(_spelled(words) for words in spellings) for spellings in (first, second))
     between = r"[\s-]+(?:\w+[\s-]+){0,2}?"
-    return re.compile(
-        rf"(?<!\w)(?:{_spellings(first)}){between}(?:{_spellings(second)})(?!\w)", re.IGNORECASE
-    )
+    return re.compile(rf"(?<!\w)(?:{one}){between}(?:{other})(?!\w)", re.IGNORECASE)
 
 
-def _spellings(sense: str) -> str:
-    return "|".join(
-        re.escape(words).replace(r"\ \.\.\ ", _SOME_WORDS).replace(r"\*", r"\w*").replace(r"\ ", r"[\s-]+")
-        for words in _senses()[sense]
-    )
+def _spelled(words: str) -> str:
+    """The pattern of one spelling: ".." for some words, a star for some letters."""
+    written = re.escape(words).replace(r"\ \.\.\ ", _SOME_WORDS)
+    return written.replace(r"\*", r"\w*").replace(r"\ ", r"[\s-]+")

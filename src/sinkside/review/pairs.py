@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from sinkside.limits import published
-from sinkside.quantities import Figure, FigureQuantity, convert, dimension_of
+from sinkside.quantities import Figure, FigureQuantity, convert, measures_the_same
 from sinkside.quantities.figure import FigureValue
 from sinkside.review.case import Passage
 
@@ -65,7 +65,7 @@ def in_two_units(passage: Passage) -> Iterator[tuple[Figure, FigureValue]]:
 
 def _is_other_unit(one: str, other: str) -> bool:
     """Whether two units differ and measure the same thing."""
-    return one != other and dimension_of(_convertible(one)) == dimension_of(_convertible(other))
+    return one != other and measures_the_same(_convertible(one), _convertible(other))
 
 
 def number_in(stated: FigureValue, unit: str) -> float:

@@ -43,6 +43,7 @@ class Trip:
     """One place where a rule trips, with what was computed; `source` where the evidence names its own.
 
     `doubtful` says that other words may answer it: it is then told as a note, whatever the rule's level.
+    `unsure` says that the words may be read in another way: no stop is made of it.
     """
 
     place: Place
@@ -50,6 +51,7 @@ class Trip:
     more_places: tuple[Place, ...] = ()
     source: Source | None = None
     doubtful: bool = False
+    unsure: bool = False
 
 
 @dataclass(frozen=True)
@@ -92,11 +94,14 @@ class Rule:
         leaned_on = self.source and self.source()
         wording = Wording(self.id, self.level, self.message, self.remedy, leaned_on)
         doubt = Wording(self.id, Level.note, self.message, self.remedy, leaned_on)
+        likely = Wording(self.id, Level.concern, self.message, self.remedy, leaned_on)
         unjudged = Wording(self.id, Level.note, _NOT_JUDGED, _ASK)
         said = False
         for result in self.check(case):
             if isinstance(result, Trip):
-                yield (doubt if result.doubtful else wording).finding(
+                is_likely = result.unsure and self.level is Level.stop
+                worded = doubt if result.doubtful else likely if is_likely else wording
+                yield worded.finding(
                     place=case.as_printed(result.place),
                     more_places=[case.as_printed(place) for place in result.more_places],
                     evidence={name: _printed(case, value) for name, value in result.evidence.items()},

@@ -11,7 +11,8 @@ _LINK = (
     r"|completely|set|turned|left|remain|remains|stay|stays|all|both|still|again|pushed|on|at|with)){0,5}?\s+"
 )
 _VERB = (
-    r"(?:\s+(?:the|its|their|both|all|each|every|any|this|that|two|three)){0,2}(?:\s+(?!of\b)[\w-]+){0,2}?\s+"
+    r"(?:\s+(?:the|its|their|both|all|each|every|any|this|that|two|three)){0,2}"
+    r"(?:\s+(?!(?:of|and|or)\b)[\w-]+){0,2}?\s+"
 )
 
 _PORTS = (

@@ -107,6 +107,17 @@ def set_temperatures(step: Step) -> tuple[Figure, ...]:
     return tuple(figure for figure in stated if upper_counts or figure.bound is not Bound.at_most)
 
 
+def has_a_cycle_beside(case: Case, step: Step) -> bool:
+    """Whether another step sets a recognised temperature, so that an upper bound is a limit of the device."""
+    return any(
+        recognised_steam_temperature(figure.number("°C"))
+        for other in steam_steps(case)
+        if other.id != step.id
+        for figure in set_temperatures(other)
+        if figure.bound is not Bound.at_most
+    )
+
+
 def exposures(step: Step) -> tuple[Figure, ...]:
     """The times that a step holds its temperature."""
     times = step.figures_of(FigureQuantity.time)

@@ -180,8 +180,14 @@ def time_not_stated(case: Case) -> Iterator[Trip]:
         alike = [s for s in case.steps if s in steps or any(s.origin == step.origin for step in steps)]
         told = any(f.quantity in _TIMED for step in alike for f in step.figures)
         told = told or any(time_told_nearby(case, step) for step in steps)
+        told = told or (action is Action.sonicate and any(_is_bath_with_time(step) for step in case.steps))
         if steps and not told and not any(says(words(step), "deferred") for step in alike):
             yield Trip(case.place(steps[0]), {"action": action.value})
+
+
+def _is_bath_with_time(step: Step) -> bool:
+    """Whether a step tells frequency and time: only an ultrasonic bath has both."""
+    return bool(step.figures_of(FigureQuantity.frequency) and step.figures_of(FigureQuantity.time))
 
 
 @rule(

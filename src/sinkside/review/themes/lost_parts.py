@@ -12,8 +12,8 @@ from sinkside.instruction import Action, PartUse, Stage, Step
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import clauses, found, negated, says, singular
 from sinkside.review.named import explained_capitals
+from sinkside.review.once import single_use
 from sinkside.review.rule import Theme, Trip, book, rule
-from sinkside.review.themes.parts import single_use
 
 _WHERE_OFF = frozenset({Stage.point_of_use, Stage.preparation, Stage.cleaning})
 _WHERE_JOINED = frozenset({Stage.drying, Stage.inspection, Stage.maintenance, Stage.packaging, Stage.storage})

@@ -262,7 +262,9 @@ def _keeps(step: Step) -> bool:
 
 def _packing(case: Case) -> list[Step]:
     """The steps that pack; "packs shall be stored" packs nothing, nor does a battery pack."""
-    return [step for step in case.doing(Action.pack) if step.stage in _WHERE_PACKED]
+    packs = [step for step in case.doing(Action.pack) if step.stage in _WHERE_PACKED]
+    # "Wrap the head in a wipe and spray": what catches a spray is no pack.
+    return [step for step in packs if not says(words(step), "wrapped-in-a-wipe")]
 
 
 def _takes_apart(case: Case, step: Step) -> bool:

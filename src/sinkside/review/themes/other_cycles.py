@@ -170,7 +170,9 @@ def steam_tolerance_too_wide(case: Case) -> Iterator[Trip]:
             if stated.quantity is not FigureQuantity.temperature_difference:
                 continue
             low, high = stated.ends()
-            is_wide = low < -slack or (math.isfinite(high) and high > band.value[1] + 2 * slack)
+            # "May rise by at most 3 K": nothing is said of how far it falls.
+            falls = math.isfinite(low) and low < -slack
+            is_wide = falls or (math.isfinite(high) and high > band.value[1] + 2 * slack)
             if is_wide:
                 evidence: Evidence = {
                     "tolerance": shown(stated),

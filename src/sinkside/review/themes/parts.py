@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from sinkside.findings import Level
-from sinkside.instruction import Action, FeatureKind, PartUse, Stage, Step
+from sinkside.instruction import Action, PartUse, Stage, Step
 from sinkside.review.case import CLEANING_ACTIONS, Case, Passage, words
-from sinkside.review.lexicon import clauses, found, in_front_of, says, without
-from sinkside.review.named import is_discarded_on_condition
+from sinkside.review.lexicon import clauses, found, says, without
+from sinkside.review.named import all_capitals
 from sinkside.review.numbered import named_by_number
+from sinkside.review.once import SingleUse, is_called, letters_of, single_use
 from sinkside.review.rule import Theme, Trip, book, rule
 
 _CLEANS = frozenset({Stage.cleaning, Stage.disinfection})
@@ -19,23 +19,6 @@ _STERILIZES = frozenset({Action.sterilize, Action.pack})
 _WHERE_APART = frozenset({Stage.preparation, Stage.cleaning, Stage.point_of_use})
 _WHERE_TRIED = frozenset({Stage.inspection, Stage.maintenance})
 _NOT_CLEANED = ("removal", "replaced", "negation", "new-part")
-
-#: "The seal cap on the port is for": what a sentence on single use is about.
-_ITS_SUBJECT = re.compile(
-    r"(?:(?:the|each|every|all)\s+)?((?:[a-z]+[\s-]){0,2}[a-z]+)(?:\s+(?:on|of|in|at|inside|behind|around)\s+"
-    r"(?:the\s+|a\s+)?[a-z\s]{2,30})?\s+(?:is|are|come|comes|leave|leaves)\b[^,]*$",
-    re.IGNORECASE,
-)
-
-#: "a sealing cap, which is intended for", "a sheath cap C (": the noun in front is meant.
-_RELATIVE = re.compile(
-    r"\b(?:a|an|the|its|one)\s+((?:[a-z]+[\s-])?[a-z]+),?\s+(?:which|that)\s+(?:is|are)\b[^,]*$",
-    re.IGNORECASE,
-)
-_IN_BRACKETS = re.compile(r"\b((?:[a-z]+[\s-])?[a-z]+)(?:\s[A-Z])?\s*\([^)]*$")
-
-#: "Twist drills: for single use."
-_BEFORE_COLON = re.compile(r"^\W*([A-Z][a-z]+(?:\s[a-z]+){0,2}):\s*(?:for|a)?\s*$")
 
 #: Where a sentence begins to take something off, and from what.
 _TAKES_OFF = re.compile(
@@ -48,16 +31,6 @@ _COMES_FROM = re.compile(
 _PIECES = re.compile(r"[,;.]\s|\band\b|\bthen\b")
 _FEWEST_STEPS = 3
 _FEWEST_PARTS = 2
-
-
-@dataclass(frozen=True)
-class _SingleUse:
-    """A part that is never cleaned, and the words that stand for it."""
-
-    id: str
-    name: str
-    use: PartUse
-    called: re.Pattern[str]
 
 
 @rule(
@@ -76,7 +49,9 @@ def single_use_part_used_again(case: Case) -> Iterator[Trip]:
             worked_on = passage.step is not None and _is_worked_on(case, passage.step, part)
             if worked_on or any(_asks_again(clause, part) for clause in clauses(passage.text)):
                 others = tuple(place for place in said_single_use if place.text != passage.place.text)
-                yield Trip(passage.place, {"part": part.name}, others)
+                # That a new one is fitted may have been read from words on a worn one.
+                is_unsure = part.use is PartUse.new_at_assembly and not said_single_use
+                yield Trip(passage.place, {"part": part.name}, others, unsure=is_unsure)
 
 
 @rule(
@@ -91,12 +66,12 @@ def single_use_part_put_in(case: Case) -> Iterator[Trip]:
     """Putting together that names a single-use part, in a text that speaks of no new one."""
     for part in single_use(case):
         said = [p for p in case.passages if _says_single_use(p, part)]
-        renewed = any(_is_called(p.text, part) and says(p.text, "renewed-part") for p in case.passages)
+        renewed = any(is_called(p.text, part) and says(p.text, "renewed-part") for p in case.passages)
         if not said or renewed or part.use is PartUse.sterile_at_field:
             continue
         for step in case.doing(Action.put_together):
             is_late = step.stage in _WHERE_TRIED or step.stage is Stage.packaging
-            if is_late and _is_called(words(step), part) and not _is_denied(step) and not step.condition:
+            if is_late and is_called(words(step), part) and not _is_denied(step) and not step.condition:
                 yield Trip(case.place(step), {"part": part.name}, tuple(p.place for p in said))
                 break
 
@@ -112,7 +87,11 @@ def single_use_part_never_discarded(case: Case) -> Iterator[Trip]:
     """Parts to be discarded after use that no step and no sentence discards."""
     for part in single_use(case):
         if part.use is PartUse.discard_after_use and part.id != part.name:
-            discarded = any(part.id in step.on for step in case.doing(Action.discard_part))
+            letters = letters_of(case, part)
+            discarded = any(
+                part.id in step.on or letters & all_capitals(words(step))
+                for step in case.doing(Action.discard_part)
+            )
             if not discarded and not any(_says_single_use(passage, part) for passage in case.passages):
                 yield Trip(case.heading_for(Stage.preparation), {"part": part.name})
 
@@ -129,7 +108,7 @@ def new_part_never_put_in(case: Case) -> Iterator[Trip]:
     for part in single_use(case):
         if part.use is PartUse.new_at_assembly:
             replaced = any(part.id in step.on for step in case.doing(Action.replace_part))
-            spoken_of = any(_is_called(p.text, part) and says(p.text, "new-part") for p in case.passages)
+            spoken_of = any(is_called(p.text, part) and says(p.text, "new-part") for p in case.passages)
             if not replaced and not spoken_of:
                 yield Trip(case.heading_for(Stage.packaging), {"part": part.name})
 
@@ -219,19 +198,31 @@ def _tried_in_pieces(case: Case) -> Iterator[Trip]:
         # A stylet only fills a lumen while it is used, and lies beside it in the pack.
         alone = says(words(step), "fills-a-lumen") or _only_opens(step)
         off = frozenset() if alone else _what_comes_off(words(step))
-        joined = [
-            p
-            for p in case.sentences[_at(case, step) + 1 :]
-            if p.text not in before and says(p.text, "joining") and not says(p.text, "put-into")
-            if _is_whole_or(p.text, off)
-        ]
         tried = [p for p in tests if case.sentences.index(p) > 0 and p.text not in before]
-        if off and tried and not joined:
+        if off and tried and not _is_joined_again(case, step, off, before):
             # What is used in the operation alone may lie apart where the test is of something else.
             of_others = bool(found(tried[0].text, "component")) and not _is_whole_or(tried[0].text, off)
             is_doubt = step.stage is Stage.point_of_use and of_others
             yield Trip(case.place(step), {}, (tried[0].place,), doubtful=is_doubt)
             return
+
+
+def _is_joined_again(case: Case, step: Step, off: frozenset[str], before: list[str]) -> bool:
+    """Whether words below a step, or a later step, put on again what it takes off.
+
+    In newspaper columns what comes later may stand higher up.
+    """
+    by_words = any(
+        passage.text not in before
+        and says(passage.text, "joining")
+        and not says(passage.text, "put-into")
+        and _is_whole_or(passage.text, off)
+        for passage in case.sentences[_at(case, step) + 1 :]
+    )
+    return by_words or any(
+        later.action is Action.put_together and _is_whole_or(words(later), off)
+        for later in case.steps[case.index(step) + 1 :]
+    )
 
 
 def _only_opens(step: Step) -> bool:
@@ -258,122 +249,36 @@ def _is_whole_or(text: str, off: frozenset[str]) -> bool:
     return says(text, "whole-device") or bool(named & {word.removesuffix("s") for word in off})
 
 
-def single_use(case: Case) -> Iterator[_SingleUse]:
-    """What is never cleaned: by the part list, by a feature, or by a sentence that says so of a part."""
-    device = case.instruction.device
-    known: set[str] = set()
-    for part in device.parts:
-        called = _pattern(case, part.id, part.name)
-        said = _SingleUse(part.id, part.name, part.use, called)
-        by_words = any(
-            _is_called(clause, said) and _is_once(clause)
-            for passage in case.sentences
-            for clause in clauses(passage.text)
-        )
-        if by_words or (part.use is not PartUse.reusable and not is_discarded_on_condition(case, called)):
-            known.add(part.id)
-            use = PartUse.discard_after_use if part.use is PartUse.reusable else part.use
-            yield _SingleUse(part.id, part.name, use, called)
-    for name in _said_of(case) - {part.name.lower() for part in device.parts}:
-        yield _SingleUse(name, name, PartUse.discard_after_use, _by_words(case, name))
-    for feature in device.features:
-        if feature.kind is FeatureKind.single_use_part and feature.part not in known and feature.name:
-            called = _pattern(case, feature.id, feature.name)
-            yield _SingleUse(feature.id, feature.name, PartUse.discard_after_use, called)
-
-
-def _is_once(clause: str) -> bool:
-    """Whether a clause says that something serves once, or is never used again."""
-    is_denied = says(clause, "negation") and not says(clause, "never-again")
-    return (says(clause, "single-use-strict") or says(clause, "never-again")) and not is_denied
-
-
-def _said_of(case: Case) -> set[str]:
-    """Components that sentences call single-use, where no list of parts names them."""
-    named = set()
-    for passage in case.passages:
-        for clause in clauses(passage.text):
-            sense = "never-again" if says(clause, "never-again") else "single-use-strict"
-            if not says(clause, sense) or (sense != "never-again" and says(clause, "negation")):
-                continue
-            match = _ITS_SUBJECT.match(_up_to_its_verb(in_front_of(clause, sense)))
-            if match and says(match[1].split()[-1], "component"):
-                named.add(match[1].lower())
-            for pattern in (_RELATIVE, _IN_BRACKETS):
-                match = pattern.search(in_front_of(passage.text, sense))
-                if match and says(match[1].split()[-1], "component"):
-                    named.add(match[1].lower())
-        if match := _BEFORE_COLON.match(in_front_of(passage.text, "single-use-strict")):
-            named.add(match[1].lower())
-    return named
-
-
-def _up_to_its_verb(said: str) -> str:
-    """What stands in front of "must", with the verb that the pattern of a subject wants."""
-    subject, verb, _ = said.partition(" must")
-    return f"{subject} is" if verb else said
-
-
-def _pattern(case: Case, part_id: str, name: str) -> re.Pattern[str]:
-    """The words that stand for a part: name, letter, and the last word of its name if no other has it."""
-    device = case.instruction.device
-    names = [part.name.lower() for part in device.parts if part.id != part_id]
-    names += [feature.name.lower() for feature in device.features if feature.id != part_id]
-    mine = name.lower().split()[-1:]
-    names = [other for other in names if [other.removesuffix("s")] != [one.removesuffix("s") for one in mine]]
-    spellings = [rf"(?i:{re.escape(name)})"] if name else []
-    last = name.lower().split()[-1] if " " in name else ""
-    if last and not any(last.removesuffix("s") in other for other in names):
-        spellings.append(rf"(?i:{re.escape(last.removesuffix('s'))}s?)")
-    if part_id.isupper():
-        spellings.append(re.escape(part_id))
-    return re.compile(rf"(?<!\w)(?:{'|'.join(spellings)})(?!\w)")
-
-
-def _by_words(case: Case, name: str) -> re.Pattern[str]:
-    """The words that stand for a thing that no list names; its last word alone where no other has it."""
-    first, _, last = name.rpartition(" ")
-    others = re.compile(rf"\b([a-z-]+)[\s-]{re.escape(last.removesuffix('s'))}s?\b", re.IGNORECASE)
-    in_front = {one.lower() for passage in case.passages for one in others.findall(passage.text)}
-    if not first or any(not says(one, "names-no-other") for one in in_front - {first.split()[-1]}):
-        return re.compile(rf"(?<!\w){re.escape(name)}(?!\w)", re.IGNORECASE)
-    return _pattern(case, name, name)
-
-
-def _is_called(text: str, part: _SingleUse) -> bool:
-    return part.called.search(text) is not None
-
-
-def _says_single_use(passage: Passage, part: _SingleUse) -> bool:
+def _says_single_use(passage: Passage, part: SingleUse) -> bool:
     told = any(says(passage.text, sense) for sense in ("single-use", "single-use-strict", "never-again"))
-    return _is_called(passage.text, part) and told
+    return is_called(passage.text, part) and told
 
 
-def _is_worked_on(case: Case, step: Step, part: _SingleUse) -> bool:
+def _is_worked_on(case: Case, step: Step, part: SingleUse) -> bool:
     """Whether a step cleans the part, or sterilizes what is discarded after use."""
     said = words(step)
     works = step.action in CLEANING_ACTIONS or step.action is Action.disinfect
     works = works or (step.action is Action.load and step.stage is Stage.cleaning)
-    if works and any(_is_called(name, part) for name in named_by_number(case, said)):
+    if works and any(is_called(name, part) for name in named_by_number(case, said)):
         return not any(says(said, sense) for sense in _NOT_CLEANED)
     if part.use is PartUse.discard_after_use:
         works = works or step.action in _STERILIZES
-    is_named = (part.id in step.on or part.id == part.name) and _is_called(said, part)
+    is_named = (part.id in step.on or part.id == part.name) and is_called(said, part)
     # "Suck water through and drop the diaphragm in the waste" cleans no diaphragm.
     pieces = _PIECES.split(said)
-    if any(_is_called(piece, part) and says(piece, "throws-away") for piece in pieces):
+    if any(is_called(piece, part) and says(piece, "throws-away") for piece in pieces):
         return False
     return works and is_named and not any(says(said, sense) for sense in _NOT_CLEANED)
 
 
-def _asks_again(clause: str, part: _SingleUse) -> bool:
+def _asks_again(clause: str, part: SingleUse) -> bool:
     """Whether a clause asks to clean the part or to put it back; "taken out, cleaned and refitted" does."""
     # "Seals that are still tight may serve again": of several of them only where they are said to be old.
     several = rf"(?<!\w){re.escape(part.name)}e?s(?!\w)"
-    is_called = _is_called(clause, part) or (
+    is_named = is_called(clause, part) or (
         says(clause, "still-good") and re.search(several, clause, re.IGNORECASE) is not None
     )
-    if not is_called or not says(clause, "used-again"):
+    if not is_named or not says(clause, "used-again"):
         return False
     if says(clause, "surely-again"):
         # "Hook it in again after cleaning" renews nothing.

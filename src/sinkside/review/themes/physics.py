@@ -23,7 +23,7 @@ from sinkside.review.plausible import (
     STEAM_PRESSURE_AGREES_K,
 )
 from sinkside.review.rule import Theme, Trip, book, figure, rule
-from sinkside.review.stated import held, measure, set_temperatures, shown, steam_steps
+from sinkside.review.stated import has_a_cycle_beside, held, measure, set_temperatures, shown, steam_steps
 from sinkside.review.steam_pressure import is_gauge, pairs_of_steam, readings_c, saturation_of
 from sinkside.science.lethality import A0_FROM_C, a0, f0
 
@@ -80,7 +80,8 @@ def steam_temperature_not_recognised(case: Case) -> Iterator[Trip]:
     for step in steam_steps(case):
         for stated in set_temperatures(step):
             temperature_c = stated.number("°C")
-            if recognised_steam_temperature(temperature_c) or _is_band_top(case, step, stated):
+            is_limit = stated.bound is Bound.at_most and has_a_cycle_beside(case, step)
+            if is_limit or recognised_steam_temperature(temperature_c) or _is_band_top(case, step, stated):
                 continue
             if stated.unit == "°C" and temperature_c < _COOLEST_SLIP_C and not says(words(step), "steaming"):
                 continue
@@ -355,12 +356,8 @@ def _is_band_top(case: Case, step: Step, stated: Figure) -> bool:
         return False
     tolerance = published("steam-recognised-temperature-tolerance").value[0]
     width = published("criteria-band-width").value[1] + tolerance
-    bottoms = [
-        figure.number("°C")
-        for other in steam_steps(case)
-        if other.heading == step.heading
-        for figure in other.figures_of(FigureQuantity.temperature)
-    ]
+    alike = [other for other in steam_steps(case) if other.heading == step.heading]
+    bottoms = [f.number("°C") for other in alike for f in other.figures_of(FigureQuantity.temperature)]
     top = stated.number("°C")
     return any(0.0 < top - bottom <= width and recognised_steam_temperature(bottom) for bottom in bottoms)
 

@@ -15,6 +15,9 @@ from sinkside.review.rule import Theme, Trip, book, figure, rule
 #: Fewer words than this are a heading, whatever was read from them.
 _FEWEST_WORDS = 3
 
+#: Work with a cleaner for which nobody makes up a bath: a brush is wetted, or the machine doses for itself.
+_WITHOUT_A_BATH = frozenset({Action.brush, Action.wash})
+
 #: Fewer steps than this are no instruction.
 _FEWEST_STEPS = 3
 
@@ -30,7 +33,8 @@ _FEWEST_STEPS = 3
 def dose_untold(case: Case) -> Iterator[Trip]:
     """Steps with a cleaner in a text without a concentration and without leaving it to others.
 
-    A dose that the machine is told is none of the bath that is made up by hand.
+    A dose that the machine is told is none of the bath that is made up by hand. Where a brush is wetted and
+    no bath is made up by hand, the label of the cleaner may be all that is needed.
     """
     if case.mentions("deferred"):
         return
@@ -41,7 +45,8 @@ def dose_untold(case: Case) -> Iterator[Trip]:
     told = [passage for passage in case.passages if dose_stated(passage)]
     by_hand = [passage for passage in told if not _is_for_the_machine(passage)]
     if (used and not told) or (made_up and not by_hand and not _is_for_the_machine(_of(case, made_up[0]))):
-        yield Trip(case.place((made_up or used)[0]))
+        is_bath = bool(made_up) or any(step.action not in _WITHOUT_A_BATH for step in used)
+        yield Trip(case.place((made_up or used)[0]), doubtful=not is_bath)
 
 
 def _of(case: Case, step: Step) -> Passage:
