@@ -70,7 +70,7 @@ TALLEST: Final[dict[Size, int]] = {
 #: Pictures in the gallery are at most so wide.
 WIDEST: Final = 900
 QUALITY: Final = 62
-MOST_BYTES: Final = 10_000_000
+MOST_BYTES: Final = 12_000_000
 PAPER_DOTS_PER_INCH: Final = 54
 
 #: What differs from run to run, and what a browser leaves out until somebody scrolls there.

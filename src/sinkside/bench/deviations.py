@@ -270,7 +270,7 @@ def delay_of(begins: datetime, ready: datetime) -> int:
     >>> from datetime import UTC, datetime
     >>> begins = datetime(2026, 3, 2, 7, 30, tzinfo=UTC)
     >>> delay_of(begins, begins.replace(hour=8)), delay_of(begins, begins.replace(hour=6))
-    (30, 0)
+    (60, 0)
     """
     return max(int((ready - begins).total_seconds() // 60), 0)
 
