@@ -6,32 +6,12 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import Final
 
+from sinkside.bench.behind import TOLD_BY_MOMENTS, stations_behind
 from sinkside.bench.history import Evidence, Line, LineKind, gap
 from sinkside.bench.plan import Plan, Task
-from sinkside.bench.run import Place, Run
-from sinkside.department import Station
-from sinkside.instruction import Action
+from sinkside.bench.run import Run
+from sinkside.department import WORKED_AT, Station
 
-#: Which stations are behind a run, by how far it is; what it passed must show.
-_TO_WASHER: Final = (Station.sink, Station.ultrasonic)
-_TO_BENCH: Final = (*_TO_WASHER, Station.washer)
-_TO_PACKING: Final = (*_TO_BENCH, Station.bench)
-_TO_STERILIZER: Final = (*_TO_PACKING, Station.packing)
-_TO_STORE: Final = (*_TO_STERILIZER, Station.sterilizer)
-_BEHIND: Final[dict[Place, tuple[Station, ...]]] = {
-    Place.soiled: (),
-    Place.at_sink: (),
-    Place.in_washer: _TO_WASHER,
-    Place.clean_side: _TO_BENCH,
-    Place.packing: _TO_PACKING,
-    Place.packed: _TO_STERILIZER,
-    Place.in_sterilizer: _TO_STERILIZER,
-    Place.sterilized: _TO_STERILIZER,
-    Place.in_store: _TO_STORE,
-    Place.issued: _TO_STORE,
-}
-#: How soon cleaning began, and when it was brought, is told by the moments themselves.
-_TOLD_BY_MOMENTS: Final = frozenset({Action.start_cleaning, Action.transport})
 _SOIL_CLOCK: Final = "the soil clock: cleaning begins by when it was last used"
 _LOOK: Final = "inspection line by line, as the list says"
 _COUNT: Final = "the count at packing against the list"
@@ -50,11 +30,16 @@ def run_gaps(plan: Plan, run: Run, *, opened: datetime) -> tuple[Line, ...]:
     where = (Evidence("run", run.id),)
     lines = [
         *_of_theatre(plan, run, opened, where),
-        *(line for station in _BEHIND[run.place] for line in _of_station(plan, run, station, where)),
+        *(line for station in _worked_behind(run) for line in _of_station(plan, run, station, where)),
         *_of_inspection(plan, run, where),
         *_of_packing(plan, run, where),
     ]
     return tuple(lines)
+
+
+def _worked_behind(run: Run) -> tuple[Station, ...]:
+    """Where the department's own people have worked on it by now."""
+    return tuple(one for one in stations_behind(run.place) if one in WORKED_AT)
 
 
 def _of_theatre(plan: Plan, run: Run, opened: datetime, where: tuple[Evidence, ...]) -> Iterator[Line]:
@@ -65,7 +50,7 @@ def _of_theatre(plan: Plan, run: Run, opened: datetime, where: tuple[Evidence, .
     silent = [
         one
         for one in plan.at(Station.theatre)
-        if one.id not in run.done and one.id not in told and one.action not in _TOLD_BY_MOMENTS
+        if one.id not in run.done and one.id not in told and one.action not in TOLD_BY_MOMENTS
     ]
     if silent:
         yield gap(
@@ -101,7 +86,7 @@ def _of_station(plan: Plan, run: Run, station: Station, where: tuple[Evidence, .
 
 def _of_inspection(plan: Plan, run: Run, where: tuple[Evidence, ...]) -> Iterator[Line]:
     unseen = [one.words for one in plan.lines if one.id not in run.looked]
-    if unseen and Station.bench in _BEHIND[run.place]:
+    if unseen and Station.bench in stations_behind(run.place):
         expected = f"the inspection of {_first_of(unseen)}"
         yield gap(
             expected, since=_left(run, Station.bench), policy=_LOOK, kind=LineKind.check, evidence=where
@@ -109,7 +94,7 @@ def _of_inspection(plan: Plan, run: Run, where: tuple[Evidence, ...]) -> Iterato
 
 
 def _of_packing(plan: Plan, run: Run, where: tuple[Evidence, ...]) -> Iterator[Line]:
-    if Station.packing not in _BEHIND[run.place]:
+    if Station.packing not in stations_behind(run.place):
         return
     since = _left(run, Station.packing)
     counted = {key for key, one in run.counted.items() if one.at_station is Station.packing}

@@ -6,10 +6,10 @@ from datetime import UTC, date, datetime, timedelta
 from typing import Final
 
 from sinkside.desk.access import Visitor, record, require
+from sinkside.desk.concerning import note_concerning
 from sinkside.desk.cycle_records import OpenCycle, cycle_row, opened_cycle
 from sinkside.desk.cycle_records import subject_of as cycle_subject
 from sinkside.desk.deviations.indicators import indicator_showed
-from sinkside.desk.history.concerning import note_concerning
 from sinkside.desk.indicator_documents import Indicator, IndicatorsOfLoad, Kind, LoadHeld, Lot, Outcome
 from sinkside.desk.keeping import keep_next, read_kept
 from sinkside.desk.machine_days import local_day

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any, Final
 
 from sqlalchemy import Table, TypeDecorator
+from sqlalchemy.engine.default import DefaultDialect
 
 from sinkside.archive.connection import Transaction
 from sinkside.archive.schema_bench import copies, loads, runs
@@ -52,6 +53,9 @@ BOUND_COLUMNS: Final = {
 
 _DIGEST_BYTES: Final = 16
 
+#: None of our own kinds of column asks which database it is.
+_ANY_DATABASE: Final = DefaultDialect()
+
 
 def bind(transaction: Transaction, table: Table, values: Mapping[str, Any]) -> None:
     """Have the next event of a department carry how one of its rows is kept now."""
@@ -80,5 +84,4 @@ def digest(stored: Iterable[str | int | None]) -> str:
 
 def _stored(table: Table, name: str, value: Any) -> Any:
     kind = table.c[name].type
-    # Neither of our own kinds of column asks which database it is.
-    return kind.process_bind_param(value, None) if isinstance(kind, TypeDecorator) else value  # type: ignore[arg-type]
+    return kind.process_bind_param(value, _ANY_DATABASE) if isinstance(kind, TypeDecorator) else value

@@ -15,7 +15,7 @@ from sinkside.desk.access import Visitor, require
 from sinkside.desk.bench.kept_lists import KeptList, Line
 from sinkside.desk.bench.loaned_copies import came_in, went_out
 from sinkside.desk.bench.runs import copy_of_code
-from sinkside.desk.history.concerning import note_concerning
+from sinkside.desk.concerning import note_concerning
 from sinkside.desk.keeping import read_kept
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_texts import texts_of

@@ -13,8 +13,8 @@ from sinkside.bench.noticing import key_of, of_run
 from sinkside.bench.run import Run
 from sinkside.desk.access import Visitor, record
 from sinkside.desk.bench.plans import plan_in
+from sinkside.desk.concerning import note_concerning
 from sinkside.desk.deviations.making import Around, made_of
-from sinkside.desk.history.concerning import note_concerning
 from sinkside.desk.keeping import keep_next, read_kept
 from sinkside.desk.ports import Unit
 from sinkside.errors import NotThere

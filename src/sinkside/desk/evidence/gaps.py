@@ -6,30 +6,14 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import Final
 
+from sinkside.bench.behind import TOLD_BY_MOMENTS, stations_behind
 from sinkside.bench.plan import Line
 from sinkside.bench.run import Place
 from sinkside.department import Station
 from sinkside.desk.evidence.beside import chemicals_at_the_sink
 from sinkside.desk.evidence.facts import Gap, LoadThen, RunFacts, TaskThen
 from sinkside.desk.indicators_before_release import not_there_at_decision
-from sinkside.instruction import Action
 from sinkside.plain.operations import station_label
-
-#: What a set has behind it at each place; nothing where it is soiled.
-_BEHIND: Final = {
-    Place.soiled: Station.theatre,
-    Place.at_sink: Station.sink,
-    Place.in_washer: Station.washer,
-    Place.clean_side: Station.bench,
-    Place.packing: Station.packing,
-    Place.packed: Station.sterilizer,
-    Place.in_sterilizer: Station.sterilizer,
-    Place.sterilized: Station.sterilizer,
-    Place.in_store: Station.store,
-}
-
-#: How soon cleaning began, and since when it was in the store, is told by the moments themselves.
-_TOLD_BY_MOMENTS: Final = frozenset({Action.start_cleaning, Action.transport, Action.store, Action.count_use})
 
 _MOST_NAMED: Final = 3
 _STEAM_DONE: Final = frozenset({Place.sterilized, Place.in_store, Place.issued})
@@ -49,13 +33,6 @@ def gaps_of(facts: RunFacts) -> tuple[Gap, ...]:
     found += _of_papers(facts)
     order = [None, *Station]
     return tuple(sorted(found, key=lambda one: order.index(one.station)))
-
-
-def behind(facts: RunFacts) -> frozenset[Station]:
-    """The stations that the set has behind it."""
-    stations = list(Station)
-    at = _BEHIND.get(facts.run.place)
-    return frozenset(stations[: stations.index(at)] if at else stations)
 
 
 def _of_texts(facts: RunFacts) -> Iterator[Gap]:
@@ -79,12 +56,12 @@ def _of_use(facts: RunFacts) -> Iterator[Gap]:
 
 def _of_tasks(facts: RunFacts) -> Iterator[Gap]:
     """Tasks that lie behind the set and are not recorded, station by station."""
-    done_with = behind(facts)
+    done_with = stations_behind(facts.run.place)
     missing: dict[Station, list[TaskThen]] = {}
     for one in facts.tasks:
         task = one.task
         elsewhere = task.station in {Station.theatre, Station.transport}
-        if one.is_recorded or task.station not in done_with or task.action in _TOLD_BY_MOMENTS:
+        if one.is_recorded or task.station not in done_with or task.action in TOLD_BY_MOMENTS:
             continue
         if task.required or elsewhere:
             missing.setdefault(task.station, []).append(one)
@@ -127,7 +104,7 @@ def _of_solutions(facts: RunFacts) -> Iterator[Gap]:
 
 
 def _of_lines(facts: RunFacts) -> Iterator[Gap]:
-    done_with = behind(facts)
+    done_with = stations_behind(facts.run.place)
     lines, run = facts.plan.lines, facts.run
     unseen = [one for one in lines if one.id not in run.looked]
     if Station.bench in done_with and unseen:
@@ -138,7 +115,7 @@ def _of_lines(facts: RunFacts) -> Iterator[Gap]:
 
 
 def _of_packing(facts: RunFacts) -> Iterator[Gap]:
-    packed, done_with = facts.run.packed, behind(facts)
+    packed, done_with = facts.run.packed, stations_behind(facts.run.place)
     if Station.packing in done_with and packed is None:
         yield Gap("Pack", "How it was packed is not recorded.", Station.packing)
     if packed is not None and packed.mass_kg is None and facts.plan.mass_kg is not None:

@@ -7,10 +7,10 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from sinkside.aids.evidence import EvidenceBlock, EvidenceSaid, EvidenceTable
+from sinkside.bench.behind import stations_behind
 from sinkside.bench.run import Deviation, Place
 from sinkside.department import Station
 from sinkside.desk.evidence.facts import RunFacts, StoodThen, TaskThen
-from sinkside.desk.evidence.gaps import behind
 from sinkside.desk.evidence.told_texts import members_named
 from sinkside.desk.evidence.wording import Clock, minutes
 from sinkside.instruction import Action
@@ -129,7 +129,7 @@ def _task_row(facts: RunFacts, one: TaskThen, clock: Clock) -> tuple[str, ...]:
 
 def station_is_ahead(facts: RunFacts, station: Station) -> bool:
     """Whether a set has a station still before it."""
-    return station not in behind(facts)
+    return station not in stations_behind(facts.run.place)
 
 
 def _readings(one: TaskThen) -> Iterator[str]:

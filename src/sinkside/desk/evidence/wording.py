@@ -60,7 +60,8 @@ def with_names(told: Told, names: Mapping[str, str]) -> Told:
     >>> with_names(("released by p-AAAAAAAAAAAAAAAA",), {"p-AAAAAAAAAAAAAAAA": "Ada"})
     ('released by Ada',)
     """
-    return _named(told, names)  # type: ignore[no-any-return] # the same shape as it came in
+    named: Told = _named(told, names)  # the same shape as it came in
+    return named
 
 
 def _named(value: Any, names: Mapping[str, str]) -> Any:

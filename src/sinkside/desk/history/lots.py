@@ -9,7 +9,7 @@ from typing import Final
 from sinkside.bench.gaps_of_others import LotKnown, LotUse, SolutionKnown, lot_gaps, solution_gaps
 from sinkside.bench.history import Evidence, Line, LineKind
 from sinkside.desk.access import Visitor
-from sinkside.desk.history.concerning import concerning
+from sinkside.desk.concerning import concerning
 from sinkside.desk.history.gathered import Gathered, Page, next_page, own_entries
 from sinkside.desk.history.telling import lines_of
 from sinkside.desk.indicator_documents import Indicator, Lot

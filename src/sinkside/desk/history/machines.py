@@ -7,15 +7,16 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Final
 
-from sinkside.bench.gaps_of_loads import LoadKnown, load_gaps
+from sinkside.bench.gaps_of_loads import load_gaps
 from sinkside.bench.gaps_of_others import CheckAsked, DaysOf, machine_gaps
 from sinkside.bench.history import Evidence, Line, LineKind
 from sinkside.bench.loads import LoadState
 from sinkside.desk.access import Visitor
 from sinkside.desk.bench.load_following import ended_at
+from sinkside.desk.concerning import concerning
 from sinkside.desk.cycle_records import KIND as CYCLE_ROW
-from sinkside.desk.history.concerning import concerning
 from sinkside.desk.history.gathered import PAGE, Gathered, Page
+from sinkside.desk.history.loads import known_of
 from sinkside.desk.history.telling import lines_of
 from sinkside.desk.machine_days import local_day
 from sinkside.desk.machine_rows import CHECK, CYCLE, subject_of
@@ -130,20 +131,7 @@ def _records_alone(unit: Unit, who: Visitor, thing: Thing, found: _Stretch, page
 def _gaps_of_load(unit: Unit, load: KeptLoad) -> tuple[Line, ...]:
     """Record, verdict and decision; what release asks for stands in the load's own history."""
     row = unit.rows.get(CYCLE_ROW, load.cycle) if load.cycle else None
-    told = load.fields.get("decided_at")
-    return load_gaps(
-        LoadKnown(
-            load=load.id,
-            state=LoadState(load.state),
-            opened=load.opened,
-            started=load.started,
-            ended=ended_at(load),
-            cycle=load.cycle,
-            is_judged=row is not None and row.state != "judging",
-            read=str(load.fields.get("read") or ""),
-            decided=datetime.fromisoformat(str(told)) if told else None,
-        )
-    )
+    return load_gaps(known_of(load, is_judged=row is not None and row.state != "judging"))
 
 
 def _gaps_of_checks(unit: Unit, who: Visitor, thing: Thing, found: _Stretch, page: Page) -> Iterator[Line]:

@@ -13,9 +13,9 @@ from sinkside.bench.run import Run
 from sinkside.desk.access import Visitor
 from sinkside.desk.bench.copies import copy_in, subject_of
 from sinkside.desk.bench.pieces import SET
+from sinkside.desk.concerning import concerning
 from sinkside.desk.evidence.gathering import gather
 from sinkside.desk.history import loads
-from sinkside.desk.history.concerning import concerning
 from sinkside.desk.history.gathered import BESIDE, Gathered, Page, next_page, own_entries
 from sinkside.desk.history.telling import act_of, beside, is_done, lines_of
 from sinkside.desk.history.worked import Plans, worked_on

@@ -26,7 +26,7 @@ from sinkside.desk.bench.kept_lists import Line
 from sinkside.desk.bench.load_deciding import load_here
 from sinkside.desk.bench.loads import InTheLoad, still_in
 from sinkside.desk.bench.runs import OpenRun, copy_of_code, keep_run, run_by_id
-from sinkside.desk.history.concerning import note_concerning
+from sinkside.desk.concerning import note_concerning
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.programmes.kept import (
     PROGRAMMES,

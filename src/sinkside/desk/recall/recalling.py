@@ -12,8 +12,8 @@ from sinkside.bench.recall import Fate, Reach, Touched, refuse_window
 from sinkside.bench.run import AWAY, HELD
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.runs import keep_run, run_by_id
+from sinkside.desk.concerning import note_concerning
 from sinkside.desk.editing import reason_of
-from sinkside.desk.history.concerning import note_concerning
 from sinkside.desk.keeping import keep_next, read_kept
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.recall.documents import Cause, Concerned, Recall, Recalled

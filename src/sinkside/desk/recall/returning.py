@@ -6,7 +6,7 @@ from datetime import datetime
 
 from sinkside.bench.doing import held
 from sinkside.bench.run import Run
-from sinkside.desk.history.concerning import concerning
+from sinkside.desk.concerning import concerning
 from sinkside.desk.keeping import read_kept
 from sinkside.desk.ports import Unit
 from sinkside.desk.recall.documents import Recall
