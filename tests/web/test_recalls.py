@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import time
 from datetime import timedelta
 from urllib.parse import urlencode
@@ -123,6 +124,58 @@ def test_every_cause_has_a_form(visit: DeskVisit) -> None:
     assert {one["counts_lists"] for one in found.values()} == {False}
     bare = visit.caller("lena").get(f"/api{HOME}/new?kind=prion")
     assert (bare.status_code, "can the codes" in bare.text) == (422, True)
+
+
+def test_an_unknown_code_comes_back_to_its_form(visit: DeskVisit) -> None:
+    """Which codes nothing has is said at the field; what was typed stands there, and in no other form."""
+    asked = {"kind": "prion", "codes": "R-1\nNOBODY\nNONE-2", "words": "A notice of today."}
+    answer = visit.caller("lena").get(f"{HOME}/new?{urlencode(asked)}")
+    assert answer.status_code == 422
+    assert "Nothing here has these codes: NOBODY, NONE-2." in answer.text
+    assert "R-1\nNOBODY\nNONE-2</textarea>" in answer.text
+    assert answer.text.count("A notice of today.") == 1
+    assert '<option value="prion" selected>' in answer.text
+    assert re.findall(r"<details class=.spaced. open>\s*<summary>([^<]*)", answer.text) == [
+        "A notice about a product, or suspicion of prions"
+    ]
+    program = visit.caller("lena").get(f"/api{HOME}/new?{urlencode(asked)}")
+    assert (program.status_code, program.json()["error"]["where"]) == (422, "codes")
+
+
+def test_every_refused_question_comes_back_to_the_form_that_asked_it(visit: DeskVisit) -> None:
+    """A moment that is none, a revision that there is not, a lot that nobody logged: each at its form."""
+    text = visit.json("lena", "/at/north/instructions")["instructions"][0]["address"].rpartition("/")[2]
+    refused = {
+        "since": _asked(since="the day before"),
+        "revision": {"kind": "text", "of": text, "revision": "90"},
+        "since-lot": {"kind": "chemical", "of": "enzyclear", "lot": "NEVER-1", "since": ""},
+    }
+    for where, one in refused.items():
+        answer = visit.caller("lena").get(f"{HOME}/new?{urlencode(one)}")
+        assert answer.status_code == 422, where
+        assert "<h1>Recalls</h1>" in answer.text
+        field = where.partition("-")[0]
+        assert f'<a href="#{field}">' in answer.text
+        assert re.search(rf'id="{field}"[^>]*aria-invalid="true"', answer.text), where
+    assert "NEVER-1" in visit.caller("lena").get(f"{HOME}/new?{urlencode(refused['since-lot'])}").text
+
+
+def test_a_place_that_is_none_is_refused_in_plain_words(visit: DeskVisit) -> None:
+    """The field is called by its name, and what it takes is listed, without words of the program's own."""
+    answer = visit.caller("lena").get(f"/api{HOME}/new?kind=person&of=x&where=moon")
+    said = answer.json()["error"]
+    assert (answer.status_code, said["where"]) == (422, "where")
+    assert said["sentence"] == "Where: expected 'sink', 'inspection', 'packing', 'loads' or 'store'."
+    everywhere = visit.json("lena", f"{HOME}/new?kind=person&of={visit.house.people['tom']}&where=")
+    assert everywhere["title"] == "Somebody worked without being signed off"
+
+
+def test_a_set_leads_to_what_is_kept_of_it(visit: DeskVisit) -> None:
+    """Each set of the table has a link to its evidence, for whoever may read that."""
+    page = f"{HOME}/new?{urlencode(_asked())}"
+    first = visit.json("lena", page)["sets"][0]
+    assert f'<a href="{first["evidence"]}">{first["name"]}</a>' in visit.caller("lena").get(page).text
+    assert visit.caller("lena").get(first["evidence"]).status_code == 200
 
 
 def test_papers_are_handed_out_for_an_open_recall(visit: DeskVisit) -> None:

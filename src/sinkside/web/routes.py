@@ -41,6 +41,8 @@ _SEE_OTHER: Final = 303
 _MOST_FIELDS: Final = 500
 _MOST_FILES: Final = 200
 _STALE: Final = "this page was open for too long or came from elsewhere; load it again and try once more"
+#: What comes back to the form, beside what was typed there; everything else is an answer of its own.
+_SAID_AT_THE_FORM: Final = (BadInput, Conflict, NotAllowed, NotForTheFloor)
 _ERRORS: Final[dict[int | str, dict[str, Any]]] = {
     "4XX": {"model": ErrorAnswer, "description": "What was asked cannot be done; nothing was changed."},
     "5XX": {"model": ErrorAnswer, "description": "Something went wrong; the log has it."},
@@ -84,24 +86,33 @@ def add_screen(app: FastAPI, screen: Screen, rendering: Rendering) -> None:
 
 
 def _page(declared: Declared, ask: Asking, rendering: Rendering) -> Endpoint:
-    def show(page: Any, asked: Asked) -> Response:
+    def show(asked: Asked, request: Request, named: dict[str, Any]) -> Response:
+        try:
+            page = declared.view(asked, **named)
+        except BadInput as error:
+            if declared.page is None:
+                raise
+            query = request.query_params
+            typed = {name: tuple(query.getlist(name)) for name in query}
+            return _again(declared, asked, error, typed, rendering, named)
         return rendering.respond(declared.template, page, asked)
 
     return _looked_at(declared, ask, show)
 
 
 def _api_page(declared: Declared, ask: Asking) -> Endpoint:
-    return _looked_at(declared, ask, lambda page, _asked: page)
+    return _looked_at(declared, ask, lambda asked, _request, named: declared.view(asked, **named))
 
 
-def _looked_at(declared: Declared, ask: Asking, show: Callable[[Any, Asked], Any]) -> Endpoint:
+def _looked_at(
+    declared: Declared, ask: Asking, show: Callable[[Asked, Request, dict[str, Any]], Any]
+) -> Endpoint:
     """A page whose every part, and whose visitor's rights, are read at one moment."""
 
     def look(request: Request, **named: Any) -> Any:
         department = named.pop("department") if ask.in_department else None
         with one_moment(request.app.state.context) as context:
-            asked = ask.of(request, department, context)
-            return show(declared.view(asked, **named), asked)
+            return show(ask.of(request, department, context), request, named)
 
     keyword = inspect.Parameter.KEYWORD_ONLY
     extra = [_REQUEST]
@@ -129,7 +140,7 @@ def _act(declared: Declared, ask: Asking, rendering: Rendering) -> Endpoint:
             try:
                 given = _given(declared, typed, sent)
                 result = await in_lane(request, "acting", declared.view, asked, *given, **named)
-            except (BadInput, Conflict, NotAllowed, NotForTheFloor) as error:
+            except _SAID_AT_THE_FORM as error:
                 if declared.page is None:
                     raise
                 return await in_lane(

@@ -146,11 +146,31 @@ class Screen:
     name: str
     declared: list[Declared] = field(default_factory=list)
 
-    def page(self, path: str, *, right: str, template: str, nav: Nav | None = None) -> Callable[[View], View]:
-        """Declare a page: GET `path` as HTML, GET `/api` + `path` as JSON of the same dataclass."""
+    def page(
+        self, path: str, *, right: str, template: str, nav: Nav | None = None, asked_on: View | None = None
+    ) -> Callable[[View], View]:
+        """Declare a page: GET `path` as HTML, GET `/api` + `path` as JSON of the same dataclass.
+
+        Args:
+            path: the address.
+            right: who may.
+            template: how it is shown.
+            nav: its place in the head of every page, if it has one.
+            asked_on: the page whose form asks for it; shown again, with what was typed, where it refuses.
+        """
 
         def keep(view: View) -> View:
-            self.declared.append(Declared("page", path, right, view, template=template, nav=nav))
+            kept = Declared(
+                "page",
+                path,
+                right,
+                view,
+                template=template,
+                nav=nav,
+                page=asked_on,
+                page_template=self._template_of(asked_on),
+            )
+            self.declared.append(kept)
             return view
 
         return keep
@@ -177,7 +197,6 @@ class Screen:
         """
 
         def keep(view: View) -> View:
-            shown_on = next((one.template for one in self.declared if one.view is page), "")
             self.declared.append(
                 Declared(
                     "act",
@@ -187,13 +206,16 @@ class Screen:
                     template=template,
                     form=form,
                     page=page,
-                    page_template=shown_on,
+                    page_template=self._template_of(page),
                     uploads=uploads,
                 )
             )
             return view
 
         return keep
+
+    def _template_of(self, page: View | None) -> str:
+        return next((one.template for one in self.declared if one.view is page), "")
 
     def file(self, path: str, *, right: str) -> Callable[[View], View]:
         """Declare a file: GET `path` answers with the `Sending` of the view; the same under `/api`."""

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Final
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+from typing import Final, Self
 
 from sinkside.desk.access import policy
 from sinkside.web.asked import Asked, Problem
@@ -85,6 +85,17 @@ class Shell:
     def may(self, right: str) -> bool:
         """Whether the person has a right here, so that a page offers only what would be done."""
         return right in self.rights
+
+    def sent_as(self, field: str, values: Collection[str], *, beside: Collection[str] = ()) -> Self:
+        """The shell for one of several forms on a page that name their fields alike.
+
+        What was wrong, and what was typed, belongs to the one that was sent: to that whose `field` said one
+        of `values`, and that has all the fields of `beside`.
+        """
+        typed = self.problem.typed
+        if (typed.get(field) or ("",))[-1] in values and all(name in typed for name in beside):
+            return self
+        return replace(self, problem=Problem())
 
 
 def shell_of(asked: Asked, declared: Sequence[Declared]) -> Shell:

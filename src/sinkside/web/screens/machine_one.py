@@ -221,10 +221,11 @@ def _recall(asked: Asked, known: OpenThing) -> str:
     last = causes[-1] if causes else None
     if last is not None and last.why == "positive-biological":
         cycle = indicator_list.open_indicator(asked.archive, asked.visitor, last.evidence).cycle
-        return recall_link(asked, CauseKind.indicator, thing.id, words=last.words, cycle=cycle)
-    return recall_link(
-        asked, CauseKind.machine, thing.id, words=f"{thing.name}: {last.words}" if last else ""
-    )
+        return recall_link(
+            asked, CauseKind.indicator, thing.id, words=f"{thing.name}: {last.words}", cycle=cycle
+        )
+    words = f"{thing.name}: {last.words}" if last else ""
+    return recall_link(asked, CauseKind.machine, thing.id, words=words)
 
 
 @screen.page(

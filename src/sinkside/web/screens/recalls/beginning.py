@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Annotated, Final, Literal
+from typing import Annotated, Final
 
 from fastapi import Query
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
 from sinkside.bench.recall import CauseKind, Reaching, Where
 from sinkside.desk.recall import recalling as desk
 from sinkside.desk.recall.documents import Cause
 from sinkside.desk.recall.evidence import BY_MACHINE, GoodEvidence, last_good, load_of
+from sinkside.desk.recall.naming import named, unknown_codes
 from sinkside.desk.recall.reaching import policy
 from sinkside.desk.recall.recalling import Scope
 from sinkside.desk.recall.rights import NARROW, OPEN, READ
-from sinkside.errors import BadInput
+from sinkside.errors import BadInput, NotThere
 from sinkside.sources import WAYS_OF_READING, source
 from sinkside.web.asked import Asked
 from sinkside.web.screen import Done, Form, Option
@@ -32,12 +33,14 @@ from sinkside.web.screens.recalls.place import (
     screen,
     window_words,
 )
-from sinkside.web.screens.recalls.shelf import OF_A_MACHINE, OF_OTHERS, recalls_page
+from sinkside.web.screens.recalls.shelf import recalls_page
 from sinkside.web.typed_moments import read_moment
 
 #: Causes that name sets by their codes.
 _OF_SETS: Final = frozenset({CauseKind.product, CauseKind.prion})
 _LONGEST_LIST: Final = 20_000
+#: So many unknown codes are told at once.
+_MOST_TOLD: Final = 12
 _BETWEEN_CODES: Final = re.compile(r"[\n\r\t,;]+")
 
 
@@ -110,14 +113,14 @@ class Begun(Form):
     load: str = Field("", max_length=80)
     cycle: str = Field("", max_length=100)
     lot: str = Field("", max_length=80)
-    where: Where | Literal[""] = ""
+    where: Annotated[Where | None, BeforeValidator(lambda said: said or None)] = None
     codes: str = Field("", max_length=_LONGEST_LIST)
 
 
 _NOTHING_SAID: Final = Begun()
 
 
-@screen.page(NEW, right=READ, template="recall_new.html")
+@screen.page(NEW, right=READ, template="recall_new.html", asked_on=recalls_page)
 def reach_page(asked: Asked, *, wanted: Annotated[Begun, Query()] = _NOTHING_SAID) -> ReachPage:
     """What a recall would reach: nothing is held or told yet."""
     cause, scope, good = _read(asked, wanted)
@@ -155,10 +158,10 @@ def open_recall(asked: Asked, form: Begun) -> Done:
 
 
 def _sent(wanted: Begun, cause: Cause, reach: str) -> tuple[Option, ...]:
-    """What the form that opens it carries: the same as was looked at."""
+    """What the form that opens it carries: the same as was looked at, as far as anything was said."""
     said = {**wanted.model_dump(mode="json"), "words": cause.words, "reach": reach}
     said["codes"] = ", ".join(_codes(wanted.codes))
-    return tuple(Option(name, str(value)) for name, value in said.items())
+    return tuple(Option(name, str(value)) for name, value in said.items() if value)
 
 
 #: What a recall takes in that begins with no machine.
@@ -175,10 +178,6 @@ _WHAT: Final = {
         "prevention decides."
     ),
 }
-
-
-def _words_of(kind: CauseKind) -> str:
-    return next(one.words for one in (*OF_A_MACHINE, *OF_OTHERS) if one.id == kind)
 
 
 def _offered(key: str, one: Reaching) -> ReachOffered:
@@ -208,21 +207,38 @@ def _read(asked: Asked, form: Begun) -> tuple[Cause, Scope, GoodEvidence | None]
     """The cause, how far it goes, and the last good evidence of a machine, where it begins unless told."""
     codes = _codes(form.codes)
     _refuse_unsaid(form, codes)
-    sets = desk.sets_for(asked.archive, asked.visitor, codes) if codes and form.kind in _OF_SETS else ()
+    sets = _sets_of(asked, codes) if codes and form.kind in _OF_SETS else ()
     cause = Cause(
         kind=form.kind,
         of=form.of.strip() or (sets[0] if sets else ""),
-        words=form.words.strip() or _words_of(form.kind),
+        words=form.words.strip() or form.kind.value,
         load=form.load or (load_of(asked.archive, asked.visitor, form.cycle) if form.cycle else ""),
         revision=form.revision,
         lot=form.lot.strip(),
-        where=form.where or None,
+        where=form.where,
         sets=sets,
     )
+    if not form.words.strip():
+        cause = named(asked.archive, asked.visitor, cause)
     good = last_good(asked.archive, asked.visitor, cause)
     said = read_moment(asked, form.since, field="since") if form.since.strip() else None
     until = read_moment(asked, form.until, field="until") if form.until.strip() else None
     return cause, Scope(form.reach, form.reason, said or (good.since if good else None), until), good
+
+
+def _sets_of(asked: Asked, codes: list[str]) -> tuple[str, ...]:
+    """The sets of some codes.
+
+    Raises:
+        BadInput: which of them nothing here has, all at once.
+    """
+    try:
+        return desk.sets_for(asked.archive, asked.visitor, codes)
+    except NotThere as error:
+        unknown = unknown_codes(asked.archive, asked.visitor, codes)
+        more = f" and {len(unknown) - _MOST_TOLD} more" if len(unknown) > _MOST_TOLD else ""
+        told = f"nothing here has {'the code' if len(unknown) == 1 else 'these codes'}"
+        raise BadInput(f"{told}: {', '.join(unknown[:_MOST_TOLD])}{more}", resource="codes") from error
 
 
 def _refuse_unsaid(form: Begun, codes: list[str]) -> None:

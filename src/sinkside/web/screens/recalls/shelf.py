@@ -23,15 +23,6 @@ OF_A_MACHINE: Final = (
     Option(CauseKind.water, "A result of the water was bad"),
 )
 
-#: The other causes, in words.
-OF_OTHERS: Final = (
-    Option(CauseKind.person, "Somebody worked without being signed off"),
-    Option(CauseKind.chemical, "Something is wrong with a lot of a chemical"),
-    Option(CauseKind.text, "A revision of a text was withdrawn"),
-    Option(CauseKind.product, "A notice about the product"),
-    Option(CauseKind.prion, "Suspicion of prions"),
-)
-
 
 @dataclass(frozen=True)
 class RecallLine:
