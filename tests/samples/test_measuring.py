@@ -70,6 +70,7 @@ def test_a_plain_text_is_set_with_all_its_words(tmp_path: Path) -> None:
         ("fresh_j", "text"),
         ("fresh_k", "text"),
         ("fresh_l", "text"),
+        ("fresh_m", "text"),
         ("aside_b", "text"),
         ("fresh_o", "text"),
     ],
