@@ -105,7 +105,7 @@ def test_a_run_with_everything_has_no_gap() -> None:
 @pytest.mark.parametrize(
     ("change", "said"),
     [
-        ({"last_used": None}, "when it was last used"),
+        ({"last_used": None}, "when it was last used; its soil clock began when it arrived"),
         ({"done": _without("A")}, "the first treatment in theatre (A, do 1.a)"),
         ({"done": _without("B")}, "what the texts ask for at the sink (B, do 1.b)"),
         ({"done": _without("D")}, "what the texts ask for at the bench (D, do 1.d)"),
@@ -149,6 +149,25 @@ def test_what_theatre_said_was_not_done_is_recorded_and_no_gap() -> None:
     assert _words(_whole(done=_without("A"), deviations=(told,))) == []
 
 
+def test_the_way_from_theatre_is_told_once_it_lies_behind() -> None:
+    """What a text asks for between theatre and here has no gap before the set was taken up."""
+    kept_moist = _task("1.H", Station.transport, action=Action.keep_moist)
+    told = PLAN.model_copy(update={"tasks": (*PLAN.tasks, kept_moist)})
+    (one,) = run_gaps(told, _whole(), opened=NOW)
+    assert one.words == "Not recorded: what the texts ask for on the way from theatre (H, do 1.h)."
+    assert one.station is Station.transport
+    assert run_gaps(told, _whole(place=Place.soiled), opened=NOW) == ()
+
+
+def test_a_pack_is_weighed_where_its_mass_is_known() -> None:
+    """Where the list tells no mass nobody weighs; where it does, a pack without one has a gap."""
+    heavy = PLAN.model_copy(update={"mass_kg": 1.2})
+    (one,) = run_gaps(heavy, _whole(), opened=NOW)
+    assert one.words == "Not recorded: what the pack weighed."
+    weighed = Packed(packaging="pouch", mass_kg=1.2, at=NOW, by="p-tom")
+    assert run_gaps(heavy, _whole(packed=weighed), opened=NOW) == ()
+
+
 def test_what_moments_tell_is_no_gap_of_theatre() -> None:
     """When cleaning had to begin needs no entry of its own; a flush there does."""
     told = PLAN.model_copy(
@@ -161,6 +180,8 @@ def test_what_moments_tell_is_no_gap_of_theatre() -> None:
 
 RELEASED = LoadKnown(
     "l-1",
+    "Washer 1",
+    Station.washer,
     LoadState.released,
     NOW,
     started=NOW,
@@ -179,24 +200,33 @@ GROWS = Asked("Biological indicator", "It incubates.", "this department", waits=
         (RELEASED, []),
         (replace(RELEASED, state=LoadState.building, started=None, ended=None, cycle=""), []),
         (replace(RELEASED, state=LoadState.running, ended=None, cycle="", decided=None), []),
-        (replace(RELEASED, started=None), ["when the machine began"]),
-        (replace(RELEASED, ended=None), ["when it came out of the machine"]),
-        (replace(RELEASED, cycle=""), ["the record of its machine"]),
+        (replace(RELEASED, started=None), ["when Washer 1 began"]),
+        (replace(RELEASED, ended=None), ["when the load came out of Washer 1"]),
+        (replace(RELEASED, cycle=""), ["the record of Washer 1"]),
         (
             replace(RELEASED, cycle="", read="92 °C"),
-            ["the record of its machine; what was read at it: 92 °C"],
+            ["the record of Washer 1; what was read at it: 92 °C"],
         ),
-        (replace(RELEASED, is_judged=False), ["a verdict on its record"]),
-        (replace(RELEASED, state=LoadState.over, decided=None), ["a decision on it"]),
+        (replace(RELEASED, is_judged=False), ["a verdict on the record of Washer 1"]),
+        (
+            replace(RELEASED, is_judged=False, unjudged="No channel of pressure."),
+            ["a verdict on the record of Washer 1 (No channel of pressure)"],
+        ),
+        (
+            replace(RELEASED, unseen=("exposure", "drying")),
+            ["what the record of Washer 1 leaves open: exposure, drying"],
+        ),
+        (replace(RELEASED, state=LoadState.over, decided=None), ["a decision on the load of Washer 1"]),
         (replace(RELEASED, state=LoadState.held), []),
-        (replace(RELEASED, asked=(SEEN,)), ["leak test (None was recorded)"]),
-        (replace(RELEASED, asked=(GROWS,)), ["biological indicator (It incubates)"]),
+        (replace(RELEASED, asked=(SEEN,)), ["Washer 1, leak test (None was recorded)"]),
+        (replace(RELEASED, asked=(GROWS,)), ["Washer 1, biological indicator (It incubates)"]),
         (replace(RELEASED, state=LoadState.held, asked=(GROWS,)), []),
     ],
 )
 def test_a_load_lacks_what_is_not_there_and_nothing_else(known: LoadKnown, expected: list[str]) -> None:
     """Record, verdict, decision, begin, end, and what release asks for: each missing, and each there."""
     assert [one.gap.expected for one in load_gaps(known) if one.gap] == expected
+    assert {one.station for one in load_gaps(known)} <= {Station.washer}
 
 
 def test_a_machine_was_used_without_its_test() -> None:

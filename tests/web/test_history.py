@@ -36,7 +36,7 @@ def test_the_page_has_gaps_then_days_with_links_to_evidence(visit: DeskVisit, ma
     """Each line has the entry of the record book; acts lead to the evidence file, the load to its page."""
     address = sent(visit.caller("lena"), HOME, text=CODES[0])
     page = visit.json("lena", address)
-    assert any("the record of its machine" in one["words"] for one in page["gaps"])
+    assert any("the record of Washer 1" in one["words"] for one in page["gaps"])
     lines = [line for day in page["days"] for line in day["lines"]]
     told = [line for line in lines if not line["is_gap"]]
     assert all(any(link["words"].startswith("Record book") for link in line["links"]) for line in told)

@@ -9,6 +9,7 @@ from itertools import groupby
 from typing import Final
 
 from sinkside.bench.history import Evidence, Line, LineKind, gap
+from sinkside.department import Station
 
 _SIGN_OFFS: Final = "the policy of sign-offs here"
 _LOTS: Final = "a lot is used within its date"
@@ -110,6 +111,7 @@ def _unsigned(one: Worked, family: str) -> Line:
         policy=_SIGN_OFFS,
         kind=LineKind.person,
         evidence=(Evidence("run", one.run),),
+        station=Station(one.station),
     )
 
 

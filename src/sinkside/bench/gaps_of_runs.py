@@ -9,12 +9,13 @@ from typing import Final
 from sinkside.bench.behind import TOLD_BY_MOMENTS, stations_behind
 from sinkside.bench.history import Evidence, Line, LineKind, gap
 from sinkside.bench.plan import Plan, Task
-from sinkside.bench.run import Run
+from sinkside.bench.run import Packed, Run
 from sinkside.department import WORKED_AT, Station
 
 _SOIL_CLOCK: Final = "the soil clock: cleaning begins by when it was last used"
 _LOOK: Final = "inspection line by line, as the list says"
 _COUNT: Final = "the count at packing against the list"
+_WEIGHED: Final = "a pack is weighed where its mass is known from the list"
 
 
 def run_gaps(plan: Plan, run: Run, *, opened: datetime) -> tuple[Line, ...]:
@@ -43,22 +44,35 @@ def _worked_behind(run: Run) -> tuple[Station, ...]:
 
 
 def _of_theatre(plan: Plan, run: Run, opened: datetime, where: tuple[Evidence, ...]) -> Iterator[Line]:
-    """When it was last used, and what its texts ask for at the point of use; what theatre told is no gap."""
+    """When it was last used, and what its texts ask for before it came here; what theatre told is no gap."""
     if run.last_used is None:
-        yield gap("when it was last used", since=opened, policy=_SOIL_CLOCK, evidence=where)
-    told = {one.task for one in run.deviations}
-    silent = [
-        one
-        for one in plan.at(Station.theatre)
-        if one.id not in run.done and one.id not in told and one.action not in TOLD_BY_MOMENTS
-    ]
-    if silent:
         yield gap(
-            f"the first treatment in theatre ({_named(silent)})",
-            since=run.last_used or opened,
-            policy=_texts(plan, silent),
+            "when it was last used; its soil clock began when it arrived",
+            since=opened,
+            policy=_SOIL_CLOCK,
+            kind=LineKind.case,
             evidence=where,
+            station=Station.theatre,
         )
+    told = {one.task for one in run.deviations}
+    asked = {Station.theatre: "the first treatment in theatre"}
+    if Station.transport in stations_behind(run.place):
+        asked[Station.transport] = "what the texts ask for on the way from theatre"
+    for station, expected in asked.items():
+        silent = [
+            one
+            for one in plan.at(station)
+            if one.id not in run.done and one.id not in told and one.action not in TOLD_BY_MOMENTS
+        ]
+        if silent:
+            yield gap(
+                f"{expected} ({_named(silent)})",
+                since=run.last_used or opened,
+                policy=_texts(plan, silent),
+                kind=LineKind.case,
+                evidence=where,
+                station=station,
+            )
 
 
 def _of_station(plan: Plan, run: Run, station: Station, where: tuple[Evidence, ...]) -> Iterator[Line]:
@@ -72,6 +86,7 @@ def _of_station(plan: Plan, run: Run, station: Station, where: tuple[Evidence, .
             since=since,
             policy=_texts(plan, by_hand),
             evidence=where,
+            station=station,
         )
     if by_machine:
         machine = "a washer" if station is Station.washer else "a sterilizer"
@@ -81,6 +96,7 @@ def _of_station(plan: Plan, run: Run, station: Station, where: tuple[Evidence, .
             policy=_texts(plan, by_machine),
             kind=LineKind.load,
             evidence=where,
+            station=station,
         )
 
 
@@ -89,7 +105,12 @@ def _of_inspection(plan: Plan, run: Run, where: tuple[Evidence, ...]) -> Iterato
     if unseen and Station.bench in stations_behind(run.place):
         expected = f"the inspection of {_first_of(unseen)}"
         yield gap(
-            expected, since=_left(run, Station.bench), policy=_LOOK, kind=LineKind.check, evidence=where
+            expected,
+            since=_left(run, Station.bench),
+            policy=_LOOK,
+            kind=LineKind.check,
+            evidence=where,
+            station=Station.bench,
         )
 
 
@@ -106,9 +127,19 @@ def _of_packing(plan: Plan, run: Run, where: tuple[Evidence, ...]) -> Iterator[L
             policy=_COUNT,
             kind=LineKind.check,
             evidence=where,
+            station=Station.packing,
         )
-    if run.packed is None:
-        yield gap("who packed it, and in what", since=since, policy=_COUNT, evidence=where)
+    missing = {
+        _COUNT: "who packed it, and in what" if run.packed is None else "",
+        _WEIGHED: "what the pack weighed" if run.packed and _was_not_weighed(plan, run.packed) else "",
+    }
+    for policy, expected in missing.items():
+        if expected:
+            yield gap(expected, since=since, policy=policy, evidence=where, station=Station.packing)
+
+
+def _was_not_weighed(plan: Plan, packed: Packed) -> bool:
+    return plan.mass_kg is not None and packed.mass_kg is None
 
 
 def _left(run: Run, station: Station) -> datetime:

@@ -8,6 +8,8 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import Final
 
+from sinkside.department import Station
+
 #: Like acts that follow each other within this are one line: somebody went on with the same work.
 _ONE_GO: Final = timedelta(hours=1)
 
@@ -75,6 +77,7 @@ class Line:
         evidence: where it is opened, the nearest first.
         marks: what is out of the ordinary.
         gap: what is missing, where the line is a gap.
+        station: where on the way, as far as a gap belongs to one place.
         entries: the numbers of the entries of the record book that say so.
         like: lines of one go that say the same of themselves are folded; empty where none is.
         many: what a folded line says, with `{count}` for how many it stands for.
@@ -90,6 +93,7 @@ class Line:
     evidence: tuple[Evidence, ...] = ()
     marks: frozenset[Mark] = frozenset()
     gap: Gap | None = None
+    station: Station | None = None
     entries: tuple[int, ...] = ()
     like: str = ""
     many: str = ""
@@ -113,6 +117,7 @@ def gap(
     policy: str,
     kind: LineKind = LineKind.work,
     evidence: tuple[Evidence, ...] = (),
+    station: Station | None = None,
 ) -> Line:
     """A line that says what is not recorded.
 
@@ -122,6 +127,7 @@ def gap(
         policy: who asks for it.
         kind: what it is about.
         evidence: where one would look for it.
+        station: where on the way of a set it should have been recorded.
 
     >>> from datetime import UTC
     >>> gap("its record", since=datetime(2026, 3, 2, tzinfo=UTC), policy="this department").words
@@ -133,6 +139,7 @@ def gap(
         kind=kind,
         evidence=evidence,
         gap=Gap(expected, since, policy),
+        station=station,
     )
 
 

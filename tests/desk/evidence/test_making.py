@@ -200,8 +200,8 @@ def test_what_is_not_recorded_stands_first(made: EvidenceHouse) -> None:
     text = read(a_file(made, SECOND).pdf)
     gaps, short = text.index("Notrecorded("), text.index("Inshort")
     assert gaps < short
-    assert "Tia:nosign-offisrecordedforthesink" in text[gaps:short]
-    assert "norecordofthecycle" in text[gaps:short]
+    assert "atthesinkthatheldwhenSuctionsetwasworkedon,orwhostoodbeside.(Tia)" in text[gaps:short]
+    assert "therecordofWasher1" in text[gaps:short]
     assert "Tia:nosign-off" not in read(a_file(made, FIRST).pdf)
 
 

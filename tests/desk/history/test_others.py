@@ -12,6 +12,7 @@ from sinkside.desk.bench import loans
 from sinkside.desk.bench.loans import Agreed, CameIn
 from sinkside.desk.bench.pieces import mark_piece
 from sinkside.desk.bench.runs import copy_of_code
+from sinkside.desk.evidence.gathering import facts_of_code
 from sinkside.desk.history import finding
 from sinkside.desk.history.reading import History, see_history
 from sinkside.errors import BadInput, NotAllowed, NotThere
@@ -94,6 +95,19 @@ def test_a_set_lacks_what_the_evidence_file_of_its_last_run_lacks(house: Evidenc
     told = [one.words for one in _read(house.bench, "set", copy).gaps]
     assert [one for one in told if "edition of the maker" in one]
     assert not [one for one in told if "poster" in one or "of which lot" in one]
+
+
+@pytest.mark.parametrize("code", CODES[:2])
+def test_a_gap_reads_alike_on_the_page_and_in_the_file(house: EvidenceHouse, code: str) -> None:
+    """Whatever the evidence file of the last run says is missing stands word for word on the set's page."""
+    lena = house.bench.house.visitor("lena")
+    facts = facts_of_code(house.bench.house.archive, lena, code, now=house.bench.now)
+    with house.bench.house.archive.unit(writes=False) as unit:
+        copy = copy_of_code(unit, "north", code).id
+    on_the_page = {(one.words, one.by) for one in _read(house.bench, "set", copy).gaps}
+    in_the_file = {(one.sentence, one.person) for one in facts.gaps}
+    assert in_the_file
+    assert on_the_page == in_the_file
 
 
 def test_a_person_is_read_by_themselves_and_by_who_may_read_sign_offs(house: EvidenceHouse) -> None:

@@ -144,13 +144,22 @@ class CaseThen:
 class Gap:
     """Something that ought to be known and is not recorded: about what, one sentence, and where on the way.
 
-    `person` is the pseudonym of whoever it concerns; the sentence begins with their name.
+    `person` is the pseudonym of whoever it concerns.
     """
 
     about: str
     sentence: str
     station: Station | None = None
     person: str = ""
+
+    @property
+    def told(self) -> tuple[str, str]:
+        """About what, and the sentence with whom it concerns.
+
+        >>> Gap("Sign-offs", "Not recorded: a sign-off for hooks.", person="p-1").told
+        ('Sign-offs', 'Not recorded: a sign-off for hooks. (p-1)')
+        """
+        return self.about, f"{self.sentence} ({self.person})" if self.person else self.sentence
 
 
 @dataclass(frozen=True)

@@ -27,6 +27,7 @@ from sinkside.desk.evidence.signed_then import stood_then
 from sinkside.desk.keeping import from_revision, read_kept
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.sets import KIND as SET
+from sinkside.desk.sign_off_records import family_names
 from sinkside.errors import NotThere, SinksideError
 from sinkside.instruction import Instruction
 from sinkside.records import KeptTap, Making, Revision
@@ -115,7 +116,7 @@ def gather(unit: Unit, who: Visitor, run: str, *, now: datetime) -> RunFacts:
         earlier=tuple((one.id, one.opened) for one in runs if one.id != run),
         head=unit.journal.head(who.department),
     )
-    return replace(known, gaps=gaps_of(known))
+    return replace(known, gaps=gaps_of(known, family_names(unit, who.department, known.families)))
 
 
 def _planned(unit: Unit, who: Visitor, plan: str) -> tuple[Making, Revision | None]:

@@ -111,7 +111,7 @@ def load_request_of(facts: LoadFacts, telling: Telling) -> EvidenceRequest:
             f"Load {facts.load.id}, {sets} in it",
             f"{where} · moments are local time, {first.site.zone}",
         ),
-        gaps=tuple((one.about, one.sentence) for one in facts.gaps),
+        gaps=tuple(one.told for one in facts.gaps),
         short=tuple(row for row in in_short(first, clock, of=facts.load.id)),
         sections=tuple(_sections(facts, telling, clock)),
         head=head,
@@ -148,10 +148,7 @@ def _own_gaps(facts: LoadFacts, one: RunFacts) -> tuple[Gap, ...]:
 
 def _of_run(facts: LoadFacts, one: RunFacts, clock: Clock) -> Iterator[EvidenceBlock]:
     """One set on a page: gaps, what it comes to, who worked where."""
-    gaps = tuple(
-        (gap.about, f"{gap.person}: {gap.sentence}" if gap.person else gap.sentence)
-        for gap in _own_gaps(facts, one)
-    )
+    gaps = tuple(gap.told for gap in _own_gaps(facts, one))
     yield EvidenceTable(
         "Not recorded", ("About", "What"), gaps, widths=(0.2, 1), empty="Nothing beside what the load lacks."
     )

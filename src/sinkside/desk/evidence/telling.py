@@ -18,7 +18,7 @@ from sinkside.aids.evidence import (
 )
 from sinkside.aids.report.wording import ANSWERS
 from sinkside.desk.cycle_documents import Judged
-from sinkside.desk.evidence.facts import Gap, LoadThen, RunFacts
+from sinkside.desk.evidence.facts import LoadThen, RunFacts
 from sinkside.desk.evidence.told_beside import (
     of_book,
     of_cases,
@@ -65,7 +65,7 @@ def request_of(facts: RunFacts, telling: Telling) -> EvidenceRequest:
             f"Run {facts.kept.id}, opened {clock.at(facts.kept.opened)} · {department}",
             f"Moments are local time, {facts.site.zone}.",
         ),
-        gaps=tuple(_gap(one) for one in facts.gaps),
+        gaps=tuple(one.told for one in facts.gaps),
         warned=tuple(_warned(facts, clock)),
         short=tuple(in_short(facts, clock)),
         sections=tuple(_sections(facts, telling, clock)),
@@ -78,7 +78,7 @@ def request_of(facts: RunFacts, telling: Telling) -> EvidenceRequest:
 
 def lines_of(request: EvidenceRequest) -> tuple[str, ...]:
     """Everything that a file says of a run, a line each, for telling it from a later one."""
-    found = [f"Not recorded · {about} · {sentence}" for about, sentence in request.gaps]
+    found = [f"{about} · {sentence}" for about, sentence in request.gaps]
     found += request.warned
     for section in request.sections:
         if section.heading != _BOOK:
@@ -158,10 +158,6 @@ def _values(judged: Judged) -> Iterator[str]:
             words = {"exposure": "exposure", "f0": "F0", "a0": "A0"}[name]
             rests = f" (reference {one.reference_c:g} °C, z {one.z_k:g} K)" if one.reference_c else ""
             yield f"{words} {computed(one.value, one.unit)}{rests}"
-
-
-def _gap(one: Gap) -> tuple[str, str]:
-    return one.about, f"{one.person}: {one.sentence}" if one.person else one.sentence
 
 
 def _warned(facts: RunFacts, clock: Clock) -> Iterator[str]:

@@ -3,22 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
 
-from sinkside.bench.gaps_of_loads import Asked, LoadKnown, load_gaps
 from sinkside.bench.history import Line
-from sinkside.bench.loads import LoadState
 from sinkside.desk.access import Visitor
 from sinkside.desk.bench.copies import subject_of as copy_subject
 from sinkside.desk.bench.load_deciding import load_here
-from sinkside.desk.bench.load_following import ended_at
 from sinkside.desk.bench.loads import subject_of
 from sinkside.desk.concerning import concerning
 from sinkside.desk.cycle_records import cycle_row, opened_cycle
 from sinkside.desk.cycle_records import subject_of as cycle_subject
+from sinkside.desk.evidence.gaps_of_load import gaps_of_load
 from sinkside.desk.history.gathered import BESIDE, Gathered, Page
 from sinkside.desk.history.telling import act_of, beside, is_done, lines_of
-from sinkside.desk.indicators_before_release import before_release, not_there_at_decision
+from sinkside.desk.indicators_before_release import before_release
 from sinkside.desk.ports import Unit
 from sinkside.journal import Event
 from sinkside.records import KeptLoad, Wanted
@@ -75,30 +72,7 @@ def gaps_of(unit: Unit, who: Visitor, load: KeptLoad, page: Page) -> tuple[Line,
     """What is not recorded of a load."""
     opened = opened_cycle(unit, cycle_row(unit, who, load.cycle)) if load.cycle else None
     needed = before_release(unit, who, opened, now=page.now) if opened else ()
-    decision = opened.decision if opened else None
-    asked = (
-        Asked(one.name, one.sentence, one.source or "this load's own indicator", one.state == "waiting")
-        for one in not_there_at_decision(needed, decision.without if decision else ())
-    )
-    is_judged = opened is not None and opened.judged is not None
-    return load_gaps(known_of(load, is_judged=is_judged, asked=tuple(asked)))
-
-
-def known_of(load: KeptLoad, *, is_judged: bool, asked: tuple[Asked, ...] = ()) -> LoadKnown:
-    """What is kept of a load, as its gaps ask for it."""
-    told = load.fields.get("decided_at")
-    return LoadKnown(
-        load=load.id,
-        state=LoadState(load.state),
-        opened=load.opened,
-        started=load.started,
-        ended=ended_at(load),
-        cycle=load.cycle,
-        is_judged=is_judged,
-        read=str(load.fields.get("read") or ""),
-        decided=datetime.fromisoformat(str(told)) if told else None,
-        asked=asked,
-    )
+    return gaps_of_load(load, opened, needed)
 
 
 def _pieces(load: KeptLoad) -> str:

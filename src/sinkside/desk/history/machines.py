@@ -15,8 +15,8 @@ from sinkside.desk.access import Visitor
 from sinkside.desk.bench.load_following import ended_at
 from sinkside.desk.concerning import concerning
 from sinkside.desk.cycle_records import KIND as CYCLE_ROW
+from sinkside.desk.evidence.gaps_of_load import known_of
 from sinkside.desk.history.gathered import PAGE, Gathered, Page
-from sinkside.desk.history.loads import known_of
 from sinkside.desk.history.telling import lines_of
 from sinkside.desk.machine_days import local_day
 from sinkside.desk.machine_rows import CHECK, CYCLE, subject_of

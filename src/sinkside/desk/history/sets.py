@@ -8,12 +8,13 @@ from typing import Final
 
 from sinkside.bench.gaps_of_others import Worked, person_gaps
 from sinkside.bench.gaps_of_runs import run_gaps
-from sinkside.bench.history import Evidence, Line, LineKind, gap
+from sinkside.bench.history import Line
 from sinkside.bench.run import Run
 from sinkside.desk.access import Visitor
 from sinkside.desk.bench.copies import copy_in, subject_of
 from sinkside.desk.bench.pieces import SET
 from sinkside.desk.concerning import concerning
+from sinkside.desk.evidence.gaps import beside_gaps
 from sinkside.desk.evidence.gathering import gather
 from sinkside.desk.history import loads
 from sinkside.desk.history.gathered import BESIDE, Gathered, Page, next_page, own_entries
@@ -29,13 +30,6 @@ _LOADED: Final = "load"
 
 #: What stands beside an act of a set and belongs to nothing else; the rest has a line of its own.
 _OF_THE_SET: Final = frozenset({"exception", "alarm"})
-#: What an evidence file lacks that nothing else here says, and who asks for it.
-_IN_A_FILE: Final = {
-    "Instruction": "only an approved text, with the maker's edition, leads work",
-    "Route": "work follows the route of the approved text",
-    "Solutions": "a solution at the sink is logged with product and lot",
-    "Papers": "a paper in force hangs where the work is done",
-}
 #: Of so many runs of one page the gaps are worked out; a page seldom has more than five.
 _MOST_RUNS: Final = 12
 
@@ -162,7 +156,7 @@ def _gaps_of_people(unit: Unit, who: Visitor, own: Sequence[Event]) -> list[Line
 
 
 def _of_evidence(unit: Unit, who: Visitor, copy: KeptCopy, page: Page) -> list[Line]:
-    """What the evidence file of the last run lacks beside: its texts, its solutions, the papers that hung.
+    """What is not recorded beside the last run: its texts, its solutions, the papers that hung.
 
     The files of earlier runs say it of theirs: to put one together for each line would make a page slow.
     """
@@ -171,18 +165,4 @@ def _of_evidence(unit: Unit, who: Visitor, copy: KeptCopy, page: Page) -> list[L
     kept = unit.bench.runs.get(copy.run)
     if kept is None or not kept.plan:
         return []
-    facts = gather(unit, who, copy.run, now=page.now)
-    return [
-        replace(
-            gap(
-                one.sentence,
-                since=kept.opened,
-                policy=_IN_A_FILE[one.about],
-                kind=LineKind.text,
-                evidence=(Evidence("run", copy.run),),
-            ),
-            words=one.sentence,
-        )
-        for one in facts.gaps
-        if one.about in _IN_A_FILE
-    ]
+    return list(beside_gaps(gather(unit, who, copy.run, now=page.now)))
