@@ -22,7 +22,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 from statistics import fmean, median, quantiles
@@ -41,14 +41,18 @@ from sinkside.archive.schema_bench import copies, plan_texts, runs
 from sinkside.bench.recall import CauseKind
 from sinkside.bench.tap import Tap
 from sinkside.demo.house import VALLEY
+from sinkside.desk import solution_log
 from sinkside.desk.access import Visitor, visitor_in
 from sinkside.desk.bench.arrivals import arrivals
 from sinkside.desk.bench.store_list import find_store
 from sinkside.desk.bench.tapping import tap
 from sinkside.desk.history.reading import see_history
+from sinkside.desk.keeping import keep_next, read_kept
 from sinkside.desk.recall.documents import Cause
 from sinkside.desk.recall.recalling import Scope, see_reach
 from sinkside.desk.record_book import read_record
+from sinkside.desk.solution_documents import SinkSolution
+from sinkside.desk.solution_making import Said
 from sinkside.desk.today import today
 from sinkside.records import Wanted
 from support.postgresql_server import new_database, running_server
@@ -62,6 +66,12 @@ WHOLE_ROUNDS: Final = 6
 HISTORY_BAR_S, RECALL_BAR_S, GROWTH_BAR = 0.200, 2.0, 1.5
 #: Sets that are soiled when the history ends, so that arrivals and the sink have their work.
 SOILED: Final = 40
+#: One lot of a chemical was at the sink for so long, a new solution of it so often, each for so long.
+CHEMICAL: Final = "neutraflow"
+LOT: Final = "lot-1"
+LOT_DAYS: Final = 60
+SOLUTIONS_A_DAY: Final = 3
+SOLUTION_LASTS: Final = timedelta(hours=4)
 #: What is quicker than this is felt by nobody, however it grows.
 _FELT_S: Final = 0.02
 _MEMORY: Final = "512MB"
@@ -138,14 +148,14 @@ class Questions:
             "a machine": lambda: _cause(CauseKind.machine, self._any(_MACHINES)),
             "a person": lambda: _cause(CauseKind.person, self._any(self._people)),
             "a text": self._text,
-            "a lot": lambda: _cause(CauseKind.chemical, "neutraflow", lot="lot-1"),
+            "a lot": lambda: _cause(CauseKind.chemical, CHEMICAL, lot=LOT),
             "a set": self._a_set,
         }
         found = {}
         for what, cause in causes.items():
             for name, length in _STRETCHES.items():
                 rounds = self._rounds if length else min(self._rounds, WHOLE_ROUNDS)
-                ask = self._recall(cause, length)
+                ask = self._recall(cause, length, lately=what == "a lot")
                 found[f"recall of {what}, {name}"] = Asked(rounds, RECALL_BAR_S, ask, grows=length is None)
         return found
 
@@ -153,16 +163,20 @@ class Questions:
         one = self._any(self._sets)
         return _cause(CauseKind.product, one, sets=(one,))
 
-    def _recall(self, cause: Callable[[], Cause], length: timedelta | None) -> Callable[[], object]:
+    def _recall(
+        self, cause: Callable[[], Cause], length: timedelta | None, *, lately: bool
+    ) -> Callable[[], object]:
+        begin = self._now - timedelta(days=LOT_DAYS) if lately else self.begin
+
         def ask() -> object:
-            scope = Scope(since=self.begin, until=self._now) if length is None else self._stretch(length)
+            if length is None:
+                scope = Scope(since=self.begin, until=self._now)
+            else:
+                since = begin + (self._now - length - begin) * self._chance.random()
+                scope = Scope(since=since, until=since + length)
             return see_reach(self._archive, self._lead, cause(), scope, now=self._now)
 
         return ask
-
-    def _stretch(self, length: timedelta) -> Scope:
-        since = self.begin + (self._now - length - self.begin) * self._chance.random()
-        return Scope(since=since, until=since + length)
 
     def _text(self) -> Cause:
         instruction, revision = self._any(self._texts)
@@ -199,6 +213,28 @@ def soil(archive: WorkspaceArchive, *, now: datetime) -> None:
         (answer,) = tap(archive, who, [one], now=now)
         if answer.outcome != "done":
             raise SystemExit(f"{code}: {answer.said}")
+
+
+def keep_solutions(archive: WorkspaceArchive, *, now: datetime) -> None:
+    """Let every solution at the sink of two months have been of one lot, three of them a day.
+
+    The last is made up by the verb that people use; the ones before are kept as that one is, days earlier.
+    """
+    who = _visitor(archive, "lead", now)
+    said = Said(CHEMICAL, "10", temperature="40")
+    last = solution_log.log_solution(archive, who, said, solution_log.MadeUp(LOT, now), now=now)
+    with archive.unit() as unit:
+        row = unit.rows.get(solution_log.SOLUTION, last)
+        kept = read_kept(unit, solution_log.SOLUTION, last, SinkSolution)
+        assert row is not None
+        assert kept is not None
+        for number in range(1, LOT_DAYS * SOLUTIONS_A_DAY):
+            earlier = number * timedelta(days=1) / SOLUTIONS_A_DAY
+            over = now - earlier + SOLUTION_LASTS
+            one = kept.model_copy(update={"made": now - earlier, "discarded": over, "discarded_by": kept.by})
+            key = f"{last}-{number}"
+            keep_next(unit, solution_log.SOLUTION, key, one, by=who.person, now=over)
+            unit.rows.put(replace(row, id=key, state=solution_log.DISCARDED, updated=over))
 
 
 def measure(questions: Questions, server: int | None) -> dict[str, Measured]:
@@ -256,6 +292,7 @@ def history(
         archive = open_archive(folder)
         made = fill_history(archive, wanted=wanted, now=now, seed=seed, say=_say)
         soil(archive, now=now)
+        keep_solutions(archive, now=now)
         each = _bytes(archive, folder) / made.events
         print(f"{folder.name}: filled in {made.seconds:.0f} s, {each:,.0f} bytes an event")
         archive.close()

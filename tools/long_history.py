@@ -12,6 +12,7 @@ import json
 import random
 import time
 from collections.abc import Callable, Mapping
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import count
@@ -113,7 +114,9 @@ class _Filler:
         self._codes = {copy: f"H-{number:06}" for number, copy in enumerate(self._copies)}
         self._plans = [hashlib.sha256(f"{seed} {number}".encode()).hexdigest() for number in range(PLANS)]
         self._run_of: dict[str, tuple[Any, ...]] = {}
-        self._out: dict[Table, list[tuple[Any, ...]]] = {table: [] for table in _FILLED}
+        self._out = _nothing_yet()
+        self._writer = ThreadPoolExecutor(max_workers=1)
+        self._written: Future[None] | None = None
         self._waiting: list[tuple[datetime, int, Line, Mapping[str, Any]]] = []
         self._turn = count()
         self.sequence, self._previous = 0, ""
@@ -258,13 +261,24 @@ class _Filler:
         self.sequence, self._previous = sequence, previous
 
     def _write(self) -> None:
+        """Let what was made be written while more is being made."""
+        self._await_written()
+        self._written = self._writer.submit(self._keep, self._out)
+        self._out = _nothing_yet()
+
+    def _await_written(self) -> None:
+        if self._written is not None:
+            self._written.result()
+
+    def _keep(self, made: Mapping[Table, list[tuple[Any, ...]]]) -> None:
         with begun(self._archive.engine, writes=True) as transaction:
-            for table, waiting in self._out.items():
+            for table, waiting in made.items():
                 write_rows(transaction.connection, table, waiting)
-                waiting.clear()
 
     def _finish(self) -> None:
         """Keep the head of the chain, and where every set stands now."""
+        self._await_written()
+        self._writer.shutdown()
         now = moment_text(self._end)
         stand = (NEVER, '{"uses":1}')
         made = [
@@ -279,6 +293,10 @@ class _Filler:
 
     def _of_copy(self, copy: str) -> tuple[str, ...]:
         return copy, VALLEY.id, self._codes[copy], "set", self._story.set_key, self._names[copy]
+
+
+def _nothing_yet() -> dict[Table, list[tuple[Any, ...]]]:
+    return {table: [] for table in _FILLED}
 
 
 def write_rows(connection: Connection, table: Table, made: list[tuple[Any, ...]]) -> None:

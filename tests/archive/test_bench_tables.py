@@ -13,6 +13,12 @@ from sinkside.archive.schema_bench import runs
 from sinkside.desk.ports import Unit
 from sinkside.errors import Conflict
 from sinkside.records import (
+    ByCopy,
+    ByLoad,
+    ByMachine,
+    ByPerson,
+    ByStanding,
+    ByText,
     CaseSet,
     KeptCase,
     KeptCopy,
@@ -21,6 +27,7 @@ from sinkside.records import (
     KeptTap,
     LoadedCopy,
     PlanText,
+    Touching,
     WantedCopies,
 )
 from support.archive_places import DEPARTMENT, later
@@ -141,31 +148,47 @@ def test_what_was_touched_is_traced_to_where_it_is_and_to_its_cases(archive: Wor
         for keeper in _both(unit):
             _a_history(keeper)
             tracing = keeper.bench.tracing
-            washed = tracing.through_machines(DEPARTMENT, ["w-1"], later(4), later(5))
-            assert [(one.run, one.load, one.place, one.is_its_last) for one in washed] == [
-                ("r-1", "l-1", "arrival", False)
-            ]
-            both = tracing.through_machines(DEPARTMENT, ["w-1"], later(0), later(9))
-            assert both == washed == tracing.through_loads(DEPARTMENT, ["l-1", "l-2"])
-            assert tracing.through_machines(DEPARTMENT, ["w-2"], later(0), later(9)) == []
-            found = (
-                tracing.by_text(DEPARTMENT, "i-1", 2, RUN.opened, later(9)),
-                tracing.by_person(DEPARTMENT, "p-1", later(3), later(4)),
-                tracing.by_text(DEPARTMENT, "i-1", 0, later(0), later(9)),
-                tracing.by_person(DEPARTMENT, "p-1", later(3), later(4), ["at-sink"]),
-                tracing.standing(DEPARTMENT, ["at-sink"], later(0), later(9)),
-                tracing.standing(DEPARTMENT, ["at-sink"], later(8), later(9)),
-                tracing.of_copies(DEPARTMENT, ["c-1"], later(2), later(20)),
+            machine = frozenset({"w-1"})
+            (washed,) = tracing.touched(DEPARTMENT, [ByMachine(machine, later(4), later(5))])
+            assert (washed.run, washed.load, washed.place, washed.is_its_last) == (
+                "r-1",
+                "l-1",
+                "arrival",
+                False,
             )
-            assert [[one.run for one in those] for those in found] == [["r-1"]] * 7
-            assert tracing.by_text(DEPARTMENT, "i-1", 1, later(0), later(9)) == []
-            assert tracing.by_text(DEPARTMENT, "i-1", 2, later(0), RUN.opened) == []
-            assert tracing.by_person(DEPARTMENT, "p-1", later(3), later(4), ["packed"]) == []
-            assert tracing.standing(DEPARTMENT, ["packed"], later(0), later(9)) == []
-            assert tracing.standing(DEPARTMENT, ["at-sink"], later(0), TAP.at) == []
-            assert [one.run for one in tracing.of_copies(DEPARTMENT, ["c-1"], later(20), later(21))] == [
-                "r-2"
-            ]
+            whole: tuple[Touching, ...] = (
+                ByMachine(machine, later(0), later(9)),
+                ByMachine(machine, later(4), later(5), LOAD.program),
+                ByLoad(frozenset({"l-1", "l-2"})),
+            )
+            for reaches in whole:
+                assert tracing.touched(DEPARTMENT, [reaches]) == [washed]
+            sink = frozenset({"at-sink"})
+            some: tuple[Touching, ...] = (
+                ByText("i-1", 2, RUN.opened, later(9)),
+                ByText("i-1", 0, later(0), later(9)),
+                ByPerson("p-1", later(3), later(4)),
+                ByPerson("p-1", later(3), later(4), sink),
+                ByStanding(sink, ((later(0), later(9)),)),
+                ByStanding(sink, ((later(0), later(1)), (later(8), later(9)))),
+                ByCopy(frozenset({"c-1"}), later(2), later(20)),
+            )
+            for reaches in some:
+                assert [one.run for one in tracing.touched(DEPARTMENT, [reaches])] == ["r-1"], reaches
+            none: tuple[Touching, ...] = (
+                ByMachine(frozenset({"w-2"}), later(0), later(9)),
+                ByMachine(machine, later(4), later(5), "another program"),
+                ByText("i-1", 1, later(0), later(9)),
+                ByText("i-1", 2, later(0), RUN.opened),
+                ByPerson("p-1", later(3), later(4), frozenset({"packed"})),
+                ByStanding(frozenset({"packed"}), ((later(0), later(9)),)),
+                ByStanding(sink, ((later(0), TAP.at),)),
+                ByStanding(sink, ()),
+            )
+            for misses in none:
+                assert tracing.touched(DEPARTMENT, [misses]) == [], misses
+            (after,) = tracing.touched(DEPARTMENT, [ByCopy(frozenset({"c-1"}), later(20), later(21))])
+            assert after.run == "r-2"
             assert tracing.loads_by_person(DEPARTMENT, "p-1", later(0), later(9)) == {"l-1"}
             assert tracing.people(DEPARTMENT) == ["p-1", "p-2"]
             assert [(one.run, one.number, one.state) for one in tracing.cases_of(["r-1", "r-2"])] == [
@@ -231,3 +254,24 @@ def test_ids_that_come_as_one_value_are_looked_up_by_an_index(archive: Workspace
         asked = str(select(runs.c.id).where(among(runs.c.id, "wanted")).compile(archive.engine))
         plan = transaction.connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {asked}", ('["r-1"]',)).all()
     assert any(str(step[-1]).startswith("SEARCH runs USING") for step in plan), plan
+
+
+def test_the_head_of_what_was_touched_counts_what_is_told_one_by_one(archive: WorkspaceArchive) -> None:
+    """Both archives sum up the same: how much it is, which copy is still on its run, which run is over."""
+    with archive.unit() as unit:
+        for keeper in _both(unit):
+            _a_history(keeper)
+            tracing = keeper.bench.tracing
+            ways: list[Touching] = [
+                ByCopy(frozenset({"c-1"}), later(0), later(99)),
+                ByMachine(frozenset({"w-1"}), later(0), later(9)),
+            ]
+            first, second = tracing.touched(DEPARTMENT, ways)
+            head = tracing.head(DEPARTMENT, ways, most=5, away="away", codes=[first.code])
+            assert (head.runs, head.copies, head.loads, head.cases) == (2, 1, len({first.load} - {""}), 1)
+            assert (first.is_its_last, second.is_its_last) == (False, True)
+            assert (head.standing, head.passed) == ((second,), (first,))
+            assert sorted(one.run for one in head.of_codes) == [first.run, second.run]
+            assert tracing.head(DEPARTMENT, ways, most=0, away="away").passed == ()
+            assert tracing.head(DEPARTMENT, ways, most=5, away=second.state).standing == (first, second)
+            assert tracing.head(DEPARTMENT, [], most=5, away="away").runs == 0

@@ -12,7 +12,7 @@ from sqlalchemy import inspect
 
 from sinkside.archive import backup, check, migrating, open_archive, restore, upgrade
 from sinkside.errors import BadInput, SinksideError
-from sinkside.records import WantedCopies
+from sinkside.records import ByMachine, WantedCopies
 from support.archive_places import DEPARTMENT, NOW, Place, fill
 
 _LATER = f"{int(migrating.LATEST) + 1:04}"
@@ -130,9 +130,8 @@ def test_a_house_of_every_kept_version_is_upgraded_with_all_that_it_knew(
         runs = [run for copy in copies for run in unit.bench.runs.of_copy("valley", copy.id)]
         taps = [tap for copy in copies for tap in unit.bench.taps.on_copy("valley", copy.id)]
         loads = unit.bench.loads.of_machine("valley", "sterilizer-1", since=NOW.replace(year=2000))
-        traced = unit.bench.tracing.through_machines(
-            "valley", ["sterilizer-1"], NOW.replace(year=2000), NOW.replace(year=2100)
-        )
+        ever = (NOW.replace(year=2000), NOW.replace(year=2100))
+        traced = unit.bench.tracing.touched("valley", [ByMachine(frozenset({"sterilizer-1"}), *ever)])
     archive.close()
     assert len(copies) == counted["copies"]
     assert len(runs) == counted["runs"]

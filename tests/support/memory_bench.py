@@ -132,6 +132,17 @@ class MemoryLoads:
         found = [one for one in self._of(department) if one.machine == machine and one.opened >= since]
         return sorted(found, key=lambda one: one.opened)
 
+    def begun(
+        self, department: str, machines: Collection[str], since: datetime, before: datetime
+    ) -> list[KeptLoad]:
+        """The loads that some machines began from a moment on and before another, in their order."""
+        found = [
+            (one.started, one.id, one)
+            for one in self._of(department)
+            if one.machine in machines and one.started is not None and since <= one.started < before
+        ]
+        return [one for _, _, one in sorted(found, key=lambda each: each[:2])]
+
     def latest_of_machine(
         self, department: str, machine: str, *, before: datetime, most: int
     ) -> list[KeptLoad]:

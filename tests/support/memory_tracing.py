@@ -2,11 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Callable, Collection, Iterable
 from datetime import datetime
+from typing import TypeAlias
 
-from sinkside.records import KeptTap, TracedCase, TracedRun
+from sinkside.records import (
+    ByCopy,
+    ByLoad,
+    ByMachine,
+    ByPerson,
+    ByStanding,
+    ByText,
+    KeptLoad,
+    KeptRun,
+    KeptTap,
+    Touching,
+    TracedCase,
+    TracedHead,
+    TracedRun,
+)
 from support.memory_bench_tables import BenchTables
+
+#: When a run was touched, which, whether in no load, in which, and its copy.
+_Touch: TypeAlias = tuple[datetime, str, bool, str, str]
 
 
 class MemoryTracing:
@@ -15,64 +33,82 @@ class MemoryTracing:
     def __init__(self, tables: BenchTables) -> None:
         self._tables = tables
 
-    def through_machines(
-        self, department: str, machines: Collection[str], since: datetime, before: datetime
-    ) -> list[TracedRun]:
-        """The runs in loads that some machines began from a moment on and before another."""
-        of_loads = [
-            one.id
-            for one in self._tables.loads.values()
-            if one.department == department
-            and one.machine in machines
-            and one.started is not None
-            and since <= one.started < before
-        ]
-        return self.through_loads(department, of_loads)
+    def touched(self, department: str, touchings: Collection[Touching]) -> list[TracedRun]:
+        """The runs that are touched in some ways, each once, by the first time that it was."""
+        return self._traced(touch for one in touchings for touch in self._touches(department, one))
 
-    def through_loads(self, department: str, of_loads: Collection[str]) -> list[TracedRun]:
-        """The runs in some loads."""
-        touched = []
+    def head(
+        self,
+        department: str,
+        touchings: Collection[Touching],
+        *,
+        most: int,
+        away: str,
+        codes: Collection[str] = (),
+    ) -> TracedHead:
+        """How much is touched in some ways, and the runs that matter first: counted one by one."""
+        runs = self.touched(department, touchings)
+        standing = [one for one in runs if one.is_its_last or one.state == away]
+        passed = sorted(
+            (one for one in runs if one not in standing), key=lambda one: (one.at, one.code, one.run)
+        )
+        of_runs = self.cases_of({one.run for one in runs})
+        return TracedHead(
+            runs=len(runs),
+            copies=len({one.copy for one in runs}),
+            loads=len({one.load for one in runs if one.load}),
+            cases=len({one.number for one in of_runs if one.state == "used"}),
+            standing=tuple(standing),
+            passed=tuple(passed[:most]),
+            of_codes=tuple(one for one in runs if one.code in codes),
+        )
+
+    def _touches(self, department: str, by: Touching) -> Iterable[_Touch]:
+        match by:
+            case ByMachine():
+                return self._in_loads(department, lambda load: _began(load, by))
+            case ByLoad():
+                return self._in_loads(department, lambda load: load.id in by.loads)
+            case ByText():
+                return self._on_runs(department, lambda run: self._follows(run, by))
+            case ByCopy():
+                return self._on_runs(department, lambda run: _was_on(run, by))
+            case ByPerson():
+                done = self._done(department, by.since, by.before)
+                return _tapped(
+                    one for one in done if one.by == by.person and (not by.stood or one.state in by.stood)
+                )
+            case ByStanding():
+                return _tapped(
+                    one for window in by.windows for one in self._stood(department, by.stood, window)
+                )
+
+    def _in_loads(self, department: str, is_wanted: Callable[[KeptLoad], bool]) -> Iterable[_Touch]:
         for one in self._tables.loaded.values():
             load = self._tables.loads[one.load]
-            if one.load in of_loads and load.department == department and one.out is None and load.started:
-                where = (load.id, load.machine, load.program)
-                touched.append((load.started, one.run, one.copy, where))
-        return self._traced(touched)
+            if load.department == department and load.started and one.out is None and is_wanted(load):
+                yield load.started, one.run, False, load.id, one.copy
 
-    def by_text(
-        self, department: str, instruction: str, revision: int, since: datetime, before: datetime
-    ) -> list[TracedRun]:
-        """The runs, opened in a stretch of time, that follow a revision of an instruction; 0: any of it."""
-        plans = {
-            one.plan
+    def _on_runs(self, department: str, is_wanted: Callable[[KeptRun], bool]) -> Iterable[_Touch]:
+        for one in self._tables.runs.values():
+            if one.department == department and is_wanted(one):
+                yield one.opened, one.id, True, "", one.copy
+
+    def _follows(self, run: KeptRun, by: ByText) -> bool:
+        return by.since <= run.opened < by.before and any(
+            one.plan == run.plan and one.instruction == by.instruction and by.revision in {0, one.revision}
             for one in self._tables.plan_texts.values()
-            if one.instruction == instruction and revision in {0, one.revision}
-        }
-        return self._traced(
-            (one.opened, one.id, one.copy, ("", "", ""))
-            for one in self._tables.runs.values()
-            if one.department == department and one.plan in plans and since <= one.opened < before
         )
 
-    def of_copies(
-        self, department: str, of: Collection[str], since: datetime, before: datetime
-    ) -> list[TracedRun]:
-        """The runs that some copies were on at any moment of a stretch of time."""
-        return self._traced(
-            (one.opened, one.id, one.copy, ("", "", ""))
-            for one in self._tables.runs.values()
-            if one.department == department
-            and one.copy in of
-            and one.opened < before
-            and (one.closed is None or one.closed > since)
-        )
-
-    def by_person(
-        self, department: str, person: str, since: datetime, before: datetime, stood: Collection[str] = ()
-    ) -> list[TracedRun]:
-        """The runs on which somebody did something in a stretch of time; `stood`: how they stood then."""
-        done = self._done(department, since, before)
-        return self._tapped(one for one in done if one.by == person and (not stood or one.state in stood))
+    def _stood(
+        self, department: str, stood: Collection[str], window: tuple[datetime, datetime]
+    ) -> Iterable[KeptTap]:
+        last: dict[str, KeptTap] = {}
+        for one in sorted(self._tables.taps.values(), key=lambda one: (one.at, one.taken, one.number)):
+            if one.department == department and one.outcome == "done" and one.at < window[0] and one.copy:
+                last[one.copy] = one
+        found = [one for one in (*last.values(), *self._done(department, *window)) if one.run]
+        return (one for one in found if one.state in stood)
 
     def loads_by_person(
         self, department: str, person: str, since: datetime, before: datetime
@@ -87,17 +123,6 @@ class MemoryTracing:
             and one.fields.get("load")
             and since <= one.at < before
         )
-
-    def standing(
-        self, department: str, stood: Collection[str], since: datetime, before: datetime
-    ) -> list[TracedRun]:
-        """The runs that stood in some way at any moment of a stretch of time."""
-        last: dict[str, KeptTap] = {}
-        for one in sorted(self._tables.taps.values(), key=lambda one: (one.at, one.taken, one.number)):
-            if one.department == department and one.outcome == "done" and one.at < since and one.copy:
-                last[one.copy] = one
-        found = [one for one in (*last.values(), *self._done(department, since, before)) if one.run]
-        return self._tapped(one for one in found if one.state in stood)
 
     def people(self, department: str) -> list[str]:
         """Whoever ever did something here, by pseudonym."""
@@ -130,12 +155,9 @@ class MemoryTracing:
             ):
                 yield one
 
-    def _tapped(self, taps: Iterable[KeptTap]) -> list[TracedRun]:
-        return self._traced((one.at, one.run, one.copy, ("", "", "")) for one in taps)
-
-    def _traced(self, touched: Iterable[tuple[datetime, str, str, tuple[str, str, str]]]) -> list[TracedRun]:
+    def _traced(self, touches: Iterable[_Touch]) -> list[TracedRun]:
         found: dict[str, TracedRun] = {}
-        for at, run, copy_id, (load, machine, program) in sorted(touched):
+        for at, run, _, load, copy_id in sorted(touches):
             copy = self._tables.copies.get(copy_id)
             if copy is None or run in found:
                 continue
@@ -149,7 +171,18 @@ class MemoryTracing:
                 place=copy.place,
                 is_its_last=copy.run == run,
                 load=load,
-                machine=machine,
-                program=program,
             )
         return list(found.values())
+
+
+def _began(load: KeptLoad, by: ByMachine) -> bool:
+    is_then = load.started is not None and by.since <= load.started < by.before
+    return is_then and load.machine in by.machines and by.program in {"", load.program}
+
+
+def _was_on(run: KeptRun, by: ByCopy) -> bool:
+    return run.copy in by.copies and run.opened < by.before and (run.closed is None or run.closed > by.since)
+
+
+def _tapped(taps: Iterable[KeptTap]) -> Iterable[_Touch]:
+    return ((one.at, one.run, True, "", one.copy) for one in taps)

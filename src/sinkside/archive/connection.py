@@ -248,8 +248,12 @@ def among(one: ColumnElement[str], name: str) -> ColumnElement[bool]:
     However many they are, they are one value: a statement with a place for each would be built anew for each
     number of them, and both databases bound how many there may be.
     """
-    listed = _Listed(bindparam(name, type_=_Texts()))
-    return one.in_(select(literal_column("value")).select_from(listed))
+    return one.in_(select(literal_column("value")).select_from(listed(name)))
+
+
+def listed(name: str) -> FunctionElement[str]:
+    """Texts that are bound to a name as one value, as a table with one column, `value`."""
+    return _Listed(bindparam(name, type_=_Texts()))
 
 
 #: What makes a sign of a search stand for itself.

@@ -13,7 +13,7 @@ from sinkside.errors import BadInput
 MIGRATIONS = Path(__file__).with_name("migrations")
 
 #: The migration that this version of the program is written for.
-LATEST = "0004"
+LATEST = "0005"
 
 VERSION_TABLE = "alembic_version"
 

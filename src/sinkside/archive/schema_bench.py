@@ -155,6 +155,7 @@ taps = Table(
     ),
     Index("taps_on_copy", "department", "copy", "at"),
     Index("taps_by_person", "department", "by", "at"),
+    Index("taps_standing", "department", "state", "at"),
     Index("taps_of_act", "department", "act", "at"),
     Index("taps_by_outcome", "department", "outcome", "taken"),
 )

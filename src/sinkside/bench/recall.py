@@ -164,7 +164,7 @@ class Reach:
     @property
     def cases(self) -> tuple[str, ...]:
         """The cases that something was used in, each once, in the order in which they were found."""
-        return tuple(dict.fromkeys(number for one in self.touched for number in (*one.earlier, *one.used_in)))
+        return cases_of(self.touched)
 
     @property
     def sets(self) -> int:
@@ -176,6 +176,38 @@ class Reach:
         return tuple(one for one in self.touched if one.fate is fate)
 
 
+@dataclass(frozen=True)
+class ReachHead:
+    """How far something reaches: loads, runs, sets and cases by number, and the first runs by need."""
+
+    loads: int
+    runs: int
+    sets: int
+    cases: int
+    touched: tuple[Touched, ...]
+
+    @property
+    def told_cases(self) -> tuple[str, ...]:
+        """The cases of the runs that are shown."""
+        return cases_of(self.touched)
+
+
+def head_of(reach: Reach, most: int) -> ReachHead:
+    """The head of what is known in whole, with so many runs."""
+    return ReachHead(
+        loads=len(reach.loads),
+        runs=len(reach.touched),
+        sets=reach.sets,
+        cases=len(reach.cases),
+        touched=reach.touched[:most],
+    )
+
+
+def cases_of(touched: Iterable[Touched]) -> tuple[str, ...]:
+    """The cases that something was used in, each once, in the order in which they are found."""
+    return tuple(dict.fromkeys(number for one in touched for number in (*one.earlier, *one.used_in)))
+
+
 def to_do(kind: CauseKind, fate: Fate) -> str:
     """What is to be done about a set, by why it is called back and where it is."""
     return (TO_DO_OF_PRION if kind is CauseKind.prion else TO_DO)[fate]
@@ -184,7 +216,7 @@ def to_do(kind: CauseKind, fate: Fate) -> str:
 def in_order_of_need(touched: Iterable[Touched]) -> tuple[Touched, ...]:
     """What is to be done first at the head: what may be opened next, then what is here."""
     place = {fate: number for number, fate in enumerate(TO_DO)}
-    return tuple(sorted(touched, key=lambda one: (place[one.fate], one.at, one.code)))
+    return tuple(sorted(touched, key=lambda one: (place[one.fate], one.at, one.code, one.run)))
 
 
 def refuse_window(since: datetime | None, before: datetime, *, now: datetime) -> None:

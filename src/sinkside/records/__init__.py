@@ -9,8 +9,6 @@ from sinkside.records.bench import (
     KeptTap,
     LoadedCopy,
     PlanText,
-    TracedCase,
-    TracedRun,
     WantedCopies,
 )
 from sinkside.records.kept import (
@@ -36,9 +34,27 @@ from sinkside.records.kept import (
     WantedRows,
     WantedStandings,
 )
+from sinkside.records.tracing import (
+    ByCopy,
+    ByLoad,
+    ByMachine,
+    ByPerson,
+    ByStanding,
+    ByText,
+    Touching,
+    TracedCase,
+    TracedHead,
+    TracedRun,
+)
 
 __all__ = [
     "Answer",
+    "ByCopy",
+    "ByLoad",
+    "ByMachine",
+    "ByPerson",
+    "ByStanding",
+    "ByText",
     "CaseSet",
     "Cover",
     "Grant",
@@ -64,7 +80,9 @@ __all__ = [
     "Site",
     "Standing",
     "StoredFile",
+    "Touching",
     "TracedCase",
+    "TracedHead",
     "TracedRun",
     "Wanted",
     "WantedCopies",

@@ -163,34 +163,3 @@ class KeptTap:
     entered: bool = False
     run: str = ""
     fields: Fields = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class TracedRun:
-    """A run that something touched: when first, in which load of which machine; and where its copy is now.
-
-    `is_its_last` says whether the copy is still on that run, or was processed again since.
-    """
-
-    run: str
-    at: datetime
-    copy: str
-    code: str
-    name: str
-    state: str
-    place: str
-    is_its_last: bool
-    load: str = ""
-    machine: str = ""
-    program: str = ""
-
-
-@dataclass(frozen=True)
-class TracedCase:
-    """A case that got what a run made ready: reserved, issued or used there."""
-
-    run: str
-    number: str
-    room: str
-    begins: datetime
-    state: str

@@ -111,7 +111,7 @@ def test_a_lot_that_nobody_logged_asks_since_when(bench: BenchHouse) -> None:
         Scope(since=bench.now - timedelta(hours=1)),
         now=bench.later(60),
     )
-    assert reach.loads == ()  # nothing lay in them; only their programs are told apart below
+    assert reach.loads == 0  # nothing lay in them; only their programs are told apart below
     _put_in(bench, "w-1", CODES[0])
     _put_in(bench, "w-2", CODES[1])
     assert _codes(bench, lot, since=bench.now - timedelta(hours=2)) == {CODES[0]}
@@ -234,11 +234,11 @@ def test_prions_reach_the_case_before_the_first_run_that_is_kept(bench: BenchHou
     cause = _cause(CauseKind.prion, ids[0], sets=ids)
     bench.later(1)
     reach, _ = recalling.see_reach(archive, lena, cause, Scope(), now=bench.now)
-    assert reach.cases == ("C-0007",)
+    assert reach.told_cases == ("C-0007",)
     assert [one.fate for one in reach.touched] == [Fate.here]
     later = Scope(since=bench.now - timedelta(minutes=30))
     since, _ = recalling.see_reach(archive, lena, cause, later, now=bench.now)
-    assert since.cases == ()
+    assert since.cases == 0
     key = recalling.open_recall(archive, lena, cause, Scope(), now=bench.now)
     assert recalling.see_recall(archive, lena, key).recall.open_cases == ("C-0007",)
 

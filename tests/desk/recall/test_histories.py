@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any, Final
 
@@ -29,6 +30,8 @@ CHEMICAL: Final = "neutraflow"
 WATER: Final = "ro-loop"
 LOTS: Final = ("A-1", "B-2")
 PEOPLE: Final = ("tom", "tia", "lena")
+#: More runs than one of these histories has.
+MANY: Final = 1_000_000
 
 
 class History(Sequence):
@@ -128,8 +131,13 @@ def _agree(seed: int, steps: int) -> Counter[CauseKind]:
         until = since + history.chance.random() * (bench.now + timedelta(minutes=1) - since)
         for cause, walked in _asked(history, book, since, until):
             scope = Scope(since=since, until=until)
-            reach, _ = recalling.see_reach(house.archive, house.visitor("lena"), cause, scope, now=bench.now)
-            told = {one.run: set(one.used_in) for one in reach.touched}
+            lena, most = house.visitor("lena"), history.chance.randrange(4)
+            whole, _ = recalling.see_reach(house.archive, lena, cause, scope, now=bench.now, most=MANY)
+            head, _ = recalling.see_reach(house.archive, lena, cause, scope, now=bench.now, most=most)
+            assert head == replace(whole, touched=whole.touched[:most])
+            assert (whole.runs, whole.sets) == (len(whole.touched), len({one.copy for one in whole.touched}))
+            assert whole.cases == len(whole.told_cases)
+            told = {one.run: set(one.used_in) for one in whole.touched}
             wanted = {run: book.used_in.get(run, set()) for run in walked}
             assert told == wanted, f"seed {seed}, {cause}, {since}"
             found[cause.kind] += len(told)

@@ -42,10 +42,10 @@ def test_a_positive_indicator_lists_every_load_of_every_program(
     scope, lena = Scope(since=negative, until=until), bench.house.visitor("lena")
     reach, others = recalling.see_reach(bench.house.archive, lena, POSITIVE, scope, now=until)
     assert others == ()
-    assert (len(reach.loads), reach.sets, len(reach.cases)) == (LOADS, SETS, CASES)
+    assert (reach.loads, reach.sets, reach.cases) == (LOADS, SETS, CASES)
     assert len([one for one in reach.touched if one.used_in]) == USED
     assert reach.touched[0].fate is Fate.issued
-    assert len(reach.of(Fate.here)) == SETS - USED - 1
+    assert len([one for one in reach.touched if one.fate is Fate.here]) == SETS - USED - 1
 
 
 def test_only_infection_prevention_narrows_with_a_reason(morning: tuple[BenchHouse, datetime]) -> None:
@@ -59,7 +59,7 @@ def test_only_infection_prevention_narrows_with_a_reason(morning: tuple[BenchHou
     with pytest.raises(BadInput):
         recalling.see_reach(archive, ruth, POSITIVE, replace(narrow, reason=" "), now=until)
     reach, _ = recalling.see_reach(archive, ruth, POSITIVE, narrow, now=until)
-    assert set(reach.loads) == {"l-11", "l-4"}
+    assert {one.load for one in reach.touched} == {"l-11", "l-4"}
 
 
 def test_a_recall_holds_what_is_here_and_closes_when_all_is_dealt_with(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from typing import Final
 
@@ -31,6 +31,16 @@ _OF_MACHINE: Final = (
         loads.c.opened >= bindparam("since"),
     )
     .order_by(loads.c.opened, loads.c.id)
+)
+_BEGUN: Final = (
+    select(loads)
+    .where(
+        loads.c.department == bindparam("here"),
+        loads.c.machine.in_(bindparam("machines", expanding=True)),
+        loads.c.started >= bindparam("since"),
+        loads.c.started < bindparam("before"),
+    )
+    .order_by(loads.c.started, loads.c.id)
 )
 _LATEST_OF_MACHINE: Final = (
     select(loads)
@@ -78,6 +88,13 @@ class LoadTable:
         return [
             KeptLoad(**row) for row in self._do.all(_OF_MACHINE, here=department, of=machine, since=since)
         ]
+
+    def begun(
+        self, department: str, machines: Collection[str], since: datetime, before: datetime
+    ) -> list[KeptLoad]:
+        """The loads that some machines began from a moment on and before another, in their order."""
+        bound = {"here": department, "machines": tuple(sorted(machines)), "since": since, "before": before}
+        return [KeptLoad(**row) for row in self._do.all(_BEGUN, **bound)]
 
     def latest_of_machine(
         self, department: str, machine: str, *, before: datetime, most: int

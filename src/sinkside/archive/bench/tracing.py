@@ -2,56 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
-from operator import itemgetter
 from typing import Any, Final
 
-from sqlalchemy import Executable, and_, bindparam, func, literal, or_, select
+from sqlalchemy import Executable, bindparam, func, select, union_all
 
+from sinkside.archive.bench.heading import head_of, read_head
+from sinkside.archive.bench.touching import statements_of
 from sinkside.archive.connection import Transaction, among
-from sinkside.archive.schema_bench import case_sets, cases, copies, loaded, loads, plan_texts, runs, taps
-from sinkside.records import TracedCase, TracedRun
+from sinkside.archive.schema_bench import case_sets, cases, copies, taps
+from sinkside.records import Touching, TracedCase, TracedHead, TracedRun
 
-#: Everything that was touched is asked for in this order: run, when, copy, load, machine, program.
-_NO_LOAD: Final = (literal("").label("load"), literal("").label("machine"), literal("").label("program"))
-_WHEN: Final = itemgetter(1, 0)
-
-_HERE: Final = loads.c.department == bindparam("here")
-_IN_LOADS: Final = (
-    select(loaded.c.run, loads.c.started, loaded.c.copy, loads.c.id, loads.c.machine, loads.c.program)
-    .join_from(loads, loaded, loaded.c.load == loads.c.id)
-    .where(loaded.c.out.is_(None))
-)
-_OF_MACHINES: Final = _IN_LOADS.where(
-    _HERE,
-    loads.c.machine.in_(bindparam("machines", expanding=True)),
-    loads.c.started >= bindparam("since"),
-    loads.c.started < bindparam("before"),
-)
-_OF_LOADS: Final = _IN_LOADS.where(_HERE, among(loads.c.id, "wanted"), loads.c.started.is_not(None))
-_ON_RUNS: Final = select(runs.c.id, runs.c.opened, runs.c.copy, *_NO_LOAD).where(
-    runs.c.department == bindparam("here")
-)
-_OF_DEVICE: Final = _ON_RUNS.join(plan_texts, plan_texts.c.plan == runs.c.plan).where(
-    plan_texts.c.instruction == bindparam("instruction"),
-    runs.c.opened >= bindparam("since"),
-    runs.c.opened < bindparam("before"),
-)
-_OF_TEXT: Final = _OF_DEVICE.where(plan_texts.c.revision == bindparam("revision"))
-_OF_COPIES: Final = _ON_RUNS.where(
-    among(runs.c.copy, "wanted"),
-    runs.c.opened < bindparam("before"),
-    or_(runs.c.closed.is_(None), runs.c.closed > bindparam("since")),
-)
-_TAPPED: Final = select(taps.c.run, taps.c.at, taps.c.copy, *_NO_LOAD).where(
-    taps.c.department == bindparam("here"),
-    taps.c.outcome == "done",
-    taps.c.run != "",
-    taps.c.at >= bindparam("since"),
-    taps.c.at < bindparam("before"),
-)
-_BY_PERSON: Final = _TAPPED.where(taps.c.by == bindparam("person"))
 #: What whoever answers for a load does with it.
 _ON_LOADS: Final = ("open-load", "start-load", "end-load")
 _LOADS_OF_PERSON: Final = select(taps.c.fields).where(
@@ -62,27 +24,7 @@ _LOADS_OF_PERSON: Final = select(taps.c.fields).where(
     taps.c.at >= bindparam("since"),
     taps.c.at < bindparam("before"),
 )
-_STOOD: Final = taps.c.state.in_(bindparam("stood", expanding=True))
 
-#: Of each copy the last thing that was done with it before a moment: how it stood when that came.
-_LAST: Final = (
-    select(taps.c.key)
-    .where(
-        taps.c.department == copies.c.department,
-        taps.c.copy == copies.c.id,
-        taps.c.outcome == "done",
-        taps.c.at < bindparam("since"),
-    )
-    .order_by(taps.c.at.desc(), taps.c.taken.desc(), taps.c.number.desc())
-    .limit(1)
-    .correlate(copies)
-    .scalar_subquery()
-)
-_STANDING: Final = (
-    select(taps.c.run, taps.c.at, taps.c.copy, *_NO_LOAD)
-    .join_from(copies, taps, and_(taps.c.department == copies.c.department, taps.c.key == _LAST))
-    .where(copies.c.department == bindparam("here"), taps.c.run != "", _STOOD)
-)
 #: One seek for each person: the next pseudonym after the one before, through the index of who did what.
 _FIRST: Final = (
     select(func.min(taps.c.by).label("by")).where(taps.c.department == bindparam("here")).cte(recursive=True)
@@ -121,42 +63,35 @@ class TracingTable:
     def __init__(self, transaction: Transaction) -> None:
         self._do = transaction
 
-    def through_machines(
-        self, department: str, machines: Collection[str], since: datetime, before: datetime
-    ) -> list[TracedRun]:
-        """The runs in loads that machines began from a moment on and before another, in their order."""
-        found = self._do.tuples(
-            _OF_MACHINES, here=department, machines=tuple(sorted(machines)), since=since, before=before
-        )
-        return self._traced(found)
+    def touched(self, department: str, touchings: Collection[Touching]) -> list[TracedRun]:
+        """The runs that are touched in some ways, each once, by the first time that it was.
 
-    def through_loads(self, department: str, of_loads: Collection[str]) -> list[TracedRun]:
-        """The runs in some loads."""
-        return self._traced(self._among(_OF_LOADS, of_loads, here=department))
+        A machine of which nothing good is known reaches the runs of years: what is done for each counts.
+        """
+        made, bound = statements_of(touchings, department)
+        if not made:
+            return []
+        first: dict[str, Sequence[Any]] = {}
+        for row in sorted(self._do.tuples(union_all(*made), **bound), key=_first_touch):
+            first.setdefault(row[0], row)
+        copies_of = {row[0]: row for row in self._among(_SOME_COPIES, {row[2] for row in first.values()})}
+        return [_run(one, copies_of[one[2]]) for one in first.values() if one[2] in copies_of]
 
-    def by_text(
-        self, department: str, instruction: str, revision: int, since: datetime, before: datetime
-    ) -> list[TracedRun]:
-        """The runs, opened in a stretch of time, that follow a revision of an instruction; 0: any of it."""
-        bound = {"here": department, "instruction": instruction, "since": since, "before": before}
-        if not revision:
-            return self._traced(self._do.tuples(_OF_DEVICE, **bound))
-        return self._traced(self._do.tuples(_OF_TEXT, revision=revision, **bound))
-
-    def of_copies(
-        self, department: str, of: Collection[str], since: datetime, before: datetime
-    ) -> list[TracedRun]:
-        """The runs that some copies were on at any moment of a stretch of time."""
-        return self._traced(self._among(_OF_COPIES, of, here=department, since=since, before=before))
-
-    def by_person(
-        self, department: str, person: str, since: datetime, before: datetime, stood: Collection[str] = ()
-    ) -> list[TracedRun]:
-        """The runs on which somebody did something in a stretch of time; `stood`: how they stood then."""
-        bound = {"here": department, "person": person, "since": since, "before": before}
-        if not stood:
-            return self._traced(self._do.tuples(_BY_PERSON, **bound))
-        return self._traced(self._do.tuples(_BY_PERSON.where(_STOOD), stood=tuple(sorted(stood)), **bound))
+    def head(
+        self,
+        department: str,
+        touchings: Collection[Touching],
+        *,
+        most: int,
+        away: str,
+        codes: Collection[str] = (),
+    ) -> TracedHead:
+        """How much is touched in some ways, and the runs that matter first: summed up by the database."""
+        made, bound = statements_of(touchings, department)
+        if not made:
+            return read_head([])
+        named = {**bound, "most": most, "away": away, "codes": sorted(codes)}
+        return read_head(self._do.tuples(head_of(made), **named))
 
     def loads_by_person(
         self, department: str, person: str, since: datetime, before: datetime
@@ -165,14 +100,6 @@ class TracingTable:
         bound = {"here": department, "person": person, "since": since, "before": before}
         found = (row[0].get("load") for row in self._do.tuples(_LOADS_OF_PERSON, **bound))
         return frozenset(str(load) for load in found if load)
-
-    def standing(
-        self, department: str, stood: Collection[str], since: datetime, before: datetime
-    ) -> list[TracedRun]:
-        """The runs that stood in some way at any moment of a stretch of time."""
-        bound = {"here": department, "stood": tuple(sorted(stood)), "since": since}
-        within = self._do.tuples(_TAPPED.where(_STOOD), before=before, **bound)
-        return self._traced([*self._do.tuples(_STANDING, **bound), *within])
 
     def people(self, department: str) -> list[str]:
         """Whoever ever did something here, by pseudonym."""
@@ -188,23 +115,18 @@ class TracingTable:
         found = [TracedCase(*row) for row in self._among(_CASES, of_runs)]
         return sorted(found, key=lambda one: (one.begins, one.number, one.run))
 
-    def _traced(self, found: Iterable[Sequence[Any]]) -> list[TracedRun]:
-        """Each run once, by the first time that it was touched, with where its copy is now.
-
-        A machine of which nothing good is known reaches the runs of years: what is done for each counts.
-        """
-        first: dict[str, Sequence[Any]] = {}
-        for row in sorted(found, key=_WHEN):
-            first.setdefault(row[0], row)
-        copies_of = {row[0]: row for row in self._among(_SOME_COPIES, {row[2] for row in first.values()})}
-        return [_run(touched, copies_of[touched[2]]) for touched in first.values() if touched[2] in copies_of]
-
     def _among(self, statement: Executable, wanted: Collection[str], **bound: Any) -> Sequence[Sequence[Any]]:
         """What a statement finds among some ids."""
         return self._do.tuples(statement, wanted=sorted(wanted), **bound) if wanted else []
 
 
+def _first_touch(touched: Sequence[Any]) -> tuple[Any, ...]:
+    """Orders touches: of one moment, in a load before in none."""
+    run, at, _, load = touched
+    return at, run, not load, load
+
+
 def _run(touched: Sequence[Any], copy: Sequence[Any]) -> TracedRun:
-    run, at, copy_id, load, machine, program = touched
+    run, at, copy_id, load = touched
     _, code, name, state, place, last = copy
-    return TracedRun(run, at, copy_id, code, name, state, place, last == run, load, machine, program)
+    return TracedRun(run, at, copy_id, code, name, state, place, last == run, load)

@@ -15,7 +15,9 @@ from sinkside.records import (
     KeptTap,
     LoadedCopy,
     PlanText,
+    Touching,
     TracedCase,
+    TracedHead,
     TracedRun,
     WantedCopies,
 )
@@ -86,6 +88,11 @@ class Loads(Protocol):
 
     def of_machine(self, department: str, machine: str, *, since: datetime) -> list[KeptLoad]:
         """A machine's loads since a moment, the oldest first."""
+
+    def begun(
+        self, department: str, machines: Collection[str], since: datetime, before: datetime
+    ) -> list[KeptLoad]:
+        """The loads that some machines began from a moment on and before another, in their order."""
 
     def latest_of_machine(
         self, department: str, machine: str, *, before: datetime, most: int
@@ -166,38 +173,32 @@ class Taps(Protocol):
 class Tracing(Protocol):
     """What was touched by what, and where it went."""
 
-    def through_machines(
-        self, department: str, machines: Collection[str], since: datetime, before: datetime
-    ) -> list[TracedRun]:
-        """The runs in loads that machines began from a moment on and before another, in their order."""
+    def touched(self, department: str, touchings: Collection[Touching]) -> list[TracedRun]:
+        """The runs that are touched in some ways, each once, by the first time that it was."""
 
-    def through_loads(self, department: str, of_loads: Collection[str]) -> list[TracedRun]:
-        """The runs in some loads."""
+    def head(
+        self,
+        department: str,
+        touchings: Collection[Touching],
+        *,
+        most: int,
+        away: str,
+        codes: Collection[str] = (),
+    ) -> TracedHead:
+        """How much is touched in some ways, and the runs that matter first.
 
-    def by_text(
-        self, department: str, instruction: str, revision: int, since: datetime, before: datetime
-    ) -> list[TracedRun]:
-        """The runs, opened in a stretch of time, that follow a revision of an instruction; 0: any of it."""
-
-    def of_copies(
-        self, department: str, of: Collection[str], since: datetime, before: datetime
-    ) -> list[TracedRun]:
-        """The runs that some copies were on at any moment of a stretch of time."""
-
-    def by_person(
-        self, department: str, person: str, since: datetime, before: datetime, stood: Collection[str] = ()
-    ) -> list[TracedRun]:
-        """The runs on which somebody did something in a stretch of time; `stood`: how they stood then."""
+        Args:
+            department: where.
+            touchings: in which ways.
+            most: so many at most of those runs that others of their copies followed.
+            away: how a copy stands that is away, and so on no run.
+            codes: copies of which every run is told.
+        """
 
     def loads_by_person(
         self, department: str, person: str, since: datetime, before: datetime
     ) -> frozenset[str]:
         """The loads that somebody began, started or took out in a stretch of time."""
-
-    def standing(
-        self, department: str, stood: Collection[str], since: datetime, before: datetime
-    ) -> list[TracedRun]:
-        """The runs that stood in some way at any moment of a stretch of time."""
 
     def people(self, department: str) -> list[str]:
         """Whoever ever did something here, by pseudonym."""

@@ -11,7 +11,7 @@ from sinkside.bench.deviations import Counted
 from sinkside.desk.access import Visitor
 from sinkside.desk.deviations.kept import KIND, ON_THE_RUN, reports_from_run, reports_since, row_of
 from sinkside.desk.ports import Unit
-from sinkside.records import Row, WantedRows
+from sinkside.records import ByMachine, Row, WantedRows
 
 #: A set is processed once it is packed; one that was sent back and packed again counts once.
 PROCESSED_BY: Final = "pack"
@@ -77,7 +77,8 @@ def sets_processed(
 ) -> list[datetime]:
     """When each set was processed in a stretch of time: first packed, or put into a machine's load."""
     if machine:
-        found = unit.bench.tracing.through_machines(who.department, [machine], since, before)
+        by = ByMachine(frozenset({machine}), since, before)
+        found = unit.bench.tracing.touched(who.department, [by])
         return [one.at for one in found]
     return unit.bench.tracing.first_times(who.department, PROCESSED_BY, since, before)
 

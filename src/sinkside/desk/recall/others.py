@@ -2,42 +2,51 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Final
 
 from sinkside.bench.loans import Loan, Way
-from sinkside.bench.recall import Reach
+from sinkside.bench.recall import Touched
 from sinkside.desk.access import Visitor
 from sinkside.desk.bench.loans import LOAN
 from sinkside.desk.keeping import read_kept
 from sinkside.desk.ports import Unit
 from sinkside.desk.recall.documents import Concerned
-from sinkside.records import Row, WantedRows
+from sinkside.records import WantedRows
 
 _MOST: Final = 2_000
 
 
-def concerned_by(unit: Unit, who: Visitor, reach: Reach, *, since: datetime | None) -> tuple[Concerned, ...]:
-    """Whoever is to be written to: has a set of it, had one since, or owns one; each loan once.
+def loans_in_question(unit: Unit, who: Visitor, *, since: datetime | None) -> dict[str, list[str]]:
+    """The ids of the loans that a recall from a moment on may concern, by the codes of what was lent.
 
-    A loan that was over before the time in question concerns nobody.
+    They are open, or they changed in the time.
     """
-    runs = {one.code: one.run for one in reversed(reach.touched)}
-    found = []
-    for row in _loans(unit, who, since):
-        code = str(row.fields.get("code") or "")
-        loan = read_kept(unit, LOAN, row.id, Loan) if code in runs else None
-        if loan is not None and (loan.way is Way.borrowed or _went_since(loan, since)):
-            found.append(_concerned(row.id, loan, runs[code]))
-    return tuple(sorted(found, key=lambda one: (one.other, one.what, one.loan)))
-
-
-def _loans(unit: Unit, who: Visitor, since: datetime | None) -> list[Row]:
-    """The open ones, and those that changed in the time."""
     here = [who.department]
     rows = unit.rows.found(LOAN, here, WantedRows(since=since, limit=_MOST))
     rows += unit.rows.found(LOAN, here, WantedRows(states=("open",), limit=_MOST))
-    return list({row.id: row for row in rows}.values())
+    found: dict[str, list[str]] = {}
+    for row in {row.id: row for row in rows}.values():
+        found.setdefault(str(row.fields.get("code") or ""), []).append(row.id)
+    return found
+
+
+def concerned_by(
+    unit: Unit, loans: Mapping[str, Sequence[str]], touched: Sequence[Touched], *, since: datetime | None
+) -> tuple[Concerned, ...]:
+    """Whoever is to be written to: has a set of what was touched, had one since, or owns one; each loan once.
+
+    A loan that was over before the time in question concerns nobody. `touched` are in order of need.
+    """
+    runs = {one.code: one.run for one in reversed(touched)}
+    found = []
+    for code in loans.keys() & runs.keys():
+        for key in loans[code]:
+            loan = read_kept(unit, LOAN, key, Loan)
+            if loan is not None and (loan.way is Way.borrowed or _went_since(loan, since)):
+                found.append(_concerned(key, loan, runs[code]))
+    return tuple(sorted(found, key=lambda one: (one.other, one.what, one.loan)))
 
 
 def _went_since(loan: Loan, since: datetime | None) -> bool:

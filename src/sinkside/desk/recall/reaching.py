@@ -5,11 +5,11 @@ from __future__ import annotations
 import functools
 import tomllib
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from importlib import resources
 
-from sinkside.bench.recall import Reach, Reaching, Touched, grouped, in_order_of_need
+from sinkside.bench.recall import Reach, ReachHead, Reaching, Touched, grouped, in_order_of_need
 from sinkside.bench.run import AWAY
 from sinkside.desk.access import Visitor
 from sinkside.desk.bench.theatre import USED
@@ -17,10 +17,10 @@ from sinkside.desk.machine_things import thing_in
 from sinkside.desk.ports import Unit
 from sinkside.desk.recall.documents import Cause
 from sinkside.desk.recall.evidence import BY_MACHINE
-from sinkside.desk.recall.tracing import EVER, of_others
+from sinkside.desk.recall.tracing import EVER, by_others
 from sinkside.documents import Value
 from sinkside.errors import BadInput
-from sinkside.records import TracedRun
+from sinkside.records import ByLoad, ByMachine, Touching, TracedRun
 
 
 class RecallPolicy(Value):
@@ -36,10 +36,10 @@ def policy() -> RecallPolicy:
     return RecallPolicy.model_validate(tomllib.loads(file.read_text(encoding="utf-8")))
 
 
-def reach_of(
+def touchings_of(
     unit: Unit, who: Visitor, cause: Cause, *, reach: str, since: datetime | None, until: datetime
-) -> Reach:
-    """Everything that a cause reaches in a stretch of time.
+) -> tuple[Touching, ...]:
+    """In which ways a cause touches runs in a stretch of time.
 
     Args:
         unit: the transaction.
@@ -56,31 +56,42 @@ def reach_of(
     wanted = policy().reaches.get(reach)
     if wanted is None:
         raise BadInput(f"expected one of {', '.join(policy().reaches)}", resource="reach")
-    if cause.kind in BY_MACHINE:
-        runs = _of_machines(unit, who, cause, wanted, since or EVER, until)
-    else:
-        runs = of_others(unit, who, cause, since=since, until=until)
+    if cause.kind not in BY_MACHINE:
+        return by_others(unit, who, cause, since=since, until=until)
+    machines = thing_in(unit, who, cause.of).machines
+    begin = since or EVER
+    if wanted.whole_machine:
+        return (ByMachine(frozenset(machines), begin, until),)
+    begun = unit.bench.loads.begun(who.department, machines, begin, until)
+    known = [(one.id, bool(one.fields.get("implant"))) for one in begun]
+    return (ByLoad(frozenset(grouped(known, wanted, own=cause.load))),)
+
+
+def reach_of(
+    unit: Unit,
+    who: Visitor,
+    cause: Cause,
+    touchings: Collection[Touching],
+    *,
+    since: datetime | None,
+    until: datetime,
+) -> Reach:
+    """Everything that a cause reaches in some ways."""
+    runs = unit.bench.tracing.touched(who.department, touchings)
     loads = tuple(dict.fromkeys(one.load for one in runs if one.load))
     earlier = _before_any_run(unit, runs, since or EVER, until) if cause.sets else {}
     return Reach(loads, _touched(unit, runs, earlier))
 
 
-def _of_machines(
-    unit: Unit, who: Visitor, cause: Cause, reach: Reaching, since: datetime, until: datetime
-) -> list[TracedRun]:
-    machines = thing_in(unit, who, cause.of).machines
-    found = unit.bench.tracing.through_machines(who.department, machines, since, until)
-    if reach.whole_machine:
-        return found
-    ids = dict.fromkeys(one.load for one in found)
-    known = [(one, _has_implant(unit, one)) for one in ids]
-    taken = set(grouped(known, reach, own=cause.load))
-    return [one for one in found if one.load in taken]
-
-
-def _has_implant(unit: Unit, load: str) -> bool:
-    known = unit.bench.loads.get(load)
-    return known is not None and bool(known.fields.get("implant"))
+def head_of_reach(
+    unit: Unit, who: Visitor, touchings: Collection[Touching], *, most: int, codes: Collection[str]
+) -> tuple[ReachHead, tuple[Touched, ...]]:
+    """How far something reaches in some ways, with so many runs; and every run of copies with some codes."""
+    tracing = unit.bench.tracing
+    head = tracing.head(who.department, touchings, most=most, away=AWAY, codes=codes)
+    shown = _touched(unit, [*head.standing, *head.passed], {})[:most]
+    counts = {"runs": head.runs, "sets": head.copies, "loads": head.loads, "cases": head.cases}
+    return ReachHead(touched=shown, **counts), _touched(unit, head.of_codes, {})
 
 
 def is_last_run(unit: Unit, copy: str, run: str) -> bool:

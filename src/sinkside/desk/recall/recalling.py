@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from sinkside.bench.doing import held
-from sinkside.bench.recall import Fate, Reach, Touched, refuse_window
+from sinkside.bench.recall import Fate, Reach, ReachHead, Touched, head_of, refuse_window
 from sinkside.bench.run import AWAY, HELD
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.runs import keep_run, run_by_id
@@ -17,14 +17,17 @@ from sinkside.desk.editing import reason_of
 from sinkside.desk.keeping import keep_next, read_kept
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.recall.documents import Cause, Concerned, Recall, Recalled
-from sinkside.desk.recall.others import concerned_by
-from sinkside.desk.recall.reaching import is_last_run, policy, reach_of
+from sinkside.desk.recall.others import concerned_by, loans_in_question
+from sinkside.desk.recall.reaching import head_of_reach, is_last_run, policy, reach_of, touchings_of
 from sinkside.desk.recall.rights import CLOSED, KIND, NARROW, OPEN, OPENED, READ, WORK
 from sinkside.desk.recall.tracing import sets_of_codes
 from sinkside.desk.uploads import new_id
 from sinkside.errors import BadInput, NotThere
 from sinkside.findings import Level
-from sinkside.records import KeptCopy, Row
+from sinkside.records import KeptCopy, Row, Touching
+
+#: More sets than this nobody reads on one page.
+MOST_SHOWN: Final = 500
 
 #: More codes are no list that anybody scanned.
 _MOST_CODES: Final = 1_000
@@ -59,9 +62,11 @@ class SeenRecall:
 
 
 def see_reach(
-    archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, now: datetime
-) -> tuple[Reach, tuple[Concerned, ...]]:
-    """What a recall would reach, and whom of other houses it concerns, before anybody opens it.
+    archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, now: datetime, most: int = MOST_SHOWN
+) -> tuple[ReachHead, tuple[Concerned, ...]]:
+    """How far a recall would reach, and whom of other houses it concerns, before anybody opens it.
+
+    Of the runs the first are told, in order of need, and of all of them how many there are.
 
     Raises:
         NotAllowed: without the right, or to narrow it.
@@ -69,8 +74,13 @@ def see_reach(
     """
     require(who, READ)
     with archive.unit(writes=False) as unit:
-        reach = _reached(unit, who, cause, scope, now)
-        return reach, concerned_by(unit, who, reach, since=scope.since)
+        touchings = _touchings(unit, who, cause, scope, now)
+        loans = loans_in_question(unit, who, since=scope.since)
+        if cause.sets:  # they were used before any run of theirs was kept, perhaps
+            reach = reach_of(unit, who, cause, touchings, since=scope.since, until=scope.until or now)
+            return head_of(reach, most), concerned_by(unit, loans, reach.touched, since=scope.since)
+        head, of_codes = head_of_reach(unit, who, touchings, most=most, codes=loans.keys())
+        return head, concerned_by(unit, loans, of_codes, since=scope.since)
 
 
 def open_recall(archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, now: datetime) -> str:
@@ -82,7 +92,9 @@ def open_recall(archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, n
     """
     require(who, OPEN)
     with archive.unit() as unit:
-        reach = _reached(unit, who, cause, scope, now)
+        touchings = _touchings(unit, who, cause, scope, now)
+        reach = reach_of(unit, who, cause, touchings, since=scope.since, until=scope.until or now)
+        loans = loans_in_question(unit, who, since=scope.since)
         recall_id = new_id("n")
         kept = Recall(
             cause=cause,
@@ -92,7 +104,7 @@ def open_recall(archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, n
             until=scope.until or now,
             loads=reach.loads,
             reached=_recalled(reach),
-            concerned=concerned_by(unit, who, reach, since=scope.since),
+            concerned=concerned_by(unit, loans, reach.touched, since=scope.since),
             by=who.person,
             at=now,
         )
@@ -219,7 +231,7 @@ def _default() -> str:
     return next(iter(policy().reaches))
 
 
-def _reached(unit: Unit, who: Visitor, cause: Cause, scope: Scope, now: datetime) -> Reach:
+def _touchings(unit: Unit, who: Visitor, cause: Cause, scope: Scope, now: datetime) -> tuple[Touching, ...]:
     reach, until = scope.reach or _default(), scope.until or now
     refuse_window(scope.since, until, now=now)
     known = policy().reaches.get(reach)
@@ -228,7 +240,7 @@ def _reached(unit: Unit, who: Visitor, cause: Cause, scope: Scope, now: datetime
         reason_of(scope.reason)
     if known is not None and known.to_next_good and scope.until is None:
         raise BadInput("say when the next good result was", resource="until")
-    return reach_of(unit, who, cause, reach=reach, since=scope.since, until=until)
+    return touchings_of(unit, who, cause, reach=reach, since=scope.since, until=until)
 
 
 def _recalled(reach: Reach) -> tuple[Recalled, ...]:

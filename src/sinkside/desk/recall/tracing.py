@@ -1,4 +1,4 @@
-"""What a cause reaches that is no machine's: texts, people, lots of chemicals, sets by their codes."""
+"""How a cause that is no machine's touches runs: texts, people, lots of chemicals, sets by their codes."""
 
 from __future__ import annotations
 
@@ -20,7 +20,17 @@ from sinkside.desk.recall.documents import Cause
 from sinkside.desk.solution_documents import SinkSolution
 from sinkside.desk.solution_log import SOLUTION
 from sinkside.errors import BadInput
-from sinkside.records import TracedRun, Wanted, WantedRows
+from sinkside.records import (
+    ByCopy,
+    ByLoad,
+    ByMachine,
+    ByPerson,
+    ByStanding,
+    ByText,
+    Touching,
+    Wanted,
+    WantedRows,
+)
 
 #: What comes before any event that is kept.
 EVER: Final = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
@@ -29,20 +39,20 @@ _MOST_SOLUTIONS: Final = 5_000
 _MOST_DECISIONS: Final = 100_000
 
 
-def of_others(
+def by_others(
     unit: Unit, who: Visitor, cause: Cause, *, since: datetime | None, until: datetime
-) -> list[TracedRun]:
-    """The runs that a cause reaches which is no machine's, in a stretch of time, each once."""
+) -> tuple[Touching, ...]:
+    """In which ways a cause that is no machine's touches runs in a stretch of time."""
     begin = since or EVER
     if cause.kind is CauseKind.text:
-        return _of_text(unit, who, cause, begin, until)
+        return _by_text(unit, cause, begin, until)
     if cause.kind is CauseKind.person:
-        return _of_person(unit, who, cause, begin, until)
+        return _by_person(unit, who, cause, begin, until)
     if cause.kind is CauseKind.chemical:
-        return _of_lot(unit, who, cause, since, until)
+        return _by_lot(unit, who, cause, since, until)
     if not cause.sets:
-        return _of_text(unit, who, cause, begin, until)
-    return unit.bench.tracing.of_copies(who.department, cause.sets, begin, until)
+        return _by_text(unit, cause, begin, until)
+    return (ByCopy(frozenset(cause.sets), begin, until),)
 
 
 def sets_of_codes(unit: Unit, who: Visitor, codes: Iterable[str]) -> tuple[str, ...]:
@@ -60,49 +70,42 @@ def sets_of_codes(unit: Unit, who: Visitor, codes: Iterable[str]) -> tuple[str, 
     return tuple(found)
 
 
-def merged(runs: Iterable[TracedRun]) -> list[TracedRun]:
-    """Each run once, by the first time that it was touched; what tells its load before what does not."""
-    found: dict[str, TracedRun] = {}
-    for one in sorted(runs, key=lambda one: (one.at, one.run, not one.load)):
-        found.setdefault(one.run, one)
-    return list(found.values())
-
-
-def _of_text(unit: Unit, who: Visitor, cause: Cause, since: datetime, until: datetime) -> list[TracedRun]:
+def _by_text(unit: Unit, cause: Cause, since: datetime, until: datetime) -> tuple[Touching, ...]:
     """What went by a revision, or another one with the very same words: a plan does not tell them apart."""
-    tracing, here = unit.bench.tracing, who.department
     if not cause.revision:
-        return tracing.by_text(here, cause.of, 0, since, until)
+        return (ByText(cause.of, 0, since, until),)
     known = {one.number: one.digest for one in unit.documents.history(shelf.KIND, cause.of)}
     wanted = known.get(cause.revision)
     if wanted is None:
         raise BadInput(f"there is no revision {cause.revision} of it here", resource="revision")
     same = [number for number, digest in known.items() if digest == wanted]
-    return merged(one for number in same for one in tracing.by_text(here, cause.of, number, since, until))
+    return tuple(ByText(cause.of, number, since, until) for number in same)
 
 
-def _of_person(unit: Unit, who: Visitor, cause: Cause, since: datetime, until: datetime) -> list[TracedRun]:
+def _by_person(
+    unit: Unit, who: Visitor, cause: Cause, since: datetime, until: datetime
+) -> tuple[Touching, ...]:
     """What somebody did something with, and everything in the loads that they ran or decided on."""
-    tracing, here = unit.bench.tracing, who.department
-    stood = STOOD_AT[cause.where] if cause.where else frozenset()
-    found = tracing.by_person(here, cause.of, since, until, stood)
-    if cause.where in {None, Where.loads}:
-        wanted = Wanted(
-            kinds=("load-decided",),
-            actor=cause.of,
-            after=unit.journal.first_since(here, since) - 1,
-            before=unit.journal.first_since(here, until),
-            limit=_MOST_DECISIONS,
-        )
-        decided = {one.subject.removeprefix(load_subject("")) for one in unit.journal.events(here, wanted)}
-        ran = tracing.loads_by_person(here, cause.of, since, until)
-        found = [*found, *tracing.through_loads(here, ran | decided)]
-    return merged(found)
+    here = who.department
+    stood = STOOD_AT[cause.where] if cause.where else frozenset[str]()
+    did = ByPerson(cause.of, since, until, stood)
+    if cause.where not in {None, Where.loads}:
+        return (did,)
+    wanted = Wanted(
+        kinds=("load-decided",),
+        actor=cause.of,
+        after=unit.journal.first_since(here, since) - 1,
+        before=unit.journal.first_since(here, until),
+        limit=_MOST_DECISIONS,
+    )
+    decided = {one.subject.removeprefix(load_subject("")) for one in unit.journal.events(here, wanted)}
+    ran = unit.bench.tracing.loads_by_person(here, cause.of, since, until)
+    return did, ByLoad(ran | decided)
 
 
-def _of_lot(
+def _by_lot(
     unit: Unit, who: Visitor, cause: Cause, since: datetime | None, until: datetime
-) -> list[TracedRun]:
+) -> tuple[Touching, ...]:
     """What stood at the sink while a solution of a lot was in use, and the loads of machines that dose it.
 
     Nobody keeps which lot a machine draws from: every load since the lot was first seen here counts.
@@ -110,22 +113,34 @@ def _of_lot(
     Raises:
         BadInput: if no solution of it was logged, and nobody says since when it was in use.
     """
-    tracing, here = unit.bench.tracing, who.department
     made = _solutions_of(unit, who, cause)
     first = since or min((one.made for one in made), default=None)
     if first is None:
         raise BadInput(
             "no solution of this lot was logged here; say since when it was in use", resource="since"
         )
-    found: list[TracedRun] = []
-    for one in made:
-        begin, end = max(one.made, first), min(one.discarded or until, until)
-        if begin < end:
-            found += tracing.standing(here, IN_A_SOLUTION, begin, end)
-    doses = _doses(department_in(unit, here), cause.of)
-    machines = tuple({machine for machine, _ in doses})
-    loads = tracing.through_machines(here, machines, first, until) if machines else []
-    return merged([*found, *(one for one in loads if (one.machine, one.program) in doses)])
+    used = ((max(one.made, first), min(one.discarded or until, until)) for one in made)
+    windows = united((begin, end) for begin, end in used if begin < end)
+    doses = sorted(_doses(department_in(unit, who.department), cause.of))
+    dosed = (ByMachine(frozenset({machine}), first, until, program) for machine, program in doses)
+    return (ByStanding(IN_A_SOLUTION, windows), *dosed)
+
+
+def united(windows: Iterable[tuple[datetime, datetime]]) -> tuple[tuple[datetime, datetime], ...]:
+    """Stretches of time, with those that touch or overlap as one.
+
+    >>> from datetime import UTC
+    >>> one, two, three = (datetime(2026, 1, day, tzinfo=UTC) for day in (1, 2, 3))
+    >>> [(begin.day, end.day) for begin, end in united([(two, three), (one, two)])]
+    [(1, 3)]
+    """
+    found: list[tuple[datetime, datetime]] = []
+    for begin, end in sorted(windows):
+        if found and begin <= found[-1][1]:
+            found[-1] = (found[-1][0], max(end, found[-1][1]))
+        else:
+            found.append((begin, end))
+    return tuple(found)
 
 
 def _solutions_of(unit: Unit, who: Visitor, cause: Cause) -> list[SinkSolution]:

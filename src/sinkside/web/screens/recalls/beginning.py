@@ -24,7 +24,6 @@ from sinkside.web.screen import Done, Form, Option
 from sinkside.web.screens.recalls.place import (
     LIST,
     LONGEST,
-    MOST_SHOWN,
     NEW,
     SetReached,
     counts_words,
@@ -65,7 +64,8 @@ class ReachPage:
         window: from when until when, in words.
         sets: what it reaches, what is to be done first at the head; not all where they are very many.
         more: how many are not shown.
-        cases: the cases that something was used in.
+        cases: the cases that one of the shown was used in.
+        more_cases: how many are not shown.
         others: the other houses that it concerns, each with what it has.
         sent: what the form that opens it carries, by field.
         reaches: how far it may go; one only where it does not begin with a machine.
@@ -84,6 +84,7 @@ class ReachPage:
     sets: tuple[SetReached, ...]
     more: int
     cases: tuple[str, ...]
+    more_cases: int
     others: tuple[tuple[str, str], ...]
     sent: tuple[Option, ...]
     reaches: tuple[ReachOffered, ...]
@@ -132,11 +133,12 @@ def reach_page(asked: Asked, *, wanted: Annotated[Begun, Query()] = _NOTHING_SAI
     return ReachPage(
         title=cause.words,
         recalls=asked.at("/recalls"),
-        counts=counts_words(len(found.loads), found.sets, len(found.cases)),
+        counts=counts_words(found.loads, found.sets, found.cases),
         window=window_words(asked, *window, why=_why(wanted, good, by_machine=by_machine)),
-        sets=tuple(reached(asked, cause.kind, one) for one in found.touched[:MOST_SHOWN]),
-        more=max(len(found.touched) - MOST_SHOWN, 0),
-        cases=found.cases,
+        sets=tuple(reached(asked, cause.kind, one) for one in found.touched),
+        more=found.runs - len(found.touched),
+        cases=found.told_cases,
+        more_cases=found.cases - len(found.told_cases),
         others=tuple((one.other, other_words(asked, one)) for one in others),
         sent=_sent(wanted, cause, chosen),
         reaches=tuple(_offered(key, one) for key, one in policy().reaches.items()) if by_machine else (),

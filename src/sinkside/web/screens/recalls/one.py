@@ -21,7 +21,6 @@ from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import Done, Form, Option
 from sinkside.web.screens.recalls.place import (
     LONGEST,
-    MOST_SHOWN,
     ONE,
     SetReached,
     counts_words,
@@ -158,8 +157,8 @@ def recall_page(asked: Asked, recall: str) -> RecallPage:
         ),
         reach=f"{policy().reaches[known.reach].name}: {known.reason}" if known.reason else "",
         left=_left(known),
-        to_do=tuple(one for is_open, one in sets if is_open)[:MOST_SHOWN],
-        done=tuple(one for is_open, one in sets if not is_open)[:MOST_SHOWN],
+        to_do=tuple(one for is_open, one in sets if is_open)[: desk.MOST_SHOWN],
+        done=tuple(one for is_open, one in sets if not is_open)[: desk.MOST_SHOWN],
         cases=tuple(_case(asked, known, number, names) for number in known.numbers),
         others=_others(asked, known, names),
         found=FOUND,

@@ -21,9 +21,6 @@ NEW: Final = f"{LIST}/new"
 ONE: Final = f"{LIST}/{{recall}}"
 LONGEST: Final = 500
 
-#: More sets than this nobody reads on one page; the counts are of all of them.
-MOST_SHOWN: Final = 500
-
 screen = Screen("recalls")
 
 #: Where a set is, in words.
