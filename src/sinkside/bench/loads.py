@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Final
 
@@ -52,10 +52,15 @@ class Piece:
 
 @dataclass(frozen=True)
 class Objection:
-    """Why a piece may not go into a load, and what would do."""
+    """Why a piece may not go into a load, and what would do.
+
+    `is_wrong` says that it goes into no load of this program, however little lies in that: who brought it
+    went wrong.
+    """
 
     why: str
     instead: str
+    is_wrong: bool = False
 
     @property
     def sentence(self) -> str:
@@ -100,10 +105,9 @@ def objections(
         new: what is to be added.
         department: what the site has, for what would do instead.
     """
+    wrong = (*_of_place(chosen, new), *_of_use(chosen), *_of_texts(chosen, new, department))
     return (
-        *_of_place(chosen, new),
-        *_of_use(chosen),
-        *_of_texts(chosen, new, department),
+        *(replace(one, is_wrong=True) for one in wrong),
         *_of_connections(chosen, loaded, new),
         *_of_lumens(chosen, loaded, new),
         *_of_mass(chosen, loaded, new),

@@ -206,6 +206,17 @@ def loan_findings(loan: Loan, *, now: datetime) -> tuple[Finding, ...]:
     return tuple(worst_first(found))
 
 
+#: What is not as it was agreed with the other house; the rest is ours to see to.
+_AGREED: Final = frozenset(
+    one.rule for one in (PARTS_MISSING, PARTS_OVER, MASS_DIFFERS, NO_TEXT, TEXT_DIFFERS)
+)
+
+
+def not_as_agreed(loan: Loan, *, now: datetime) -> tuple[str, ...]:
+    """What speaks against a thing that came, of all that was agreed with the other house; in sentences."""
+    return tuple(one.message for one in loan_findings(loan, now=now) if one.rule in _AGREED)
+
+
 def _is_owed(loan: Loan) -> bool:
     return loan.is_here if loan.way is Way.borrowed else not loan.is_here
 

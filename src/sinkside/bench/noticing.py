@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Final
@@ -158,10 +158,36 @@ def by_act(act: Any, plan: Plan | None, before: Before | None, at: datetime) -> 
             yield late
 
 
+def refused_at_load(load: str, why: str) -> Noticed:
+    """That a set was brought to a load that it does not go into; once for a load, however often it was tried.
+
+    >>> refused_at_load("l-1", "Tray does not go into Washer 1. Follow its route.").key
+    'f-l-1'
+    """
+    return Noticed("refused-load", why[:LONGEST], Stage.cleaning, f"f-{load}", measures="it did not go in")
+
+
+def held_by_decision(words: str, reason: str) -> Noticed:
+    """That whoever decides held a load: what its record showed, and why."""
+    why = f"{words}: {reason}" if reason else words
+    return Noticed("load-held", why[:LONGEST], Stage.cleaning, measures="everything that lay in it is held")
+
+
+def not_as_agreed(what: str, other: str, against: Sequence[str]) -> Noticed:
+    """That something came from another house, or back from there, and not as agreed."""
+    words = f"{what}, from {other}: {' '.join(against)}"
+    return Noticed("wrong-loan", words[:LONGEST], Stage.preparation)
+
+
 def at_machine(noticed: Noticed, station: str) -> Noticed:
     """The same, found and begun where a machine of a station stands."""
-    stage = _STAGE_OF.get(station, noticed.found)
-    return replace(noticed, found=stage, began=stage)
+    there = found_at(noticed, station)
+    return replace(there, began=there.found)
+
+
+def found_at(noticed: Noticed, station: str) -> Noticed:
+    """The same, found where a machine of a station stands; where it began is for somebody to say."""
+    return replace(noticed, found=_STAGE_OF.get(station, noticed.found))
 
 
 def key_of(run: str, noticed: Noticed) -> str:

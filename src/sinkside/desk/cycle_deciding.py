@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import Final, get_args
@@ -19,6 +19,7 @@ from sinkside.desk.cycle_records import (
     opened_cycle,
     subject_of,
 )
+from sinkside.desk.deviations.held import cycle_held
 from sinkside.desk.editing import reason_of
 from sinkside.desk.indicators_before_release import NeededThing, before_release, still_missing
 from sinkside.desk.keeping import keep_next
@@ -85,7 +86,7 @@ def decide(
             by=who.person,
             at=now,
         )
-        _keep_decision(unit, who, known, decision, now=now)
+        _keep_decision(unit, who, known, decision, needed, now=now)
         return decision
 
 
@@ -140,7 +141,15 @@ def decision_sentence(decision: Decision | None, name: str = "") -> str:
     return f"{decision.decided.capitalize()} by {name or decision.by}{against}{without}{because}"
 
 
-def _keep_decision(unit: Unit, who: Visitor, known: OpenCycle, decision: Decision, *, now: datetime) -> None:
+def _keep_decision(
+    unit: Unit,
+    who: Visitor,
+    known: OpenCycle,
+    decision: Decision,
+    needed: Sequence[NeededThing],
+    *,
+    now: datetime,
+) -> None:
     row = known.row
     number = len(known.decisions) + 1
     kept = keep_next(unit, DECISION, row.id, decision, by=who.person, now=now, number=number)
@@ -163,3 +172,10 @@ def _keep_decision(unit: Unit, who: Visitor, known: OpenCycle, decision: Decisio
     if known.others:
         count_file_once(unit, who.department, known.record.file)
     follow_cycle(unit, who, row.id, decision.decided, reason=decision.reason, now=now)
+    if decision.decided == "held" and not _only_waits(decision, needed):
+        cycle_held(unit, who, row.id, known.record, decision, now=now)
+
+
+def _only_waits(decision: Decision, needed: Iterable[NeededThing]) -> bool:
+    """Whether a load is held for nothing but what is still to come, such as the result of its indicator."""
+    return decision.outcome == "meets" and bool(still_missing(needed, "refuse"))

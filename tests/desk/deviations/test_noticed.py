@@ -12,19 +12,25 @@ import pytest
 from sinkside.bench.case_acts import DAMAGE_WORDS
 from sinkside.bench.cases import PlannedCase
 from sinkside.bench.deviations import DeviationReport, Standing
+from sinkside.bench.loans import LoanPart, Way
 from sinkside.bench.noticing import of_run
 from sinkside.bench.plan import Plan
 from sinkside.bench.run import Deviation
-from sinkside.desk.bench import cases
+from sinkside.desk.bench import cases, load_deciding, loans
+from sinkside.desk.bench.loans import Agreed, CameIn
 from sinkside.desk.bench.runs import copy_of_code, run_of
 from sinkside.desk.deviations.counting import Sought, rows_of
 from sinkside.desk.deviations.kept import KIND, opened_report
 from sinkside.records import Row, Wanted
 from support.bench_house import CODES, BenchHouse, bench_house
 from support.load_house import (
+    STEAM,
     STERILIZER,
+    WASHER,
+    WASHING,
     at_the_sink,
     decided,
+    load_with,
     recorded,
     sterilized,
     to_the_pack,
@@ -268,3 +274,110 @@ def test_a_plain_deviation_stands_at_the_stage_of_its_task(bench: BenchHouse) ->
     (only,) = reported(bench)
     assert (only.fault, only.found, only.began) == ("not-as-written", "cleaning", "cleaning")
     assert only.words == "flushed twice only: the brush was gone"
+
+
+def test_a_cycle_that_was_held_is_a_deviation_of_its_load(bench: BenchHouse) -> None:
+    """Its record did not meet and the lead held it: once, of the load and the machine; released is none."""
+    to_the_pack(bench, FIRST, SECOND)
+    load = sterilized(bench, FIRST, SECOND)
+    cycle = recorded(bench, load, "short-exposure")
+    decided(bench, cycle, "held")
+    (held,) = reported(bench)
+    assert (held.fault, held.load, held.machine_name) == ("load-held", load, "Sterilizer 1")
+    assert (held.found, held.began, held.standing) == ("sterilization", None, Standing.measures_taken)
+    assert held.words == ("Sterilizer 1, 134 °C, 3 min: its record fails: looked at the packs and the record")
+    decided(bench, cycle, "released")
+    decided(bench, cycle, "held")
+    assert len(reported(bench)) == 1
+
+
+def test_a_load_that_only_waits_is_no_deviation(bench: BenchHouse) -> None:
+    """Its record meets and it is held until the result of its implant's indicator is there."""
+    to_the_pack(bench, FIRST)
+    load = sterilized(bench, FIRST)
+    bench.done("tom", "mark-implant", **STERILIZER, words="two bone screws")
+    decided(bench, recorded(bench, load), "held")
+    assert reported(bench) == []
+
+
+def test_a_load_that_broke_off_and_was_held_is_one_deviation(bench: BenchHouse) -> None:
+    """That the machine stopped is reported when it is taken out; that it is held follows from it."""
+    at_the_sink(bench, FIRST)
+    bench.done("tom", "open-load", **WASHER, program=WASHING, rack="rack-trays")
+    bench.done("tom", "add-to-load", **WASHER, code=FIRST)
+    bench.done("tom", "start-load", **WASHER)
+    bench.later(9)
+    bench.done("tom", "end-load", **WASHER, complete=False, note="water alarm")
+    _held_by_hand(bench, load_with(bench, FIRST))
+    assert [one.fault for one in reported(bench)] == ["load-stopped"]
+
+
+def test_a_washer_load_that_was_held_without_a_record(bench: BenchHouse) -> None:
+    """What was read at the machine stands in the report, with the reason."""
+    at_the_sink(bench, FIRST)
+    bench.done("tom", "open-load", **WASHER, program=WASHING, rack="rack-trays")
+    bench.done("tom", "add-to-load", **WASHER, code=FIRST)
+    bench.done("tom", "start-load", **WASHER)
+    bench.later(50)
+    bench.done("tom", "end-load", **WASHER, complete=True)
+    _held_by_hand(bench, load_with(bench, FIRST))
+    (held,) = reported(bench)
+    assert (held.fault, held.found, held.machine) == ("load-held", "cleaning", "washer-1")
+    assert "84 °C on the display" in held.words
+
+
+def _held_by_hand(bench: BenchHouse, load: str) -> None:
+    load_deciding.decide_without_trace(
+        bench.house.archive,
+        bench.house.visitor("lena"),
+        load,
+        "held",
+        read="84 °C on the display",
+        reason="it never reached its temperature",
+        now=bench.now,
+    )
+
+
+def test_a_set_that_was_brought_to_the_wrong_load(bench: BenchHouse) -> None:
+    """Soiled at the sterilizer: refused, and a deviation of the set, once for that load, closed by that."""
+    at_the_sink(bench, FIRST)
+    bench.done("tom", "open-load", **STERILIZER, program=STEAM)
+    for turn in range(2):
+        bench.later(turn)
+        assert bench.tap("tom", "add-to-load", **STERILIZER, code=FIRST).outcome == "refused"
+    (only,) = reported(bench)
+    assert (only.fault, only.code, only.machine) == ("refused-load", FIRST, "sterilizer-1")
+    assert (only.found, only.standing) == ("sterilization", Standing.closed)
+    assert only.words.startswith("Suction set (")
+    assert _events(bench, "deviation-noticed") == 1
+
+
+def test_what_was_scanned_twice_or_into_no_load_is_no_deviation(bench: BenchHouse) -> None:
+    """It lies in it already; nothing is built for the machine; nobody has the code."""
+    at_the_sink(bench, FIRST)
+    assert bench.tap("tom", "add-to-load", **WASHER, code=FIRST).outcome == "refused"
+    bench.done("tom", "open-load", **WASHER, program=WASHING, rack="rack-trays")
+    bench.done("tom", "add-to-load", **WASHER, code=FIRST)
+    assert bench.tap("tom", "add-to-load", **WASHER, code=FIRST).outcome == "refused"
+    assert bench.tap("tom", "add-to-load", **WASHER, code="NOBODY").outcome == "refused"
+    assert reported(bench) == []
+
+
+def test_a_loan_that_is_not_as_agreed(bench: BenchHouse) -> None:
+    """One of two tubes came: a deviation of that copy, with the other house; as agreed there is none."""
+    (wrong,) = [one for one in _loan_came(bench, "LOAN-1", 1) if one.code == "LOAN-1"]
+    assert (wrong.fault, wrong.standing, wrong.began) == ("wrong-loan", Standing.open, None)
+    assert wrong.words.startswith("Suction kit, from Hillside: 1 of 2 of tube came.")
+    assert [one.code for one in _loan_came(bench, "LOAN-2", 2)] == ["LOAN-1"]
+
+
+def _loan_came(bench: BenchHouse, code: str, counted: int) -> list[DeviationReport]:
+    """A borrowed kit of two tubes comes in, its owner going by the text that is approved here."""
+    archive, tom = bench.house.archive, bench.house.visitor("tom")
+    parts, due = (LoanPart(name="tube", expected=2),), bench.now + timedelta(days=3)
+    agreed = Agreed(Way.borrowed, "Suction kit", "Hillside", due, of=bench.set, parts=parts)
+    first = loans.agree(archive, tom, agreed, now=bench.now)
+    ours = loans.open_loan(archive, tom, first, now=bench.now).loan.ours
+    loan = loans.agree(archive, tom, replace(agreed, theirs=ours), now=bench.now)
+    loans.receive(archive, tom, loan, CameIn(code, (counted,), marked_sterile=True), now=bench.now)
+    return reported(bench)

@@ -15,6 +15,7 @@ from sinkside.desk.bench.load_following import Decided, follow
 from sinkside.desk.bench.loads import subject_of
 from sinkside.desk.cycle_handing_in import Ran, hand_in_cycles
 from sinkside.desk.cycle_records import cycle_row, opened_cycle
+from sinkside.desk.deviations.held import load_held
 from sinkside.desk.indicators import keep_load_held
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.uploads import Upload
@@ -133,6 +134,8 @@ def decide_without_trace(
                 "the machine broke off; without a record it cannot be released", resource="decided"
             )
         follow(unit, who, known, decided, reason=why, now=now, no_trace=True, read=told)
+        if decided == "held":
+            load_held(unit, who, known, f"read at the machine: {told}", why, now=now)
 
 
 def _refuse_linking(load: KeptLoad) -> None:

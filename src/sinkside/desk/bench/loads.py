@@ -33,6 +33,10 @@ _BETWEEN: Final = "\n"
 _PLACES: Final = {Station.washer: Place.in_washer, Station.sterilizer: Place.in_sterilizer}
 
 
+class BroughtWrongly(BadInput):
+    """A piece that goes into no load of the program, whatever lies in that: a deviation, not a full rack."""
+
+
 @dataclass(frozen=True)
 class InTheLoad:
     """A copy in a load: as it is kept, and the members of it that went in."""
@@ -113,13 +117,15 @@ def add_to_load(doing: Doing, act: AddToLoad) -> Said:
         raise BadInput(f"{copy.name} ({copy.code}) lies in this load already", resource="code")
     new = without_members(here.piece(copy, mass_kg=_weighed_kg(opened)), act.without)
     pieces = _pieces(unit, here, inside)
-    found = [one.sentence for one in objections(here.chosen, pieces, new, here.site)]
+    against = objections(here.chosen, pieces, new, here.site)
+    found = [one.sentence for one in against]
     found += _elsewhere(unit, load, copy, new)
     if not found:
         place = _PLACES[here.chosen.station]
         found += [f"{new.name}: {one}." for one in in_the_way(opened.plan, opened.run, place, now=at)]
     if found:
-        raise BadInput(" ".join(found[:_MOST_SAID]), resource="code")
+        wrong = any(one.is_wrong for one in against)
+        raise (BroughtWrongly if wrong else BadInput)(" ".join(found[:_MOST_SAID]), resource="code")
     kept = _put_in(doing, load, opened, new, at=at)
     total = _with_sums(unit, load, copy, new, [*pieces, new])
     return Said(_added_words(new, total, here), copy.id, kept.copy.state, beside=(subject_of(load.id),))

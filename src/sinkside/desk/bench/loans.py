@@ -16,6 +16,7 @@ from sinkside.desk.bench.kept_lists import KeptList, Line
 from sinkside.desk.bench.loaned_copies import came_in, went_out
 from sinkside.desk.bench.runs import copy_of_code
 from sinkside.desk.concerning import note_concerning
+from sinkside.desk.deviations.loaned import loan_came_wrong
 from sinkside.desk.keeping import read_kept
 from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.set_texts import texts_of
@@ -165,6 +166,7 @@ def receive(archive: Archive, who: Visitor, loan: str, came: CameIn, *, now: dat
         came_in(unit, who, after, loan, holds=stops, now=now)
         _keep(unit, who, loan, after, event="loan-received", now=now)
         _note(unit, who, after, loan, now=now)
+        loan_came_wrong(unit, who, after, judged, now=now)
     return KnownLoan(loan, after, loan_findings(after, now=now))
 
 

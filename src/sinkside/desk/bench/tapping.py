@@ -14,8 +14,9 @@ from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.acting import HANDLERS
 from sinkside.desk.bench.copies import READ, subject_of
 from sinkside.desk.bench.doing import Doing, Said
+from sinkside.desk.bench.loads import BroughtWrongly
 from sinkside.desk.bench.loads import subject_of as load_subject
-from sinkside.desk.deviations.noticing import notice, watched
+from sinkside.desk.deviations.noticing import notice, notice_refused, watched
 from sinkside.desk.ports import Archive, Unit
 from sinkside.errors import BadInput, Conflict, NotAllowed, NotForTheFloor, NotThere
 from sinkside.records import KeptCopy, KeptTap
@@ -66,6 +67,8 @@ def _tapped(archive: Archive, who: Visitor, tapped: Tap, now: datetime) -> Tappe
             known = _known(unit, who, one)
             if known is not None:
                 return known
+            if isinstance(error, BroughtWrongly):
+                notice_refused(unit, who, one.act, error.message, at=min(one.at, now), now=now)
             return _keep(unit, who, one, Said(error.message), outcome="refused", now=now)
 
 

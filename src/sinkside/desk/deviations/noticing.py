@@ -13,8 +13,18 @@ from sinkside.bench.deviations import DeviationReport
 from sinkside.bench.faults import fault
 from sinkside.bench.load_acts import EndLoad
 from sinkside.bench.loads import LoadState
-from sinkside.bench.noticing import Before, Noticed, at_machine, by_act, key_of, of_run
+from sinkside.bench.noticing import (
+    Before,
+    Noticed,
+    at_machine,
+    by_act,
+    found_at,
+    key_of,
+    of_run,
+    refused_at_load,
+)
 from sinkside.bench.run import Run
+from sinkside.desk.access import Visitor
 from sinkside.desk.bench.alarms import last_case
 from sinkside.desk.bench.doing import Doing, Said
 from sinkside.desk.bench.loads import standing_at
@@ -22,6 +32,7 @@ from sinkside.desk.bench.plans import plan_in
 from sinkside.desk.bench.store_cases import RESERVED, WANTED
 from sinkside.desk.deviations.kept import KIND, ON_THE_RUN, OpenReport, begin_reports, keep_report
 from sinkside.desk.deviations.making import GIVEN_OUT, Around, delay_for, load_for, made_of
+from sinkside.desk.ports import Unit
 from sinkside.desk.uploads import new_id
 from sinkside.records import KeptCopy, KeptLoad, WantedRows
 
@@ -74,6 +85,30 @@ def notice(doing: Doing, act: Any, said: Said, seen: Watched) -> None:
         opened = OpenReport(key or new_id("d"), _with_case(doing, act, report), 0)
         begin_reports(doing.unit, doing.who.department, doing.now)
         keep_report(doing.unit, doing.who, opened, opened.report, "deviation-noticed", now=doing.now)
+
+
+def notice_refused(unit: Unit, who: Visitor, act: Any, why: str, *, at: datetime, now: datetime) -> None:
+    """Report that a set was brought to a load that it does not go into; it was refused, and that is kept.
+
+    Args:
+        unit: the transaction in which the refused tap is kept.
+        who: who brought it.
+        act: what they tapped.
+        why: why it was refused.
+        at: when.
+        now: the moment.
+    """
+    load = standing_at(unit, who, act.machine, LoadState.building)
+    copy = unit.bench.copies.by_code(who.department, code_of(act.code))
+    if load is None or copy is None:
+        return
+    noticed = found_at(refused_at_load(load.id, why), load.station)
+    key = key_of(copy.run, noticed)
+    if unit.rows.get(KIND, key):
+        return
+    report = made_of(noticed, "bench", Around(copy, copy.run, load), by=who.person, at=at)
+    begin_reports(unit, who.department, now)
+    keep_report(unit, who, OpenReport(key, report, 0), report, "deviation-noticed", now=now)
 
 
 def _left_on_the_run(doing: Doing, act: Any, said: Said) -> Iterator[tuple[Noticed, Around]]:
