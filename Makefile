@@ -38,8 +38,8 @@ test: .venv/.test test-packages lint ## everything that must pass before a chang
 	@$(PY) -m pytest -q -n 2 -m "not long"
 
 .PHONY: test-long
-test-long: .venv/.test test-packages ## the longer hunts
-	@$(PY) -m pytest -q -n 2 -m long
+test-long: .venv/.test test-packages ## the longer hunts, a night long, with their figures at the end; ONLY=tests/archive for some
+	@$(PY) -m pytest -q -n 2 -m long $(ONLY)
 
 .PHONY: bench
 bench: .venv/.test ## measured ratios, side by side in one run

@@ -10,6 +10,7 @@ from types import ModuleType
 import pytest
 
 from sinkside import wiring
+from support.figures import Figure
 from support.filled_house import house_at
 
 
@@ -29,7 +30,7 @@ def _tool() -> ModuleType:
     [(6, 4.0, 1), pytest.param(40, 60.0, 20, marks=pytest.mark.long)],
 )
 def test_no_tap_is_lost_doubled_or_out_of_order_over_kills(
-    tmp_path: Path, benches: int, seconds: float, kills: int
+    tmp_path: Path, benches: int, seconds: float, kills: int, figure: Figure
 ) -> None:
     """Every bench goes on with what was not acknowledged; each tap is kept once, in its order."""
     tool = _tool()
@@ -43,3 +44,5 @@ def test_no_tap_is_lost_doubled_or_out_of_order_over_kills(
     assert [len(bench.sent) for bench in queues] == [int(seconds)] * benches
     assert [one for bench in queues for one in bench.surprises] == []
     assert tool.faults_of(folder, queues) == []
+    taps = sum(len(bench.sent) for bench in queues)
+    figure(f"{benches} benches, {kills} kills, {taps:,} taps, none lost or doubled")
