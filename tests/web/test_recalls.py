@@ -126,6 +126,24 @@ def test_every_cause_has_a_form(visit: DeskVisit) -> None:
     assert (bare.status_code, "can the codes" in bare.text) == (422, True)
 
 
+def test_one_cause_has_one_open_recall(visit: DeskVisit) -> None:
+    """Pressed twice it leads to the open one, whatever the words; another one says why, and its words too."""
+    lena = visit.caller("lena")
+    asked = {"kind": "water", "of": "ro-loop", "words": "Germs were counted."}
+    first = lena.post(HOME, asked).headers["location"]
+    again = lena.post(HOME, {**asked, "words": "Pressed twice."})
+    assert (again.status_code, again.headers["location"]) == (303, first)
+    assert "This recall is open already; here it is." in lena.get(first).text
+    page = visit.json("lena", f"{HOME}/new?{urlencode(asked)}")
+    assert [one["id"] for one in page["already"]] == [first]
+    assert 'name="again"' in lena.get(f"{HOME}/new?{urlencode(asked)}").text
+    other = lena.post(HOME, {**asked, "again": "a second sample, of another day"}).headers["location"]
+    assert other != first
+    title = visit.json("lena", other)["title"]
+    assert title == "Germs were counted. (another one: a second sample, of another day)"
+    assert len(visit.json("lena", f"{HOME}/new?{urlencode(asked)}")["already"]) == 2
+
+
 def test_an_unknown_code_comes_back_to_its_form(visit: DeskVisit) -> None:
     """Which codes nothing has is said at the field; what was typed stands there, and in no other form."""
     asked = {"kind": "prion", "codes": "R-1\nNOBODY\nNONE-2", "words": "A notice of today."}

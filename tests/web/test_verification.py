@@ -141,6 +141,8 @@ def test_a_water_event_shows_where_machines_are_and_is_closed_by_who_may(visit: 
         "told_by": "the water supplier",
     }
     event = sent(tom, f"{HOME}/water", **form)
+    assert sent(lena, f"{HOME}/water", **form) == event
+    assert "This is written down already" in lena.get(event).text
     page = visit.json("lena", event)
     assert page["machines"] == ["Washer 1", "Washer 2"]
     assert page["is_ready"] is False

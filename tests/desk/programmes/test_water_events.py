@@ -12,7 +12,7 @@ from sinkside.desk import machine_checks
 from sinkside.desk import today as desk_today
 from sinkside.desk.bench.exceptions import find_exceptions
 from sinkside.desk.programmes import water_events
-from sinkside.desk.programmes.water_events import Begun, GoOn
+from sinkside.desk.programmes.water_events import Begun, BegunAlready, GoOn
 from sinkside.errors import BadInput, NotAllowed
 from support.bench_house import CODES, BenchHouse, bench_house
 from support.load_house import STEAM, STERILIZER, WASHER, WASHING, at_the_sink, washed
@@ -114,8 +114,8 @@ def test_a_load_of_before_is_entered_although_the_event_is_open(bench: BenchHous
 
 def test_loads_since_it_began_are_listed_and_those_before_are_not(bench: BenchHouse) -> None:
     """A notice that came late reaches back to the load of an hour ago; one of this moment does not."""
-    assert len(_seen(bench, _begun(bench, minutes_ago=90)).loads) == 1
     assert _seen(bench, _begun(bench)).loads == ()
+    assert len(_seen(bench, _begun(bench, minutes_ago=90)).loads) == 1
 
 
 def test_nothing_goes_on_before_tests_and_a_named_persons_word(bench: BenchHouse) -> None:
@@ -237,3 +237,18 @@ def test_today_says_which_machines_stand_still_and_what_they_wait_for(bench: Ben
     _all_shown(bench, key)
     water_events.close_event(bench.house.archive, lena, key, words="all is shown", now=bench.now)
     assert said() == []
+
+
+def test_what_an_open_event_says_is_not_written_twice(bench: BenchHouse) -> None:
+    """The same, or less, leads to the open one; more machines, earlier, or after it was over is another."""
+    first = _begun(bench, machines=(STERILIZER["machine"],))
+    for machines in ((STERILIZER["machine"],), ()):
+        with pytest.raises(BegunAlready) as led:
+            _begun(bench, machines=machines)
+        assert led.value.resource == first
+    earlier = _begun(bench, minutes_ago=30)
+    assert earlier != first
+    assert _begun(bench, kind=WaterEventKind.outage) not in {first, earlier}
+    for key in (first, earlier):
+        _back(bench, key)
+    assert _begun(bench) not in {first, earlier}

@@ -112,6 +112,21 @@ class WaterEvent(Value):
         begun = self.begin <= at and (self.closed is None or at < self.closed.at)
         return begun and any(one.id == machine for one in self.machines)
 
+    def says_as_much_as(self, other: WaterEvent) -> bool:
+        """Whether it is the same, and nothing more stands still by the other, nor since earlier.
+
+        Water that was back and is gone again is another event.
+        """
+        points, machines = {one.id for one in self.points}, {one.id for one in self.machines}
+        return (
+            self.over is None
+            and self.closed is None
+            and self.kind is other.kind
+            and self.begin <= other.begin
+            and points >= {one.id for one in other.points}
+            and machines >= {one.id for one in other.machines}
+        )
+
 
 #: What happened, as people say it.
 KIND_WORDS: Final[dict[WaterEventKind, str]] = {

@@ -30,7 +30,7 @@ from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.programmes.policy import READ, RECORD
 from sinkside.desk.programmes.water_gate import EVENTS, OPEN, WATER_EVENT, keep_event, water_policy
 from sinkside.desk.uploads import new_id
-from sinkside.errors import BadInput
+from sinkside.errors import BadInput, Conflict
 from sinkside.findings import Level
 from sinkside.records import KeptLoad, Row
 
@@ -49,6 +49,10 @@ class Begun:
     points: Sequence[str]
     machines: Sequence[str] = ()
     words: str = ""
+
+
+class BegunAlready(Conflict):
+    """An open water event says the same; the resource is its key."""
 
 
 @dataclass(frozen=True)
@@ -84,6 +88,7 @@ def begin_event(archive: Archive, who: Visitor, begun: Begun, *, now: datetime) 
     Raises:
         NotAllowed: without the right.
         BadInput: if nobody told it, it begins in the future, or there is no such point or machine here.
+        BegunAlready: if an open one says all of that.
     """
     require(who, RECORD)
     refuse_moment(begun.begin, after=None, now=now, field="begin")
@@ -104,9 +109,25 @@ def begin_event(archive: Archive, who: Visitor, begun: Begun, *, now: datetime) 
             by=who.person,
             at=now,
         )
+        _refuse_twice(unit, who, event)
         key = new_id("w")
         keep_event(unit, who, key, event, event="water-event-begun", now=now)
+        _refuse_twice(unit, who, event, but=key)
         return key
+
+
+def _refuse_twice(unit: Unit, who: Visitor, event: WaterEvent, *, but: str = "") -> None:
+    """Write nothing down that an open event says already.
+
+    Asked once more after it was kept, when nobody else writes here until this is over: of two who press at
+    the same moment, the second then sees what the first has done.
+
+    Raises:
+        BegunAlready: if one is open that says as much.
+    """
+    for key, known in EVENTS.all(unit, who, [OPEN]):
+        if key != but and known.says_as_much_as(event):
+            raise BegunAlready("this is written down already, and open", resource=key)
 
 
 def water_is_back(

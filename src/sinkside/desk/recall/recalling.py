@@ -16,6 +16,7 @@ from sinkside.desk.concerning import note_concerning
 from sinkside.desk.editing import reason_of
 from sinkside.desk.keeping import keep_next, read_kept
 from sinkside.desk.ports import Archive, Unit
+from sinkside.desk.recall.again import refuse_twice
 from sinkside.desk.recall.documents import Cause, Concerned, Recall, Recalled
 from sinkside.desk.recall.others import concerned_by, loans_in_question
 from sinkside.desk.recall.reaching import head_of_reach, is_last_run, policy, reach_of, touchings_of
@@ -35,12 +36,16 @@ _MOST_CODES: Final = 1_000
 
 @dataclass(frozen=True)
 class Scope:
-    """How far somebody wants a recall to reach: way, reason, from when, until when."""
+    """How far somebody wants a recall to reach: way, reason, from when, until when.
+
+    `again` is why there should be another one, where one of the same cause is open.
+    """
 
     reach: str = ""
     reason: str = ""
     since: datetime | None = None
     until: datetime | None = None
+    again: str = ""
 
 
 @dataclass(frozen=True)
@@ -89,9 +94,12 @@ def open_recall(archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, n
     Raises:
         NotAllowed: without the right; only infection prevention opens one that is narrower than the default.
         BadInput: if it is narrower without a reason, or the stretch of time is none.
+        OpenAlready: if one of the same cause is open, and nobody says why there should be another.
     """
     require(who, OPEN)
     with archive.unit() as unit:
+        if not scope.again:
+            refuse_twice(unit, who, cause)
         touchings = _touchings(unit, who, cause, scope, now)
         reach = reach_of(unit, who, cause, touchings, since=scope.since, until=scope.until or now)
         loans = loans_in_question(unit, who, since=scope.since)
@@ -117,6 +125,8 @@ def open_recall(archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, n
         for copy in {one.copy_id for one in kept.reached}:
             note_concerning(unit, who.department, copy, f"{KIND}:{recall_id}", now=now)
         keep_recall(unit, who, recall_id, kept, "recall-opened", number=1, now=now)
+        if not scope.again:
+            refuse_twice(unit, who, cause, but=recall_id)
         return recall_id
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Final
 
 from fastapi import Query
@@ -11,6 +11,7 @@ from pydantic import BeforeValidator, Field
 
 from sinkside.bench.recall import CauseKind, Reaching, Where
 from sinkside.desk.recall import recalling as desk
+from sinkside.desk.recall.again import OpenAlready, open_of
 from sinkside.desk.recall.documents import Cause
 from sinkside.desk.recall.evidence import BY_MACHINE, GoodEvidence, last_good, load_of
 from sinkside.desk.recall.naming import named, unknown_codes
@@ -18,8 +19,10 @@ from sinkside.desk.recall.reaching import policy
 from sinkside.desk.recall.recalling import Scope
 from sinkside.desk.recall.rights import NARROW, OPEN, READ
 from sinkside.errors import BadInput, NotThere
+from sinkside.records import Row
 from sinkside.sources import WAYS_OF_READING, source
 from sinkside.web.asked import Asked
+from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import Done, Form, Option
 from sinkside.web.screens.recalls.place import (
     LIST,
@@ -75,6 +78,7 @@ class ReachPage:
         counts_lists: whether it counts loads by what was scanned into them, and so misses what was not.
         may_narrow: whether whoever reads this may let it reach less far.
         may_open: whether they may open it.
+        already: those of the same cause that are open: where each is, and since when.
     """
 
     title: str
@@ -94,13 +98,14 @@ class ReachPage:
     counts_lists: bool
     may_narrow: bool
     may_open: bool
+    already: tuple[Option, ...]
 
 
 class Begun(Form):
     """What a recall begins with, and how far it goes; an empty begin is the last good evidence.
 
     `of` is the machine, water point, person, text, chemical or device; `codes` are sets, one on each line;
-    `cycle` is the record of the load that it began with.
+    `cycle` is the record of the load that it began with; `again` is why another one of the same cause.
     """
 
     kind: CauseKind = CauseKind.machine
@@ -116,6 +121,7 @@ class Begun(Form):
     lot: str = Field("", max_length=80)
     where: Annotated[Where | None, BeforeValidator(lambda said: said or None)] = None
     codes: str = Field("", max_length=_LONGEST_LIST)
+    again: str = Field("", max_length=LONGEST)
 
 
 _NOTHING_SAID: Final = Begun()
@@ -148,6 +154,7 @@ def reach_page(asked: Asked, *, wanted: Annotated[Begun, Query()] = _NOTHING_SAI
         counts_lists=by_machine,
         may_narrow=by_machine and asked.visitor.may(NARROW),
         may_open=asked.visitor.may(OPEN),
+        already=tuple(_already(asked, row) for row in open_of(asked.archive, asked.visitor, cause)),
     )
 
 
@@ -155,8 +162,23 @@ def reach_page(asked: Asked, *, wanted: Annotated[Begun, Query()] = _NOTHING_SAI
 def open_recall(asked: Asked, form: Begun) -> Done:
     """Open a recall: every set of it that is in the house is held."""
     cause, scope, _ = _read(asked, form)
-    recall = desk.open_recall(asked.archive, asked.visitor, cause, scope, now=asked.now)
+    again = " ".join(form.again.split())
+    if again:
+        words = f"{cause.words} (another one: {again})"
+        cause = cause.model_copy(update={"words": words[:LONGEST]})
+    try:
+        recall = desk.open_recall(
+            asked.archive, asked.visitor, cause, replace(scope, again=again), now=asked.now
+        )
+    except OpenAlready as error:
+        said = "This recall is open already; here it is. Nothing was opened twice."
+        return Done(go=asked.at(f"/recalls/{error.resource}"), said=said)
     return Done(go=asked.at(f"/recalls/{recall}"), said="Opened; what is in the house is held.")
+
+
+def _already(asked: Asked, row: Row) -> Option:
+    since = shown_moment(row.due or row.updated, asked.visitor.zone)
+    return Option(asked.at(f"/recalls/{row.id}"), f"{row.title.rstrip('.')}, since {since}")
 
 
 def _sent(wanted: Begun, cause: Cause, reach: str) -> tuple[Option, ...]:

@@ -195,7 +195,11 @@ def begin_event(asked: Asked, form: Beginning) -> Done:
         machines=form.machines,
         words=form.words,
     )
-    key = water_events.begin_event(asked.archive, asked.visitor, begun, now=asked.now)
+    try:
+        key = water_events.begin_event(asked.archive, asked.visitor, begun, now=asked.now)
+    except water_events.BegunAlready as error:
+        said = "This is written down already; here it is. Nothing was written twice."
+        return Done(go=asked.at(f"/verification/water/{error.resource}"), said=said)
     return Done(
         go=asked.at(f"/verification/water/{key}"), said="Written down. The machines below stand still."
     )
