@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import lzma
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -12,7 +11,6 @@ from sqlalchemy import inspect
 
 from sinkside.archive import backup, check, migrating, open_archive, restore, upgrade
 from sinkside.errors import BadInput, SinksideError
-from sinkside.records import ByMachine, WantedCopies
 from support.archive_places import DEPARTMENT, NOW, Place, fill
 
 _LATER = f"{int(migrating.LATEST) + 1:04}"
@@ -99,42 +97,3 @@ def test_a_newer_workspace_is_refused(place: Place, monkeypatch: pytest.MonkeyPa
         upgrade(place.folder, now=NOW)
     made = backup(place.folder, tmp_path / "newer.tar", now=NOW)
     assert made.heads[0].department == DEPARTMENT
-
-
-_VERSIONS = sorted((Path(__file__).parent / "versions").glob("*.tar.xz"))
-
-
-@pytest.mark.parametrize("kept", _VERSIONS, ids=[one.name.partition(".")[0] for one in _VERSIONS])
-def test_a_house_of_every_kept_version_is_upgraded_with_all_that_it_knew(
-    kept: Path, new_place: Callable[[], Place], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> None:
-    """Refused by name, then upgraded: the heads it was kept with, its rows, sets, runs, taps and loads."""
-    packed, version = tmp_path / "kept.tar", kept.name.partition(".")[0]
-    packed.write_bytes(lzma.decompress(kept.read_bytes()))
-    there = new_place()
-    with monkeypatch.context() as patched:
-        patched.setattr(migrating, "LATEST", version)  # as the program of then restored it
-        manifest = restore(packed, there.folder, database=there.database)
-    printed = {head.department: head.printed for head in manifest.heads}
-    counted = {part.name: part.rows for part in manifest.tables}
-    if version != migrating.LATEST:
-        with pytest.raises(BadInput, match="sinkside upgrade"):
-            open_archive(there.folder)
-        assert upgrade(there.folder, now=NOW) is not None
-    report = check(there.folder, printed=printed)
-    assert (report.problems, report.heads) == ([], printed)
-    assert (report.events, report.revisions) == (counted["events"], counted["revisions"])
-    archive = there.open()
-    with archive.unit(writes=False) as unit:
-        copies = unit.bench.copies.found("valley", WantedCopies())
-        runs = [run for copy in copies for run in unit.bench.runs.of_copy("valley", copy.id)]
-        taps = [tap for copy in copies for tap in unit.bench.taps.on_copy("valley", copy.id)]
-        loads = unit.bench.loads.of_machine("valley", "sterilizer-1", since=NOW.replace(year=2000))
-        ever = (NOW.replace(year=2000), NOW.replace(year=2100))
-        traced = unit.bench.tracing.touched("valley", [ByMachine(frozenset({"sterilizer-1"}), *ever)])
-    archive.close()
-    assert len(copies) == counted["copies"]
-    assert len(runs) == counted["runs"]
-    assert len(taps) > 40
-    assert {one.load for one in traced} == {load.id for load in loads if load.started}
-    assert len(traced) == 2
