@@ -2,9 +2,9 @@
 
     python tools/keep_version.py
 
-Fills the invented house and packs it, with a backup of it, into `tests/archive/versions/NUMBER.tar.xz`, NUMBER
-being the migration that the tables stand at. Run once, before the next migration is added: what is kept is never
-made anew.
+Fills the invented house and packs it, with a backup of it, into `tests/archive/versions/NUMBER.tar.xz`,
+NUMBER being the migration that the tables stand at. Run once, before the next migration is added: what is
+kept is never made anew.
 """
 
 from __future__ import annotations

@@ -45,7 +45,7 @@ every_version = pytest.mark.parametrize("version", kept_versions())
 
 
 def test_a_house_is_kept_of_every_version_before_this_one() -> None:
-    """Whoever adds a migration first runs `tools/keep_version.py`, which keeps a house that stands before it."""
+    """Whoever adds a migration first runs `tools/keep_version.py`, which keeps a house as it was before."""
     assert set(released_migrations()) - set(kept_versions()) == set()
 
 
@@ -165,7 +165,16 @@ def test_every_page_of_an_upgraded_house_can_be_read(version: str, tmp_path: Pat
     archive.close()
     assert {address: status for address, status in read.items() if status not in _READ} == {}
     kinds = {re.split("[/?]", address)[3] for address in read}
-    assert kinds >= {"today", "instructions", "cycles", "machines", "sets", "record", "solutions", "sign-offs"}
+    assert kinds >= {
+        "today",
+        "instructions",
+        "cycles",
+        "machines",
+        "sets",
+        "record",
+        "solutions",
+        "sign-offs",
+    }
     assert len(read) > 50, sorted(read)
 
 

@@ -13,6 +13,7 @@ import typer
 from typer.exceptions import TyperException
 
 from sinkside import __version__
+from sinkside.cli.archive_traces import archive_traces
 from sinkside.cli.demo import demo
 from sinkside.cli.department import department_verbs
 from sinkside.cli.draft import draft
@@ -67,6 +68,7 @@ for verb in (
     check,
     upgrade,
     move,
+    archive_traces,
 ):
     app.command()(verb)
 for paper in (count_sheet, labels, load_label, downtime, evidence):

@@ -9,6 +9,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 from enum import StrEnum
 
 import numpy as np
@@ -126,6 +127,8 @@ class Trace:
         inferred: What the file does not say and was told from something else, a sentence each.
         labels: The machine's own names for stretches of the record, in order.
         remarks: Lines of the recorder between its samples, in order.
+        first_stamp: What the recorder's clock showed at `times_s` 0; aware where its stamps say how far they
+            are from UTC, and None where they name no day, or one that reads in several ways.
 
     >>> probe = Channel("T1", ChannelKind.temperature, Role.chamber, "°C", np.array([20.0, 21.0, 22.0]))
     >>> trace = Trace("a.csv", np.array([0.0, 1.0, 2.0]), (probe,))
@@ -139,6 +142,7 @@ class Trace:
     inferred: tuple[str, ...] = ()
     labels: tuple[Label, ...] = ()
     remarks: tuple[Remark, ...] = ()
+    first_stamp: datetime | None = None
 
     @functools.cached_property
     def interval_s(self) -> float:

@@ -7,6 +7,8 @@ date: a step back of more than half a day is the next day.
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -27,6 +29,9 @@ DAY_S: Final = 86_400.0
 HOUR_S: Final = 3_600.0
 _MINUTE_S: Final = 60.0
 _HOURS_OF_A_DAY: Final = 24
+
+#: Seconds are told to as many places; dates two thousand years on leave no more in a float.
+_MILLISECONDS: Final = 3
 
 #: Between these no machine cycle can be doubted for its length, so that 38:03 cannot be hours and minutes.
 SHORTEST_CYCLE_S: Final = 240.0
@@ -68,10 +73,27 @@ def as_usual(column: pl.Series, sample: str) -> pl.Series:
     return column
 
 
-def clock_times(
-    column: pl.Series, head: Head, reading: Reading
-) -> tuple[FloatArray, tuple[str, ...], str | None]:
-    """Seconds since some moment, what was inferred, and what times of two parts are.
+@dataclass(frozen=True, eq=False)
+class ClockTimes:
+    """Clock times as seconds.
+
+    Attributes:
+        seconds: Shape (n,), since midnight of some day; where `first` is known, since the midnight that is a
+            day before year 1.
+        notes: What was inferred.
+        unit: What times of two parts are.
+        first: The first of them; aware where stamps say how far they are from UTC, None where no day is
+            known.
+    """
+
+    seconds: FloatArray
+    notes: tuple[str, ...]
+    unit: str | None
+    first: datetime | None
+
+
+def clock_times(column: pl.Series, head: Head, reading: Reading) -> ClockTimes:
+    """Clock times, with or without a date, as seconds.
 
     Args:
         column: Stamps in the usual writing.
@@ -97,16 +119,31 @@ def clock_times(
         seconds = np.where(has_seconds, three, two)
     is_clock = unit != "mm:ss" and not parts.zoned
     seconds = seconds + parts.shift_s - parts.offset_s
-    seconds, more = _from_day_to_day(seconds, parts.dates, reading.date_order, is_clock=is_clock)
-    if not np.isfinite(seconds).any():
+    seconds, more, dated = _from_day_to_day(seconds, parts.dates, reading.date_order, is_clock=is_clock)
+    filled = seconds[np.isfinite(seconds)]
+    if not filled.size:
         raise UnreadableFile(f"the column '{head.name}' holds no times that can be read")
-    return seconds, (*notes, *more), unit
+    first = moment_of(float(filled[0]), is_utc=parts.zoned) if dated and unit != "mm:ss" else None
+    return ClockTimes(seconds, (*notes, *more), unit, first)
+
+
+def moment_of(seconds: float, *, is_utc: bool) -> datetime | None:
+    """A moment from seconds since the midnight a day before year 1; None outside the calendar.
+
+    >>> moment_of(739_706 * DAY_S + 0.25, is_utc=False)
+    datetime.datetime(2026, 3, 31, 0, 0, 0, 250000)
+    """
+    try:
+        told = datetime.min + timedelta(seconds=round(seconds - DAY_S, _MILLISECONDS))  # noqa: DTZ901 # a clock's
+    except OverflowError:
+        return None
+    return told.replace(tzinfo=UTC) if is_utc else told
 
 
 def _from_day_to_day(
     seconds: FloatArray, dates: pl.Series | None, order: DateOrder | None, *, is_clock: bool
-) -> tuple[FloatArray, tuple[str, ...]]:
-    """Times of day on their days, over midnight and a night in which the clocks change."""
+) -> tuple[FloatArray, tuple[str, ...], bool]:
+    """Times of day on their days, over midnight and a night in which the clocks change; are days known?"""
     days, notes, dated = np.zeros(seconds.size), tuple[str, ...](), False
     if dates is None:
         seconds = over_midnight(seconds)
@@ -114,9 +151,9 @@ def _from_day_to_day(
         days, notes, dated = days_of(dates, order)
     seconds = seconds + days * DAY_S
     if not is_clock:
-        return seconds, notes
+        return seconds, notes, dated
     seconds, more = over_clock_change(seconds, dated=dated)
-    return seconds, (*notes, *more)
+    return seconds, (*notes, *more), dated
 
 
 def _unit_of_two_parts(

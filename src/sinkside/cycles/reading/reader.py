@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -121,13 +122,16 @@ def _trace_of(table: Table, name: str, reading: Reading) -> tuple[Trace, list[He
     times = _kept(stamps.times_s, kept)
     if times.size < _FEWEST_SAMPLES:
         raise UnreadableFile("there are fewer than two samples", resource=name)
-    times = times - times[np.isfinite(times)][0] if np.isfinite(times).any() else times
+    before_s = float(times[np.isfinite(times)][0]) if np.isfinite(times).any() else 0.0
+    times = times - before_s
     columns = replace(columns, values=[_kept(values, kept) for values in columns.values])
     channels, notes = _as_channels(columns, table, reading)
     inferred = (*table.inferred, *stamps.inferred, *notes)
     if reading.reader is not None:
         inferred = ("read by the recorder's saved reader", *inferred)
-    trace = Trace(name, times, tuple(channels), inferred, remarks=remarks_among(table, stamps, kept))
+    first = stamps.first and stamps.first + timedelta(seconds=before_s)
+    remarks = remarks_among(table, stamps, kept)
+    trace = Trace(name, times, tuple(channels), inferred, remarks=remarks, first_stamp=first)
     labelled = label_column(heads, table.columns, stamps.taken)
     if labelled is not None:
         trace = replace(trace, labels=labels_in(table.columns[labelled], kept, trace.elapsed_s))

@@ -36,6 +36,7 @@ _SOME_DATE: Final = (
     r"^(?:\p{L}+[.,]* )?(?:\d+[-./ ]+(?:\d+|\p{L}+\.?)[-./, ]+\d+|\d{8}|\p{L}+[. ]+\d+,? +\d+)[.,]?$"
 )
 CLOCK: Final = re.compile(_STAMP)
+_OFFSET: Final = re.compile(r"^(?P<sign>[+-])(?P<h>\d\d):?(?P<m>\d\d)$")
 
 Characters = npt.NDArray[np.uint8]
 
@@ -50,7 +51,7 @@ class StampParts:
         third: Seconds; NaN for a time of two parts.
         fraction: Of a second.
         shift_s: What turns a time of twelve hours into one of a day of twenty-four.
-        offset_s: From UTC, or zero where all are the same.
+        offset_s: From UTC; zero where stamps do not say it.
         dates: As text; None where no stamp has one.
         zoned: Whether stamps say how far they are from UTC, so that no change of the clock can hide in them.
     """
@@ -126,7 +127,8 @@ def _at_fixed_places(found: re.Match[str], chars: Characters) -> StampParts:
         start, end = found.span("part")
         fraction = _whole(digits, (start + 1, end)) / 10.0 ** (end - start - 1)
     dates = None if found["date"] is None else _dates(found, chars)
-    return StampParts(first, second, third, fraction, nothing, nothing, dates, found["zone"] is not None)
+    offset = nothing + _offset_s(found["zone"] or "")
+    return StampParts(first, second, third, fraction, nothing, offset, dates, found["zone"] is not None)
 
 
 def _whole(digits: npt.NDArray[np.int16], span: tuple[int, int]) -> FloatArray:
@@ -217,10 +219,18 @@ def _half_days(hours: FloatArray, half: pl.Series) -> FloatArray:
 
 def _offsets(zone: pl.Series) -> FloatArray:
     """Offsets from UTC in seconds, where stamps carry them."""
-    if zone.null_count() == len(zone):
-        return np.zeros(len(zone))
-    parts = zone.str.extract_groups(r"^(?P<sign>[+-])(?P<h>\d\d):?(?P<m>\d\d)$").struct
-    hours, minutes = (numbers(parts.field(name), decimal_comma=False) for name in "hm")
-    sign = np.where((parts.field("sign") == "-").fill_null(value=False).to_numpy(), -1.0, 1.0)
-    offset = sign * (hours * _HOUR_S + minutes * 60.0)
-    return np.where(np.isfinite(offset), offset, 0.0)
+    known = {text: _offset_s(text) for text in zone.drop_nulls().unique().to_list()}
+    return np.array([known.get(text, 0.0) for text in zone.to_list()], dtype=np.float64)
+
+
+def _offset_s(zone: str) -> float:
+    """An offset such as `+01:00` in seconds.
+
+    >>> _offset_s("-0530"), _offset_s("Z")
+    (-19800.0, 0.0)
+    """
+    found = _OFFSET.match(zone)
+    if found is None:
+        return 0.0
+    seconds = int(found["h"]) * _HOUR_S + int(found["m"]) * 60.0
+    return -seconds if found["sign"] == "-" else seconds

@@ -6,6 +6,7 @@ import functools
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -19,6 +20,7 @@ from sinkside.cycles.reading.clock import (
     SHORTEST_CYCLE_S,
     as_usual,
     clock_times,
+    moment_of,
     over_midnight,
 )
 from sinkside.cycles.reading.clock_change import over_clock_change
@@ -65,12 +67,16 @@ _INTERVAL: Final = re.compile(
 
 @dataclass(frozen=True)
 class Stamps:
-    """Seconds since the first stamp, the columns that they took, what was inferred, and in which unit."""
+    """Seconds since the first stamp, the columns that they took, what was inferred, and in which unit.
+
+    `first` is the first stamp; aware where it is told against UTC, None where its day is not known.
+    """
 
     times_s: FloatArray
     taken: tuple[int, ...]
     inferred: tuple[str, ...] = ()
     unit: str | None = None
+    first: datetime | None = None
 
 
 def read_stamps(
@@ -87,8 +93,7 @@ def read_stamps(
         return _by_interval(columns, preamble)
     column, head = columns[at], heads[at]
     if column.dtype.is_temporal():
-        typed, notes = _from_typed(column)
-        return Stamps(typed, (at,), notes)
+        return _from_typed(column, at)
     sample = _first_filled(column)
     if column.dtype.is_numeric() or not sample or not _is_clock_or_date(sample, column):
         values, notes, unit = _plain(read(at), head, reading)
@@ -103,8 +108,8 @@ def read_stamps(
         column, taken, head = column + " " + clock, (at, clock_at), heads[clock_at]
     else:
         column, taken = _with_date_beside(column, at, heads, columns)
-    seconds, notes, unit = clock_times(column, head, reading)
-    return _spread(Stamps(_since_first(seconds), taken, notes, unit))
+    told = clock_times(column, head, reading)
+    return _spread(Stamps(_since_first(told.seconds), taken, told.notes, told.unit, told.first))
 
 
 def _since_first(seconds: FloatArray) -> FloatArray:
@@ -210,8 +215,8 @@ def _by_interval(columns: Sequence[pl.Series], preamble: Sequence[str]) -> Stamp
     return Stamps(times, (), (f"times from the stated interval of {step:g} s",))
 
 
-def _from_typed(column: pl.Series) -> tuple[FloatArray, tuple[str, ...]]:
-    """Dates, times of day or durations that the file itself types, and what was inferred."""
+def _from_typed(column: pl.Series, at: int) -> Stamps:
+    """Dates, times of day or durations that the file itself types."""
     import polars as pl
 
     ticks = column.cast(pl.Datetime("us")) if column.dtype == pl.Date else column
@@ -221,12 +226,16 @@ def _from_typed(column: pl.Series) -> tuple[FloatArray, tuple[str, ...]]:
     first = whole.drop_nulls().first() if whole.null_count() < len(whole) else 0
     seconds: FloatArray = (whole - first).cast(pl.Float64).fill_null(float("nan")).to_numpy() * 1e-9
     if column.dtype == pl.Time:
-        return over_midnight(seconds), ()
-    if not isinstance(column.dtype, pl.Datetime) or column.dtype.time_zone is not None:
-        return seconds, ()
+        return Stamps(over_midnight(seconds), (at,))
+    if not isinstance(column.dtype, pl.Datetime):
+        return Stamps(seconds, (at,))
     began_s = float(str(first)) * 1e-9 + _DAYS_BEFORE_1970 * DAY_S
+    is_utc = column.dtype.time_zone is not None
+    stamps = Stamps(seconds, (at,), first=moment_of(began_s, is_utc=is_utc))
+    if is_utc:
+        return stamps
     told, notes = over_clock_change(seconds + began_s, dated=True)
-    return (told - began_s, notes) if notes else (seconds, ())
+    return replace(stamps, times_s=told - began_s, inferred=notes) if notes else stamps
 
 
 def _plain(
@@ -282,7 +291,8 @@ def _spread(stamps: Stamps) -> Stamps:
     parts = np.repeat(np.concatenate(([usual], inner, [usual])), lengths)
     spread: FloatArray = np.repeat(values, lengths) + place * jumps[0] / parts
     note = f"{usual} samples share each stamp: spread evenly, every {jumps[0] / usual:g} s"
-    return replace(stamps, times_s=spread - spread[0], inferred=(*stamps.inferred, note))
+    first = stamps.first and stamps.first + timedelta(seconds=float(spread[0]))
+    return replace(stamps, times_s=spread - spread[0], inferred=(*stamps.inferred, note), first=first)
 
 
 def _allowed(usual: int) -> int:
