@@ -117,7 +117,7 @@ def test_dependencies_carry_licences_that_we_may_build_on() -> None:
 @pytest.mark.parametrize("module", ["sinkside.errors", "sinkside.cli.app"])
 def test_importing_wakes_no_heavy_library(module: str) -> None:
     """Importing the command line loads neither arrays nor units nor the PDF writer."""
-    heavy = ("numpy", "polars", "pint", "CoolProp", "typst", "pdfplumber", "pydantic", "babel")
+    heavy = ("numpy", "polars", "pint", "CoolProp", "typst", "pdfplumber", "pydantic", "babel", "pyarrow")
     code = f"import sys, {module}; print([name for name in {heavy!r} if name in sys.modules])"
     loaded = subprocess.run(
         [str(ROOT / ".venv/bin/python"), "-c", code], capture_output=True, text=True, check=True

@@ -1,4 +1,4 @@
-"""The moment of the first sample: kept where the recorder's stamps tell it, and left open where they do not."""
+"""The moment of the first sample: kept where the recorder's stamps tell it, else left open."""
 
 from __future__ import annotations
 
@@ -69,7 +69,7 @@ def test_a_day_that_is_not_known_stays_open() -> None:
 
 
 def test_samples_that_share_a_stamp_move_the_first_with_them() -> None:
-    """Six samples a minute of which the first minute has only two: it began forty seconds into that minute."""
+    """Six samples a minute, only two in the first: it began forty seconds into that minute."""
     began = datetime(2026, 3, 14, 7, 12, 40)  # noqa: DTZ001 # what a clock on the wall showed
     trace = _trace(_stamps("%Y-%m-%d %H:%M", began, step_s=10.0))
     assert trace.first_stamp == began

@@ -75,7 +75,7 @@ def test_what_was_not_recorded_is_null(tmp_path: Path) -> None:
 
 
 def test_a_pressure_that_nobody_needs_has_the_unit_of_its_values(tmp_path: Path) -> None:
-    """A washer's pressure in bar is held in pascal, by the recorder's zero: 1 bar is 100,000 Pa (SI brochure)."""
+    """A washer's pressure in bar is held in pascal, by the recorder's zero; 1 bar is 100 kPa (SI)."""
     rows = "\n".join(f"{second},{20 + second / 10},1.0" for second in range(300))
     data = f"time_s,T1 [°C],Pressure [bar]\n{rows}\n".encode()
     trace = trace_from_bytes(data, name="a", reading=Reading(needs_pressure=False))
@@ -116,6 +116,12 @@ def test_each_cycle_is_compared_to_the_last_bit(trace: Trace, tmp_path: Path) ->
         assert not kept.are(1, samples_of(nudged, OF))
         assert not kept.are(1, samples_of(trace, OF).slice(1))
         assert not kept.are(1, samples_of(trace, SampledCycle("valley", "sterilizer-1", "132", "c-1", "l-1")))
+
+
+def test_the_same_samples_make_the_same_file(trace: Trace, tmp_path: Path) -> None:
+    """Byte for byte, so that two archives of one house can be compared by their digests."""
+    files = [_written(tmp_path, samples_of(trace, OF, began=BEGAN)).read_bytes() for _ in range(5)]
+    assert len(set(files)) == 1
 
 
 def test_a_file_that_is_cut_off_is_named(trace: Trace, tmp_path: Path) -> None:

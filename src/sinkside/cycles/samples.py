@@ -76,10 +76,12 @@ def samples_of(trace: Trace, of: SampledCycle, *, began: datetime | None = None)
 
     count, channels = trace.times_s.size, trace.channels
     rows = count * len(channels)
-    each = np.repeat(np.arange(len(channels), dtype=np.int32), count)
 
     def words(told: list[str]) -> pa.Array:
-        return pa.DictionaryArray.from_arrays(each, pa.array(told, pa.string())).cast(_word_type())
+        # Each word once: with a word twice in its dictionary, the file's bytes would differ from run to run.
+        place = {word: at for at, word in enumerate(dict.fromkeys(told))}
+        each = np.repeat(np.array([place[word] for word in told], dtype=np.int32), count)
+        return pa.DictionaryArray.from_arrays(each, pa.array(list(place), pa.string()))
 
     def same(word: str) -> pa.Array:
         return words([word] * len(channels)) if word else pa.nulls(rows, _word_type())
