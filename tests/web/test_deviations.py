@@ -219,3 +219,16 @@ def test_the_bench_leads_to_a_report(visit: DeskVisit) -> None:
     for name in ("tom", "nora"):
         rooms = {one["words"]: one["id"] for one in visit.json(name, "/at/north/bench")["rooms"]}
         assert rooms["Report a deviation"] == f"{HOME}/new"
+
+
+def test_a_month_is_had_on_paper(visit: DeskVisit) -> None:
+    """The list offers this month; the file is a PDF with the month in its name; a wrong one says so."""
+    page = visit.json("nora", HOME)
+    assert page["this_month"] == "2026-03"
+    assert f'action="{page["month"]}"' in visit.caller("nora").get(HOME).text
+    _report(visit)
+    answer = visit.caller("nora").get(f"{page['month']}?month=2026-03")
+    assert answer.content.startswith(b"%PDF")
+    assert "deviations-2026-03.pdf" in answer.headers["content-disposition"]
+    wrong = visit.caller("nora").get(f"/api{page['month']}?month=next")
+    assert (wrong.status_code, wrong.json()["error"]["where"]) == (422, "month")

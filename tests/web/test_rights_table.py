@@ -198,6 +198,7 @@ WRITTEN: Final = {
     ("GET", "/at/{department}/deviations"): READS_BENCH,
     ("GET", "/at/{department}/deviations/charts"): READS_BENCH,
     ("GET", "/at/{department}/deviations/table.csv"): READS_BENCH,
+    ("GET", "/at/{department}/deviations/month.pdf"): READS_BENCH,
     ("GET", "/at/{department}/deviations/new"): REPORTS_DEVIATIONS,
     ("POST", "/at/{department}/deviations/new"): REPORTS_DEVIATIONS,
     ("GET", "/at/{department}/deviations/{deviation}"): READS_BENCH,

@@ -51,3 +51,13 @@ def markup(root: Element) -> str:
 
 def _short(value: float) -> str:
     return f"{value:.1f}".removesuffix(".0")
+
+
+def with_style(svg: str, style: str) -> str:
+    """A drawing that brings its own style, for where no style sheet is.
+
+    >>> with_style('<svg class="plot"><text>a</text></svg>', ".a { fill: red; }")
+    '<svg class="plot"><style>.a { fill: red; }</style><text>a</text></svg>'
+    """
+    head, end, body = svg.partition(">")
+    return f"{head}{end}<style>{style}</style>{body}"

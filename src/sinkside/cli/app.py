@@ -24,6 +24,7 @@ from sinkside.cli.limits import limits
 from sinkside.cli.lumens import lumens
 from sinkside.cli.moisture import moisture
 from sinkside.cli.output import let_go_of_output, say
+from sinkside.cli.print_deviations import deviations
 from sinkside.cli.print_evidence import evidence
 from sinkside.cli.print_paper import print_verbs
 from sinkside.cli.print_sets import count_sheet, downtime, labels, load_label
@@ -71,7 +72,7 @@ for verb in (
     archive_traces,
 ):
     app.command()(verb)
-for paper in (count_sheet, labels, load_label, downtime, evidence):
+for paper in (count_sheet, labels, load_label, downtime, evidence, deviations):
     print_verbs.command()(paper)
 app.add_typer(print_verbs, name="print")
 app.add_typer(department_verbs, name="department")

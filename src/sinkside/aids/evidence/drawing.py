@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from sinkside.aids.drawing import with_style
 from sinkside.aids.fonts import FAMILY
 
 #: Curves differ by their dashes, limits are grey fields with edges, what was missed is a thick bar.
@@ -33,5 +34,4 @@ def on_paper(svg: str) -> str:
     >>> on_paper('<svg class="plot"><text>a</text></svg>').startswith('<svg class="plot"><style>')
     True
     """
-    head, end, body = svg.partition(">")
-    return f"{head}{end}<style>{_STYLE}</style>{body}"
+    return with_style(svg, _STYLE)

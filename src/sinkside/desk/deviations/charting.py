@@ -108,10 +108,33 @@ def charts(archive: Archive, who: Visitor, sought: Sought, *, by: By, every: Eve
     """
     require(who, READ)
     with archive.unit(writes=False) as unit:
-        rows = sorted(rows_of(unit, who, sought), key=lambda row: (row.updated, row.id), reverse=True)
+        rows = rows_of(unit, who, sought)
         sets = sets_processed(unit, who, sought.since, sought.before, sought.machine)
-    edges = list(_edges(sought.since, sought.before, every, who.zone))
-    stretches = tuple(_counted([row.updated for row in rows], sets, edges, who.zone))
+    return charted(rows, sets, Span(sought.since, sought.before, every, who.zone), by=by)
+
+
+@dataclass(frozen=True)
+class Span:
+    """From when until before when charts go, how long one point is, and the zone whose days are meant."""
+
+    since: datetime
+    before: datetime
+    every: Every
+    zone: str
+
+
+def charted(rows: Iterable[Row], sets: Sequence[datetime], span: Span, *, by: By) -> Charted:
+    """Some deviations of a span in Pareto order and from stretch to stretch.
+
+    Args:
+        rows: the deviations, in any order.
+        sets: when each set was processed, over which they are counted.
+        span: from when until when, and how long one point is.
+        by: by what they are counted.
+    """
+    rows = sorted(rows, key=lambda row: (row.updated, row.id), reverse=True)
+    edges = list(_edges(span.since, span.before, span.every, span.zone))
+    stretches = tuple(_counted([row.updated for row in rows], sets, edges, span.zone))
     drawn = [one for one in stretches if one.sets]
     told = [int(row.fields["delay"] or 0) for row in rows if row.fields["delay"] is not None]
     return Charted(

@@ -5,8 +5,10 @@ No mark says anything by its colour alone: what lies outside the limits is a squ
 
 from __future__ import annotations
 
+import hashlib
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from sinkside.aids.drawing import Element, add, markup, svg
@@ -30,7 +32,8 @@ MOST_OF_IT: Final = 0.8
 _LEFT: Final = 62.0
 _RIGHT: Final = 150.0
 _TOP: Final = 16.0
-_HEIGHT: Final = 200.0
+#: How high rates are drawn, unless told.
+RUN_HEIGHT: Final = 200.0
 _AXIS: Final = 44.0
 _TICKS: Final = 4
 _MOST_DAYS: Final = 7
@@ -38,13 +41,30 @@ _LINE: Final = 17.0
 _HALF_A_DAY: Final = 20.0
 
 
-def pareto_svg(bars: Sequence[Ranked], names: Sequence[str], *, title: str) -> str:
+@dataclass(frozen=True)
+class _Plot:
+    """Where rates are drawn: how high that is, and the rate at its upper edge."""
+
+    height: float
+    top: float
+
+    @property
+    def bottom(self) -> float:
+        return _TOP + self.height
+
+    def y(self, rate: float) -> float:
+        return _TOP + self.height * (1 - rate / self.top)
+
+
+def pareto_svg(
+    bars: Sequence[Ranked], names: Sequence[str], *, title: str, most_bars: int = MOST_BARS
+) -> str:
     """The most frequent first, each with its count and the share of it and all before it."""
-    shown = bars[:MOST_BARS]
+    shown = bars[:most_bars]
     root = svg(
         width=_WIDTH,
         height=_ROW * len(shown) + 26.0,
-        key="pareto",
+        key=_key("pareto", title),
         title=title,
         description="; ".join(f"{name} {one.count}" for name, one in zip(names, shown, strict=False)),
         classes="chart",
@@ -65,12 +85,19 @@ def pareto_svg(bars: Sequence[Ranked], names: Sequence[str], *, title: str) -> s
     return markup(root)
 
 
-def run_svg(charted: Charted, *, title: str, description: str) -> str:
-    """Rates of the stretches in which sets were processed, with their median and the limits of each."""
+def run_svg(charted: Charted, *, title: str, description: str, height: float = RUN_HEIGHT) -> str:
+    """Rates of the stretches in which sets were processed, with their median and the limits of each.
+
+    Args:
+        charted: what is drawn.
+        title: what it is called.
+        description: the same in words, for those who hear it.
+        height: of the part between the axes.
+    """
     root = svg(
         width=_WIDTH,
-        height=_TOP + _HEIGHT + _AXIS,
-        key="run-chart",
+        height=_TOP + height + _AXIS,
+        key=_key("run-chart", title),
         title=title,
         description=description,
         classes="chart",
@@ -80,64 +107,65 @@ def run_svg(charted: Charted, *, title: str, description: str) -> str:
         return markup(root)
     highs = [PER * one for one in charted.limits.high]
     lows = [PER * one for one in charted.limits.low]
-    top = _draw_grid(root, max(*highs, *(one.rate for one in drawn)))
+    plot = _draw_grid(root, max(*highs, *(one.rate for one in drawn)), height)
     step = (_WIDTH - _RIGHT - _LEFT) / max(len(drawn), 1)
     xs = [_LEFT + step * (place + 0.5) for place in range(len(drawn))]
-    _draw_limits(root, xs, (lows, highs), step=step, top=top)
+    _draw_limits(root, xs, (lows, highs), step=step, plot=plot)
     median = charted.run.median
-    add(root, "line", class_="centre", x1=_LEFT, y1=_y(median, top), x2=_WIDTH - _RIGHT, y2=_y(median, top))
-    path = "L".join(f"{x:.1f} {_y(one.rate, top):.1f}" for x, one in zip(xs, drawn, strict=True))
+    add(root, "line", class_="centre", x1=_LEFT, y1=plot.y(median), x2=_WIDTH - _RIGHT, y2=plot.y(median))
+    path = "L".join(f"{x:.1f} {plot.y(one.rate):.1f}" for x, one in zip(xs, drawn, strict=True))
     add(root, "path", class_="average", d=f"M{path}")
-    _draw_points(root, xs, charted, top=top)
-    _draw_words(root, median, highs[-1], top=top)
-    _draw_days(root, xs, drawn)
+    _draw_points(root, xs, charted, plot=plot)
+    _draw_words(root, median, highs[-1], plot=plot)
+    _draw_days(root, xs, drawn, plot=plot)
     return markup(root)
 
 
-def _y(rate: float, top: float) -> float:
-    return _TOP + _HEIGHT * (1 - rate / top)
+def _key(kind: str, title: str) -> str:
+    """What the parts of a drawing are told apart by from those of another one on the same page."""
+    return f"{kind}-{hashlib.sha256(title.encode()).hexdigest()[:8]}"
 
 
-def _draw_grid(root: Element, most: float) -> float:
-    """Lines at whole steps; the value of the topmost."""
+def _draw_grid(root: Element, most: float, height: float) -> _Plot:
+    """Lines at whole steps, up to the one above the highest rate."""
     rough = max(most, 1.0) / _TICKS
     decade = 10.0 ** math.floor(math.log10(rough))
     step = next(factor * decade for factor in (1, 2, 5, 10) if factor * decade >= rough * (1 - 1e-9))
     lines = math.ceil(max(most, 1.0) / step)
-    top = step * lines
+    plot = _Plot(height, step * lines)
     for index in range(lines + 1):
-        y = _y(index * step, top)
+        y = plot.y(index * step)
         add(root, "line", class_="grid", x1=_LEFT, y1=y, x2=_WIDTH - _RIGHT, y2=y)
         add(root, "text", text=number(round(index * step, 9)), x=_LEFT - 8, y=y + 4.5, text_anchor="end")
-    return top
+    return plot
 
 
 def _draw_limits(
-    root: Element, xs: Sequence[float], ends: tuple[list[float], list[float]], *, step: float, top: float
+    root: Element, xs: Sequence[float], ends: tuple[list[float], list[float]], *, step: float, plot: _Plot
 ) -> None:
     """The field of ordinary scatter; wider where few sets were processed."""
     lows, highs = ends
     for x, low, high in zip(xs, lows, highs, strict=True):
-        y = _y(high, top)
-        add(root, "rect", class_="field", x=x - step / 2, y=y, width=step, height=_y(low, top) - y)
+        y = plot.y(high)
+        add(root, "rect", class_="field", x=x - step / 2, y=y, width=step, height=plot.y(low) - y)
 
 
-def _draw_points(root: Element, xs: Sequence[float], charted: Charted, *, top: float) -> None:
+def _draw_points(root: Element, xs: Sequence[float], charted: Charted, *, plot: _Plot) -> None:
     outside = set(charted.outside)
     for x, one in zip(xs, charted.drawn, strict=True):
-        y = _y(one.rate, top)
+        y = plot.y(one.rate)
         if one in outside:
             add(root, "rect", class_="point outside", x=x - 5.5, y=y - 5.5, width=11.0, height=11.0)
         else:
             add(root, "circle", class_="point", cx=x, cy=y, r=3.6)
 
 
-def _draw_words(root: Element, median: float, high: float, *, top: float) -> None:
+def _draw_words(root: Element, median: float, high: float, *, plot: _Plot) -> None:
     """What the lines are, at the right edge, one below the other."""
     words = sorted(
         [
-            (_y(median, top), f"median {number(median, decimals=1)}"),
-            (_y(high, top), f"usual, up to {number(high, decimals=1)}"),
+            (plot.y(median), f"median {number(median, decimals=1)}"),
+            (plot.y(high), f"usual, up to {number(high, decimals=1)}"),
         ]
     )
     down = -math.inf
@@ -146,9 +174,9 @@ def _draw_words(root: Element, median: float, high: float, *, top: float) -> Non
         add(root, "text", text=text, class_="usual", x=_WIDTH - _RIGHT + 8, y=down)
 
 
-def _draw_days(root: Element, xs: Sequence[float], drawn: Sequence[Stretch]) -> None:
+def _draw_days(root: Element, xs: Sequence[float], drawn: Sequence[Stretch], *, plot: _Plot) -> None:
     """The first day of some stretches, as many as there is room for."""
-    bottom = _TOP + _HEIGHT
+    bottom = plot.bottom
     add(root, "line", class_="axis", x1=_LEFT, y1=bottom, x2=_WIDTH - _RIGHT, y2=bottom)
     every = max(math.ceil(len(xs) / _MOST_DAYS), 1)
     for place in range(0, len(xs), every):

@@ -4,18 +4,12 @@ from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
-from typing import Final
 
 from sinkside import documents
-from sinkside.desk.access import Visitor
 from sinkside.desk.evidence.gathering import READ, run_of_code
 from sinkside.desk.evidence.making import MAKE, MadeFile, make_evidence
-from sinkside.desk.ports import Archive, Unit
-from sinkside.errors import BadInput
-from sinkside.records import Site
-
-#: Whoever has the workspace's folder needs no account; the book names none.
-_NOBODY: Final = "system"
+from sinkside.desk.nobody import nobody_in
+from sinkside.desk.ports import Archive
 
 
 def print_evidence(
@@ -37,18 +31,8 @@ def print_evidence(
         UnreadableFile: if it cannot be written.
     """
     with archive.unit(writes=False) as unit:
-        site = _site(unit, department)
-        who = Visitor(_NOBODY, site.id, site.zone, rights=frozenset({READ, MAKE}))
+        who = nobody_in(unit, department, READ, MAKE)
         run = run_of_code(unit, who, code)
     file = make_evidence(archive, who, run, now=now)
     documents.write_bytes(out, file.pdf)
     return file
-
-
-def _site(unit: Unit, department: str) -> Site:
-    known = unit.sites.all()
-    wanted = [one for one in known if department in {"", one.id}]
-    if len(wanted) == 1:
-        return wanted[0]
-    ids = ", ".join(one.id for one in known) or "none yet"
-    raise BadInput(f"expected one of the departments here: {ids}", resource="department")

@@ -10,6 +10,7 @@ from fastapi import Query
 
 from sinkside.desk.deviations.finding import MOST, find_deviations, machines_here
 from sinkside.desk.deviations.kept import READ, REPORT
+from sinkside.desk.deviations.month_paper import month_paper
 from sinkside.desk.deviations.table import as_csv
 from sinkside.web.asked import Asked
 from sinkside.web.screen import Nav, Sending
@@ -35,6 +36,7 @@ class DeviationsPage:
         new: where one is entered; empty for who may not.
         charts: where they are drawn together.
         table: where the same is a file.
+        month: where the paper of a month is; `this_month` the month that its form begins with.
         here: the address of this list.
         sought: what is sought.
         open: the open ones, what is due first.
@@ -47,6 +49,8 @@ class DeviationsPage:
     new: str
     charts: str
     table: str
+    month: str
+    this_month: str
     here: str
     sought: SoughtShown
     open: tuple[DeviationLine, ...]
@@ -70,6 +74,8 @@ def deviations_page(asked: Asked, *, asking: Annotated[Asking, Query()] = ANYTHI
         new=asked.at("/deviations/new") if asked.visitor.may(REPORT) else "",
         charts=asked.at(f"/deviations/charts{asking.query()}"),
         table=asked.at(f"/deviations/table.csv{asking.query()}"),
+        month=asked.at("/deviations/month.pdf"),
+        this_month=_this_month(asked),
         here=asked.at("/deviations"),
         sought=shown_sought(asking, machines_here(asked.archive, asked.visitor)),
         open=tuple(line_of(asked, row) for row in seen.open),
@@ -84,3 +90,16 @@ def table(asked: Asked, *, asking: Annotated[Asking, Query()] = ANYTHING) -> Sen
     """What is sought, as a table."""
     data = as_csv(asked.archive, asked.visitor, sought_of(asked, asking))
     return Sending(data, "text/csv; charset=utf-8", saved_as="deviations.csv")
+
+
+@screen.file(f"{PLACE}/month.pdf", right=READ)
+def month_on_paper(asked: Asked, *, month: Annotated[str, Query(max_length=40)] = "") -> Sending:
+    """The deviations of a month as a paper; of this month unless told."""
+    live = f"{asked.address}{asked.at('/deviations')}"
+    data = month_paper(asked.archive, asked.visitor, month, now=asked.now, live_url=live)
+    return Sending(data, "application/pdf", saved_as=f"deviations-{month or _this_month(asked)}.pdf")
+
+
+def _this_month(asked: Asked) -> str:
+    """The month that the department's calendars show, as a form has it."""
+    return asked.now.astimezone(ZoneInfo(asked.visitor.zone)).strftime("%Y-%m")

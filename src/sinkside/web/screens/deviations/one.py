@@ -22,6 +22,7 @@ from sinkside.bench.deviations import (
 from sinkside.bench.faults import policy
 from sinkside.desk.deviations import working
 from sinkside.desk.deviations.charting import PER
+from sinkside.desk.deviations.charts_told import stage_words
 from sinkside.desk.deviations.kept import LEAD, READ, WORK
 from sinkside.desk.people import names_of
 from sinkside.errors import BadInput
@@ -33,7 +34,7 @@ from sinkside.web.days import midnight
 from sinkside.web.rendering import shown_moment
 from sinkside.web.screen import Done, Form, Option
 from sinkside.web.screens.deviations.new import minutes_of
-from sinkside.web.screens.deviations.place import ONE, screen, stage_words, stages
+from sinkside.web.screens.deviations.place import ONE, screen, stages
 
 _LONGEST: Final = 500
 #: A chance below this is not told more closely, in per cent.

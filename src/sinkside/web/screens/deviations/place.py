@@ -12,6 +12,7 @@ from pydantic import BaseModel, Field
 
 from sinkside.bench.deviations import STANDING_WORDS, Standing
 from sinkside.bench.faults import policy
+from sinkside.desk.deviations.charts_told import hour_words, stage_words
 from sinkside.desk.deviations.counting import Sought
 from sinkside.errors import BadInput
 from sinkside.instruction import Stage
@@ -96,15 +97,6 @@ class SoughtShown:
     hours: tuple[Option, ...]
 
 
-def stage_words(stage: str) -> str:
-    """A stage in words, or that nobody knows it.
-
-    >>> stage_words("point-of-use"), stage_words("")
-    ('point of use', 'not known yet')
-    """
-    return stage.replace("-", " ") if stage else "not known yet"
-
-
 def kinds() -> tuple[Option, ...]:
     """Every kind of deviation."""
     return tuple(Option(key, one.words) for key, one in policy().faults.items())
@@ -113,15 +105,6 @@ def kinds() -> tuple[Option, ...]:
 def stages() -> tuple[Option, ...]:
     """Every stage, in the order of the work."""
     return tuple(Option(one.value, stage_words(one.value)) for one in Stage)
-
-
-def hour_words(hour: str) -> str:
-    """An hour of the day as people write it.
-
-    >>> hour_words("06")
-    '06:00 to 06:59'
-    """
-    return f"{hour}:00 to {hour}:59"
 
 
 def sought_of(asked: Asked, asking: Asking, *, days: int = _LIST_DAYS) -> Sought:
