@@ -12,7 +12,7 @@ from sinkside.draft.lines import Line
 _MARKER = re.compile(
     r"^\s*(?:(?P<bullet>[-•*–—●▪◦‣·→►▶o☐☑□■◆◇✓✔❖➢»]|>>|>(?=\s+[^\W\d])|\+(?=\s+[A-Z][a-z])"
     r"|\[[ xX]?\]|\( \))\s+"
-    r"|(?P<number>\(?(?:\d{1,2}(?:\.\d{1,2}){0,3}|[a-z]{1,2}|[ivx]{1,4})\)|§\s?\d{1,2}(?:\.\d{1,2}){0,3}\.?|\d{1,2}(?:\.\d{1,2}){1,3}\.?|\d{1,2}\.|[A-Za-z]\.(?:\d{1,2}\.?)*|[A-Z]{1,2}\d{1,2}[.:]?"
+    r"|(?P<number>\(?(?:\d{1,2}(?:\.\d{1,2}){0,3}|[a-z]{1,2}|[ivx]{1,4})\)|§\s?\d{1,2}(?:\.\d{1,2}){0,3}\.?|\d{1,2}(?:\.\d{1,2}){1,3}\.?|\d{1,2}[.°º]|[A-Za-z]\.(?:\d{1,2}\.?)*|[A-Z]{1,2}\d{1,2}[.:]?"
     r"|(?:step|Step|STEP)\s+\d{1,2}(?:\.\d+)*[.:)]?)\s+)(?P<rest>\S.*)$"
 )
 _PLAIN_NUMBER = re.compile(r"^\s*(?P<number>\d{1,2})\s{1,4}(?P<rest>[A-Z].*)$")
@@ -137,7 +137,7 @@ def marker_of(text: str) -> tuple[str | None, bool, str] | None:
     match = _MARKER.match(text)
     if match and not (match["number"] and _is_amount(match["number"], match["rest"])):
         number = match["number"]
-        return (number.strip("().:§ ") if number else None), bool(match["bullet"]), match["rest"]
+        return (number.strip("().:§°º ") if number else None), bool(match["bullet"]), match["rest"]
     plain = _PLAIN_NUMBER.match(text)
     amount = plain is not None and _is_amount(plain["number"], plain["rest"])
     if plain and not amount and not re.match(r"\d+\s+[A-Z]\b", text.strip()):

@@ -80,7 +80,9 @@ def _passing(beside: StepDraft | None, step: StepDraft, before: Stage, stage: St
         return -_back(before, stage)
     allowed = ACTION_STAGES.get(step.action)
     same = _SAME_ITEM if step.item == beside.item else 0.0
-    if same and step.action in CARRIED_ON and (allowed is None or stage in allowed):
+    told = step.asked.cues if step.asked else ()
+    carries = step.action in CARRIED_ON and (not told or stage in told)
+    if same and carries and (allowed is None or stage in allowed):
         return _CARRIED_ON
     if allowed is None:
         return same + _GOES_ON_ANYWHERE

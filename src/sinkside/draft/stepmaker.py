@@ -169,7 +169,9 @@ class StepMaker:
     def _moves_whole(self, clause: Clause, reading: Reading) -> bool:
         """'Remove the cannulas and rinse them' takes the device out of its bath, and nothing apart."""
         near = reading.all("device_noun", first=clause.verb + 1, last=clause.verb + _REACH_OF_AN_OBJECT)
-        left = reading.all("out_of", first=clause.verb)
+        left = reading.all("out_of", first=clause.verb) or reading.all(
+            "packed_goods", first=clause.verb + 1, last=clause.verb + _REACH_OF_AN_OBJECT
+        )
         own = _WITH_PARTS.split(self.device.name())[0].lower()
         moved = {reading.words(x.first, x.last).lower().removesuffix("s") for x in near}
         taken = Stage.preparation in self.section.stages or reading.all("part_noun", first=clause.verb)

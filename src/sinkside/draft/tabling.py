@@ -18,7 +18,7 @@ from sinkside.draft.passage import Passage
 from sinkside.draft.positions import positions_in
 from sinkside.draft.rows import EMPTY, RowCells, cells_by_use, unit_of_head
 from sinkside.draft.sections import Section
-from sinkside.draft.stages import DEFAULT_ACTIONS, names_only_a_stage, stages_for, stages_named
+from sinkside.draft.stages import DEFAULT_ACTIONS, is_describing, names_only_a_stage, stages_for, stages_named
 from sinkside.draft.stepmaker import StepMaker, add_figures
 from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words
 from sinkside.instruction import Action, Stage
@@ -53,7 +53,7 @@ class RowReader:
         cells = cells_by_use(passage, self.language)
         outer = self.maker.section
         self.maker.section = self._section(passage, cells, self._led_in(outer))
-        if outer.describing:
+        if outer.describing or self._only_describes(passage):
             self.maker.section = outer
             return [], self._described(passage)
         asked = [self._cell(cell.text, cell.head) for cell in cells.asking()]
@@ -76,6 +76,15 @@ class RowReader:
             label, value = filled
             return [behind_label(label.text, value.text, self.language)]
         return [self._cell(cell.text, cell.head) for cell in filled]
+
+    def _only_describes(self, passage: Passage) -> bool:
+        """'LIMITS   140 °C / ultrasound no': a key word in the margin that begins no work."""
+        first = passage.cells[0] if passage.cells else None
+        if first is None or first.head or passage.number or len(passage.cells) < _LABEL_AND_VALUE:
+            return False
+        label = first.text.lower()
+        whole = names_only_a_stage(label, self.language) and not stages_named(label, self.language)
+        return whole and is_describing(label, self.language)
 
     def leave(self) -> None:
         """Forget the table above: a heading stands between it and what follows."""
@@ -173,7 +182,7 @@ class RowReader:
         reading, found = self._cell(medium, "")
         until = next((one.first for one in found if one.figures), len(reading.tokens))
         step.with_ = reading.words(0, until).strip(" ,(") or None
-        step.air_removal = air_removal_in(read_words(passage.text, self.language))
+        step.air_removal = air_removal_in(read_words(passage.text, self.language)) or step.air_removal
         return step
 
     def _add(

@@ -60,7 +60,8 @@ def ph_in_words(case: Case) -> Iterator[tuple[Passage, tuple[float, float]]]:
     """Each range of pH that words allow, with its ends; what a machine is told to use allows nothing."""
     for passage in case.sentences:
         is_asked = passage.step is not None and passage.step.action in _WITH_A_CLEANER
-        if not is_asked or says(passage.text, "negation") or says(passage.text, "only"):
+        rules = says(passage.text, "negation") or says(passage.text, "only")
+        if (not is_asked or rules) and not says(passage.text, "treated-apart"):
             for ends in _ranges(passage.text):
                 yield passage, ends
 

@@ -12,6 +12,7 @@ from sinkside.review.lexicon import says
 _TAKES_SOIL_OFF = frozenset(
     {Action.wipe, Action.rinse, Action.pre_rinse, Action.flush, Action.soak, Action.brush, Action.fill}
 )
+_LEAVES = frozenset({Action.transport, Action.start_cleaning})
 _ON_THE_WAY = frozenset({Stage.point_of_use, Stage.transport, Stage.preparation})
 
 #: Nobody waits shorter than the first or longer than the second between use and cleaning.
@@ -23,6 +24,8 @@ def delays(case: Case) -> Iterator[tuple[Passage, Figure]]:
     """Every time that may pass between use and cleaning; "wipe within 10 minutes" is another."""
     for passage in case.passages:
         if passage.step is not None and passage.step.action in _TAKES_SOIL_OFF:
+            continue
+        if _is_treatment(case, passage):
             continue
         allowed = [stated for stated in passage.figures if _is_delay(passage, stated)]
         if allowed:
@@ -41,6 +44,15 @@ def may_wait_till_tomorrow(passage: Passage) -> bool:
     is_way = says(said, "waiting") or says(said, "cleaning-begins")
     is_denied = says(said, "negation") or says(said, "not-waiting") or says(said, "too-old")
     return says(said, "until-tomorrow") and is_way and not is_denied
+
+
+def _is_treatment(case: Case, passage: Passage) -> bool:
+    """'Within 15 minutes of the last use, open the jaws' says when the work at the table is done."""
+    leaves = passage.step is not None and passage.step.action in _LEAVES
+    said = ("cleaning-begins", "until-cleaning", "waiting")
+    return case.stage_of(passage) is Stage.point_of_use and not (
+        leaves or any(says(passage.text, sense) for sense in said)
+    )
 
 
 def _is_delay(passage: Passage, stated: Figure) -> bool:

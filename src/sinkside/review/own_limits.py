@@ -90,8 +90,11 @@ def _forbids_more(said: str) -> bool:
 
 
 def _is_of_something_lent(said: str) -> bool:
-    """Whether words are about trays, baskets or brushes, which bind nothing on the device."""
-    return says(said, "lent") and not says(said, "whole-device")
+    """Whether words are about trays, baskets or brushes, which bind nothing on the device.
+
+    What is cleaned by itself, such as a container in a program of its own, binds no other part either.
+    """
+    return (says(said, "lent") and not says(said, "whole-device")) or says(said, "treated-apart")
 
 
 def most_c(limit: Figure) -> float:
@@ -232,7 +235,8 @@ def _ph_ranges_of_steps(case: Case) -> Iterator[tuple[Passage, tuple[float, floa
     """Ranges that were read as something to do: "use a cleaner of pH 6 to 10" says what may be used."""
     for step in case.steps:
         ranges = [f for f in step.figures_of(FigureQuantity.ph) if f.bound is Bound.between]
-        if len(step.figures) == len(ranges) == 1 and says(words(step), "detergent"):
+        is_apart = says(words(step), "treated-apart")
+        if len(step.figures) == len(ranges) == 1 and says(words(step), "detergent") and not is_apart:
             yield Passage(words(step), place_of(step.origin, step.id)), ranges[0].ends()
 
 

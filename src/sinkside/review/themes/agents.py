@@ -169,7 +169,7 @@ def _named(case: Case, material: str) -> Passage | None:
 def _restricts_ultrasound(passage: Passage) -> bool:
     said = passage.text
     is_restricted = bans(said, "ultrasonic") or any(says(said, x) for x in ("forbidden", "only", "not-for"))
-    return says(said, "ultrasonic") and bool(is_restricted)
+    return says(said, "ultrasonic") and (bool(is_restricted) or negated(said, "ultrasonic"))
 
 
 def _describes(case: Case, passage: Passage) -> bool:

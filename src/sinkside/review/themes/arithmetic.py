@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure
@@ -18,8 +19,21 @@ from sinkside.review.sums import multiples, syringes, written_totals, wrong_sums
 _ASK_FIGURE = "Ask the maker which figure is meant."
 _SAME_SUM = 0.01
 _TWO = 2
+#: "Both channels", "the two ports", "from each of its three ends".
+_WAYS = {"both": 2, "two": 2, "2": 2, "three": 3, "3": 3, "four": 4, "4": 4}
+_SEVERAL = re.compile(
+    r"\b(both|two|three|four|[234])\s+(?:[a-z-]+\s+)?"
+    r"(?:channels|lumens|ports|tubes|bores|ends|sides|ways|cannulas|openings|directions|inlets|hubs|parts|pieces)\b",
+    re.IGNORECASE,
+)
 _MULTIPLIED = ((FigureQuantity.volume, "mL"), (FigureQuantity.time, "s"))
 _MULTIPLIES = frozenset({None, FigureRole.repeats, FigureRole.strokes})
+
+
+def _ways(said: str) -> tuple[int, ...]:
+    """Through how many ways each volume may go: "both channels, 3 x 10 mL each" is six times."""
+    named = {_WAYS[match.lower()] for match in _SEVERAL.findall(said)}
+    return (1, *sorted(named))
 
 
 @rule(
@@ -46,7 +60,8 @@ def product_is_not_total(case: Case) -> Iterator[Trip]:
             if len(totals) != 1 or len(singles) != 1 or not counts:
                 continue
             total, (each, single) = totals[0].number(unit), *singles.items()
-            if not any(math.isclose(count.number() * each, total, rel_tol=_SAME_SUM) for count in counts):
+            products = [count.number() * each * ways for count in counts for ways in _ways(words(step))]
+            if not any(math.isclose(product, total, rel_tol=_SAME_SUM) for product in products):
                 evidence: Evidence = {
                     "count": int(counts[0].number()),
                     "each": measure(single),

@@ -48,6 +48,8 @@ _STAGES_TO_TELL: tuple[tuple[Stage, ...], ...] = (
     (Stage.sterilization, Stage.disinfection),
 )
 
+_TOLD_ELSEWHERE = ("as-before", "connecting", "deferred", "nothing")
+
 
 @rule(
     Theme.completeness,
@@ -142,7 +144,7 @@ def flush_or_blow_without_figure(case: Case) -> Iterator[Trip]:
             says(said, "compressed-air") and says(said, "through-lumen-only")
         ):
             continue
-        if any(says(said, sense) for sense in ("as-before", "connecting", "deferred", "nothing")):
+        if any(says(said, sense) for sense in _TOLD_ELSEWHERE) or _tells_why(said):
             continue
         quantities = {f.quantity for s in _beside(case, step) for f in s.figures}
         others = [s for s in case.doing(step.action) if s.figures and not set(step.on) - set(s.on)]
@@ -158,6 +160,11 @@ def flush_or_blow_without_figure(case: Case) -> Iterator[Trip]:
             evidence = {"action": "flush", "missing": "volume, time nor end"}
             is_vague = says(said, "vague-amount")
             yield Trip(case.place(step), evidence, doubtful=bool(others) and not is_vague)
+
+
+def _tells_why(said: str) -> bool:
+    """'No brush into the bore: flushing does it' asks for no flush of its own."""
+    return says(said, "takes-no-brush") and says(said, "done-by-flushing")
 
 
 @rule(

@@ -11,7 +11,7 @@ from sinkside.findings import Level
 from sinkside.instruction import Action, PartUse, Stage, Step
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import clauses, found, negated, says, singular
-from sinkside.review.named import explained_capitals
+from sinkside.review.named import all_capitals, explained_capitals
 from sinkside.review.once import single_use
 from sinkside.review.rule import Theme, Trip, book, rule
 
@@ -76,11 +76,13 @@ def part_not_put_back(case: Case) -> Iterator[Trip]:
     named = [p for p in joins if any(one.is_in(p.text) for one in off)]
     if len(off) < _FEWEST_PARTS or not named or any(_joins_all(case, p) for p in case.sentences):
         return
+    # "Refit T and B" may name by its letter what came off by its name.
+    lettered = any(_lettered(case) & all_capitals(p.text) for p in joins)
     for one in off:
         behind = [p for p in case.sentences if _is_behind(p, one.step)]
         if not any(one.is_in(p.text) and _is_accounted_for(case, p, one) for p in behind):
             # What has no letter may come back under another name.
-            unknown = not one.name.isupper() and not says(one.name, "belongs-on")
+            unknown = not one.name.isupper() and (lettered or not says(one.name, "belongs-on"))
             yield Trip(case.place(one.step), {"part": one.name}, (named[-1].place,), doubtful=unknown)
 
 

@@ -140,9 +140,13 @@ def _made_of(case: Case, material: str) -> Passage | None:
 
 
 def _is_of_what_is_lent(text: str, material: str) -> bool:
-    """Whether only a tray or the like is of the material: 'anodised aluminium trays'."""
-    behind = text.lower().partition(material)[2].split()
-    return bool(behind) and says(behind[0], "lent")
+    """Whether only a tray or the like is of the material: 'aluminium trays', 'the tray is aluminium'."""
+    named = material.replace("aluminium", "alumini?um")
+    behind = re.search(rf"\b{named}\s+([\w-]+)", text, re.IGNORECASE)
+    before = re.search(
+        rf"\b([\w-]+)\s+(?:is|are)\s+(?:(?:made )?of\s+)?(?:\w+ed\s+)?{named}\b", text, re.IGNORECASE
+    )
+    return any(says(match[1], "lent") for match in (behind, before) if match)
 
 
 RULES = (

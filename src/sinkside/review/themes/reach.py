@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure, Place
@@ -25,6 +26,14 @@ _HOLDS_SOIL = frozenset(
         FeatureKind.spring,
         FeatureKind.sliding_sleeve,
     }
+)
+
+#: "The 0.5 mm channel", "the rinsing channel".
+_CHANNEL = re.compile(
+    r"(\d+(?:[.,]\d+)?(?=\s*mm)|[a-z]+)(?:\s*mm)?\s+(?:channel|lumen|bore|tube|cannula)\b", re.IGNORECASE
+)
+_NO_NAMES = frozenset(
+    {"the", "a", "an", "each", "every", "its", "this", "one", "any", "inner", "no", "and", "of", "brush"}
 )
 
 
@@ -258,9 +267,23 @@ def nothing_brushed(case: Case) -> Iterator[Trip]:
 
 
 def _is_one_of_several(case: Case, said: str) -> bool:
-    """Whether what cannot be brushed is a channel by capitals that some words do not name."""
-    closed = (p for p in case.passages if bans(p.text, "use-of-brushes") or says(p.text, "too-narrow"))
+    """Whether what cannot be brushed is one of several channels, and some words do not name it."""
+    closed = [p for p in case.passages if bans(p.text, "use-of-brushes") or says(p.text, "too-narrow")]
+    closed += [p for p in case.passages if says(p.text, "takes-no-brush")]
+    mine = _channels_called(said)
+    others = [_channels_called(passage.text) for passage in closed]
+    if any(theirs and not theirs & mine for theirs in others) and _has_several_channels(case):
+        return True
     return any(is_perhaps_of_another(case, passage, passage.text, said) for passage in closed)
+
+
+def _channels_called(text: str) -> set[str]:
+    """What words call a channel by: its size, or the word in front of it."""
+    return {match.lower().replace(",", ".") for match in _CHANNEL.findall(text)} - _NO_NAMES
+
+
+def _has_several_channels(case: Case) -> bool:
+    return len(set().union(*(_channels_called(p.text) for p in case.passages))) > 1
 
 
 def _speaks_of_drying(passage: Passage) -> bool:

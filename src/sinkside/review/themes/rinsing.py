@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from sinkside.findings import Level
 from sinkside.instruction import FeatureKind, Stage
+from sinkside.quantities import FigureQuantity
 from sinkside.review.case import Case, Passage
 from sinkside.review.lexicon import behind, says
 from sinkside.review.named import all_capitals, by_capitals
@@ -102,7 +103,7 @@ def only_outside_rinsed(case: Case) -> Iterator[Trip]:
         at = [n for n, p in enumerate(chapter) if _is_in_cleaner(p)]
         behind = [p for p in chapter[at[-1] + 1 :] if case.stage_of(p) in _RINSED] if at else []
         rinses = [p for p in behind if says(p.text, "rinsing") or _goes_inside(p)]
-        if rinses and all(says(p.text, "outer-side") and not says(p.text, "inside") for p in rinses):
+        if rinses and all(says(p.text, "outer-side") and not _reaches_inside(p) for p in rinses):
             yield Trip(rinses[0].place, {"lumen": inside[0].name or "a lumen"})
             return
 
@@ -192,8 +193,16 @@ def _behind_it(case: Case, passage: Passage) -> tuple[Passage, ...]:
     return case.sentences[case.sentences.index(passage) + 1 :]
 
 
+def _reaches_inside(passage: Passage) -> bool:
+    """'Rinse the outside for 1 min and flush the port' rinses both."""
+    return says(passage.text, "inside") or says(passage.text, "through-lumen-only")
+
+
 def _goes_inside(passage: Passage) -> bool:
-    return says(passage.text, "goes-inside") and says(passage.text, "through-lumen")
+    """'Flush the port', and 'port, 150 mL, until clear' in a list."""
+    volume = any(figure.quantity is FigureQuantity.volume for figure in passage.figures)
+    named = says(passage.text, "through-lumen-only") and volume
+    return named or (says(passage.text, "goes-inside") and says(passage.text, "through-lumen"))
 
 
 def _is_in_cleaner(passage: Passage) -> bool:

@@ -14,6 +14,7 @@ from sinkside.review.lexicon import clauses, found, negated, says, singular
 from sinkside.review.rule import Theme, Trip, rule
 
 _PACKS = frozenset({Stage.packaging, Stage.sterilization})
+_TESTS = frozenset({Stage.inspection, Stage.maintenance})
 _PUSHES_LIQUID = frozenset({Action.flush, Action.fill, Action.connect, Action.rinse})
 
 #: "With the elevator DOWN nothing can flow through it."
@@ -72,7 +73,9 @@ class _Blocking:
 )
 def together_against_own_words(case: Case) -> Iterator[Trip]:
     """Words that want parts apart for steam against words, or an assembly, that leave them together."""
-    sentences = [p for p in case.sentences if says(p.text, "apart-words") or says(p.text, "together-words")]
+    stated = [p for p in case.sentences if says(p.text, "apart-words") or says(p.text, "together-words")]
+    # "Put together, cut wet film, then separate again" joins for the test.
+    sentences = [p for p in stated if not _is_for_a_test(case, p)]
     apart = [p for p in sentences if _wants(p, "apart-words", "together-words", by_words=True)]
     together = [
         p for p in sentences if _wants(p, "together-words", "apart-words", by_words=not _is_packing(case, p))
@@ -122,6 +125,11 @@ def _spoiled_by(case: Case, blocking: _Blocking) -> tuple[Step, ...]:
     covered = re.compile(rf"\b{blocking.covers}\b", re.IGNORECASE)
     cleaning = case.doing(Action.brush, Action.flush, Action.rinse, Action.lubricate)
     return tuple(step for step in cleaning if covered.search(words(step)))
+
+
+def _is_for_a_test(case: Case, passage: Passage) -> bool:
+    tries = case.stage_of(passage) in _TESTS
+    return tries and (says(passage.text, "once-more") or says(passage.text, "for-the-test"))
 
 
 def _is_packing(case: Case, passage: Passage) -> bool:

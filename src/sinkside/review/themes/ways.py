@@ -58,6 +58,8 @@ def way_ends_in_cleaner(case: Case) -> Iterator[Trip]:
             or _rinses(first)
             or says(words(first), "detergent")
             or first.action in {Action.pre_rinse, Action.repeat}
+            # An ultrasonic bath is of cleaner too.
+            or says(first.heading or "", "ultrasonic-bath")
         )
         if not any(_rinses(step) for step in rest) and not is_next and not _is_told(case, rest[0], first):
             yield Trip(case.place(chapter[used[-1]]), {}, (case.place(first),))
