@@ -310,6 +310,14 @@ def sentence(event: Event, *, actor: str, subject: str) -> str:
     return f"{actor} {words_of(event, subject=subject)}."
 
 
+def with_names(event: Event, families: Mapping[str, str]) -> Event:
+    """The same entry, with the name of the device family in the place of its id, for sentences alone."""
+    family = str(event.data.get("family") or "")
+    if family not in families:
+        return event
+    return event.model_copy(update={"data": {**event.data, "family": families[family]}})
+
+
 def words_of(event: Event, *, subject: str) -> str:
     """The same without who did it, and without a full stop, for lines that say that beside."""
     known = SENTENCES.get(event.kind)

@@ -30,6 +30,7 @@ class Book:
         self._ids, self._lists = ids, lists
         self._load_at: dict[str, str] = {}
         self._running: dict[str, str] = {}
+        self._decided = ""
         self._every = list(events)
         for event in self._every:
             self._take(event)
@@ -47,11 +48,14 @@ class Book:
         elif noun == "set":
             for copy in (one for one, of in self._lists.items() if of == key and self.of_set[one]):
                 self.of_set[copy].add(event.sequence)
+        elif noun == "deviation" and event.data["fault"] == "load-held":
+            self.of_load[self._decided].add(event.sequence)
         elif noun == "deviation":
             copy, machine = str(event.data["copy"]), str(event.data["machine"])
             (self.of_set[copy] if copy else self.of_load[self._running[machine]]).add(event.sequence)
         elif event.kind in {"load-decided", "load-linked", "load-trouble"}:
             self.of_load[key].add(event.sequence)
+            self._decided = key  # that it was held stands right below the decision
             if event.kind == "load-linked":
                 cycle = str(event.data["cycle"])
                 self.of_load[key] |= {one.sequence for one in self._every if one.subject == f"cycle:{cycle}"}

@@ -42,7 +42,7 @@ def of_case(unit: Unit, who: Visitor, case: str, page: Page) -> Gathered:
         title=f"Case {known.number}",
         about=f"{known.state.replace('-', ' ')}{room}",
         gaps=_gaps(unit, known, its_sets, page),
-        lines=tuple(lines_of(unit, every.values(), of=subject)),
+        lines=tuple(lines_of(unit, who, every.values(), of=subject)),
         before=next_page(own),
     )
 

@@ -41,5 +41,5 @@ def of_instruction(unit: Unit, who: Visitor, instruction: str, page: Page) -> Ga
 
 def _by_entries(unit: Unit, who: Visitor, subject: str, called: tuple[str, str], page: Page) -> Gathered:
     own = own_entries(unit, who, subject, page)
-    lines = tuple(lines_of(unit, own, of=subject))
+    lines = tuple(lines_of(unit, who, own, of=subject))
     return Gathered(*called, gaps=(), lines=lines, before=next_page(own))

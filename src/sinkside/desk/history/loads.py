@@ -35,7 +35,7 @@ def of_load(unit: Unit, who: Visitor, load: str, page: Page) -> Gathered:
         title=f"Load of {name}",
         about=f"{known.program}, {_pieces(known)}",
         gaps=gaps_of(unit, who, known, page) if page.is_first else (),
-        lines=tuple(lines_of(unit, [*own, *into], of=subject_of(load))),
+        lines=tuple(lines_of(unit, who, [*own, *into], of=subject_of(load))),
         before="",
     )
 

@@ -61,7 +61,7 @@ def of_solution(unit: Unit, who: Visitor, solution: str, page: Page) -> Gathered
         title=f"{known.name}, {known.water}",
         about=f"a solution at the sink, lot {known.lot}",
         gaps=(*_of_its_date(who, known.lot, [(solution, known)]), *_late(solution, known, page)),
-        lines=tuple(lines_of(unit, own, of=subject)),
+        lines=tuple(lines_of(unit, who, own, of=subject)),
         before=next_page(own),
     )
 
@@ -82,7 +82,7 @@ def _of_indicators(unit: Unit, who: Visitor, lot: str, page: Page) -> Gathered:
         evidence=Evidence("lot", lot),
     )
     own = own_entries(unit, who, subject, page)
-    lines = [*lines_of(unit, own, of=subject), *map(_placed_line, placed)]
+    lines = [*lines_of(unit, who, own, of=subject), *map(_placed_line, placed)]
     return Gathered(
         title=known.words,
         about=f"{known.kind} indicators, may be used until {known.expires.isoformat()}",
@@ -134,7 +134,7 @@ def _of_chemical(unit: Unit, who: Visitor, lot: str, page: Page) -> Gathered:
     lines, gaps = [], list(_of_its_date(who, lot, found))
     for solution, kept in found:
         subject = f"{SOLUTION}:{solution}"
-        lines += lines_of(unit, own_entries(unit, who, subject, Page("", page.now)))
+        lines += lines_of(unit, who, own_entries(unit, who, subject, Page("", page.now)))
         gaps += _late(solution, kept, page)
     return Gathered(
         title=f"Lot {lot}",

@@ -59,7 +59,7 @@ def of_machine(unit: Unit, who: Visitor, machine: str, page: Page) -> Gathered:
     found = _stretch(unit, who, thing, page)
     tests = _records_alone(unit, who, thing, found, page)
     lines = [*map(_load_line, found.loads), *tests]
-    lines += lines_of(unit, found.entries, of=subject_of(thing.id))
+    lines += lines_of(unit, who, found.entries, of=subject_of(thing.id))
     gaps = [line for load in found.loads for line in _gaps_of_load(unit, load)]
     gaps += _gaps_of_checks(unit, who, thing, found, page)
     return Gathered(

@@ -29,7 +29,7 @@ def of_person(unit: Unit, who: Visitor, person: str, page: Page) -> Gathered:
         title=names_in(unit, [person])[person],
         about="Works here" if who.department in here else "Worked here",
         gaps=person_gaps(worked),
-        lines=tuple(lines_of(unit, entries, of=person_subject(person))),
+        lines=tuple(lines_of(unit, who, entries, of=person_subject(person))),
         before=next_page(entries),
     )
 

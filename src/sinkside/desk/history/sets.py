@@ -63,7 +63,7 @@ def of_set(unit: Unit, who: Visitor, copy: str, page: Page) -> Gathered:
         title=f"{known.name}, {known.code}",
         about=f"{'A marked instrument' if known.kind == 'instrument' else 'A set'}; now: {known.place}",
         gaps=tuple(gaps),
-        lines=tuple(lines_of(unit, every.values(), of=subject_of(copy))),
+        lines=tuple(lines_of(unit, who, every.values(), of=subject_of(copy))),
         before=own.before,
     )
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from typing import Any, Final
 
 from sinkside.bench.history import Evidence, Line, LineKind, Mark
-from sinkside.desk.people import names_in, person_subject
+from sinkside.desk.access import Visitor
+from sinkside.desk.called import called, families_called
 from sinkside.desk.ports import Unit
-from sinkside.desk.record_sentences import words_of
+from sinkside.desk.record_sentences import with_names, words_of
 from sinkside.journal import Event
 
 #: As what things that entries concern are opened, where that is not the same noun.
@@ -116,17 +117,19 @@ _TOGETHER: Final[Mapping[str, str]] = {
 }
 
 
-def lines_of(unit: Unit, events: Iterable[Event], *, of: str = "") -> list[Line]:
-    """Entries as lines.
+def lines_of(unit: Unit, who: Visitor, events: Iterable[Event], *, of: str = "") -> list[Line]:
+    """Entries as lines; whatever they concern is told by its name.
 
     Args:
         unit: the transaction.
+        who: who reads.
         events: the entries.
         of: the subject whose history it is: what concerns it needs no link to it.
     """
     found = list(events)
-    called = _called(unit, {event.subject for event in found})
-    return [_line(event, called, of) for event in found]
+    named = called(unit, who, {event.subject for event in found})
+    families = families_called(unit, who, found)
+    return [_line(with_names(event, families), named, of) for event in found]
 
 
 def beside(event: Event) -> tuple[str, ...]:
@@ -146,12 +149,12 @@ def is_done(event: Event) -> bool:
     return event.kind == "tapped" and event.data.get("outcome") == "done"
 
 
-def _line(event: Event, called: Mapping[str, str], of: str) -> Line:
+def _line(event: Event, named: Mapping[str, str], of: str) -> Line:
     if event.kind == "tapped" and act_of(event):
-        return _act_line(event, called, of)
+        return _act_line(event, named, of)
     noun = event.subject.partition(":")[0]
     kind, shows = _KINDS.get(event.kind, (_NOUNS.get(noun, LineKind.work), ""))
-    words = _words(event, called[event.subject])
+    words = _words(event, named[event.subject])
     return Line(
         at=event.at,
         words=f"{words[:1].upper()}{words[1:]}.",
@@ -173,7 +176,7 @@ def _words(event: Event, subject: str) -> str:
     return words_of(event, subject=subject)
 
 
-def _act_line(event: Event, called: Mapping[str, str], of: str) -> Line:
+def _act_line(event: Event, named: Mapping[str, str], of: str) -> Line:
     name = str(act_of(event).get("act", ""))
     kind, shows = _ACTS.get(name, _OTHER_ACT)
     said = str(event.data.get("said", "")).rstrip(".")
@@ -185,7 +188,7 @@ def _act_line(event: Event, called: Mapping[str, str], of: str) -> Line:
         words = f"“{plain}” was refused: {said}."
         like, many = f"{name} {event.subject} refused", f"“{plain}” was refused {{count}} times."
     if event.subject != of and event.subject.startswith("copy:"):
-        words = _of_which_set(words, called[event.subject])
+        words = _of_which_set(words, named[event.subject])
     subjects = [event.subject, *([f"run:{run}"] if run and is_done(event) else []), *beside(event)]
     return Line(
         at=datetime.fromisoformat(str(event.data["done"])),
@@ -229,30 +232,3 @@ def _marks(event: Event, name: str) -> frozenset[Mark]:
 def _evidence(subjects: Iterable[str], of: str) -> tuple[Evidence, ...]:
     pairs = (one.partition(":") for one in dict.fromkeys(subjects) if one != of)
     return tuple(Evidence(_OPENED_AS.get(noun, noun), key) for noun, _, key in pairs if key)
-
-
-def _called(unit: Unit, subjects: Collection[str]) -> dict[str, str]:
-    """What the things that entries concern are called now."""
-    by_noun: dict[str, set[str]] = {}
-    for one in subjects:
-        noun, _, key = one.partition(":")
-        by_noun.setdefault(noun, set()).add(key)
-    called = {one: one.replace(":", " ") for one in subjects}
-    for noun, keys in by_noun.items():
-        called.update({f"{noun}:{key}": words for key, words in _titles(unit, noun, keys).items()})
-    return called
-
-
-def _titles(unit: Unit, noun: str, keys: Collection[str]) -> Mapping[str, str]:
-    if noun == person_subject("").rstrip(":"):
-        return names_in(unit, keys)
-    if noun == "copy":
-        copies = (unit.bench.copies.get(key) for key in keys)
-        return {one.id: f"{one.name} ({one.code})" for one in copies if one}
-    if noun == "load":
-        loads = (unit.bench.loads.get(key) for key in keys)
-        return {one.id: f"the load of {one.fields.get('machine_name', one.machine)}" for one in loads if one}
-    if noun == "case":
-        cases = (unit.bench.cases.get(key) for key in keys)
-        return {one.id: f"case {one.number}" for one in cases if one}
-    return unit.rows.titles(noun, keys)
