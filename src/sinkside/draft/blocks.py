@@ -12,7 +12,7 @@ from sinkside.draft.lines import Line
 _MARKER = re.compile(
     r"^\s*(?:(?P<bullet>[-•*–—●▪◦‣·→►▶o☐☑□■◆◇✓✔❖➢»]|>>|>(?=\s+[^\W\d])|\+(?=\s+[A-Z][a-z])"
     r"|\[[ xX]?\]|\( \))\s+"
-    r"|(?P<number>\(?(?:\d{1,2}(?:\.\d{1,2}){0,3}|[a-z]{1,2}|[ivx]{1,4})\)|§\s?\d{1,2}(?:\.\d{1,2}){0,3}\.?|\d{1,2}(?:\.\d{1,2}){1,3}\.?|\d{1,2}[.°º]|[A-Za-z]\.(?:\d{1,2}\.?)*|[A-Z]{1,2}\d{1,2}[.:]?"
+    r"|(?P<number>\(?(?:\d{1,2}(?:\.\d{1,2}){0,3}|[a-z]{1,2}|[ivx]{1,4})\)|§\s?\d{1,2}(?:\.\d{1,2}){0,3}\.?|\d{1,2}(?:\.\d{1,2}){1,3}\.?|\d{1,2}\.|\d{1,2}[°º](?=\s+[A-ZÀ-Ý][a-zà-ÿ])|[A-Za-z]\.(?:\d{1,2}\.?)*|[A-Z]{1,2}\d{1,2}[.:]?"
     r"|(?:step|Step|STEP)\s+\d{1,2}(?:\.\d+)*[.:)]?)\s+)(?P<rest>\S.*)$"
 )
 _PLAIN_NUMBER = re.compile(r"^\s*(?P<number>\d{1,2})\s{1,4}(?P<rest>[A-Z].*)$")
@@ -29,6 +29,7 @@ _LETTERED = re.compile(r"^\s*(?P<number>[A-Za-z])\s(?P<rest>[A-Z][a-z].*)$")
 _LONGEST_ITEM = 12
 _PLAIN_AMOUNT = re.compile(r"\d{1,2}(?:\.\d{1,2})?")
 _LONGEST_UNIT = 24
+_LONGEST_SIGN = 2
 _ENDS_SENTENCE = re.compile(r"[.!?;:][\"')\]]?$")
 _FULL_LINE = 0.72
 _LONGEST_ROW = 3000
@@ -132,14 +133,14 @@ def ends_sentence(block: Block) -> bool:
     return _ENDS_SENTENCE.search(last) is not None or len(last.split()) <= _SHORT_LINE
 
 
-def marker_of(text: str) -> tuple[str | None, bool, str] | None:
+def marker_of(text: str, language: str = "en") -> tuple[str | None, bool, str] | None:
     """The number or bullet that begins an item, and the rest of the line."""
     match = _MARKER.match(text)
-    if match and not (match["number"] and _is_amount(match["number"], match["rest"])):
+    if match and not (match["number"] and _is_amount(match["number"], match["rest"], language)):
         number = match["number"]
         return (number.strip("().:§°º ") if number else None), bool(match["bullet"]), match["rest"]
     plain = _PLAIN_NUMBER.match(text)
-    amount = plain is not None and _is_amount(plain["number"], plain["rest"])
+    amount = plain is not None and _is_amount(plain["number"], plain["rest"], language)
     if plain and not amount and not re.match(r"\d+\s+[A-Z]\b", text.strip()):
         return plain["number"], False, plain["rest"]
     labels = (pattern.match(text) for pattern in (_LABEL_COLUMN, _ROMAN, _HANGING, _BRACKETED))
@@ -164,18 +165,20 @@ def letter_of(lines: tuple[Line, ...], place: int, before: str) -> tuple[str, bo
     return (letter, False, match["rest"]) if follows else None
 
 
-def _is_amount(number: str, rest: str) -> bool:
+def _is_amount(number: str, rest: str, language: str) -> bool:
     """'2.5 mm brush' begins with a size, '2.5 Brush it' with the number of an item."""
     if not _PLAIN_AMOUNT.fullmatch(number):
         return False
-    reading = read_words(rest[:_LONGEST_UNIT])
+    reading = read_words(rest[:_LONGEST_UNIT], language)
     unit = reading.at(0, "unit") or reading.at(0, "count")
     if unit is None or reading.at(0, "unit_or_word"):
         return False
     written = reading.words(unit.first, unit.last)
     if unit.value.startswith("foreign"):
         return True
-    canonical = unit.value.rpartition(":")[2]
+    quantity, _, canonical = unit.value.rpartition(":")
+    if quantity == "time" and len(written) > _LONGEST_SIGN:
+        return True  # "3 Minuten vorspülen": no item is called "Minuten"
     return not written[:1].isupper() or written == canonical or written == canonical.replace("·", "")
 
 

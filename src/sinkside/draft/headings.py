@@ -17,6 +17,8 @@ _MOST_WORDS_IN_A_HEADING = 9
 _MOST_WORDS_IN_CAPITALS = 18
 _MOST_WORDS_IN_A_TITLE = 5
 _LONGEST_ABBREVIATION = 2
+#: "Cleaning in a washer", "Reinigung im Gerät": the name of a work, not the asking for it.
+_NAMES_WORK = re.compile(r"\w+(?:ing|tion|sion|ance|ment|age|ung|eza|ado|ción|sión)$", re.IGNORECASE)
 #: "== Cleaning ==", "[CLEANING]", "» Cleaning", "*** Cleaning ***".
 _DECORATED = re.compile(r"^[\[<{(=*~_+»■▶►●◆–—-]+\s*(?P<words>[^\W\d_].*?)\s*[\]>})=*~_+«:–—-]*$")
 #: "Step 3 – Rinse it": the dash behind the number.
@@ -119,8 +121,10 @@ def _opens_section(block: Block, text: str, language: str) -> bool:
     if block.following and block.following.startswith(f"{block.number}."):
         return True
     reading = read_words(text.lower(), language)
-    short = len(text.split()) <= _MOST_WORDS_IN_A_TITLE and reading.at(0, "action") is None
-    lone = block.following is None and reading.has("section") and short
+    short = len(text.split()) <= _MOST_WORDS_IN_A_TITLE
+    asks = reading.at(0, "action") is not None
+    named = _NAMES_WORK.match(text.split(maxsplit=1)[0]) is not None and reading.at(0, "stage") is not None
+    lone = block.following is None and short and ((reading.has("section") and not asks) or named)
     return not are_siblings(block.number, block.following) and (lone or names_only_a_stage(text, language))
 
 

@@ -117,7 +117,7 @@ class _Reader:
         """What begins an item on a line, be it only the next letter."""
         lettered = letter_of(self.lines, place, self.letter)
         self.letter = lettered[0] if lettered else self.letter
-        return lettered or marker_of(self.lines[place].text)
+        return lettered or marker_of(self.lines[place].text, self.language)
 
     def _takes(self, block: Block, line: Line, width: int) -> bool:
         """Whether a line goes on with the block; behind a numbered stage name a new one begins."""
@@ -213,9 +213,9 @@ class _Reader:
         cells = tuple(Cell(head, text) for head, text in zip(heads, texts, strict=True))
         number = next(
             (
-                c.text.rstrip(".")
+                c.text.rstrip(".°º")
                 for c in cells[:1]
-                if re.fullmatch(r"\d{1,3}[a-z]?\.?|[A-Za-z]\.?|\d+(\.\d+)+", c.text)
+                if re.fullmatch(r"\d{1,3}[a-z]?[.°º]?|[A-Za-z]\.?|\d+(\.\d+)+", c.text)
             ),
             None,
         )

@@ -8,6 +8,8 @@ from sinkside.instruction import Action, FigureRole, Stage
 from sinkside.quantities import Figure, FigureQuantity
 
 _NEAR = 4
+_JOINS = {"in", "of", "de"}
+_JOINING_WORDS = 1
 _STOPS = {",", ";", "(", ")"}
 _LARGEST_BRUSH_MM = 25.0
 #: "10 times", "3x" and "6-fold" leave open what is counted: the action says it.
@@ -84,7 +86,8 @@ def _speaks_of_drying(reading: Reading, found: Found) -> bool:
     ):
         first -= 1
     last = found.last
-    while last < min(found.last + 2, len(reading.tokens)) and reading.tokens[last].norm not in _STOPS:
+    ends = _STOPS | {"and", "then"}
+    while last < min(found.last + 2, len(reading.tokens)) and reading.tokens[last].norm not in ends:
         last += 1
     before = reading.all("action", first=first, last=found.last)
     behind = reading.all("action", first=found.last, last=last)
@@ -117,9 +120,21 @@ def _role_of_length(figure: Figure, place: int, found: Found, reading: Reading, 
     if found.pattern == "multiple":
         return (FigureRole.brush_length if place else FigureRole.brush_diameter).value
     first, last = _segment(reading, found)
-    dimensions = {x.value for x in reading.all("dimension", first=first, last=last)}
+    beside = _dimension_beside(reading, found)
+    dimensions = {beside} if beside else {x.value for x in reading.all("dimension", first=first, last=last)}
     if "length" in dimensions:
         return FigureRole.brush_length.value
-    if "bore" in dimensions or figure.number("mm") <= _LARGEST_BRUSH_MM:
+    if dimensions & {"bore", "width"} or figure.number("mm") <= _LARGEST_BRUSH_MM:
         return FigureRole.brush_diameter.value
     return FigureRole.brush_length.value
+
+
+def _dimension_beside(reading: Reading, found: Found) -> str | None:
+    """What the word straight behind a figure measures: '3 mm in diameter and 350 mm long'."""
+    for place in range(found.last, min(found.last + _JOINING_WORDS + 1, len(reading.tokens))):
+        told = reading.at(place, "dimension")
+        if told:
+            return told.value
+        if reading.tokens[place].norm not in _JOINS:
+            return None
+    return None

@@ -11,7 +11,7 @@ import itertools
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from sinkside.instruction import Instruction, Origin, StatementKind, Translated, Translation
+from sinkside.instruction import Instruction, Origin, Translated, Translation
 from sinkside.quantities import Figure
 
 #: What is shared weighs so much; below the least, two sentences have nothing to do with each other.
@@ -68,18 +68,15 @@ def translation(ours: Instruction, theirs: Instruction, language: str) -> Transl
             )
             for place, said in enumerate(there)
         )
-        + _prohibitions(theirs, {said.origin for said in there}),
+        + _without_figures(theirs, {said.origin for said in there}),
         not_understood=theirs.not_understood,
     )
 
 
-def _prohibitions(theirs: Instruction, told: set[Origin]) -> tuple[Translated, ...]:
-    """What the other language forbids in sentences without figures."""
-    return tuple(
-        Translated(origin=statement.origin)
-        for statement in theirs.statements
-        if statement.kind is StatementKind.prohibition and statement.origin not in told
-    )
+def _without_figures(theirs: Instruction, told: set[Origin]) -> tuple[Translated, ...]:
+    """What the other language forbids, asks for or tells in sentences without figures."""
+    origins = [one.origin for one in theirs.statements] + [one.origin for one in theirs.steps]
+    return tuple(Translated(origin=origin) for origin in dict.fromkeys(origins) if origin not in told)
 
 
 def _sentences(instruction: Instruction) -> Iterator[_Said]:

@@ -6,7 +6,9 @@ import re
 from collections.abc import Callable, Mapping
 
 from sinkside.instruction import Action, AirRemoval, Step
+from sinkside.quantities import FigureQuantity
 from sinkside.review.case import Case, Passage, words
+from sinkside.review.doing import is_by_machine
 from sinkside.review.lexicon import behind, clauses, found, negated, says, subjects
 from sinkside.review.named import is_perhaps_of_another
 from sinkside.review.numbered import named_by_number
@@ -46,17 +48,26 @@ def _is_plain(step: Step) -> bool:
     return not says(words(step), "negation")
 
 
+def _lies_in_ultrasound(step: Step) -> bool:
+    """Whether a step tells for how long something lies in the bath that its heading names."""
+    is_laid = step.action in {Action.fill, Action.load, Action.soak, Action.other, Action.wash}
+    is_timed = any(figure.quantity is FigureQuantity.time for figure in step.figures)
+    return is_laid and is_timed and says(step.heading or "", "ultrasonic")
+
+
 #: What can be forbidden in words, and the steps that ask for it.
 ASKS: Mapping[str, Callable[[Step], bool]] = {
     "immersion": lambda step: (
         (step.action in _CLEANS_INSIDE_LIQUID and not says(words(step), "only-permitted"))
         or asks_in_words(step, "immersing")
     ),
-    "ultrasonic": lambda step: step.action is Action.sonicate or asks_in_words(step, "ultrasonic"),
+    "ultrasonic": lambda step: (
+        step.action is Action.sonicate or asks_in_words(step, "ultrasonic") or _lies_in_ultrasound(step)
+    ),
     "gravity": lambda step: (
         is_cycle(step) and (step.air_removal is AirRemoval.gravity or says(words(step), "gravity"))
     ),
-    "machine-washing": lambda step: step.action is Action.wash,
+    "machine-washing": lambda step: step.action is Action.wash and is_by_machine(step),
     "lubrication": lambda step: step.action is Action.lubricate or asks_in_words(step, "drop-of-oil"),
     "taking-apart": lambda step: (
         step.action is Action.take_apart

@@ -129,6 +129,13 @@ def _has_its_own_time(other: Step, step: Step) -> bool:
     return other.action in own - {step.action}
 
 
+def is_by_machine(step: Step | None) -> bool:
+    """Whether a step is the work of a washer: its words and its heading do not tell of hands."""
+    if step is None or step.action not in {Action.wash, Action.disinfect, Action.pre_rinse}:
+        return False
+    return not (says(words(step), "by-hand") or says(step.heading or "", "by-hand"))
+
+
 def until_cleaner(case: Case) -> Iterator[Step]:
     """The steps before the first one in which the device meets a cleaner, on each way of cleaning."""
     met = False

@@ -38,9 +38,11 @@ def examples_of(rule: Rule) -> Examples:
 
 @functools.cache
 def _of_theme(theme: Theme) -> Mapping[str, Any]:
-    name = f"{theme.value}.yaml"
-    text = resources.files("sinkside.review").joinpath("examples", name).read_text(encoding="utf-8")
-    examples: Mapping[str, Any] = parse(text, resource=name, is_yaml=True) or {}
+    examples: dict[str, Any] = {}
+    for name in (f"{theme.value}.yaml", f"{theme.value}-more.yaml"):
+        page = resources.files("sinkside.review").joinpath("examples", name)
+        if page.is_file():
+            examples |= parse(page.read_text(encoding="utf-8"), resource=name, is_yaml=True) or {}
     return examples
 
 

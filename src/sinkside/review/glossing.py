@@ -22,8 +22,8 @@ from sinkside.review.spelling import Spellings
 #: The languages that have a gloss.
 GLOSSED = ("de", "es", "fr")
 
-#: Each gloss stands in three files: the words of every text, and further ones of work, faults and things.
-PARTS = ("_more", "", "_work")
+#: Each gloss stands in four files: the words of every text, and further ones of work, faults and things.
+PARTS = ("_more", "", "_work", "_beside")
 
 _GLOSSED_FIELDS = frozenset(
     {"text", "name", "as_written", "with", "until", "condition", "heading", "cautions", "limits", "materials"}
@@ -52,6 +52,7 @@ def glossed(instruction: Instruction) -> Glossed:
     return Glossed(in_english.model_copy(update={"translations": translations}), printed)
 
 
+@functools.lru_cache(maxsize=4096)
 def gloss(text: str, language: str) -> str:
     """A text with its known words in English, each where it stands.
 

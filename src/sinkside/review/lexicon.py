@@ -36,6 +36,10 @@ _COMPOUND = re.compile(
 _LABEL = re.compile(r"\s+\((?:\d{1,2}|(?P<letter>[A-Z]))\)")
 #: "Do not soak any part in hydrogen peroxide or bleach": what denies the first denies the second.
 _JOINED_BY_OR = re.compile(r"\b(?:or|nor)\s+(?:in\s+|with\s+)?(?:an?\s+|any\s+)?$", re.IGNORECASE)
+#: "Neither oil nor grease may be used", "No oil may be used".
+_ALLOWS_NONE = re.compile(
+    r"\W*(?:neither|no|none|nothing|in no case|under no circumstances)\b", re.IGNORECASE
+)
 _DIGIT = re.compile(r"\d")
 _FILES_OF_SENSES = (
     "senses.toml",
@@ -43,6 +47,7 @@ _FILES_OF_SENSES = (
     "senses_told.toml",
     "senses_found.toml",
     "senses_undone.toml",
+    "senses_beside.toml",
 )
 #: ".." in a sense: what stands between the halves of a verb, "put the seal (5) back".
 _SOME_WORDS = r"(?:[\s-]+[\w()]+){1,5}?[\s-]+"
@@ -54,7 +59,7 @@ _NUMBER = (
     r"|[A-Z]{1,2}\d+|[IVXL]{2,7}(?!\w)|[A-Z](?!\w))"
 )
 _REFERENCE = re.compile(
-    r"(?<![\w-])(?P<kind>steps?|chapters?|sections?|rows?|paragraphs?|points?|items?|clauses?|cards?|rules?|tables?"
+    r"(?<![\w-])(?P<kind>steps?|tasks?|operations?|stations?|chapters?|sections?|rows?|paragraphs?|points?|items?|clauses?|cards?|rules?|tables?"
     r"|box(?:es)?|lines?|blocks?|panels?|tiles?|figures?|figs?\.?|pictures?|illustrations?|drawings?|photos?|sketch(?:es)?|diagrams?|images?|appendix"
     r"|annex|pages?|notes?|questions?|answers?)\s+"
     rf"(?P<first>{_NUMBER})(?:\s*(?:to|and|or|-|\u2013|,)\s*(?P<second>{_NUMBER}))?",
@@ -83,6 +88,11 @@ _SEE_LABEL = re.compile(
     r"\b(?:see|as in|as per|under|follow|repeat|back to|again (?:at|from|with)|go(?:es)? (?:on )?(?:to|with)"
     r"|straight on to|on to|continue (?:at|with|from)|start (?:at|from|with)|according to|described in)\s+"
     r"(?P<first>(?-i:[A-Z]{1,2}\d{1,2}))(?!\w)"
+)
+#: "part 4 of this letter"; the parts of the device are no parts of the text.
+_PART_OF_TEXT = re.compile(
+    r"\bparts?\s+(?P<first>\d{1,2}|[IVX]{1,4})\s+(?:of|in)\s+(?:this|these|the|our)\s+(?:\w+\s+)?"
+    r"(?:letter|manual|document|leaflet|instructions?|text|booklet|brochure|sheet|guide)\b"
 )
 _KINDS = {
     "fig": "figure",
@@ -251,7 +261,7 @@ def bans(text: str, sense: str) -> str | None:
     if not says(text, sense):
         return None
     for clause in clauses(text):
-        if says(clause, "allowed-words") and not says(clause, "forbidden"):
+        if says(clause, "allowed-words") and not (says(clause, "forbidden") or _ALLOWS_NONE.match(clause)):
             continue
         for match in _sense(sense).finditer(clause):
             if _forbids(clause[: match.start()], clause[match.end() :]):
@@ -299,7 +309,7 @@ def _referred_to(text: str) -> Iterator[tuple[str, str]]:
         if match["second"]:
             yield kind, match["second"].strip("()")
     yield from (("label", match["first"]) for match in _SEE_LABEL.finditer(text))
-    for pattern in (_SEE_NUMBER, _AS_IN_NUMBER, _SECTION_SIGN):
+    for pattern in (_SEE_NUMBER, _AS_IN_NUMBER, _SECTION_SIGN, _PART_OF_TEXT):
         for match in pattern.finditer(text):
             if not _LEADS_ELSEWHERE.match(text, match.end()):
                 yield "chapter", match["first"]
@@ -355,7 +365,9 @@ def _senses() -> dict[str, list[str]]:
     english: dict[str, list[str]] = {}
     for name in _FILES_OF_SENSES:
         text = resources.files("sinkside.review").joinpath(name).read_text(encoding="utf-8")
-        english |= tomllib.loads(text)["en"]
+        for sense, spellings in tomllib.loads(text)["en"].items():
+            # A sense may go on in a later file.
+            english.setdefault(sense, []).extend(spellings)
     return english
 
 

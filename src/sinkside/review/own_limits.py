@@ -11,15 +11,19 @@ from sinkside.instruction import Action, DeviceLimit, FigureRole, Stage, Stateme
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.acidity import left_between
 from sinkside.review.case import Case, Passage, place_of, words
-from sinkside.review.lexicon import found, references, says
+from sinkside.review.lexicon import found, references, says, sentences
 from sinkside.review.stated import exposures
 
 _BINDING = frozenset({StatementKind.limit, StatementKind.prohibition, StatementKind.warning})
 _IN_LIQUID = frozenset({Stage.point_of_use, Stage.preparation, Stage.cleaning})
 _BY_MACHINE = frozenset({Action.wash, Action.disinfect})
+_CLEANING_OF_SOME = frozenset({Action.wash, Action.soak, Action.brush, Action.sonicate})
 _NOT_PROCESSING = frozenset({Stage.transport, Stage.storage})
 _INF = math.inf
 _PH_SLACK = 0.5
+_WORDS_OF_A_BARE_LIMIT = 8
+#: From here on water does something to a material; cooler water is asked for while protein is there.
+HOT_WATER_C = 60.0
 
 #: What a limit on time can be about, and the steps that it binds.
 _TIMED: Mapping[str, Callable[[Step], bool]] = {
@@ -97,18 +101,33 @@ def _is_of_something_lent(said: str) -> bool:
     return (says(said, "lent") and not says(said, "whole-device")) or says(said, "treated-apart")
 
 
+def by_hand_only(said: str) -> bool:
+    """Whether what words are about never goes into a machine: "it is cleaned by hand only".
+
+    >>> by_hand_only("The caddy is of aluminium and is cleaned by hand only.")
+    True
+    """
+    return any(
+        says(one, "by-hand") and says(one, "only") and not says(one, "negation") for one in sentences(said)
+    )
+
+
 def most_c(limit: Figure) -> float:
     """The highest temperature that a limit allows, in °C."""
     low, high = limit.ends("°C")
     return low if limit.bound is Bound.at_least else high
 
 
-def governs(passage: Passage, step: Step) -> bool:
+def governs(passage: Passage, limit: Figure, step: Step) -> bool:
     """Whether a limit on temperature concerns a step: one on water says nothing of steam."""
     said = passage.text
     is_dry = step.stage is Stage.drying or step.action is Action.dry
     in_liquid = step.stage in _IN_LIQUID
-    shares = bool(_media(said) & _media(words(step))) and step.action not in _BY_MACHINE
+    in_water = in_liquid or (step.action is Action.disinfect and says(words(step), "plain-water"))
+    # What hot water does to a material it does in a machine too.
+    is_of_all = says(said, "for-all-cleaning") and not says(said, "by-hand")
+    is_of_material = most_c(limit) >= HOT_WATER_C or is_of_all
+    shares = bool(_media(said) & _media(words(step))) and (is_of_material or step.action not in _BY_MACHINE)
     # The first of these that words speak of decides; the first rinse is judged by a rule of its own.
     speaking = (
         (says(said, "not-of-steam") and step.action is Action.sterilize, False),
@@ -117,7 +136,7 @@ def governs(passage: Passage, step: Step) -> bool:
         (says(said, "enzymatic"), in_liquid and says(words(step), "enzymatic")),
         (says(said, "hot-air"), is_dry),
         (says(said, "of-the-tank"), step.action is Action.sonicate),
-        (says(said, "medium"), in_liquid and shares),
+        (says(said, "medium"), (in_water if is_of_material else in_liquid) and shares),
         (says(said, "drying"), step.stage is Stage.drying),
     )
     return next((governed for speaks, governed in speaking if speaks), step.stage not in _NOT_PROCESSING)
@@ -178,9 +197,20 @@ def _rules_read_as_steps(case: Case) -> Iterator[Passage]:
     """Sentences that were read as something to do, and rule: "may be immersed for at most 20 minutes"."""
     for passage in case.sentences:
         is_one = len({figure.quantity for figure in passage.figures}) == 1
-        rules = says(passage.text, "ruling") or says(passage.text, "sets-a-limit")
+        rules = says(passage.text, "ruling") or says(passage.text, "sets-a-limit") or _is_bare_limit(passage)
         if passage.step is not None and is_one and rules:
             yield passage
+
+
+def _is_bare_limit(passage: Passage) -> bool:
+    """Whether words say nothing but for how long at most: "Immerse for no longer than 5 minutes"."""
+    return (
+        len(passage.text.split()) <= _WORDS_OF_A_BARE_LIMIT
+        and says(passage.text, "no-longer-than")
+        and not any(
+            says(passage.text, sense) for sense in ("detergent", "disinfecting", "component", "medium")
+        )
+    )
 
 
 def _sets_a_limit(passage: Passage) -> bool:
@@ -235,8 +265,10 @@ def _ph_ranges_of_steps(case: Case) -> Iterator[tuple[Passage, tuple[float, floa
     """Ranges that were read as something to do: "use a cleaner of pH 6 to 10" says what may be used."""
     for step in case.steps:
         ranges = [f for f in step.figures_of(FigureQuantity.ph) if f.bound is Bound.between]
-        is_apart = says(words(step), "treated-apart")
-        if len(step.figures) == len(ranges) == 1 and says(words(step), "detergent") and not is_apart:
+        # "Wash the lid with a cleaner of pH 7 to 8" is for the lid.
+        is_of_some = step.action in _CLEANING_OF_SOME and bool(found(words(step), "component"))
+        is_of_some = is_of_some or says(words(step), "treated-apart")
+        if len(step.figures) == len(ranges) == 1 and says(words(step), "detergent") and not is_of_some:
             yield Passage(words(step), place_of(step.origin, step.id)), ranges[0].ends()
 
 

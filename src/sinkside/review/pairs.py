@@ -20,7 +20,7 @@ _LITRES = re.compile(
     re.IGNORECASE,
 )
 _A_LITRE = re.compile(r"\s*(?:per|/|to|in)\s*(?:a\s|one\s|1\s|each\s)?(?:l|lit(?:re|er)s?)\b", re.IGNORECASE)
-_DOSE_PAIRS = frozenset({"%", "mL/L", "g/L", "ratio"})
+_DOSE_PAIRS = frozenset({"%", "mL/L", "mL/mL", "g/L", "ratio"})
 _NEEDS_THESE = 2
 
 

@@ -12,10 +12,12 @@ from sinkside.review.themes import (
     completeness,
     contradictions,
     hot_water,
+    in_one_sentence,
     in_words,
     inner_ways,
     kits,
     languages,
+    languages_by_words,
     let_pass,
     life_and_maintenance,
     lost_parts,
@@ -38,6 +40,7 @@ from sinkside.review.themes import (
     states,
     storage,
     together,
+    told_apart,
     told_otherwise,
     two_figures,
     undone,
@@ -72,6 +75,7 @@ RULES: tuple[Rule, ...] = (
     *units_and_arithmetic.RULES,
     *contradictions.RULES,
     *languages.RULES,
+    *languages_by_words.RULES,
     *own_words.RULES,
     *own_demands.RULES,
     *said_twice.RULES,
@@ -91,6 +95,8 @@ RULES: tuple[Rule, ...] = (
     *slips.RULES,
     *kits.RULES,
     *undone.RULES,
+    *told_apart.RULES,
+    *in_one_sentence.RULES,
 )
 
 

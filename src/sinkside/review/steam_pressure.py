@@ -33,7 +33,8 @@ def pairs_of_steam(case: Case) -> Iterator[tuple[Step, Figure, Figure]]:
             last = None
         for pressure in step.figures_of(FigureQuantity.pressure):
             is_low = pressure.number("kPa") < _STEAM_FROM_KPA and not is_gauge(step, pressure)
-            is_vacuum = pressure.role == FigureRole.drying or (is_low and not _stands_beside(step, pressure))
+            is_told = _stands_beside(step, pressure) or _is_told_alone(step)
+            is_vacuum = pressure.role == FigureRole.drying or (is_low and not is_told)
             if last and not is_vacuum:
                 yield step, last[1], _as_told(step, pressure)
 
@@ -44,6 +45,12 @@ def _as_told(step: Step, pressure: Figure) -> Figure:
     if is_told or not says(words(step), "absolute-words"):
         return pressure
     return pressure.model_copy(update={"reference": "absolute"})
+
+
+def _is_told_alone(step: Step) -> bool:
+    """Whether a sentence behind a cycle tells its pressure and nothing else: "The pressure is 3.04 bar"."""
+    said = words(step)
+    return says(said, "pressure-of-steam") or (len(step.figures) == 1 and not says(said, "draws-air"))
 
 
 def _stands_beside(step: Step, pressure: Figure) -> bool:

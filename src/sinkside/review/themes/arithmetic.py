@@ -29,6 +29,9 @@ _SEVERAL = re.compile(
 _MULTIPLIED = ((FigureQuantity.volume, "mL"), (FigureQuantity.time, "s"))
 _MULTIPLIES = frozenset({None, FigureRole.repeats, FigureRole.strokes})
 
+#: How a dose counts what is in a bath: in a hundred, or in a litre.
+_SHARES = {"%": 100.0, "mL/L": 1000.0}
+
 
 def _ways(said: str) -> tuple[int, ...]:
     """Through how many ways each volume may go: "both channels, 3 x 10 mL each" is six times."""
@@ -114,16 +117,16 @@ def dose_of_bath_does_not_come_out(case: Case) -> Iterator[Trip]:
     """Cleaner and water told as two volumes in one sentence, with the share that they are said to make."""
     for passage in case.sentences:
         volumes = [f for f in passage.figures if f.quantity is FigureQuantity.volume]
-        shares = [f for f in passage.figures if f.unit == "%" and f.role == FigureRole.dose]
+        shares = [f for f in passage.figures if f.unit in _SHARES and f.role == FigureRole.dose]
         if len(volumes) != _TWO or len(shares) != 1 or not says(passage.text, "detergent"):
             continue
         little, much = sorted(volumes, key=lambda volume: volume.number("mL"))
-        percent = 100.0 * little.number("mL") / much.number("mL")
-        if not math.isclose(percent, shares[0].number(), rel_tol=PAIR_AGREES_SHARE):
+        made = _SHARES[shares[0].unit] * little.number("mL") / much.number("mL")
+        if not math.isclose(made, shares[0].number(), rel_tol=PAIR_AGREES_SHARE):
             evidence: Evidence = {
                 "cleaner": shown(little),
                 "bath": shown(much),
-                "product": Measure(value=percent, unit="%"),
+                "product": Measure(value=made, unit=shares[0].unit),
                 "stated": shown(shares[0]),
             }
             yield Trip(passage.place, evidence)

@@ -11,9 +11,18 @@ from sinkside.limits import published
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.acidity import ph_in_words
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.doing import sonicated, until_cleaner
+from sinkside.review.doing import is_by_machine, sonicated, until_cleaner
 from sinkside.review.lexicon import bans, found, negated, says
-from sinkside.review.own_limits import governs, hottest_allowed, leaves_range, most_c, own_ph_ranges, ph_text
+from sinkside.review.own_limits import (
+    HOT_WATER_C,
+    by_hand_only,
+    governs,
+    hottest_allowed,
+    leaves_range,
+    most_c,
+    own_ph_ranges,
+    ph_text,
+)
 from sinkside.review.plausible import SURELY_HOT_BATH_C
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import hottest_c, measure, shown, steam_steps, temperatures
@@ -42,6 +51,8 @@ def ph_outside_own_range(case: Case) -> Iterator[Trip]:
         for asked in _asked_ph(asking):
             low, high = asked.ends()
             for passage, (least, most) in ranges:
+                if by_hand_only(passage.text) and is_by_machine(asking.step):
+                    continue
                 if passage.text != asking.text and leaves_range(low, high, least=least, most=most):
                     evidence: Evidence = {"asked": ph_text(low, high), "allowed": ph_text(least, most)}
                     yield Trip(asking.place, evidence, (passage.place,))
@@ -90,7 +101,7 @@ def hotter_than_own_limit(case: Case) -> Iterator[Trip]:
     """Every temperature of every step against every upper bound that the text sets for the device."""
     for passage, limit in hottest_allowed(case):
         for step in case.steps:
-            if step.origin.text == passage.text or not governs(passage, step):
+            if step.origin.text == passage.text or not governs(passage, limit, step):
                 continue
             for asked in step.figures_of(FigureQuantity.temperature):
                 if hottest_c(asked) > most_c(limit) + _ROUNDING_K:
@@ -98,7 +109,8 @@ def hotter_than_own_limit(case: Case) -> Iterator[Trip]:
                         "temperature": shown(asked),
                         "limit": Measure(value=most_c(limit), unit="°C"),
                     }
-                    yield Trip(case.place(step), evidence, (passage.place,))
+                    is_of_cool_water = most_c(limit) < HOT_WATER_C and is_by_machine(step)
+                    yield Trip(case.place(step), evidence, (passage.place,), unsure=is_of_cool_water)
 
 
 @rule(
@@ -145,6 +157,7 @@ def protein_set_before_cleaning(case: Case) -> Iterator[Trip]:
                 evidence: Evidence = {"agent": min(found(text, sense)).capitalize()}
                 # A wipe with alcohol may be for what never meets water, such as a plug or a battery.
                 is_doubtful = sense == "alcohol" and says(text, "wiping") and not _is_of_soil(step)
+                is_doubtful = is_doubtful and not says(text, "fixes-soil")
                 yield Trip(case.place(step), evidence, doubtful=is_doubtful)
 
 

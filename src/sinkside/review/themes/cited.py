@@ -79,7 +79,8 @@ def title_dangling(case: Case) -> Iterator[Trip]:
     """Chapters named by words against the headings of the text."""
     headings = [_stems(heading.text) for heading in case.instruction.headings]
     headings += [_stems(step.heading) for step in case.steps if step.heading]
-    if len(headings) < _FEWEST_HEADINGS:
+    # One or two headings may be all that was seen of many; where there is none the text has no chapters.
+    if 0 < len(headings) < _FEWEST_HEADINGS:
         return
     for passage in case.passages:
         for pattern in (_IN_QUOTES, _BY_SUBJECT):

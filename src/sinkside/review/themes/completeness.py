@@ -116,7 +116,8 @@ def sterilizer_drying_missing(case: Case) -> Iterator[Trip]:
         )
         if not timed and not has_second_time:
             spoken = [p.place for p in case.sentences if _speaks_of_drying(case, p, behind)]
-            places = [*spoken, *(case.place(step) for step in (*drying, *cycles))]
+            rows = [step for step in steam_steps(case) if step not in cycles]
+            places = [*spoken, *(case.place(step) for step in (*drying, *cycles, *rows))]
             yield Trip(places[0], more_places=tuple(places[1:]))
 
 
@@ -326,7 +327,9 @@ def _told_in_two(case: Case) -> bool:
         )
         timed = any(f.quantity is FigureQuantity.time for f in figures)
         is_cycle = says(one.text, "steam") or case.stage_of(one) is Stage.sterilization
-        if hot and timed and is_cycle and says(f"{one.text} {other.text}", "exposing"):
+        # "| Heat | 134 °C |" over "| Time | 5 minutes |": a card tells a cycle row by row.
+        are_rows = one.text.startswith("|") and other.text.startswith("|") and not says(other.text, "drying")
+        if hot and timed and is_cycle and (are_rows or says(f"{one.text} {other.text}", "exposing")):
             return True
     return False
 

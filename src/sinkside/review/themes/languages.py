@@ -108,7 +108,8 @@ def languages_disagree(case: Case) -> Iterator[Trip]:
     remedy=_REMEDY,
 )
 def languages_disagree_on_ban(case: Case) -> Iterator[Trip]:
-    """Acts that another language forbids, and that this one speaks of and forbids nowhere."""
+    """Acts that one language forbids, and that the other speaks of and forbids nowhere."""
+    yield from _asked_for_there(case)
     for translation in case.instruction.translations:
         for passage in translation.passages:
             said = _in_english(passage.origin.text, translation.language)
@@ -124,6 +125,29 @@ def languages_disagree_on_ban(case: Case) -> Iterator[Trip]:
                     allowed = [one for one in ours if says(one.text, "allowed-words")]
                     for one in (near or allowed)[:1]:
                         yield Trip(one.place, evidence, (place_of(passage.origin),))
+
+
+def _asked_for_there(case: Case) -> Iterator[Trip]:
+    """Acts that this language forbids, and that the words beside it in another ask for or allow."""
+    forbidding = [
+        (ours, sense)
+        for ours in (case.sentences if case.instruction.translations else ())
+        for sense in (_ACTS if says(ours.text, "negation") else ())
+        if bans(ours.text, sense) is not None
+    ]
+    for translation in case.instruction.translations:
+        for ours, sense in forbidding:
+            near = [one for one in translation.passages if _is_beside(ours.place, one.origin)]
+            for one in near:
+                said = _in_english(one.origin.text, translation.language)
+                is_asked = says(said, sense) and not (says(said, "negation") or says(said, "forbidden"))
+                if is_asked and not any(
+                    bans(_in_english(other.origin.text, translation.language), sense)
+                    for other in translation.passages
+                ):
+                    language = case.instruction.device.document.language
+                    evidence = {"language": _LANGUAGES.get(language, language), "what": NAMES[sense]}
+                    yield Trip(ours.place, evidence, (place_of(one.origin),))
 
 
 def _in_english(text: str, language: str) -> str:

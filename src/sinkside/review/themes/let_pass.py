@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Iterator
 
 from sinkside.findings import Level
 from sinkside.instruction import Stage
 from sinkside.review.case import Case
+from sinkside.review.lexicon import says
 from sinkside.review.practice import OF_PACKS, ON_THE_WAY, Practice, practised
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 
@@ -211,15 +213,16 @@ def soil_made_to_dry(case: Case) -> Iterator[Trip]:
 
 @rule(
     Theme.point_of_use_and_transport,
-    Level.note,
+    Level.concern,
     title="The used device is carried open.",
     message="“{words}” neither keeps people from soil nor the device from harm.",
     remedy="Ask the maker in what the used device is carried.",
     source=book("iso-17664-1"),
 )
 def carried_open(case: Case) -> Iterator[Trip]:
-    """Words of an open tray, or of hands, on the way to the department."""
-    yield from practised(case, Practice(("open-transport",), (), frozenset({Stage.transport})))
+    """Words of an open tray on the way to the department; those of hands are a doubt."""
+    for trip in practised(case, Practice(("open-transport",), (), frozenset({Stage.transport}))):
+        yield dataclasses.replace(trip, doubtful=not says(trip.place.text or "", "surely-open"))
 
 
 @rule(

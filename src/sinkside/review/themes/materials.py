@@ -11,6 +11,7 @@ from sinkside.limits import published
 from sinkside.quantities import Bound, FigureQuantity
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import found, negated, says
+from sinkside.review.own_limits import by_hand_only
 from sinkside.review.plausible import SOFTENS_AT_C
 from sinkside.review.rule import Theme, Trip, figure, rule
 from sinkside.review.stated import hottest_c, shown
@@ -126,13 +127,13 @@ def plastic_softens(case: Case) -> Iterator[Trip]:
 def _made_of(case: Case, material: str) -> Passage | None:
     """Where the text says that something of the device is of a material."""
     for part in case.instruction.device.parts:
-        for named in part.materials:
+        for named in () if says(part.name, "lent") else part.materials:
             if says(named, material):
                 return case.mentions(material) or Passage(named, Place())
     for passage in case.passages:
         # A plastic bag or brush is none of the device.
         is_lent = material != "aluminium" and (says(passage.text, "lent") or says(passage.text, "pack-kind"))
-        is_lent = is_lent or _is_of_what_is_lent(passage.text, material)
+        is_lent = is_lent or _is_of_what_is_lent(passage.text, material) or by_hand_only(passage.text)
         is_denied = negated(passage.text, material) or says(passage.text, "has-none")
         if says(passage.text, material) and not is_lent and not is_denied:
             return passage

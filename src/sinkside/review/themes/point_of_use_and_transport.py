@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure
 from sinkside.instruction import Action, Stage
 from sinkside.limits import published
+from sinkside.quantities import Figure
 from sinkside.review.case import Case, Passage
 from sinkside.review.delays import delays, longest_h, may_wait_till_tomorrow
 from sinkside.review.lexicon import found, says
@@ -17,6 +19,12 @@ from sinkside.review.stated import shown
 _ON_THE_WAY = frozenset({Stage.point_of_use, Stage.transport})
 _FEWEST_STEPS = 3
 _MINUTES_IN_AN_HOUR = 60.0
+#: "It may wait for 4 hours before it is cleaned" has no condition.
+_UNTIL_CLEANED = re.compile(
+    r"\b(?:before|until)\b[^,;.]*\b(?:clean|process|reprocess|wash|sink)\w*", re.IGNORECASE
+)
+#: "Moist up to 6 h; dry up to 2 h" stand together.
+_LINES_OF_ONE_CASE = 4
 _SAME_H = 1e-6
 _TAKES_SOIL_OFF = frozenset(
     {
@@ -138,7 +146,9 @@ def delays_differ(case: Case) -> Iterator[Trip]:
     named = list(delays(case))
     for at, (passage, first) in enumerate(named):
         for other, second in named[at + 1 :]:
-            if not _are_of_one_case(passage, other):
+            if not (
+                _are_of_one_case(passage, other) or _overruns(passage, first, other=other, shorter=second)
+            ):
                 continue
             if abs(longest_h(first) - longest_h(second)) > _SAME_H and passage.text != other.text:
                 evidence: Evidence = {"first": shown(first), "second": shown(second)}
@@ -200,10 +210,39 @@ def _are_of_one_case(one: Passage, other: Passage) -> bool:
     if says(one.text, "without-exception") or says(other.text, "without-exception"):
         return True
     # A rule that stands apart from the work holds for what travels moist as well.
-    if any(p.step is None and not _has_condition(p) for p in (one, other)):
+    is_apart = any(p.step is None for p in (one, other))
+    is_apart = is_apart or (_stand_apart(one, other) and _end_in_cleaning(one) and _end_in_cleaning(other))
+    if is_apart and any(not _has_condition(p) for p in (one, other)):
         conditions = ("special-case", "conditional-then", "condition-strict")
-        return not any(says(p.text, sense) for p in (one, other) for sense in conditions)
+        told = [_UNTIL_CLEANED.sub(" ", p.text) for p in (one, other)]
+        return not any(says(text, sense) for text in told for sense in conditions)
     return not (_has_condition(one) or _has_condition(other))
+
+
+def _overruns(passage: Passage, delay: Figure, *, other: Passage, shorter: Figure) -> bool:
+    """Whether a time without a condition is longer than that of a device kept moist."""
+    if longest_h(delay) < longest_h(shorter):
+        passage, other = other, passage
+    is_moist_alone = says(other.text, "kept-moist") and not (other.step and other.step.condition)
+    return is_moist_alone and not any(
+        _has_condition(passage) or says(p.text, sense)
+        for p in (passage, other)
+        for sense in ("special-case", "conditional-then")
+    )
+
+
+def _end_in_cleaning(passage: Passage) -> bool:
+    """Whether words say that their time ends where cleaning begins; "within 20 minutes" may be of a wipe."""
+    is_start = passage.step is not None and passage.step.action is Action.start_cleaning
+    return is_start or says(passage.text, "cleaning-begins")
+
+
+def _stand_apart(one: Passage, other: Passage) -> bool:
+    """Whether two passages are too far from each other to be two cases of one sentence."""
+    if one.place.page != other.place.page:
+        return True
+    lines = (one.place.line, other.place.line)
+    return None not in lines and abs((lines[0] or 0) - (lines[1] or 0)) > _LINES_OF_ONE_CASE
 
 
 def _has_condition(passage: Passage) -> bool:

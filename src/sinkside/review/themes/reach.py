@@ -15,6 +15,10 @@ from sinkside.review.named import is_perhaps_of_another
 from sinkside.review.plausible import WIDEST_BRUSH_TO_BORE
 from sinkside.review.rule import Theme, Trip, Unjudged, book, rule
 
+_SIZE = re.compile(r"\d+(?:[.,]\d+)?(?=\s?mm\b)")
+_TAKES_NO_BRUSH = re.compile(
+    r"\b(?:takes?|needs?|admits?|allows?) no brush|\b(?:cannot|not) be brushed|\bnot brushable", re.IGNORECASE
+)
 _REACHES_INSIDE = frozenset({Action.flush, Action.brush, Action.fill, Action.connect})
 _CLEANS = frozenset({Stage.cleaning, Stage.disinfection})
 _MOVES = frozenset({FeatureKind.joint, FeatureKind.jaw, FeatureKind.ratchet, FeatureKind.sliding_sleeve})
@@ -128,9 +132,20 @@ def brush_meets_rod(case: Case) -> Iterator[Trip]:
             if says(said, "too-narrow") or bans(said, "use-of-brushes"):
                 continue
             place = closed[lumen_id].place
+            sized = [
+                p.text for p in case.sentences if _TAKES_NO_BRUSH.search(p.text) and _SIZE.search(p.text)
+            ]
+            if any(_is_of_another_size(text, said) for text in sized):
+                continue
             evidence: Evidence = {"lumen": closed[lumen_id].name}
-            unknown = _is_one_of_several(case, said)
+            unknown = _is_one_of_several(case, said) or (bool(sized) and not _SIZE.search(said))
             yield Trip(case.place(brush.step), evidence, (place,) if place else (), doubtful=unknown)
+
+
+def _is_of_another_size(ban: str, said: str) -> bool:
+    """Whether what takes no brush is told by its size, and a brushing names another size or thing."""
+    sizes, named = _SIZE.findall(ban), _SIZE.findall(said)
+    return bool(sizes) and not set(sizes) & set(named) and (bool(named) or not says(said, "lumen-words"))
 
 
 @rule(

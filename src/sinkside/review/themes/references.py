@@ -9,7 +9,7 @@ from sinkside.findings import Evidence, Level, Place
 from sinkside.instruction import Action
 from sinkside.review.case import Case, place_of
 from sinkside.review.labels import captions, has_numbers, labels
-from sinkside.review.lexicon import references
+from sinkside.review.lexicon import references, says
 from sinkside.review.rule import Theme, Trip, Unjudged, rule
 
 _CHAPTERS = frozenset({"chapter", "section", "paragraph", "clause"})
@@ -35,8 +35,11 @@ _LETTER = re.compile(r"[A-Z]")
 #: Crosses and ticks of tables are no parts.
 _MARKS = frozenset("XV")
 _FEWEST_PARTS = 2
+#: Cards and tasks whose numbers stand in their headings.
+_HEADED = frozenset({"task", "operation", "station"})
+_FEWEST_HEADED = 3
 _NOTE = re.compile(r"^\W*notes?\s+(\w{1,3})\b(?=\s*[:.)–-])", re.IGNORECASE)
-_OF_WORK = frozenset({"step", "row", "chapter", "section", "clause", "answer"})
+_OF_WORK = frozenset({"step", "task", "row", "chapter", "section", "clause", "answer"})
 _SAME_NAME = re.compile(
     r"(?<![\w.-])([\w.-]*?[-./])([A-Z]|\d+)\b[^.;:]{0,30}?\(?\s*(?:which\s)?(?:supersedes|replaces|cancels)\s+"
     r"(?:\w+\s)?\1([A-Z]|\d+)\b"
@@ -70,6 +73,9 @@ def reference_dangling(case: Case) -> Iterator[Trip]:
                 is_there = not has_family or f"n{number}" in known or number.lower() in _note_labels(case)
             elif kind == "label":
                 is_there = number.lower() in known or not _has_family(known, number)
+            elif kind in _HEADED:
+                of_kind = _numbers_of_headings(case, kind)
+                is_there = len(of_kind) < _FEWEST_HEADED or number.lower() in of_kind
             elif kind in _NUMBERED:
                 is_there = number.lower() in known or (kind not in _CHAPTERS and not has_numbers(case))
             else:
@@ -78,7 +84,20 @@ def reference_dangling(case: Case) -> Iterator[Trip]:
                 is_lost = (
                     kind in _OF_WORK and passage.step is not None and passage.step.action is Action.repeat
                 )
+                # "Use the cycle in Appendix C instead" leaves nobody a cycle to use.
+                is_lost = is_lost or (kind in _CAPTIONED and says(passage.text, "cycle-told-elsewhere"))
                 yield Trip(passage.place, {"kind": kind, "number": number}, doubtful=not is_lost)
+
+
+def _numbers_of_headings(case: Case, kind: str) -> frozenset[str]:
+    """The numbers that headings carry behind a word: "TASK 12 / AT THE SINK"."""
+    texts = {heading.origin.text for heading in case.instruction.headings}
+    texts |= {heading.text for heading in case.instruction.headings} | {
+        step.heading or "" for step in case.steps
+    }
+    texts |= {passage.text for passage in case.passages}
+    pattern = re.compile(rf"^\W*{kind}\s+(\d{{1,3}}[a-z]?)\b", re.IGNORECASE)
+    return frozenset(match[1].lower() for text in texts if (match := pattern.match(text)))
 
 
 def _note_labels(case: Case) -> frozenset[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 import math
 import re
@@ -24,6 +25,8 @@ _SAME = 1.06
 _LONGEST_FIRST_S = 4 * 3600.0
 _STEM = 5
 _SECOND = 1.0
+_WORDS_OF_A_ROW = 8
+_ROWS_OF_A_CYCLE = 5
 _NO_AGENT = ("alcohol", "saline", "peroxide", "chloride-free", "humid-words")
 
 
@@ -214,9 +217,25 @@ def _ml_per_litre(figure: Figure) -> tuple[float, float] | None:
 
 
 def _is_of_steam(case: Case, passage: Passage) -> bool:
-    stages = {case.stage_of(passage), passage.step and case.stage_of_heading(passage.step)}
-    is_where = Stage.sterilization in stages or says(passage.text, "sterilizing")
+    above = case.stage_of(dataclasses.replace(passage, step=None))
+    stages = {case.stage_of(passage), above, passage.step and case.stage_of_heading(passage.step)}
+    is_where = (
+        Stage.sterilization in stages
+        or _stands_under_a_cycle(case, passage)
+        or says(passage.text, "sterilizing")
+    )
     return is_where and not any(says(passage.text, s) for s in ("own-cycle", "forbidden", "ethylene-oxide"))
+
+
+def _stands_under_a_cycle(case: Case, passage: Passage) -> bool:
+    """Whether a row of a few words stands on the lines just below a cycle: "| Dry time | 20 minutes |"."""
+    place = passage.place
+    if place.line is None or len(passage.text.split()) > _WORDS_OF_A_ROW:
+        return False
+    return any(
+        step.origin.page == place.page and 0 < place.line - step.origin.line <= _ROWS_OF_A_CYCLE
+        for step in steam_steps(case)
+    )
 
 
 def _times(passage: Passage, sense: str) -> Iterator[Figure]:

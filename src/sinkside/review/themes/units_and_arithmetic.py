@@ -109,7 +109,11 @@ def ultrasonic_frequency_implausible(case: Case) -> Iterator[Trip]:
 )
 def flush_volume_implausible(case: Case) -> Iterator[Trip]:
     """Flush volumes by syringe and otherwise against our own bounds; other flushes stand beside."""
-    flushes = [(step, v) for step in case.doing(Action.flush) for v in step.figures_of(FigureQuantity.volume)]
+    through = [
+        s for s in case.doing(Action.rinse) if says(words(s), "syringe") or says(words(s), "through-lumen")
+    ]
+    flushing = (*case.doing(Action.flush), *through)
+    flushes = [(step, v) for step in flushing for v in step.figures_of(FigureQuantity.volume)]
     for step, volume in flushes:
         by_syringe = says(" ".join((words(step), *step.tools)), "syringe")
         most = plausible.MOST_BY_SYRINGE_ML if by_syringe else plausible.MOST_FLUSH_ML

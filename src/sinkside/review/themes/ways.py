@@ -106,6 +106,7 @@ def phase_without_figures(case: Case) -> Iterator[Trip]:
         for step in program:
             is_bare = step.action in {Action.wash, Action.disinfect} and not _has_figures(case, step)
             is_named = says(words(step), "phase-words") or bool(step.figures)
+            is_named = is_named and not step.figures_of(FigureQuantity.pressure)
             if is_bare and is_named and not says(words(step), "deferred") and not step.condition:
                 yield Trip(case.place(step), {}, (case.place(timed[0]),))
 
