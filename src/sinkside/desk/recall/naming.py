@@ -48,7 +48,7 @@ def named(archive: Archive, who: Visitor, cause: Cause) -> Cause:
         return cause.model_copy(update={"words": f"Somebody worked{where} without being signed off"})
     with archive.unit(writes=False) as unit:
         words = f"{_about(unit, who, cause)}: {_HAPPENED[cause.kind]}"
-    return cause.model_copy(update={"words": words})
+    return cause.model_copy(update={"words": f"{words[:1].upper()}{words[1:]}"})
 
 
 def unknown_codes(archive: Archive, who: Visitor, codes: Sequence[str]) -> tuple[str, ...]:
