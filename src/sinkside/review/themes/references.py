@@ -85,7 +85,7 @@ def reference_dangling(case: Case) -> Iterator[Trip]:
                     kind in _OF_WORK and passage.step is not None and passage.step.action is Action.repeat
                 )
                 # "Use the cycle in Appendix C instead" leaves nobody a cycle to use.
-                is_lost = is_lost or (kind in _CAPTIONED and says(passage.text, "cycle-told-elsewhere"))
+                is_lost = is_lost or (kind == "appendix" and says(passage.text, "cycle-told-elsewhere"))
                 yield Trip(passage.place, {"kind": kind, "number": number}, doubtful=not is_lost)
 
 
