@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure
 from sinkside.instruction import Action, Stage, Step
-from sinkside.quantities import Bound, FigureQuantity
+from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import references, says
 from sinkside.review.rule import Theme, Trip, book, rule
@@ -25,6 +25,8 @@ _TENS = (10.0, 100.0, 1000.0)
 _PHASES = frozenset({Action.pre_rinse, Action.rinse, Action.wash, Action.disinfect, Action.dry, Action.blow})
 _FEWEST_PHASES = 3
 _TWO = 2
+#: Baths are rarely set to the degree.
+_ROOM_K = 5.0
 _A_MINUTE_S = 60.0
 _LINES_OF_A_PHASE = 3
 _TOTAL = re.compile(
@@ -55,6 +57,33 @@ def slipped_by_ten(case: Case) -> Iterator[Trip]:
                     "factor": f"{factor:g}",
                 }
                 yield Trip(passage.place, evidence)
+
+
+@rule(
+    Theme.contradictions,
+    Level.concern,
+    title="A bath is far from the temperature at which its cleaner works by the text itself.",
+    message="This asks for {asked}; by the text itself the cleaner works at {best}.",
+    remedy="Ask the maker for the temperature of the bath.",
+)
+def outside_own_best_range(case: Case) -> Iterator[Trip]:
+    """Ranges in which a cleaner works best against the temperature told in the same words or just before."""
+    for at, passage in enumerate(case.sentences):
+        ranges = [f for f in _temperatures(passage) if f.bound is Bound.between]
+        if not says(passage.text, "works-best") or len(ranges) != 1:
+            continue
+        low, high = ranges[0].ends("°C")
+        for asking in case.sentences[max(0, at - 1) : at + 1]:
+            is_near = asking.place.page == passage.place.page and asking.place.line == passage.place.line
+            for asked in _temperatures(asking) if is_near else ():
+                here = asked.number("°C")
+                if asked.bound is Bound.value and not low - _ROOM_K <= here <= high + _ROOM_K:
+                    evidence: Evidence = {"asked": shown(asked), "best": shown(ranges[0])}
+                    yield Trip(asking.place, evidence, (passage.place,))
+
+
+def _temperatures(passage: Passage) -> list[Figure]:
+    return [figure for figure in passage.figures if figure.quantity is FigureQuantity.temperature]
 
 
 @rule(
@@ -143,4 +172,4 @@ def _phases_above(case: Case, passage: Passage) -> list[float]:
     return [one[0].number("s") for one in times]
 
 
-RULES = (slipped_by_ten, needed_step_dropped, phases_are_not_the_whole)
+RULES = (slipped_by_ten, outside_own_best_range, needed_step_dropped, phases_are_not_the_whole)
