@@ -97,7 +97,7 @@ def test_no_word_has_two_meanings(language: str) -> None:
 @pytest.mark.parametrize(
     ("language", "text", "english"),
     [
-        ("de", "Saugkanal B und der O-Ring", "Saug channel B and the seal"),
+        ("de", "Zwergkanal B und der O-Ring", "Zwerg channel B and the seal"),
         ("fr", "N'ouvrez pas ; l'eau du robinet à 40 °C", "Do not ouvrez not ; the tap water at 40 °C"),
         ("es", "Pieza A a 134 °C, 3 veces", "Part A at 134 °C, 3 times"),
     ],

@@ -60,9 +60,10 @@ def _is_delay(passage: Passage, stated: Figure) -> bool:
         return False
     if stated.role == FigureRole.time_since_use:
         return True
-    if stated.role is not None or not _SHORTEST_S <= stated.ends("s")[1] <= _LONGEST_S:
-        return False
     said = passage.text
+    is_odd = not _SHORTEST_S <= stated.ends("s")[1] <= _LONGEST_S or says(said, "only-tried")
+    if stated.role is not None or is_odd:
+        return False
     if says(said, "after-use"):
         return says(said, "cleaning-begins") or says(said, "waiting")
     if (passage.step is not None and passage.step.action is Action.start_cleaning) or says(

@@ -22,8 +22,8 @@ from sinkside.review.spelling import Spellings
 #: The languages that have a gloss.
 GLOSSED = ("de", "es", "fr")
 
-#: Each gloss stands in four files: the words of every text, and further ones of work, faults and things.
-PARTS = ("_more", "", "_work", "_beside")
+#: Each gloss stands in five files: the words of every text, then work, faults and things, then states.
+PARTS = ("_more", "", "_work", "_beside", "_left")
 
 _GLOSSED_FIELDS = frozenset(
     {"text", "name", "as_written", "with", "until", "condition", "heading", "cautions", "limits", "materials"}

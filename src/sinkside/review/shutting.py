@@ -46,7 +46,7 @@ _SHUT = {
             re.IGNORECASE,
         ),
         re.compile(
-            rf"\b{_COVERS}{_LINK}(?:fitted|in\s+place|screwed\s+on|inserted|mounted|attached|put\s+on|on)\b"
+            rf"\b{_COVERS}(?:\s+[A-Z]\d?)?{_LINK}(?:closed|shut|fitted|in\s+place|screwed\s+on|inserted|mounted|attached|put\s+on|on)\b"
             rf"|\b{_COVERS}(?:\s+[A-Z]\d?)?\s+(?:(?:back|down|firmly|tightly|again)\s+)*(?:in|on|into|onto|over)"
             rf"(?:\s+(?:the|its|each|every|both|all))?\s+(?:[\w-]+\s+)?{_PORTS}\b",
             re.IGNORECASE,
@@ -55,8 +55,9 @@ _SHUT = {
     "jaw": (
         _either(
             _JAWS,
-            r"closed|shut|clamped|clamped\s+shut|locked|locked\s+together|together|tightly\s+closed|pressed\s+together",
-            r"close|shut|clamp|lock|press",
+            r"closed|shut|clamped|clamped\s+shut|locked|locked\s+together|together|tightly\s+closed|pressed\s+together"
+            r"|drawn\s+in|pulled\s+in|retracted|withdrawn",
+            r"close|shut|clamp|lock|press|retract|squeeze\s+shut|keep\s+shut|keep\s+closed",
         ),
     ),
     "ratchet": (

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from sinkside.findings import Level
 from sinkside.instruction import Action, PartUse, Stage, Step
 from sinkside.review.case import Case, Passage, words
+from sinkside.review.inserted import lies_inside
 from sinkside.review.lexicon import clauses, found, negated, says, singular
 from sinkside.review.named import all_capitals, explained_capitals
 from sinkside.review.once import single_use
@@ -19,6 +20,7 @@ _WHERE_OFF = frozenset({Stage.point_of_use, Stage.preparation, Stage.cleaning})
 _WHERE_JOINED = frozenset({Stage.drying, Stage.inspection, Stage.maintenance, Stage.packaging, Stage.storage})
 #: Where a part that is named is with the others; one that is looked at still lies by itself.
 _WHERE_KEPT = frozenset({Stage.packaging, Stage.sterilization, Stage.storage})
+_WHERE_TRIED = frozenset({Stage.inspection, Stage.maintenance})
 _PACKS = (Stage.packaging, Stage.sterilization)
 
 #: What stands behind these is where a part comes from, or what it is moved past.
@@ -121,8 +123,14 @@ def part_not_packed(case: Case) -> Iterator[Trip]:
 def lumen_filled_in_pack(case: Case) -> Iterator[Trip]:
     """Stylets and the like, by name or letter, that go into something in words of packing."""
     called = {p.id for p in case.instruction.device.parts if says(p.name, "fills-a-lumen") and p.id.isupper()}
+    yield from _left_in_when_tried(case)
     for passage in case.sentences:
-        if case.stage_of(passage) not in _PACKS or not says(passage.text, "goes-inside-it"):
+        if case.stage_of(passage) not in _PACKS:
+            continue
+        if part := lies_inside(passage.text):
+            yield Trip(passage.place, {"part": part})
+            continue
+        if not says(passage.text, "goes-inside-it"):
             continue
         for clause in clauses(passage.text):
             named = found(clause, "fills-a-lumen") or frozenset(
@@ -131,6 +139,30 @@ def lumen_filled_in_pack(case: Case) -> Iterator[Trip]:
             is_denied = any(says(clause, s) for s in ("negation", "apart-words", "after-steam", "unshut"))
             if named and says(clause, "goes-inside-it") and not is_denied:
                 yield Trip(passage.place, {"part": min(named)})
+
+
+def _left_in_when_tried(case: Case) -> Iterator[Trip]:
+    """What words of testing and care leave inside, where nothing takes it out before the pack is closed."""
+    before = ""
+    for passage in case.sentences:
+        if case.stage_of(passage) not in _WHERE_TRIED:
+            before = passage.text
+            continue
+        part = lies_inside(passage.text) if says(passage.text, "stays-words") else None
+        if says(passage.text, "leave-it-there") and not says(passage.text, "negation"):
+            part = part or min(found(before, "fills-a-lumen"), default=None)
+        before = passage.text
+        if part and not any(
+            _is_behind_words(other, passage)
+            and (says(other.text, "comes-out-again") or says(other.text, "apart-words"))
+            for other in case.sentences
+        ):
+            yield Trip(passage.place, {"part": part})
+
+
+def _is_behind_words(passage: Passage, other: Passage) -> bool:
+    """Whether a sentence stands on a later line than another."""
+    return (passage.place.page or 0, passage.place.line or 0) > (other.place.page or 0, other.place.line or 0)
 
 
 def _joined_to(case: Case, packed: set[str]) -> set[str]:

@@ -21,6 +21,9 @@ _A_DAY_S = 86400.0
 _BEFORE_THE_PACK = frozenset(
     {Stage.cleaning, Stage.disinfection, Stage.drying, Stage.inspection, Stage.maintenance}
 )
+_WASHES = frozenset({Action.wash, Action.soak, Action.sonicate})
+_BEFORE_CARE = frozenset({Stage.point_of_use, Stage.transport, Stage.preparation, Stage.cleaning})
+_BEHIND_CLEANING = frozenset({Stage.drying, Stage.inspection, Stage.packaging, Stage.sterilization})
 _WHERE_PACKED = frozenset(Stage) - {
     Stage.point_of_use,
     Stage.transport,
@@ -54,7 +57,7 @@ def lubricated_before_cleaning(case: Case) -> Iterator[Trip]:
                 continue
             if is_first or says(words(step), "before-cleaning"):
                 yield Trip(case.place(step), more_places=(case.place(case.steps[case.first_cleaning]),))
-            elif not is_of_maintenance and (washed := _washed_behind(case, step)):
+            elif washed := _washed_behind(case, step):
                 yield Trip(case.place(step), more_places=(case.place(washed),))
 
 
@@ -142,12 +145,14 @@ def wetted_after_drying(case: Case) -> Iterator[Trip]:
     for step in before[dried[-1] + 1 :] if dried else ():
         is_if = step.condition or any(says(words(step), sense) for sense in ("condition-strict", "again-if"))
         said = words(step)
-        is_wet = step.action in WET_ACTIONS and says(said, "liquid") and not dries(step)
+        wipes = step.action is Action.wipe and says(said, "with-wet-cloth") and not says(said, "alcohol")
+        is_wet = (step.action in WET_ACTIONS or wipes) and says(said, "liquid") and not dries(step)
         # "Oil the joint, then rinse it": what is wetted last is wet.
         is_wet = is_wet and not says(_last_work(said), "lubrication")
         if is_wet and not is_if:
-            is_test = step.stage is Stage.inspection
-            yield Trip(case.place(step), {}, (case.place(before[dried[-1]]),), doubtful=is_test)
+            # A trial with water may be dried where another chapter says so.
+            is_trial = step.stage is Stage.inspection and says(said, "trial-with-water")
+            yield Trip(case.place(step), {}, (case.place(before[dried[-1]]),), doubtful=is_trial)
             return
 
 
@@ -224,12 +229,24 @@ def _last_work(said: str) -> str:
 
 
 def _washed_behind(case: Case, oiled: Step) -> Step | None:
-    """The step that washes in detergent or a machine what a step of the cleaning oils."""
+    """The step that washes in detergent, in ultrasound or in a machine what a step in front of it oils."""
     heading = case.stage_of_heading(oiled) or oiled.stage
-    if heading not in {Stage.preparation, Stage.cleaning, Stage.disinfection}:
-        return None
-    behind = [s for s in case.steps[case.index(oiled) + 1 :] if s.action in {Action.wash, Action.soak}]
-    return next((s for s in behind if s.stage is Stage.cleaning and s.heading != oiled.heading), None)
+    behind = [
+        s for s in case.steps[case.index(oiled) + 1 :] if s.action in _WASHES and s.origin != oiled.origin
+    ]
+    washes = [s for s in behind if s.stage is Stage.cleaning and not s.condition]
+    if heading in {Stage.preparation, Stage.cleaning, Stage.disinfection}:
+        # A row of a table has no chapter of its own: what follows it is done after it.
+        return next((s for s in washes if s.heading != oiled.heading or _is_row(oiled)), None)
+    before = case.steps[: case.index(oiled)]
+    begun = next((n for n, s in enumerate(before) if s.stage in _BEFORE_CARE), None)
+    # Rules in front of all work may speak of damage and packs.
+    is_between = begun is not None and not any(s.stage in _BEHIND_CLEANING for s in before[begun:])
+    return next(iter(washes), None) if is_between else None
+
+
+def _is_row(step: Step) -> bool:
+    return words(step).startswith("|") or bool(step.number)
 
 
 def _begins(case: Case, at: int) -> int:

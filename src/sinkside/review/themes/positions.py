@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterator
 
@@ -23,6 +24,7 @@ _IN_THE_MACHINE = CLEANING_ACTIONS | {Action.load}
 _NEEDS_WAY_OUT = frozenset({Action.flush, Action.fill, Action.sonicate, Action.blow})
 #: What puts a cap on a port, whatever it was read as.
 _SETS = frozenset({Action.set_position, Action.load, Action.put_together})
+_WHERE_FLUSHED = frozenset({Stage.point_of_use, Stage.preparation, Stage.cleaning, Stage.disinfection})
 _WHERE_PACKED = frozenset({Stage.packaging, Stage.sterilization})
 _NOT_CLEANED = frozenset({Stage.transport, Stage.packaging, Stage.sterilization, Stage.storage})
 _PIECES = re.compile(r",|\bthen\b", re.IGNORECASE)
@@ -49,6 +51,7 @@ def flushed_with_way_out_shut(case: Case) -> Iterator[Trip]:
                 others = () if flush is step else (case.place(flush),)
                 yield Trip(case.place(step), _evidence(feature), others)
     yield from _shut_on_its_nozzle(case)
+    yield from _flushed_shut_in_words(case)
     for step in case.steps:
         if step.action not in _NEEDS_WAY_OUT | {Action.connect} and not says(words(step), "connecting"):
             continue
@@ -67,6 +70,21 @@ def _shut_on_its_nozzle(case: Case) -> Iterator[Trip]:
         connected = step.stage is Stage.cleaning and says(said, "connecting")
         if connected and _shuts(said, "port") and not _port_is_no_lumens(case, step):
             yield Trip(case.place(step), _evidence("port"))
+
+
+def _flushed_shut_in_words(case: Case) -> Iterator[Trip]:
+    """Sentences that shut a way and flush it, whatever was read; one of several ports may be shut."""
+    ports = [one for one in case.instruction.device.features if one.kind is FeatureKind.port]
+    for passage in case.sentences:
+        if case.stage_of(passage) not in _WHERE_FLUSHED or not says(passage.text, "pushes-through"):
+            continue
+        if any(
+            says(passage.text, sense) for sense in ("unshut", "negation", "dry-socket", "condition-strict")
+        ):
+            continue
+        for feature in ("jaw", "port") if len(ports) <= 1 else ("jaw",):
+            if _shuts(passage.text, feature):
+                yield Trip(passage.place, _evidence(feature))
 
 
 @rule(
@@ -122,11 +140,32 @@ def shut_in_bath(case: Case) -> Iterator[Trip]:
 
 
 def _brushed_shut(case: Case) -> Iterator[Trip]:
-    """Jaws that are brushed closed: their faces lie on each other."""
+    """Jaws that are brushed closed, face on face; and what a setting leaves shut for the wash."""
     for step in case.doing(Action.brush):
         is_closed = step.positions.get("jaw") == _SHUT["jaw"] and says(words(step), "jaw")
+        is_closed = is_closed or (says(words(step), "jaw") and _shuts(words(step), "jaw"))
         if step.stage is Stage.cleaning and is_closed and not says(words(step), "unshut"):
             yield Trip(case.place(step), _evidence("jaw"))
+    for one, other in itertools.pairwise(case.moments):
+        for feature in _NAMED:
+            is_set = (
+                one.step.action is Action.set_position and one.step.positions.get(feature) == _SHUT[feature]
+            )
+            is_here = is_set and one.step.stage is Stage.cleaning and other.step.stage is Stage.cleaning
+            still = (held := other.during.get(feature)) and held.position == _SHUT[feature]
+            if (
+                is_here
+                and still
+                and other.step.action in CLEANING_ACTIONS
+                and _is_plainly_shut(one.step, feature)
+            ):
+                yield Trip(case.place(one.step), _evidence(feature), (case.place(other.step),))
+
+
+def _is_plainly_shut(step: Step, feature: str) -> bool:
+    """Whether words name what they shut, and neither try it, nor open it again, nor flush with it."""
+    said = words(step)
+    return says(said, feature) and not any(says(said, sense) for sense in ("tries-it", "unshut", "moving"))
 
 
 def _steps_named(case: Case, passage: Passage) -> list[Step]:

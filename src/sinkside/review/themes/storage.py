@@ -10,7 +10,7 @@ from sinkside.instruction import Action, Stage
 from sinkside.limits import published
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import found, negated, says
+from sinkside.review.lexicon import found, negated, says, sentences
 from sinkside.review.plausible import (
     DAMPEST_STORE_PERCENT,
     LONGEST_SHELF_LIFE_S,
@@ -62,6 +62,22 @@ def shelf_lives_differ(case: Case) -> Iterator[Trip]:
             is_alike = not packs or not others or bool(packs & others)
             if is_alike and passage.text != other.text and not _are_same(first, second):
                 evidence: Evidence = {"first": shown(first), "second": shown(second)}
+                yield Trip(passage.place, evidence, (other.place,))
+                return
+    yield from _limited_and_not(case, lives)
+
+
+def _limited_and_not(case: Case, lives: list[tuple[Passage, Figure]]) -> Iterator[Trip]:
+    """Words that let packs keep without an end, against the first shelf life that is given."""
+    for passage in case.sentences if lives else ():
+        for sentence in sentences(passage.text):
+            endless = found(sentence, "endless-words")
+            is_of_packs = says(sentence, "pack-kind") or says(sentence, "sterile-words")
+            is_of_packs = is_of_packs or case.stage_of(passage) is Stage.storage
+            is_other = says(sentence, "life-of-device") or says(sentence, "special-case")
+            if endless and is_of_packs and not is_other:
+                other, life = lives[0]
+                evidence: Evidence = {"first": shown(life), "second": min(endless)}
                 yield Trip(passage.place, evidence, (other.place,))
                 return
 
