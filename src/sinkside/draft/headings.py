@@ -67,7 +67,9 @@ def stage_label(block: Block, text: str, language: str) -> int:
 
 def is_heading(block: Block, text: str, language: str) -> bool:
     """Whether a paragraph heads what follows it; `text` is its words without decoration."""
-    marked = block.text.startswith("#") or block.lines[0].label
+    # "# Count. Wipe blood off.": a sign of the maker's own before sentences.
+    signed = block.text.startswith("#") and not text.endswith((".", ";"))
+    marked = signed or block.lines[0].label
     tabled = not block.number and is_caption(text) and is_of_table(text)
     if marked or tabled or is_question(block, text) or _is_decorated(block, text, language):
         return True

@@ -29,6 +29,7 @@ _PROCESS = {
 }
 _MACHINE_PHASES = {Action.pre_rinse, Action.wash, Action.rinse, Action.disinfect, Action.dry}
 _LEAST_PHASES = 3
+_BETWEEN_PHASES = {",", "and", ":", "then", "/", "–", "—", "→"}
 _MOST_WORDS_OF_A_PART = 5
 #: Actions that makers only tell the means of.
 _TOLD_ONLY = {Action.pack, Action.store}
@@ -157,9 +158,19 @@ def _hot_then_dry(reading: Reading, found: list[Found]) -> list[Clause]:
 
 
 def _start_of_item(reading: Reading, place: int) -> int:
-    while place > 0 and reading.tokens[place - 1].norm not in {",", "and", ":", "then", "/"}:
+    while (
+        place > 0
+        and reading.tokens[place - 1].norm not in _BETWEEN_PHASES
+        and not _is_dash(reading, place - 1)
+    ):
         place -= 1
     return place
+
+
+def _is_dash(reading: Reading, place: int) -> bool:
+    """'… 2 min - rinse': a hyphen with white space around it parts; 'a ten-minute wash' has none."""
+    sign = reading.tokens[place]
+    return sign.norm == "-" and reading.text[sign.end : sign.end + 1] == " "
 
 
 def _leaves_in_a_box(reading: Reading, section: Section) -> bool:

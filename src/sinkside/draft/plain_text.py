@@ -23,6 +23,8 @@ _EMPHASIS = re.compile(
 _LANGUAGE_SIGN = re.compile(r"^\s*(DE|EN|ES|FR|IT|NL|PT|PL)\s{2,}(?=\S)")
 _TABBED = re.compile(r"\S\t+\s*\S")
 _BETWEEN_TABBED = 3
+#: Fewer are no heads of a table.
+_FEWEST_HEADS = 4
 #: In lines.
 _PITCH = Pitch(usual=1.0, widest=1.0)
 
@@ -114,4 +116,35 @@ def _laid(lines: list[Line]) -> list[LaidLine]:
                 underlined=underlined,
             )
         )
-    return laid
+    return _with_stacked_heads(laid)
+
+
+def _with_stacked_heads(laid: list[LaidLine]) -> list[LaidLine]:
+    """Heads whose upper words, such as the unit, stand on a line of their own above the rule of the table."""
+    kept: list[LaidLine] = []
+    for line in laid:
+        above = kept[-1] if kept else None
+        if above is not None and line.underlined and _stands_on(above, line):
+            kept[-1] = _stacked(above, line)
+        else:
+            kept.append(line)
+    return kept
+
+
+def _stands_on(above: LaidLine, line: LaidLine) -> bool:
+    """Whether all words of a line stand right above words of the next one, of which there are more."""
+    # What stands above the first head is the heading of the table.
+    starts = {piece.x0 for piece in line.pieces[1:]}
+    fewer = len(above.pieces) < len(line.pieces) and not line.gap_before
+    return fewer and len(line.pieces) >= _FEWEST_HEADS and {piece.x0 for piece in above.pieces} <= starts
+
+
+def _stacked(above: LaidLine, line: LaidLine) -> LaidLine:
+    upper = {piece.x0: piece for piece in above.pieces}
+    pieces = tuple(
+        replace(one, text=f"{upper[one.x0].text} {one.text}", x1=max(one.x1, upper[one.x0].x1))
+        if one.x0 in upper
+        else one
+        for one in line.pieces
+    )
+    return replace(line, pieces=pieces, gap_before=above.gap_before)

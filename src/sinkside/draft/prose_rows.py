@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from sinkside.draft.forbidding import forbids_column
+from sinkside.draft.forbidding import asks_alone, forbids_column
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.passage import Cell, Passage, PassageKind
 from sinkside.draft.splitting import split_sentences
@@ -30,6 +30,10 @@ def told_rows(row: Passage, language: str) -> list[Passage]:
     if hanging:
         return hanging
     filled = [cell for cell in row.cells if cell.text.strip() and cell.text.strip(" .") != row.number]
+    if len(filled) == _LABEL_AND_TEXT and not any(cell.head for cell in row.cells):
+        beside = _beside_key_word(row, filled[0].text.strip(), filled[1].text, language)
+        if beside:
+            return beside
     if len(filled) != _LABEL_AND_TEXT or not _is_label(filled[0], language):
         return []
     if any(forbids_column(cell.head, language) for cell in filled if cell.head):
@@ -58,6 +62,15 @@ def _hanging_item(row: Passage, language: str) -> list[Passage]:
         replace(told, text=" ".join(text[start:end].split()), lead=lead)
         for start, end, lead in split_sentences(text, language)
     ]
+
+
+def _beside_key_word(row: Passage, label: str, text: str, language: str) -> list[Passage]:
+    """'Do | Lower it into the bath. Leave it there.': a key word of a card, and sentences beside it."""
+    told = replace(row, kind=PassageKind.sentence, cells=())
+    sentences = [(text[start:end], lead) for start, end, lead in split_sentences(text, language)]
+    if not asks_alone(label, language) or len(sentences) < _LEAST_SENTENCES:
+        return []
+    return [replace(told, text=" ".join(one.split()), lead=lead) for one, lead in sentences]
 
 
 def _is_running(text: str) -> bool:

@@ -91,8 +91,10 @@ def unit_of_head(head: str, language: str) -> Unit | None:
         last = (kind.last if kind else lexeme.last) == len(reading.tokens)
         comma = lexeme.first > 1 and reading.tokens[lexeme.first - 1].norm == ","
         at_end = last and (lexeme.first == 0 or comma or _measured(reading, lexeme.first))
+        # "°C (range)", "min (least)": what stands behind in brackets says how it is meant.
+        behind = reading.tokens[lexeme.last].norm if lexeme.first == 0 and not last else ""
         quantity, unit = lexeme.value.split(":")
-        if (in_brackets or at_end) and quantity != "foreign":
+        if (in_brackets or at_end or behind == "(") and quantity != "foreign":
             return Unit(quantity, unit, None, 0)
     counted = [x for x in reading.all("count") if x.last == len(reading.tokens) and len(x.value) > 1]
     return Unit("count", "1", counted[0].value, 0) if counted and not reading.has("unit") else None

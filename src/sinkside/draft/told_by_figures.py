@@ -21,15 +21,25 @@ _PUSHED = re.compile(
     re.IGNORECASE,
 )
 _MAY_PUSH = frozenset({Action.wash, Action.other})
+#: "Run it at 40 kHz for 8 minutes": only an ultrasonic bath is told by its frequency.
+_MAY_SHAKE = frozenset({Action.wash, Action.other, Action.load})
 
 
 def told_by_figures(steps: Sequence[StepDraft]) -> None:
-    """Make a soak of what is laid into the bath made up before it, and a flush of a volume pushed through."""
+    """Make a soak of what is laid into the bath made before it, a flush of a pushed volume, and the like."""
     for made, step in itertools.pairwise(steps):
         is_made = made.action is Action.prepare_solution and made.stage in {Stage.cleaning, Stage.preparation}
         if is_made and step.action in _LAID and _INTO_IT.search(step.origin.text):
             step.action = Action.soak
     for step in steps:
-        has_volume = any(figure.quantity is FigureQuantity.volume for figure in step.figures)
-        if has_volume and step.action in _MAY_PUSH and _PUSHED.search(step.origin.text):
-            step.action = Action.flush
+        step.action = _by_quantity(step)
+
+
+def _by_quantity(step: StepDraft) -> Action:
+    """What a volume that is pushed, or a frequency, makes of a step whose verb says little."""
+    told = {figure.quantity for figure in step.figures}
+    if FigureQuantity.volume in told and step.action in _MAY_PUSH and _PUSHED.search(step.origin.text):
+        return Action.flush
+    if FigureQuantity.frequency in told and step.action in _MAY_SHAKE and step.stage is Stage.cleaning:
+        return Action.sonicate
+    return step.action

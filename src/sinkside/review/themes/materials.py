@@ -11,6 +11,7 @@ from sinkside.limits import published
 from sinkside.quantities import Bound, FigureQuantity
 from sinkside.review.case import Case, Passage, words
 from sinkside.review.lexicon import found, negated, says
+from sinkside.review.named import all_capitals
 from sinkside.review.own_limits import by_hand_only
 from sinkside.review.plausible import SOFTENS_AT_C
 from sinkside.review.rule import Theme, Trip, figure, rule
@@ -115,13 +116,20 @@ def plastic_softens(case: Case) -> Iterator[Trip]:
     hottest = max(hot, key=lambda one: one[0], default=None)
     for material, softens_c in SOFTENS_AT_C.items():
         named = _made_of(case, material)
-        if hottest and named and hottest[0] > softens_c:
+        if hottest and named and hottest[0] > softens_c and not _is_kept_out_of_steam(case, material):
             evidence: Evidence = {
                 "material": min(found(named.text, material)).capitalize(),
                 "softens": Measure(value=softens_c, unit="°C"),
                 "temperature": shown(hottest[2]),
             }
             yield Trip(case.place(hottest[1]), evidence, (named.place,) if named.place.text else ())
+
+
+def _is_kept_out_of_steam(case: Case, material: str) -> bool:
+    """'P and Q: PMMA', 'P and Q never go into steam': the hot steps are for the other parts."""
+    of = frozenset().union(*(all_capitals(p.text) for p in case.passages if says(p.text, material)))
+    kept_out = (p.text for p in case.passages if says(p.text, "steam") and says(p.text, "negation"))
+    return any(of & all_capitals(text) for text in kept_out)
 
 
 def _made_of(case: Case, material: str) -> Passage | None:

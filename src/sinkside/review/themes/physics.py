@@ -83,6 +83,8 @@ def steam_temperature_not_recognised(case: Case) -> Iterator[Trip]:
             is_limit = stated.bound is Bound.at_most and has_a_cycle_beside(case, step)
             if is_limit or recognised_steam_temperature(temperature_c) or _is_band_top(case, step, stated):
                 continue
+            if says(words(step), "stays-below"):
+                continue
             if stated.unit == "°C" and temperature_c < _COOLEST_SLIP_C and not says(words(step), "steaming"):
                 continue
             nearest = min(recognised_steam_temperatures(), key=lambda known: known.distance_k(temperature_c))

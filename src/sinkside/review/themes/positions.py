@@ -116,7 +116,8 @@ def shut_while_cleaned(case: Case) -> Iterator[Trip]:
 )
 def shut_in_bath(case: Case) -> Iterator[Trip]:
     """Loading, soaking, sonicating and washing that itself asks for a shut jaw or an engaged ratchet."""
-    for step in case.doing(Action.load, Action.soak, Action.sonicate, Action.wash):
+    set_there = (s for s in case.doing(Action.set_position) if says(words(s), "while-wet"))
+    for step in (*case.doing(Action.load, Action.soak, Action.sonicate, Action.wash), *set_there):
         if step.stage in _NOT_CLEANED or says(words(step), "wrapping"):
             continue
         for feature in ("jaw", "ratchet"):

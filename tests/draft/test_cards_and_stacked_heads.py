@@ -1,0 +1,58 @@
+"""Cards told by key words, heads of tables on two lines, and signs of a maker's own: our own texts."""
+
+from __future__ import annotations
+
+from sinkside.draft import draft_text
+from sinkside.instruction import Action, Stage, Step
+
+TITLE = "LINNET SURGICAL LTD\nLARK forceps\n\n"
+_TABLE = """
+                                               °C       min
+No  Stage        What to do                    (range)  (least)   Remark
+------------------------------------------------------------------------
+ 1  Wash         soak in cleaner               25-35    5         fresh bath
+ 2  Rinse        rinse under purified water    15-30    1         -
+ 3  Dry          dab dry                       -        -         no drop left
+ 4  Sterilize    steam, fractionated vacuum    134-137  3         -
+"""
+
+
+def _steps(text: str) -> tuple[Step, ...]:
+    return draft_text(TITLE + text).steps
+
+
+def test_units_above_the_heads_belong_to_them() -> None:
+    """A unit on the line above the heads gives the figures of its column their unit."""
+    soak, rinse, *_, cycle = _steps(_TABLE)
+    assert [figure.unit for figure in soak.figures] == ["°C", "min"]
+    assert (rinse.stage, cycle.stage) == (Stage.cleaning, Stage.sterilization)
+
+
+def test_a_key_word_that_asks_stands_beside_sentences() -> None:
+    """'Do' in the margin of a card heads its sentences, and each is a step of its own."""
+    card = "WASHING\nDo           Rinse it for 2 min.\n             Brush the jaw for 1 min.\n"
+    steps = _steps(
+        f"{card}\nSTERILISING\nDo           Steam it at 134 °C for 5 min. Let it cool for 30 min.\n"
+    )
+    assert [step.action for step in steps[:2]] == [Action.rinse, Action.brush]
+    assert steps[1].origin.text == "Brush the jaw for 1 min."
+
+
+def test_a_sign_of_the_makers_own_heads_no_section() -> None:
+    """'# Count. Wipe it.' marks a place where something is counted, and asks."""
+    steps = _steps("AFTER THE OPERATION\n# Count. Wipe blood off with a cloth and sterile water.\n")
+    assert Action.wipe in {step.action for step in steps}
+    assert {step.stage for step in steps} == {Stage.point_of_use}
+
+
+def test_phases_between_dashes_are_steps() -> None:
+    """A program in one line with dashes between its phases is a step for each."""
+    run = "Run: cold rinse 3 min - wash 55 °C, 8 min - rinse 2 min - disinfect 90 °C, 5 min - dry 95 °C, 20 min."
+    steps = _steps(f"WASHER\n{run}\n")
+    assert [step.stage for step in steps][-2:] == [Stage.disinfection, Stage.drying]
+    assert "disinfect" not in steps[0].origin.text
+
+
+def test_a_frequency_tells_ultrasound() -> None:
+    """Nothing but an ultrasonic bath runs at 40 kHz."""
+    assert _steps("CLEANING\nRun it at 40 kHz for 8 minutes.\n")[0].action is Action.sonicate
