@@ -47,7 +47,8 @@ def test_a_sign_of_the_makers_own_heads_no_section() -> None:
 
 def test_phases_between_dashes_are_steps() -> None:
     """A program in one line with dashes between its phases is a step for each."""
-    run = "Run: cold rinse 3 min - wash 55 °C, 8 min - rinse 2 min - disinfect 90 °C, 5 min - dry 95 °C, 20 min."
+    wash = "cold rinse 3 min - wash 55 °C, 8 min - rinse 2 min"
+    run = f"Run: {wash} - disinfect 90 °C, 5 min - dry 95 °C, 20 min."
     steps = _steps(f"WASHER\n{run}\n")
     assert [step.stage for step in steps][-2:] == [Stage.disinfection, Stage.drying]
     assert "disinfect" not in steps[0].origin.text
