@@ -26,7 +26,7 @@ _SURELY_USES = 20
 _WRITTEN = re.compile(
     r"(?<![\d.,/-])(\d{2,4})(?:st|nd|rd|th)?\s+(?:[a-z-]+\s+){0,2}?"
     r"(?:cycles|uses|rounds|treatments|reprocessings|processings|sterili[sz]ations|applications|procedures"
-    r"|operations|runs|passes through the department|strokes on|marks on)\b",
+    r"|operations|runs|passes(?!\s+(?:of|with|each|per))|strokes on|marks on)\b",
     re.IGNORECASE,
 )
 

@@ -144,7 +144,7 @@ def _brushed_shut(case: Case) -> Iterator[Trip]:
     """Jaws that are brushed closed, face on face; and what a setting leaves shut for the wash."""
     for step in case.doing(Action.brush):
         is_closed = step.positions.get("jaw") == _SHUT["jaw"] and says(words(step), "jaw")
-        is_closed = is_closed or (says(words(step), "jaw") and _shuts(words(step), "jaw"))
+        is_closed = is_closed or _shuts(words(step), "jaw")
         if step.stage is Stage.cleaning and is_closed and not says(words(step), "unshut"):
             yield Trip(case.place(step), _evidence("jaw"))
     for one, other in itertools.pairwise(case.moments):
