@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from sinkside.draft import draft_text
 from sinkside.instruction import Action, Stage, Step
 
@@ -57,3 +59,20 @@ def test_phases_between_dashes_are_steps() -> None:
 def test_a_frequency_tells_ultrasound() -> None:
     """Nothing but an ultrasonic bath runs at 40 kHz."""
     assert _steps("CLEANING\nRun it at 40 kHz for 8 minutes.\n")[0].action is Action.sonicate
+
+
+@pytest.mark.parametrize("head", ["WHY", "REASON", "BACKGROUND"])
+def test_a_column_of_reasons_is_no_work(head: str) -> None:
+    """What a column beside the work tells as its reason is asked of nobody, whatever verbs stand in it."""
+    rows = (
+        ("W1  Rinse the outside with tap water for 1 minute.", "Warmth sets protein."),
+        ("W2  Soak it in the cleaner for 5 minutes.", "Soil leaves the hinge only while it moves."),
+        ("W3  Brush the jaw for 30 seconds.", "The tube is flushed, not brushed."),
+        ("P1  Put it into a pouch. Port uncovered.", "The red cap is for shipping only."),
+        ("S1  Prevacuum, 134 °C, 3.5 minutes, dry 20 minutes.", "Steam passes its slots."),
+        ("K1  Keep it dry.", "Damp paper lets germs through."),
+    )
+    lines = [f"{'WHAT TO DO':<60}{head}", "", *(f"{work:<60}{why}" for work, why in rows)]
+    read = [step.origin.text for step in _steps("\n".join(lines))]
+    assert len(read) >= len(rows)
+    assert not [why for _, why in rows if any(why in text for text in read)]

@@ -34,7 +34,7 @@ HALVES = (
     *("fresh_a", "fresh_b", "fresh_c", "fresh_c_pdf", "fresh_d", "fresh_e", "fresh_f", "fresh_g"),
     *("fresh_h", "fresh_i", "fresh_j", "fresh_k", "fresh_l", "fresh_m", "fresh_n", "fresh_o"),
 )
-KEPT_ASIDE = frozenset({"aside", "aside_pdf", "aside_b", "fresh_p"})
+KEPT_ASIDE = frozenset({"aside", "aside_pdf", "aside_b"})
 FORMS = ("text", "pdf", "scan")
 
 SCAN_DPI = 200

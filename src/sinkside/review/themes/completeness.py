@@ -214,7 +214,8 @@ def steam_cycle_not_stated(case: Case) -> Iterator[Trip]:
     if cycles and not stated and not told:
         # A table with its units in the head may have lost them: "saturated steam 134 5".
         is_bare = any(says(p.text, "steam") and _BARE_STEAM.search(p.text) for p in case.sentences)
-        yield Trip(case.place(cycles[0]), doubtful=is_bare)
+        meant = next((step for step in cycles if set_temperatures(step)), cycles[0])
+        yield Trip(case.place(meant), doubtful=is_bare)
 
 
 @rule(

@@ -18,6 +18,8 @@ from sinkside.review.rule import Theme, Trip, figure, rule
 from sinkside.review.stated import hottest_c, shown
 
 _PIECES = re.compile(r"[,;.]\s|\band\b")
+#: "Where saline has been used, rinse it off": what others did with it before.
+_ONCE_USED = re.compile(r"\s*(?:where|if|when|in case)\b.*\b(?:was|were|has been|have been)\b", re.IGNORECASE)
 
 
 @rule(
@@ -67,7 +69,10 @@ def chloride_contact(case: Case) -> Iterator[Trip]:
             is_met = says(text, sense) and not negated(passage.text, sense)
             # "Tissue is wiped off, and the tube flushed with saline": each piece speaks for itself.
             pieces = [piece for piece in _PIECES.split(passage.text) if says(piece, sense)] or [text]
-            is_other = all(says(piece, "taken-off") for piece in pieces) or says(text, "kept-away-from")
+            is_gone = says(passage.text, "taken-off")
+            is_other = says(text, "kept-away-from") or all(
+                says(piece, "taken-off") or (is_gone and _ONCE_USED.match(piece)) for piece in pieces
+            )
             if is_met and (says(text, "saline-asked") or not is_other):
                 evidence: Evidence = {
                     "liquid": sense,
