@@ -37,10 +37,6 @@ _USED = re.compile(
 )
 #: "K and B1 to B3: 1000 cycles": what stands in front of the colon has this life.
 _LABELLED = re.compile(r"(?<![\w.])[A-Z]\d?(?=(?:\s*(?:,|and|to|-|&)\s*[A-Z]\d?)*\s*:)")
-#: "A and C 400 uses", "E after 60 cycles": so do letters right in front of the number.
-_LETTERED = re.compile(
-    r"(?<![\w.])([A-Z]\d?(?:\s*(?:,|and|to|-|&)\s*[A-Z]\d?)*)\s+(?:after\s+|at\s+|for\s+)?$",
-)
 _PIECES = re.compile(r"[,;]|\band\b", re.IGNORECASE)
 
 
@@ -69,15 +65,9 @@ def lives(case: Case) -> Iterator[Life]:
                 seen.add((number, said))
                 place = passage.place.model_copy(update={"text": said or passage.place.text})
                 parts = _parts_in_front(case, said, written) or _components(case, said) or _renewed(said)
-                parts = parts or _lettered(said.partition(written)[0])
+                parts = parts or frozenset(_LABELLED.findall(said.partition(written)[0] if written else said))
                 piece = _piece(said, written)
                 yield Life(number, said, place, parts, _is_service(piece))
-
-
-def _lettered(front: str) -> frozenset[str]:
-    """The letters of parts, where words in front of a number end in them or have them before a colon."""
-    near = _LETTERED.search(front)
-    return frozenset(re.findall(r"[A-Z]\d?", near[1]) if near else _LABELLED.findall(front))
 
 
 def _is_service(piece: str) -> bool:
