@@ -256,7 +256,7 @@ def test_ids_that_come_as_one_value_are_looked_up_by_an_index(archive: Workspace
     assert any(str(step[-1]).startswith("SEARCH runs USING") for step in plan), plan
 
 
-def test_the_head_of_what_was_touched_counts_what_is_told_one_by_one(archive: WorkspaceArchive) -> None:
+def test_the_sum_of_what_was_touched_counts_what_is_told_one_by_one(archive: WorkspaceArchive) -> None:
     """Both archives sum up the same: how much it is, which copy is still on its run, which run is over."""
     with archive.unit() as unit:
         for keeper in _both(unit):
@@ -267,11 +267,16 @@ def test_the_head_of_what_was_touched_counts_what_is_told_one_by_one(archive: Wo
                 ByMachine(frozenset({"w-1"}), later(0), later(9)),
             ]
             first, second = tracing.touched(DEPARTMENT, ways)
-            head = tracing.head(DEPARTMENT, ways, most=5, away="away", codes=[first.code])
-            assert (head.runs, head.copies, head.loads, head.cases) == (2, 1, len({first.load} - {""}), 1)
+            summed = tracing.summed(DEPARTMENT, ways, most=5, away="away", codes=[first.code])
+            assert (summed.runs, summed.copies, summed.loads, summed.cases) == (
+                2,
+                1,
+                len({first.load} - {""}),
+                1,
+            )
             assert (first.is_its_last, second.is_its_last) == (False, True)
-            assert (head.standing, head.passed) == ((second,), (first,))
-            assert sorted(one.run for one in head.of_codes) == [first.run, second.run]
-            assert tracing.head(DEPARTMENT, ways, most=0, away="away").passed == ()
-            assert tracing.head(DEPARTMENT, ways, most=5, away=second.state).standing == (first, second)
-            assert tracing.head(DEPARTMENT, [], most=5, away="away").runs == 0
+            assert (summed.standing, summed.passed) == ((second,), (first,))
+            assert sorted(one.run for one in summed.of_codes) == [first.run, second.run]
+            assert tracing.summed(DEPARTMENT, ways, most=0, away="away").passed == ()
+            assert tracing.summed(DEPARTMENT, ways, most=5, away=second.state).standing == (first, second)
+            assert tracing.summed(DEPARTMENT, [], most=5, away="away").runs == 0

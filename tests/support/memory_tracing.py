@@ -18,8 +18,8 @@ from sinkside.records import (
     KeptTap,
     Touching,
     TracedCase,
-    TracedHead,
     TracedRun,
+    TracedSum,
 )
 from support.memory_bench_tables import BenchTables
 
@@ -37,7 +37,7 @@ class MemoryTracing:
         """The runs that are touched in some ways, each once, by the first time that it was."""
         return self._traced(touch for one in touchings for touch in self._touches(department, one))
 
-    def head(
+    def summed(
         self,
         department: str,
         touchings: Collection[Touching],
@@ -45,7 +45,7 @@ class MemoryTracing:
         most: int,
         away: str,
         codes: Collection[str] = (),
-    ) -> TracedHead:
+    ) -> TracedSum:
         """How much is touched in some ways, and the runs that matter first: counted one by one."""
         runs = self.touched(department, touchings)
         standing = [one for one in runs if one.is_its_last or one.state == away]
@@ -53,7 +53,7 @@ class MemoryTracing:
             (one for one in runs if one not in standing), key=lambda one: (one.at, one.code, one.run)
         )
         of_runs = self.cases_of({one.run for one in runs})
-        return TracedHead(
+        return TracedSum(
             runs=len(runs),
             copies=len({one.copy for one in runs}),
             loads=len({one.load for one in runs if one.load}),

@@ -177,7 +177,7 @@ class Reach:
 
 
 @dataclass(frozen=True)
-class ReachHead:
+class ReachSum:
     """How far something reaches: loads, runs, sets and cases by number, and the first runs by need."""
 
     loads: int
@@ -192,9 +192,9 @@ class ReachHead:
         return cases_of(self.touched)
 
 
-def head_of(reach: Reach, most: int) -> ReachHead:
-    """The head of what is known in whole, with so many runs."""
-    return ReachHead(
+def sum_of(reach: Reach, most: int) -> ReachSum:
+    """The sum of what is known in whole, with so many runs."""
+    return ReachSum(
         loads=len(reach.loads),
         runs=len(reach.touched),
         sets=reach.sets,

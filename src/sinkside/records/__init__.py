@@ -43,8 +43,8 @@ from sinkside.records.tracing import (
     ByText,
     Touching,
     TracedCase,
-    TracedHead,
     TracedRun,
+    TracedSum,
 )
 
 __all__ = [
@@ -82,8 +82,8 @@ __all__ = [
     "StoredFile",
     "Touching",
     "TracedCase",
-    "TracedHead",
     "TracedRun",
+    "TracedSum",
     "Wanted",
     "WantedCopies",
     "WantedRows",

@@ -93,7 +93,7 @@ class TracedCase:
 
 
 @dataclass(frozen=True)
-class TracedHead:
+class TracedSum:
     """How much was touched, and the runs that matter first.
 
     Attributes:

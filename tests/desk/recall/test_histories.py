@@ -134,8 +134,8 @@ def _agree(seed: int, steps: int) -> Counter[CauseKind]:
             scope = Scope(since=since, until=until)
             lena, most = house.visitor("lena"), history.chance.randrange(4)
             whole, _ = recalling.see_reach(house.archive, lena, cause, scope, now=bench.now, most=MANY)
-            head, _ = recalling.see_reach(house.archive, lena, cause, scope, now=bench.now, most=most)
-            assert head == replace(whole, touched=whole.touched[:most])
+            summed, _ = recalling.see_reach(house.archive, lena, cause, scope, now=bench.now, most=most)
+            assert summed == replace(whole, touched=whole.touched[:most])
             assert (whole.runs, whole.sets) == (len(whole.touched), len({one.copy for one in whole.touched}))
             assert whole.cases == len(whole.told_cases)
             told = {one.run: set(one.used_in) for one in whole.touched}

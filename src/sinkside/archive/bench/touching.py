@@ -10,6 +10,7 @@ from sqlalchemy import (
     ColumnElement,
     Select,
     String,
+    and_,
     bindparam,
     func,
     literal,
@@ -46,86 +47,82 @@ _DONE: Final = select(taps.c.run, taps.c.at, taps.c.copy, _NO_LOAD).where(
 
 
 def statements_of(touchings: Iterable[Touching], here: str) -> Bound:
-    """The statements of some ways of touching in one department, each with names of its own."""
+    """The statements of some ways of touching in one department, each with names of its own.
+
+    What a way leaves open is called as its fields are; a field that a statement does not ask for is let pass.
+    """
     made: list[Select[Any]] = []
     bound: dict[str, Any] = {"here": here}
     for number, one in enumerate(touchings):
-        statements, values = _statements(one, f"_{number}")
-        made += statements
-        bound |= {f"{name}_{number}": value for name, value in values.items()}
+        made += _statements(one, f"_{number}")
+        bound |= {f"{name}_{number}": _value(value) for name, value in vars(one).items()}
     return made, bound
 
 
+def _value(value: object) -> object:
+    """The value of a field as it is bound: sets and stretches of time as lists of texts."""
+    if isinstance(value, frozenset):
+        return sorted(value)
+    if isinstance(value, tuple):
+        return [f"{moment_text(begin)}{moment_text(until)}" for begin, until in value]
+    return value
+
+
+def _within(moment: ColumnElement[Any], end: str) -> ColumnElement[bool]:
+    return and_(moment >= bindparam(f"since{end}"), moment < bindparam(f"before{end}"))
+
+
 @singledispatch
-def _statements(touching: Touching, _: str) -> Bound:
+def _statements(touching: Touching, _: str) -> list[Select[Any]]:
     raise AssertionError(f"{type(touching).__name__}: nobody taught this table to trace by it")
 
 
 @_statements.register
-def _by_machine(touching: ByMachine, end: str) -> Bound:
-    statement = _IN_LOADS.where(
-        loads.c.machine.in_(bindparam(f"machines{end}", expanding=True)),
-        loads.c.started >= bindparam(f"since{end}"),
-        loads.c.started < bindparam(f"before{end}"),
-    )
-    bound = {"machines": sorted(touching.machines), "since": touching.since, "before": touching.before}
-    if not touching.program:
-        return [statement], bound
-    return [statement.where(loads.c.program == bindparam(f"program{end}"))], {
-        **bound,
-        "program": touching.program,
-    }
+def _by_machine(touching: ByMachine, end: str) -> list[Select[Any]]:
+    of_machines = loads.c.machine.in_(bindparam(f"machines{end}", expanding=True))
+    statement = _IN_LOADS.where(of_machines, _within(loads.c.started, end))
+    if touching.program:
+        statement = statement.where(loads.c.program == bindparam(f"program{end}"))
+    return [statement]
 
 
 @_statements.register
-def _by_load(touching: ByLoad, end: str) -> Bound:
-    wanted = among(loads.c.id, f"loads{end}")
-    return [_IN_LOADS.where(wanted, loads.c.started.is_not(None))], {"loads": sorted(touching.loads)}
+def _by_load(_: ByLoad, end: str) -> list[Select[Any]]:
+    return [_IN_LOADS.where(among(loads.c.id, f"loads{end}"), loads.c.started.is_not(None))]
 
 
 @_statements.register
-def _by_text(touching: ByText, end: str) -> Bound:
+def _by_text(touching: ByText, end: str) -> list[Select[Any]]:
     statement = _ON_RUNS.join(plan_texts, plan_texts.c.plan == runs.c.plan).where(
-        plan_texts.c.instruction == bindparam(f"instruction{end}"),
-        runs.c.opened >= bindparam(f"since{end}"),
-        runs.c.opened < bindparam(f"before{end}"),
+        plan_texts.c.instruction == bindparam(f"instruction{end}"), _within(runs.c.opened, end)
     )
-    bound = {"instruction": touching.instruction, "since": touching.since, "before": touching.before}
-    if not touching.revision:
-        return [statement], bound
-    of_revision = statement.where(plan_texts.c.revision == bindparam(f"revision{end}"))
-    return [of_revision], {**bound, "revision": touching.revision}
+    if touching.revision:
+        statement = statement.where(plan_texts.c.revision == bindparam(f"revision{end}"))
+    return [statement]
 
 
 @_statements.register
-def _by_copy(touching: ByCopy, end: str) -> Bound:
-    statement = _ON_RUNS.where(
-        among(runs.c.copy, f"copies{end}"),
-        runs.c.opened < bindparam(f"before{end}"),
-        or_(runs.c.closed.is_(None), runs.c.closed > bindparam(f"since{end}")),
-    )
-    bound = {"copies": sorted(touching.copies), "since": touching.since, "before": touching.before}
-    return [statement], bound
+def _by_copy(_: ByCopy, end: str) -> list[Select[Any]]:
+    return [
+        _ON_RUNS.where(
+            among(runs.c.copy, f"copies{end}"),
+            runs.c.opened < bindparam(f"before{end}"),
+            or_(runs.c.closed.is_(None), runs.c.closed > bindparam(f"since{end}")),
+        )
+    ]
 
 
 @_statements.register
-def _by_person(touching: ByPerson, end: str) -> Bound:
-    statement = _DONE.where(
-        taps.c.by == bindparam(f"person{end}"),
-        taps.c.at >= bindparam(f"since{end}"),
-        taps.c.at < bindparam(f"before{end}"),
-    )
-    bound = {"person": touching.person, "since": touching.since, "before": touching.before}
-    if not touching.stood:
-        return [statement], bound
-    return [statement.where(_stood(end))], {**bound, "stood": sorted(touching.stood)}
+def _by_person(touching: ByPerson, end: str) -> list[Select[Any]]:
+    statement = _DONE.where(taps.c.by == bindparam(f"person{end}"), _within(taps.c.at, end))
+    return [statement.where(_stood(end)) if touching.stood else statement]
 
 
 @_statements.register
-def _by_standing(touching: ByStanding, end: str) -> Bound:
+def _by_standing(touching: ByStanding, end: str) -> list[Select[Any]]:
     """Of each copy the last thing done with it before a stretch of time, and everything done within it."""
     if not touching.windows:
-        return [], {}
+        return []
     value = literal_column("value", String)
     windows = (
         select(
@@ -156,9 +153,8 @@ def _by_standing(touching: ByStanding, end: str) -> Bound:
     within = _DONE.join_from(windows, taps, true()).where(
         taps.c.at >= windows.c.begin, taps.c.at < windows.c.end, _stood(end)
     )
-    spans = [f"{moment_text(begin)}{moment_text(until)}" for begin, until in touching.windows]
-    return [before, within], {"windows": spans, "stood": sorted(touching.stood)}
+    return [before, within]
 
 
-def _stood(end: str) -> Any:
+def _stood(end: str) -> ColumnElement[bool]:
     return taps.c.state.in_(bindparam(f"stood{end}", expanding=True))

@@ -8,11 +8,11 @@ from typing import Any, Final
 
 from sqlalchemy import Executable, bindparam, func, select, union_all
 
-from sinkside.archive.bench.heading import head_of, read_head
+from sinkside.archive.bench.summing import read_sum, sum_of
 from sinkside.archive.bench.touching import statements_of
 from sinkside.archive.connection import Transaction, among
 from sinkside.archive.schema_bench import case_sets, cases, copies, taps
-from sinkside.records import Touching, TracedCase, TracedHead, TracedRun
+from sinkside.records import Touching, TracedCase, TracedRun, TracedSum
 
 #: What whoever answers for a load does with it.
 _ON_LOADS: Final = ("open-load", "start-load", "end-load")
@@ -77,7 +77,7 @@ class TracingTable:
         copies_of = {row[0]: row for row in self._among(_SOME_COPIES, {row[2] for row in first.values()})}
         return [_run(one, copies_of[one[2]]) for one in first.values() if one[2] in copies_of]
 
-    def head(
+    def summed(
         self,
         department: str,
         touchings: Collection[Touching],
@@ -85,13 +85,13 @@ class TracingTable:
         most: int,
         away: str,
         codes: Collection[str] = (),
-    ) -> TracedHead:
+    ) -> TracedSum:
         """How much is touched in some ways, and the runs that matter first: summed up by the database."""
         made, bound = statements_of(touchings, department)
         if not made:
-            return read_head([])
+            return read_sum([])
         named = {**bound, "most": most, "away": away, "codes": sorted(codes)}
-        return read_head(self._do.tuples(head_of(made), **named))
+        return read_sum(self._do.tuples(sum_of(made), **named))
 
     def loads_by_person(
         self, department: str, person: str, since: datetime, before: datetime

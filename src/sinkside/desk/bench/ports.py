@@ -17,8 +17,8 @@ from sinkside.records import (
     PlanText,
     Touching,
     TracedCase,
-    TracedHead,
     TracedRun,
+    TracedSum,
     WantedCopies,
 )
 
@@ -176,7 +176,7 @@ class Tracing(Protocol):
     def touched(self, department: str, touchings: Collection[Touching]) -> list[TracedRun]:
         """The runs that are touched in some ways, each once, by the first time that it was."""
 
-    def head(
+    def summed(
         self,
         department: str,
         touchings: Collection[Touching],
@@ -184,7 +184,7 @@ class Tracing(Protocol):
         most: int,
         away: str,
         codes: Collection[str] = (),
-    ) -> TracedHead:
+    ) -> TracedSum:
         """How much is touched in some ways, and the runs that matter first.
 
         Args:

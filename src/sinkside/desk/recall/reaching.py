@@ -9,7 +9,7 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from importlib import resources
 
-from sinkside.bench.recall import Reach, ReachHead, Reaching, Touched, grouped, in_order_of_need
+from sinkside.bench.recall import Reach, Reaching, ReachSum, Touched, grouped, in_order_of_need
 from sinkside.bench.run import AWAY
 from sinkside.desk.access import Visitor
 from sinkside.desk.bench.theatre import USED
@@ -83,15 +83,15 @@ def reach_of(
     return Reach(loads, _touched(unit, runs, earlier))
 
 
-def head_of_reach(
+def sum_of_reach(
     unit: Unit, who: Visitor, touchings: Collection[Touching], *, most: int, codes: Collection[str]
-) -> tuple[ReachHead, tuple[Touched, ...]]:
+) -> tuple[ReachSum, tuple[Touched, ...]]:
     """How far something reaches in some ways, with so many runs; and every run of copies with some codes."""
     tracing = unit.bench.tracing
-    head = tracing.head(who.department, touchings, most=most, away=AWAY, codes=codes)
-    shown = _touched(unit, [*head.standing, *head.passed], {})[:most]
-    counts = {"runs": head.runs, "sets": head.copies, "loads": head.loads, "cases": head.cases}
-    return ReachHead(touched=shown, **counts), _touched(unit, head.of_codes, {})
+    summed = tracing.summed(who.department, touchings, most=most, away=AWAY, codes=codes)
+    shown = _touched(unit, [*summed.standing, *summed.passed], {})[:most]
+    counts = {"runs": summed.runs, "sets": summed.copies, "loads": summed.loads, "cases": summed.cases}
+    return ReachSum(touched=shown, **counts), _touched(unit, summed.of_codes, {})
 
 
 def is_last_run(unit: Unit, copy: str, run: str) -> bool:

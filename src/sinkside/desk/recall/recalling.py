@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from sinkside.bench.doing import held
-from sinkside.bench.recall import Fate, Reach, ReachHead, Touched, head_of, refuse_window
+from sinkside.bench.recall import Fate, Reach, ReachSum, Touched, refuse_window, sum_of
 from sinkside.bench.run import AWAY, HELD
 from sinkside.desk.access import Visitor, record, require
 from sinkside.desk.bench.runs import keep_run, run_by_id
@@ -19,7 +19,7 @@ from sinkside.desk.ports import Archive, Unit
 from sinkside.desk.recall.again import refuse_twice
 from sinkside.desk.recall.documents import Cause, Concerned, Recall, Recalled
 from sinkside.desk.recall.others import concerned_by, loans_in_question
-from sinkside.desk.recall.reaching import head_of_reach, is_last_run, policy, reach_of, touchings_of
+from sinkside.desk.recall.reaching import is_last_run, policy, reach_of, sum_of_reach, touchings_of
 from sinkside.desk.recall.rights import CLOSED, KIND, NARROW, OPEN, OPENED, READ, WORK
 from sinkside.desk.recall.tracing import sets_of_codes
 from sinkside.desk.uploads import new_id
@@ -68,7 +68,7 @@ class SeenRecall:
 
 def see_reach(
     archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, now: datetime, most: int = MOST_SHOWN
-) -> tuple[ReachHead, tuple[Concerned, ...]]:
+) -> tuple[ReachSum, tuple[Concerned, ...]]:
     """How far a recall would reach, and whom of other houses it concerns, before anybody opens it.
 
     Of the runs the first are told, in order of need, and of all of them how many there are.
@@ -83,9 +83,9 @@ def see_reach(
         loans = loans_in_question(unit, who, since=scope.since)
         if cause.sets:  # they were used before any run of theirs was kept, perhaps
             reach = reach_of(unit, who, cause, touchings, since=scope.since, until=scope.until or now)
-            return head_of(reach, most), concerned_by(unit, loans, reach.touched, since=scope.since)
-        head, of_codes = head_of_reach(unit, who, touchings, most=most, codes=loans.keys())
-        return head, concerned_by(unit, loans, of_codes, since=scope.since)
+            return sum_of(reach, most), concerned_by(unit, loans, reach.touched, since=scope.since)
+        summed, of_codes = sum_of_reach(unit, who, touchings, most=most, codes=loans.keys())
+        return summed, concerned_by(unit, loans, of_codes, since=scope.since)
 
 
 def open_recall(archive: Archive, who: Visitor, cause: Cause, scope: Scope, *, now: datetime) -> str:

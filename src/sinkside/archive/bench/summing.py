@@ -1,4 +1,4 @@
-"""The head of what was touched: how much it is, and what matters first, summed up by the database.
+"""The sum of what was touched: how much it is, and what matters first, counted by the database.
 
 The runs of years are many thousands, and most of them are over: their copies went on. Nobody needs these one
 by one to see how far something reaches, so that they are counted where they are kept.
@@ -33,13 +33,13 @@ from sqlalchemy import (
 from sinkside.archive.bench.touching import MOMENT_LENGTH
 from sinkside.archive.connection import among
 from sinkside.archive.schema_bench import case_sets, cases, copies
-from sinkside.records import TracedHead, TracedRun
+from sinkside.records import TracedRun, TracedSum
 
 _USED: Final = "used"
 
 
-def head_of(touched: Sequence[Select[Any]]) -> CompoundSelect[Any]:
-    """One statement for the head: a row for each run that is shown, and one for each number.
+def sum_of(touched: Sequence[Select[Any]]) -> CompoundSelect[Any]:
+    """One statement for the sum: a row for each run that is shown, and one for each number.
 
     It leaves `most`, `codes` and `away` open beside what the statements of the touches do.
     """
@@ -63,8 +63,8 @@ def head_of(touched: Sequence[Select[Any]]) -> CompoundSelect[Any]:
     )
 
 
-def read_head(rows: Iterable[Sequence[Any]]) -> TracedHead:
-    """The head, out of the rows of its statement."""
+def read_sum(rows: Iterable[Sequence[Any]]) -> TracedSum:
+    """The sum, out of the rows of its statement."""
     numbers: dict[str, int] = {}
     shown: dict[str, list[TracedRun]] = {"standing": [], "passed": [], "of code": []}
     for what, number, *run in rows:
@@ -72,7 +72,7 @@ def read_head(rows: Iterable[Sequence[Any]]) -> TracedHead:
             numbers[what] = number
         else:
             shown[what].append(_traced(*run))
-    return TracedHead(
+    return TracedSum(
         runs=numbers.get("runs", 0),
         copies=numbers.get("copies", 0),
         loads=numbers.get("loads", 0),
