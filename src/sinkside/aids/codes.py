@@ -33,3 +33,12 @@ def qr_svg(text: str) -> str:
 
     svg: str = segno.make(text, error="m", micro=False).svg_inline(border=4, light="#ffffff")
     return svg
+
+
+def qr_values(text: str, *, opens: bool) -> dict[str, str]:
+    """A code as templates take it: the drawing, and its words; `opens` if what it says is an address.
+
+    >>> qr_values("sinkside run r-1", opens=False)["alt"]
+    'QR code: sinkside run r-1'
+    """
+    return {"svg": qr_svg(text), "alt": f"QR code: opens {text}" if opens else f"QR code: {text}"}

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import Final
 
-from sinkside.aids.codes import qr_svg
 from sinkside.aids.deviations.request import MonthChart, MonthRequest, MonthTable
+from sinkside.aids.papers.recorded import recorded_values
 from sinkside.aids.papers.setting import Values, typeset
-from sinkside.language import REFERENCE_LANGUAGE
 
 _GOVERNS: Final = (
     "A chart only says where to look; qualified persons decide. The maker’s current instruction and local "
@@ -29,24 +28,12 @@ def month_pdf(request: MonthRequest) -> bytes:
 
 
 def _content(request: MonthRequest) -> Values:
-    code = request.live_url or request.code
     return {
-        "language": REFERENCE_LANGUAGE,
-        "direction": "ltr",
-        "paper": request.size.of_typst,
-        "words": dict(_WORDS),
-        "title": request.title,
-        "about": list(request.about),
-        "code": {
-            "svg": qr_svg(code),
-            "alt": f"QR code: opens {code}" if request.live_url else f"QR code: {code}",
-        },
+        **recorded_values(request, words=_WORDS, governs=_GOVERNS),
         "figures": [[one.label, one.figure, one.beside] for one in request.figures],
         "first": [_chart(one) for one in request.first],
         "tables": [_table(one) for one in request.tables],
         "charts": [_chart(one) for one in request.charts],
-        "made": request.made,
-        "foot": _GOVERNS,
     }
 
 

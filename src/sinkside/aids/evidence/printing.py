@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Final
 
-from sinkside.aids.codes import qr_svg
 from sinkside.aids.evidence.request import (
     EvidenceBlock,
     EvidenceLine,
@@ -14,8 +13,8 @@ from sinkside.aids.evidence.request import (
     EvidenceSection,
     EvidenceTable,
 )
+from sinkside.aids.papers.recorded import recorded_values
 from sinkside.aids.papers.setting import Values, typeset
-from sinkside.language import REFERENCE_LANGUAGE
 
 _GOVERNS: Final = (
     "It says what is recorded, and no more; it releases nothing. The maker’s current instruction and local "
@@ -42,18 +41,8 @@ def evidence_pdf(request: EvidenceRequest) -> bytes:
 
 
 def _content(request: EvidenceRequest) -> Values:
-    code = request.live_url or request.code
     return {
-        "language": REFERENCE_LANGUAGE,
-        "direction": "ltr",
-        "paper": request.size.of_typst,
-        "words": dict(_WORDS),
-        "title": request.title,
-        "about": list(request.about),
-        "code": {
-            "svg": qr_svg(code),
-            "alt": f"QR code: opens {code}" if request.live_url else f"QR code: {code}",
-        },
+        **recorded_values(request, words=_WORDS, governs=_GOVERNS),
         "warned": list(request.warned),
         "gaps": [list(one) for one in request.gaps],
         "short": [list(one) for one in request.short],
@@ -61,8 +50,6 @@ def _content(request: EvidenceRequest) -> Values:
         "changed_since": request.changed_since,
         "sections": [_section(one) for one in request.sections],
         "head": request.head,
-        "made": request.made,
-        "foot": _GOVERNS,
     }
 
 

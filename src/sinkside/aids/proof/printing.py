@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
-from sinkside.aids.codes import qr_svg
+from sinkside.aids.codes import qr_values
 from sinkside.aids.count_sheet import SheetSize
 from sinkside.aids.papers.setting import typeset
 from sinkside.language import REFERENCE_LANGUAGE
@@ -83,6 +83,6 @@ def _content(request: ProofRequest) -> dict[str, Any]:
             for one in request.tables
         ],
         "signatures": list(request.signatures),
-        "code": {"svg": qr_svg(code), "alt": f"QR code: opens {code}"} if code else None,
+        "code": qr_values(code, opens=True) if code else None,
         "foot": _GOVERNS,
     }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from sinkside.aids.codes import qr_svg
+from sinkside.aids.codes import qr_values
 from sinkside.aids.papers.bilingual import Bilingual
 from sinkside.aids.papers.setting import Values
 from sinkside.aids.recall.request import CalledBack, OtherHouse, RecallPaper, RecallRequest
@@ -192,4 +192,4 @@ def _said(words: Values) -> Values:
 
 
 def _code(code: str) -> Values:
-    return {"kind": "code", "text": code, "svg": qr_svg(code), "alt": f"QR code: {code}"}
+    return {"kind": "code", "text": code, **qr_values(code, opens=False)}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from sinkside.aids.codes import qr_svg
+from sinkside.aids.codes import qr_values
 from sinkside.aids.papers.bilingual import Bilingual
 from sinkside.aids.papers.setting import Values, typeset
 from sinkside.aids.recall.content import sheets_of
@@ -39,10 +39,6 @@ def _content(request: RecallRequest) -> Values:
         "sheets": sheets,
         "closing": told.both(_NOTHING_BEFORE),
         "foot": told.both(_GOVERNS),
-        "code": _code(request.live_url) if request.live_url else None,
+        "code": qr_values(request.live_url, opens=True) if request.live_url else None,
     }
     return told.settled(content, resource=sheets[0]["title"]["text"])
-
-
-def _code(address: str) -> Values:
-    return {"svg": qr_svg(address), "alt": f"QR code: opens {address}"}
