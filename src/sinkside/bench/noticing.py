@@ -169,7 +169,7 @@ def refused_at_load(load: str, why: str) -> Noticed:
 
 def held_by_decision(words: str, reason: str) -> Noticed:
     """That whoever decides held a load: what its record showed, and why."""
-    why = f"{words}: {reason}" if reason else words
+    why = f"{words}: {reason.rstrip('.')}" if reason else words
     return Noticed("load-held", why[:LONGEST], Stage.cleaning, measures="everything that lay in it is held")
 
 
