@@ -71,7 +71,9 @@ def _manifest(folder: Path, month: str = "2026-03") -> TraceManifest:
 def test_a_month_of_a_machine_is_one_file(equipped: House, tmp_path: Path) -> None:
     """By when a record was handed in; a second run writes nothing, and the check finds nothing wrong."""
     archive = tmp_path / "archive"
-    cycles = [_hand_in(equipped, _record(tmp_path, seed)) for seed in (1, 2)]
+    cycles = [_hand_in(equipped, _record(tmp_path, 1))]
+    equipped.later(hours=1)
+    cycles.append(_hand_in(equipped, _record(tmp_path, 2)))
     equipped.later(days=30)
     cycles.append(_hand_in(equipped, _record(tmp_path, 3)))
     done = _archive(equipped, archive)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import tempfile
-import time
 from pathlib import Path
 
 from hypothesis import given, settings
@@ -14,6 +13,7 @@ from sinkside import documents
 from sinkside.draft import draft, draft_text, explain
 from sinkside.errors import UnreadableFile
 from sinkside.instruction import Instruction
+from support.pace import quiet_s
 
 SAMPLES = Path(__file__).parent.parent / "samples"
 _SAMPLE_FILES = sorted(
@@ -170,12 +170,10 @@ def test_the_same_text_drafts_to_the_same_instruction() -> None:
 
 
 def test_a_page_is_drafted_in_little_time() -> None:
-    """After the text is there, a page of 500 words takes a fraction of a second (bar of the bench: 30 ms)."""
+    """Once the text is there, a sample of two pages takes 150 ms of processor (bench: 30 ms a page)."""
     text = (SAMPLES / "a_arthroscopy_us_bullets.txt").read_text(encoding="utf-8")
     draft_text(text)
-    begin = time.perf_counter()
-    draft_text(text.replace("Rev. D", "Rev. E"))
-    assert time.perf_counter() - begin < 0.5
+    assert quiet_s(lambda: draft_text(text)) < 0.15
 
 
 def test_readings_explain_themselves() -> None:

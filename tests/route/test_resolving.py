@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import itertools
-import time
 
 import pytest
 
@@ -16,6 +15,7 @@ from sinkside.route import Station, resolve
 from sinkside.route.explaining import letter_of
 from sinkside.route.grouping import split_into_choices
 from support.command import ROOT, SAMPLES
+from support.pace import quiet_s
 from support.routing import (
     a_cycle,
     a_department,
@@ -306,27 +306,19 @@ def _forty_steps() -> Instruction:
 
 
 def test_forty_steps_against_forty_machines_and_four_hundred_supplies_take_moments() -> None:
-    """A warm resolution stays far below what a person would notice.
-
-    The aim is 50 ms; the assertion leaves room for a busy machine.
-    """
+    """A warm resolution takes no more than 50 ms of processor."""
     instruction, department = _forty_steps(), _large_department()
     assert len(instruction.steps) == 40
     assert len(department.machines) == 40
     assert resolve(instruction, department).resolved
-    took = []
-    for _ in range(5):
-        start = time.perf_counter()
-        resolve(instruction, department)
-        took.append(time.perf_counter() - start)
-    assert min(took) < 0.25
+    assert quiet_s(lambda: resolve(instruction, department), counts=5) < 0.05
 
 
 def test_a_text_with_hundreds_of_like_steps_is_resolved_in_seconds() -> None:
     """A faulty text twelve times over, some 600 steps, takes under 15 s of processor."""
     text = "\n".join([(SAMPLES / "d_spine_endoscopy_bad.txt").read_text("utf-8")] * 12)
-    begun = time.process_time()
-    route = resolve(draft_text(text), load(Department, DEMO / "department.yaml"))
-    assert time.process_time() - begun < 15.0
+    instruction, department = draft_text(text), load(Department, DEMO / "department.yaml")
+    assert quiet_s(lambda: resolve(instruction, department), counts=1) < 15.0
+    route = resolve(instruction, department)
     assert not route.resolved
     assert route.smallest_repair

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-import time
 from collections.abc import Sequence
 from itertools import combinations, product
 
@@ -12,6 +11,7 @@ from sinkside.instruction import Action, Instruction, Stage, Step
 from sinkside.route import SetRoute, Station, route_set
 from sinkside.route.sharing import least_without_a_common_cycle
 from sinkside.sets import Member, SetDocument
+from support.pace import quiet_s
 from support.routing import (
     a_cycle,
     a_department,
@@ -188,10 +188,8 @@ def test_a_set_of_thirty_devices_is_routed_in_time() -> None:
     chance = random.Random(7)  # noqa: S311 - a drawn case, no secret
     members = {f"device {number}": _device(chance) for number in range(_DEVICES)}
     route_set(_set_of(dict(list(members.items())[:1])), members, department)
-    start = time.process_time()
-    found = _route(members, department)
-    assert time.process_time() - start <= _WITHIN_S
-    assert found.loads
+    assert quiet_s(lambda: _route(members, department), counts=1) <= _WITHIN_S
+    assert _route(members, department).loads
 
 
 def _device(chance: random.Random) -> Instruction:

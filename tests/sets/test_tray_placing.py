@@ -6,7 +6,6 @@ import hashlib
 import json
 import subprocess
 import sys
-import time
 from collections import Counter
 from itertools import combinations
 from pathlib import Path
@@ -17,6 +16,7 @@ from shapely import Polygon, affinity
 from sinkside.errors import BadInput
 from sinkside.sets.layout import Layout, Stop, Tray, TrayRequest, check_layout, lay_out
 from sinkside.sets.layout.document import HolderKind, LaidPiece
+from support.pace import quiet_s
 from support.tray_sets import TRAY, a_random_tray, a_set_of_twelve
 
 #: Rules that no placing can keep, because of what the set, its texts or the department lack.
@@ -125,7 +125,9 @@ def _digest(layouts: list[Layout]) -> str:
 _AGAIN = """
 import sys; sys.path.insert(0, sys.argv[1])
 from sets.test_tray_placing import _digest, lay_out
+from support.pace import quiet_s
 from support.tray_sets import a_random_tray
+from support.pace import quiet_s
 print(_digest([lay_out(a_random_tray(seed), seed=seed) for seed in (3, 14, 15)]))
 """
 
@@ -146,13 +148,11 @@ def test_a_set_of_twelve_is_laid_out_within_a_second() -> None:
     """Twelve devices of seven kinds lie in one tray, in a second of one processor, in the order of use."""
     request = a_set_of_twelve()
     lay_out(request, stop=Stop(steps=0))
-    begun = time.process_time()
     layout = lay_out(request)
-    taken = time.process_time() - begun
     assert len(layout.pieces) == 12
     assert layout.left_out == ()
     assert {one.rule for one in layout.findings} <= NAMED_NOT_PLACED | {"tray-order-of-use"}
-    assert taken < 2.0  # one second on a quiet machine; here others may share its caches
+    assert quiet_s(lambda: lay_out(request), counts=2) < 1.0
 
 
 def test_what_is_larger_than_the_tray_is_told_in_millimetres() -> None:

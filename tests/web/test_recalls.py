@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-import time
 from datetime import timedelta
 from urllib.parse import urlencode
 
 import pytest
 
 from support.desk_visit import DeskVisit, app_over
+from support.pace import quiet_s
 from support.recalled_house import CASES, SETS, USED, a_morning_with_a_positive_indicator, indicators_of
 
 HOME = "/at/north/recalls"
@@ -34,9 +34,9 @@ def _asked(since: str = "2026-03-02T08:30", **more: str) -> dict[str, str]:
 
 def test_what_it_reaches_is_listed_before_anybody_opens_it(visit: DeskVisit) -> None:
     """11 loads, 74 sets, 13 cases within two seconds of processor time; what may be opened stands first."""
-    began = time.process_time()
-    page = visit.json("lena", f"{HOME}/new?{urlencode(_asked())}")
-    assert time.process_time() - began < 2
+    address = f"{HOME}/new?{urlencode(_asked())}"
+    assert quiet_s(lambda: visit.json("lena", address), counts=1) < 2
+    page = visit.json("lena", address)
     assert page["counts"] == f"11 loads, {SETS} sets, {CASES} cases"
     assert page["sets"][0]["to_do"].startswith("Call for it now")
     assert len([one for one in page["sets"] if one["used_in"]]) == USED

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections import Counter
 from collections.abc import Callable
 from copy import deepcopy
@@ -23,6 +22,7 @@ from sinkside.errors import BadInput, NotAllowed
 from sinkside.instruction import Stage
 from support.bench_house import CODES, BenchHouse, bench_house
 from support.load_house import to_the_pack
+from support.pace import quiet_s
 
 #: Vienna is an hour before UTC in winter: its February ends here.
 MIDNIGHT = datetime.fromisoformat("2026-02-28T23:00:00+00:00")
@@ -145,9 +145,8 @@ def test_the_paper_says_what_was_counted_and_nobody_s_name(bench: BenchHouse) ->
     """Figures, kinds in their order, what is overdue; within two seconds of processor time, byte for byte."""
     bench.later(60 * 24 * 3)
     _paper(bench)
-    began = time.process_time()
+    assert quiet_s(lambda: _paper(bench), counts=1) <= 2.0
     pdf = _paper(bench)
-    assert time.process_time() - began <= 2.0
     assert pdf == _paper(bench)
     text = _text(pdf)
     for said in (

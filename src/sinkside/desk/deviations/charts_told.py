@@ -79,7 +79,7 @@ def rate_words(count: int, sets: int) -> str:
     """The rate behind a count, as it stands after that; nothing where no set was processed.
 
     >>> rate_words(3, 200), rate_words(3, 0)
-    (': 1.50 per 100', '')
+    (': 1.5 per 100', '')
     """
     return f": {number(PER * count / sets, decimals=2)} per {PER}" if sets else ""
 
