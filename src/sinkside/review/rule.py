@@ -91,17 +91,10 @@ class Rule:
 
     def findings(self, case: Case, *, language: str = "en") -> Iterator[Finding]:
         """What the rule finds; that it could not be judged is said once."""
-        leaned_on = self.source and self.source()
-        wording = Wording(self.id, self.level, self.message, self.remedy, leaned_on)
-        doubt = Wording(self.id, Level.note, self.message, self.remedy, leaned_on)
-        likely = Wording(self.id, Level.concern, self.message, self.remedy, leaned_on)
-        unjudged = Wording(self.id, Level.note, _NOT_JUDGED, _ASK)
         said = False
         for result in self.check(case):
             if isinstance(result, Trip):
-                is_likely = result.unsure and self.level is Level.stop
-                worded = doubt if result.doubtful else likely if is_likely else wording
-                yield worded.finding(
+                yield self._worded(result).finding(
                     place=case.as_printed(result.place),
                     more_places=[case.as_printed(place) for place in result.more_places],
                     evidence={name: _printed(case, value) for name, value in result.evidence.items()},
@@ -111,9 +104,16 @@ class Rule:
             elif not said:
                 said = True
                 evidence: Evidence = {"wanted": result.wanted, "title": self.title}
+                unjudged = Wording(self.id, Level.note, _NOT_JUDGED, _ASK)
                 yield unjudged.finding(
                     place=case.as_printed(result.place), evidence=evidence, language=language
                 )
+
+    def _worded(self, trip: Trip) -> Wording:
+        """The rule's words at the level that a trip deserves; the source is read where it is told."""
+        likely = Level.concern if trip.unsure and self.level is Level.stop else self.level
+        level = Level.note if trip.doubtful else likely
+        return Wording(self.id, level, self.message, self.remedy, self.source and self.source())
 
 
 def _printed(case: Case, value: Measure | int | str) -> Measure | int | str:
