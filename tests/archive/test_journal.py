@@ -84,3 +84,19 @@ def test_an_unknown_department_has_no_chain(archive: WorkspaceArchive) -> None:
         unit.journal.append("nowhere", happening())
     with archive.unit(writes=False) as unit:
         assert unit.journal.head("nowhere") is None
+
+
+def test_what_events_are_about_is_told_of_all_of_them(archive: WorkspaceArchive) -> None:
+    """However few are wanted at once, each subject comes, once; a search narrows them as it does events."""
+    _append(archive, 6)
+    _append(archive, 3)
+    with archive.unit(writes=False) as unit:
+        about = unit.journal.subjects(DEPARTMENT, Wanted(limit=1))
+        assert about == {f"instruction:{number}" for number in range(6)}
+        assert unit.journal.subjects(DEPARTMENT, Wanted(after=6)) == {
+            "instruction:0",
+            "instruction:1",
+            "instruction:2",
+        }
+        assert unit.journal.subjects(DEPARTMENT, Wanted(text="INSTRUCTION:5")) == {"instruction:5"}
+        assert unit.journal.subjects("nowhere", Wanted()) == frozenset()

@@ -234,6 +234,11 @@ class MemoryJournal:
         chain = reversed(self._tables.events.get(department, ()))
         return [event for event in chain if _is_wanted(event, wanted)][: wanted.limit]
 
+    def subjects(self, department: str, wanted: Wanted) -> frozenset[str]:
+        """What the wanted events are about, of all of them, however many are wanted at once."""
+        chain = self._tables.events.get(department, ())
+        return frozenset(event.subject for event in chain if _is_wanted(event, wanted))
+
     def first_since(self, department: str, moment: datetime) -> int:
         """The first event's sequence that was recorded at a moment or later; the next one's if none was."""
         chain = self._tables.events.get(department, ())

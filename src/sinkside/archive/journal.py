@@ -5,8 +5,9 @@ from __future__ import annotations
 import functools
 from collections.abc import Iterator
 from datetime import datetime
+from typing import Any
 
-from sqlalchemy import ColumnElement, Executable, and_, bindparam, insert, or_, select, update
+from sqlalchemy import ColumnElement, Executable, Select, Table, and_, bindparam, insert, or_, select, update
 
 from sinkside.archive.bench.binding import BOUND
 from sinkside.archive.connection import ESCAPE, Transaction, holding, unindexed
@@ -111,6 +112,11 @@ class EventTable:
         found = self._do.all(chosen, here=department, most=wanted.limit, **_values(wanted))
         return [_read(row["sequence"], bytes(row["canonical"])) for row in found]
 
+    def subjects(self, department: str, wanted: Wanted) -> frozenset[str]:
+        """What the wanted events are about, of all of them, however many are wanted at once."""
+        about = _about(frozenset(_values(wanted)))
+        return frozenset(row[0] for row in self._do.tuples(about, here=department, **_values(wanted)))
+
     def first_since(self, department: str, moment: datetime) -> int:
         """The first event's sequence that was recorded at a moment or later; the next one's if none was.
 
@@ -181,11 +187,20 @@ def _values(wanted: Wanted) -> dict[str, object]:
 @functools.cache
 def _chosen(asked: frozenset[str]) -> Executable:
     """The wanted events of a department, newest first; each combination of questions is built once."""
-    chosen = select(events.c.sequence, events.c.canonical)
-    place = events.c
+    chosen = _narrowed(select(events.c.sequence, events.c.canonical), asked)
+    return chosen.order_by(_place(asked).c.sequence.desc()).limit(bindparam("most"))
+
+
+@functools.cache
+def _about(asked: frozenset[str]) -> Executable:
+    """What the wanted events of a department are about, each subject once."""
+    return _narrowed(select(events.c.subject).distinct(), asked)
+
+
+def _narrowed(chosen: Select[Any], asked: frozenset[str]) -> Select[Any]:
+    """The events of a department that fulfil what is asked."""
+    place = _place(asked).c
     if "text" in asked:
-        # The search goes through the narrow table in its own order, and looks up only what it finds.
-        place = event_words.c
         same = and_(place.department == events.c.department, place.sequence == events.c.sequence)
         found = place.words.like(bindparam("text"), escape=ESCAPE)
         chosen = chosen.select_from(event_words.join(events, same)).where(found)
@@ -193,8 +208,12 @@ def _chosen(asked: frozenset[str]) -> Executable:
         chosen = chosen.where(place.sequence < bindparam("before"))
     if "after" in asked:
         chosen = chosen.where(place.sequence > bindparam("after"))
-    chosen = chosen.where(place.department == bindparam("here"), *_conditions(asked))
-    return chosen.order_by(place.sequence.desc()).limit(bindparam("most"))
+    return chosen.where(place.department == bindparam("here"), *_conditions(asked))
+
+
+def _place(asked: frozenset[str]) -> Table:
+    """Where events stand in their order: a search goes through the narrow table, and looks up the rest."""
+    return event_words if "text" in asked else events
 
 
 def _conditions(asked: frozenset[str]) -> list[ColumnElement[bool]]:

@@ -46,6 +46,9 @@ class Journal(Protocol):
     def events(self, department: str, wanted: Wanted) -> list[Event]:
         """Events, newest first."""
 
+    def subjects(self, department: str, wanted: Wanted) -> frozenset[str]:
+        """What the wanted events are about, of all of them, however many are wanted at once."""
+
     def first_since(self, department: str, moment: datetime) -> int:
         """The first event's sequence that was recorded at a moment or later; the next one's if none was."""
 

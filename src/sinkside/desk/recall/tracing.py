@@ -36,7 +36,6 @@ from sinkside.records import (
 EVER: Final = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
 
 _MOST_SOLUTIONS: Final = 5_000
-_MOST_DECISIONS: Final = 100_000
 
 
 def by_others(
@@ -96,9 +95,8 @@ def _by_person(
         actor=cause.of,
         after=unit.journal.first_since(here, since) - 1,
         before=unit.journal.first_since(here, until),
-        limit=_MOST_DECISIONS,
     )
-    decided = {one.subject.removeprefix(load_subject("")) for one in unit.journal.events(here, wanted)}
+    decided = {one.removeprefix(load_subject("")) for one in unit.journal.subjects(here, wanted)}
     ran = unit.bench.tracing.loads_by_person(here, cause.of, since, until)
     return did, ByLoad(ran | decided)
 
