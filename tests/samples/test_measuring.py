@@ -76,6 +76,7 @@ def test_a_plain_text_is_set_with_all_its_words(tmp_path: Path) -> None:
         ("fresh_p", "text"),
         ("fresh_q", "text"),
         ("fresh_r", "text"),
+        ("fresh_s", "text"),
     ],
 )
 def test_every_document_is_laid_out(tmp_path: Path, half: str, kind: str) -> None:
