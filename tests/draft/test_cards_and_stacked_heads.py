@@ -76,3 +76,43 @@ def test_a_column_of_reasons_is_no_work(head: str) -> None:
     read = [step.origin.text for step in _steps("\n".join(lines))]
     assert len(read) >= len(rows)
     assert not [why for _, why in rows if any(why in text for text in read)]
+
+
+_RULES = "Rules\n A  Cleaners: pH 6 to 9 in use.\n B  No saline.\n\n"
+_STEP_BESIDE_NUMBER = """
+| No. | Step        | Comp. | What              | With     | Values      |
+|-----|-------------|-------|-------------------|----------|-------------|
+| 1   | Point of use | A, B | wipe off          | cloth    | at once     |
+| 2   | Rinse       | A     | flush the bore    | water    | 20 mL, min. |
+| 3   | Packing     | A, B  | pack in a pouch   | -        | -           |
+"""
+_WHAT_WITH = """
+| No. | Part | What           | With     | Values |
+|-----|------|----------------|----------|--------|
+| 1   | A    | flush the bore | water    | 20 mL  |
+| 2   | B    | wipe it        | cloth    | -      |
+"""
+
+
+def test_step_beside_a_number_names_the_stage() -> None:
+    """Under a heading of rules too, such a table tells work: 'What' is done to the 'Comp.' named."""
+    wipe, flush, pack = _steps(f"Parts: A = shaft;  B = jaw.\n\n{_RULES}{_STEP_BESIDE_NUMBER}")
+    assert (wipe.stage, flush.stage, pack.stage) == (Stage.point_of_use, Stage.cleaning, Stage.packaging)
+    assert (wipe.action, flush.action, pack.action) == (Action.wipe, Action.flush, Action.pack)
+    assert wipe.on == ("A", "B")
+    assert flush.on[0] == "A"
+
+
+def test_what_and_with_what_tell_work() -> None:
+    """A table of what is done with what is none of rules, whatever heading stands above it."""
+    steps = _steps(f"Parts: A = shaft;  B = jaw.\n\nCleaning\n\n{_RULES}{_WHAT_WITH}")
+    assert [step.action for step in steps if step.action in {Action.flush, Action.wipe}] == [
+        Action.flush,
+        Action.wipe,
+    ]
+
+
+def test_a_table_of_what_and_why_tells_no_work() -> None:
+    """Under a heading of rules its rows stay statements."""
+    table = "| No. | What | Why |\n|---|---|---|\n| 1 | rinse water | spots |\n| 2 | dry air | rust |\n"
+    assert _steps(f"{_RULES}{table}") == ()

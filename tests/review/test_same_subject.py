@@ -45,6 +45,16 @@ PAIRS = [
         "Blades are supplied sterile and leave with the handpiece.\nThe handpiece is supplied non-sterile.\n",
     ),
     (
+        "sterile-and-not-sterile",
+        "Parts: G = grip;  P = probe.\n\nP is supplied non-sterile. P is supplied sterile.\n",
+        "Parts: G = grip;  P = probe.\n\nAll are supplied non-sterile (P is supplied sterile in a tube).\n",
+    ),
+    (
+        "chloride-contact",
+        "Point of use\n1. Keep the grasper moist with saline.\n",
+        "Point of use\n1. Keep physiological saline and any bleach well away from the grasper.\n",
+    ),
+    (
         "time-not-stated",
         "Cleaning\n1. Place the sheath in an ultrasonic bath.\n2. Rinse the sheath for 1 min.\n",
         "Cleaning\n1. Ultrasonic baths are not suitable for the sheath.\n2. Rinse the sheath for 1 min.\n",

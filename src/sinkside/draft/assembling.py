@@ -21,7 +21,7 @@ from sinkside.draft.notfigures import Found
 from sinkside.draft.part_lists import with_thrown_away
 from sinkside.draft.passage import Passage, PassageKind
 from sinkside.draft.positions import positions_in
-from sinkside.draft.rows import EMPTY
+from sinkside.draft.rows import EMPTY, tells_work
 from sinkside.draft.sections import Section
 from sinkside.draft.settling import settle
 from sinkside.draft.stages import names_only_a_stage, says_only_how, stages_for, stages_named
@@ -233,8 +233,7 @@ class Assembly:
 
     def _is_work(self, passage: Passage) -> bool:
         """Whether the heads of a table name columns for what is done, whatever its heading says."""
-        heads = [read_words(cell.head.lower(), self.language) for cell in passage.cells if cell.head]
-        return any(head.has("column", "action") or head.has("column", "stage") for head in heads)
+        return tells_work([cell.head for cell in passage.cells if cell.head], self.language)
 
     def _columns(self, rows: list[Passage]) -> None:
         for step, read in ColumnReader(self.maker, self.language).read(rows):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sinkside.draft.lexicon import Reading, read_words
@@ -43,8 +44,7 @@ class RowCells:
 def cells_by_use(passage: Passage, language: str) -> RowCells:
     """Sort the cells of a row by what their column is for."""
     sorted_cells: dict[str, tuple[Cell, ...]] = {}
-    heads = {_use(cell.head, language, first=place == 0) for place, cell in enumerate(passage.cells)}
-    told = {"stage", "part"} <= heads
+    told = {"stage", "part"} <= uses_of([cell.head for cell in passage.cells], language)
     for place, cell in enumerate(passage.cells):
         if cell.text.strip().lower() in EMPTY:
             continue
@@ -65,8 +65,30 @@ def _is_unheaded_stage(cell: Cell, language: str, *, known: dict[str, tuple[Cell
     """'Control' in front of what is done, under no head that says so, or under 'Step' beside the number."""
     if known.keys() - {"number"}:
         return False
-    named = {lexeme.value for lexeme in read_words(cell.head.lower(), language).all("column")}
+    named = _named(cell.head, language)
     return named == {"number"} or (not named and names_only_a_stage(cell.text, language))
+
+
+def uses_of(heads: Sequence[str], language: str) -> frozenset[str]:
+    """What the columns of a table are for, by their heads; 'Step' beside the number names the stage."""
+    uses = [_use(head, language, first=place == 0) for place, head in enumerate(heads)]
+    return frozenset(uses) | ({"stage"} if _are_steps_numbered(heads, language) else set())
+
+
+def tells_work(heads: Sequence[str], language: str) -> bool:
+    """Whether heads name columns for what is done: work, stages, or what and with what."""
+    named = frozenset().union(*(_named(head, language) for head in heads))
+    asks = _OPEN in named and not named.isdisjoint({"medium", "value"})
+    return asks or not named.isdisjoint({"action", "stage"}) or _are_steps_numbered(heads, language)
+
+
+def _are_steps_numbered(heads: Sequence[str], language: str) -> bool:
+    """Whether 'Step' stands beside the number."""
+    return sum(_named(head, language) == {"number"} for head in heads) > 1
+
+
+def _named(head: str, language: str) -> set[str]:
+    return {lexeme.value for lexeme in read_words(head.lower(), language).all("column")}
 
 
 def _use(head: str, language: str, *, first: bool) -> str:

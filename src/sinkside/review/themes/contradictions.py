@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+import re
 from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure
@@ -205,7 +206,9 @@ def sterile_and_not_sterile(case: Case) -> Iterator[Trip]:
         for other in said["supplied-non-sterile"]:
             about, others = (subjects(p.text, *_SUPPLIED, "whole-device") - whole for p in (one, other))
             is_all = not others - _PRONOUNS or _is_everything(case, other)
-            if about == others or about & others or (is_all and _is_no_part(one)):
+            are_alike = _letters(case, one) == _letters(case, other)
+            is_same = are_alike and (about == others or about & others)
+            if is_same or (is_all and not _letters(case, one) and _is_no_part(one)):
                 yield Trip(one.place, {}, (other.place,))
 
 
@@ -214,6 +217,12 @@ def _is_everything(case: Case, passage: Passage) -> bool:
     named = says(passage.text, "whole-device") or says(passage.text, "everything-of-it")
     mine = {word.removesuffix("s") for word in subjects(passage.text)}
     return named or bool(mine & {word.removesuffix("s") for word in subjects(case.instruction.device.name)})
+
+
+def _letters(case: Case, passage: Passage) -> frozenset[str]:
+    """The letters of parts that words name."""
+    letters = {part.id for part in case.instruction.device.parts if part.id.isupper()}
+    return frozenset(letters.intersection(re.findall(r"\b[A-Z]+\d?\b", passage.text)))
 
 
 def _is_no_part(passage: Passage) -> bool:
