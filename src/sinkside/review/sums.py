@@ -28,6 +28,12 @@ _SUM = re.compile(
     r"(?P<stated>\d+(?:[.,]\d+)?)"
 )
 
+_BEFORE_TOTALS = (
+    r"i\.e\.|that is|adds?|add(?:s|ing)? up to|amount(?:s|ing)? to|(?:in )?sum(?: is| of|s to|ming to)?"
+    r"|mak(?:es|ing)|giv(?:es|ing)|equals|(?:al)?together|in all|all told|com(?:es|ing) to"
+    r"|total(?:s|ling)?(?: of| is)?"
+)
+
 
 def written_totals(text: str, stated: Sequence[Figure]) -> list[Figure]:
     """The figures of a text that stand as a total behind others: "(150 mL)", "= 150 mL", "150 mL in all"."""
@@ -36,9 +42,8 @@ def written_totals(text: str, stated: Sequence[Figure]) -> list[Figure]:
         written = re.escape(figure.as_written)
         as_total = (
             rf"(?:[(\[]\s*{written}\s*[)\]])|(?:=\s*{written})|(?:\|\s*{written}\s*\|)"
-            rf"|(?:(?:i\.e\.|that is|adds?|adds? up to|amounts to|sum of|makes|giving|equals|altogether"
-            rf"|total(?:ling)?(?: of)?):?,?\s*{written})"
-            rf"|(?:{written}\s+(?:in all|in total|total|altogether|together|overall|all told))"
+            rf"|(?:(?:{_BEFORE_TOTALS}):?,?\s*{written})"
+            rf"|(?:{written}\s+(?:in all|in total|in sum|total|altogether|together|overall|all told))"
         )
         if figure.as_written and re.search(as_total, text, re.IGNORECASE):
             totals.append(figure)

@@ -48,6 +48,17 @@ _STAGES_TO_TELL: tuple[tuple[Stage, ...], ...] = (
     (Stage.sterilization, Stage.disinfection),
 )
 
+#: "Flush with enough water, not over 25 °C": what the liquid is like, and not how much of it.
+_SAYS_NOT_HOW_MUCH = frozenset(
+    {
+        FigureQuantity.temperature,
+        FigureQuantity.concentration,
+        FigureQuantity.ph,
+        FigureQuantity.percent,
+        FigureQuantity.ratio,
+        FigureQuantity.conductivity,
+    }
+)
 _TOLD_ELSEWHERE = ("as-before", "connecting", "deferred", "nothing")
 
 
@@ -157,7 +168,7 @@ def flush_or_blow_without_figure(case: Case) -> Iterator[Trip]:
                 evidence = {"action": "blow", "missing": "pressure nor time"}
                 is_vague = says(said, "vague-amount") or says(said, "vague-blow")
                 yield Trip(case.place(step), evidence, doubtful=bool(others) and not is_vague)
-        elif not quantities and not step.until:
+        elif not quantities - _SAYS_NOT_HOW_MUCH and not step.until:
             evidence = {"action": "flush", "missing": "volume, time nor end"}
             is_vague = says(said, "vague-amount")
             yield Trip(case.place(step), evidence, doubtful=bool(others) and not is_vague)
