@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, field
 
 from sinkside.draft.front import NOTICE, PARAMETER
+from sinkside.draft.issues import issues, tells_issue
 from sinkside.draft.lexicon import Lexeme, Reading, read_words
 from sinkside.draft.notfigures import Found
 from sinkside.draft.part_lists import listed_parts
@@ -23,12 +24,6 @@ from sinkside.instruction import (
 )
 from sinkside.quantities import Figure, FigureQuantity, Quantity
 
-_REVISION = re.compile(
-    r"\b(?:rev(?:ision|\.)?|issue|version|edition|v\.?)\s*[:.]?\s*([A-Z]?\d[\w.]*|[A-Z]\b)", re.IGNORECASE
-)
-_REPLACES = re.compile(
-    r"\b(?:replaces|supersedes)\s+(?:(?:rev(?:ision|\.)?|issue|version|edition)\s*)?([\w.]*\w)", re.IGNORECASE
-)
 _CATALOGUE_LEAD = re.compile(
     r"\b(?:REF|cat(?:alogue|alog)?\.?\s*(?:no|numbers?|nos)\.?|article\s*(?:no|numbers?)\.?|part\s*numbers?|order\s*no)[.:]?\s+",
     re.IGNORECASE,
@@ -237,14 +232,14 @@ class DeviceDraft:
         pieces = [piece for piece in pieces if not NOTICE.match(piece)]
         title = next((x for x in pieces if _names_a_document(read_words(x.lower(), self.language))), "")
         front = " | ".join([*titles, *(p.text for p in self.passages[:12] if p.kind is PassageKind.sentence)])
-        revision, replaces = _REVISION.search(front), _REPLACES.search(front)
-        if revision and replaces and revision.start(1) == replaces.start(1):
-            revision = None
+        revision, replaced = issues(front)
+        told = next((piece for piece in pieces if tells_issue(piece)), "")
         document = MakerDocument(
-            title=title,
-            revision=revision[1] if revision else "",
+            # What a document replaces is told beside its title, or on a line of its own.
+            title=", ".join(filter(None, (title, told))) if told not in title else title,
+            revision=revision,
             language=self.language,
-            replaces=replaces[1] if replaces else "",
+            replaces=replaced,
             file=file,
             digest=digest,
             pages=pages,

@@ -22,11 +22,23 @@ from sinkside.review.spelling import Spellings
 #: The languages that have a gloss.
 GLOSSED = ("de", "es", "fr")
 
-#: Each gloss stands in five files: the words of every text, then work, faults and things, then states.
-PARTS = ("_more", "", "_work", "_beside", "_left")
+#: Each gloss stands in six files: the words of every text, then work, faults, states, contradictions.
+PARTS = ("_more", "", "_work", "_beside", "_left", "_against")
 
 _GLOSSED_FIELDS = frozenset(
-    {"text", "name", "as_written", "with", "until", "condition", "heading", "cautions", "limits", "materials"}
+    {
+        "text",
+        "name",
+        "title",
+        "as_written",
+        "with",
+        "until",
+        "condition",
+        "heading",
+        "cautions",
+        "limits",
+        "materials",
+    }
 )
 _ELIDED = re.compile(r"\b([cdjlmnst]|qu|jusqu|lorsqu)['\u2019](?=\w)", re.IGNORECASE)
 _BEGINS = re.compile(r"(?:^|[.!?:|]\s*)$")

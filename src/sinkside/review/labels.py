@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from sinkside.instruction import Step
 from sinkside.review.case import Case
 from sinkside.review.lexicon import references
 
@@ -24,6 +25,7 @@ _IS_SENTENCE = re.compile(
     r"|sets out)\b",
     re.IGNORECASE,
 )
+_WORD_IN_FRONT = re.compile(r"^(?:step|schritt|paso|\u00e9tape|row|line|task)\s+")
 _BEGINS = re.compile(r"^\W*(\d{1,3})[).:]?\s")
 _COUNTED = frozenset({"1", "2", "3", "4", "5"})
 _LETTERED = re.compile(r"(?:^|[.;:\s])\(([a-z]{1,3}|[ivx]+)\)\s")
@@ -38,6 +40,11 @@ def labels(case: Case) -> frozenset[str]:
         pieces = _NUMBERS.findall(bare)
         found |= {".".join(pieces[: depth + 1]) for depth in range(len(pieces))}
     return frozenset(found)
+
+
+def bare_number(step: Step) -> str:
+    """The number of a step without the word in front of it: "Step 7." is 7."""
+    return _WORD_IN_FRONT.sub("", (step.number or "").strip("().: ").lower())
 
 
 def has_numbers(case: Case) -> bool:

@@ -36,6 +36,7 @@ from sinkside.review.themes import (
     reach,
     references,
     renewing,
+    revisions,
     rinsing,
     said_twice,
     slips,
@@ -52,6 +53,7 @@ from sinkside.review.themes import (
     untold,
     vagueness,
     ways,
+    wrong_references,
 )
 
 RULES: tuple[Rule, ...] = (
@@ -86,6 +88,8 @@ RULES: tuple[Rule, ...] = (
     *own_demands.RULES,
     *said_twice.RULES,
     *references.RULES,
+    *revisions.RULES,
+    *wrong_references.RULES,
     *cited.RULES,
     *vagueness.RULES,
     *in_words.RULES,

@@ -12,6 +12,7 @@ from sinkside.instruction import Action, Step
 from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.asking import ASKS, NAMES, asks_in_words, concerns, may_be_of_another_part, parts_named
 from sinkside.review.case import Case, Passage, words
+from sinkside.review.labels import bare_number
 from sinkside.review.lexicon import bans, clauses, in_front_of, references, says, subjects
 from sinkside.review.named import is_of_another
 from sinkside.review.own_limits import pressures_allowed, times_bound
@@ -29,6 +30,9 @@ _METHODS = {
     "peroxide": "hydrogen peroxide",
     "formaldehyde": "formaldehyde",
 }
+
+#: What stands in front of the number of a row, a step or a line of a table.
+_ROWS = frozenset({"step", "row", "line", "point", "item", "task", "operation"})
 
 _PRONOUNS = frozenset({"they", "these", "those", "them"})
 _ROUNDING = 1e-6
@@ -125,14 +129,18 @@ def shorter_than_own_minimum(case: Case) -> Iterator[Trip]:
 def note_overrides_step(case: Case) -> Iterator[Trip]:
     """Words that name another, numbered step and give a figure, against the figures of that step."""
     for passage in case.passages:
-        named = [(kind, number) for kind, number in references(passage.text) if kind in {"step", "row"}]
-        if len(named) != 1 or says(passage.text, "special-case") or says(passage.text, "as-before"):
+        named = [(kind, number) for kind, number in references(passage.text) if kind in _ROWS]
+        if len(named) != 1 or says(passage.text, "as-before"):
             continue
         ((kind, number),) = named
+        is_special = says(passage.text, "special-case")
         if passage.step is not None and (passage.step.action is Action.repeat or passage.step.number):
             continue
         for step in _numbered(case, number):
             for theirs, mine in _unequal(passage.figures, step):
+                # "If there is no time, 1 min is enough in row 17": nothing is special about such a case.
+                if is_special and not (says(passage.text, "is-enough") and _is_less(theirs, mine)):
+                    continue
                 evidence: Evidence = {
                     "theirs": shown(theirs),
                     "kind": kind,
@@ -286,18 +294,25 @@ def _two_times(case: Case, passage: Passage, step: Step, time: Figure, *, second
 
 
 def _numbered(case: Case, number: str) -> Iterator[Step]:
-    return (step for step in case.steps if (step.number or "").rstrip(".") == number)
+    return (step for step in case.steps if bare_number(step) == number.lower())
 
 
 def _unequal(figures: tuple[Figure, ...], step: Step) -> Iterator[tuple[Figure, Figure]]:
     """Figures of a sentence and of a step that measure the same thing and leave no room for each other."""
     for theirs in figures:
         alike = [f for f in step.figures_of(theirs.quantity) if f.role in {theirs.role, None}]
+        # A sentence does not say what a time is for; the cell of a row does.
+        alike = alike or (list(step.figures_of(theirs.quantity)) if theirs.role is None else [])
         if theirs.quantity is FigureQuantity.counted or len(alike) != 1:
             continue
         span, (least, most) = ends_in(theirs, alike[0].unit), alike[0].ends()
         if span and (span[1] < least or span[0] > most):
             yield theirs, alike[0]
+
+
+def _is_less(theirs: Figure, mine: Figure) -> bool:
+    span = ends_in(theirs, mine.unit)
+    return span is not None and span[1] < mine.ends()[0]
 
 
 RULES = (

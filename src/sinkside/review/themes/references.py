@@ -1,13 +1,13 @@
-"""References to steps, chapters, figures and parts, and the order of revisions."""
+"""References to steps, chapters, figures and parts."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
 
-from sinkside.findings import Evidence, Level, Place
+from sinkside.findings import Evidence, Level
 from sinkside.instruction import Action
-from sinkside.review.case import Case, place_of
+from sinkside.review.case import Case, Passage
 from sinkside.review.labels import captions, has_numbers, labels
 from sinkside.review.lexicon import references, says
 from sinkside.review.rule import Theme, Trip, Unjudged, rule
@@ -28,7 +28,6 @@ _NUMBERED = _CHAPTERS | {
     "tile",
 }
 _CAPTIONED = frozenset({"card", "table", "appendix"})
-_NUMBERS = re.compile(r"\d+")
 _PART_CELL = re.compile(r"\|\s*([A-Z](?:\s*(?:,|/|\+|&|and)\s*[A-Z])*)\s*(?=\|)")
 _LETTER = re.compile(r"[A-Z]")
 
@@ -39,16 +38,8 @@ _FEWEST_PARTS = 2
 _HEADED = frozenset({"task", "operation", "station"})
 _FEWEST_HEADED = 3
 _NOTE = re.compile(r"^\W*notes?\s+(\w{1,3})\b(?=\s*[:.)–-])", re.IGNORECASE)
+_OF_PIECES = re.compile(r"(?<![\w.,/:-])(\d{1,2}(?:\.\d{1,2})+)(?![\w/:%°]|[.,]\d)")
 _OF_WORK = frozenset({"step", "task", "row", "chapter", "section", "clause", "answer"})
-_SAME_NAME = re.compile(
-    r"(?<![\w.-])([\w.-]*?[-./])([A-Z]|\d+)\b[^.;:]{0,30}?\(?\s*(?:which\s)?(?:supersedes|replaces|cancels)\s+"
-    r"(?:\w+\s)?\1([A-Z]|\d+)\b"
-)
-_SUPERSEDES = re.compile(
-    r"\b(?:revision|rev\.?|version|issue|edition)\s+([A-Z]|\d+(?:\.\d+)*)\s*[,(]?\s*(?:\w+\s+)?"
-    r"(?:supersedes|replaces|cancels)\s+(?:revision|rev\.?|version|issue|edition)?\s*([A-Z]|\d+(?:\.\d+)*)\b",
-    re.IGNORECASE,
-)
 
 
 @rule(
@@ -65,7 +56,7 @@ def reference_dangling(case: Case) -> Iterator[Trip]:
     """
     known = labels(case)
     for passage in case.passages:
-        for kind, number in references(passage.text):
+        for kind, number in (*references(passage.text), *_bare_numbers(passage, known)):
             if kind in _CAPTIONED:
                 is_there = number.lower() in captions(case, kind)
             elif kind == "note":
@@ -87,6 +78,25 @@ def reference_dangling(case: Case) -> Iterator[Trip]:
                 # "Use the cycle in Appendix C instead" leaves nobody a cycle to use.
                 is_lost = is_lost or (kind == "appendix" and says(passage.text, "cycle-told-elsewhere"))
                 yield Trip(passage.place, {"kind": kind, "number": number}, doubtful=not is_lost)
+
+
+def _bare_numbers(passage: Passage, known: frozenset[str]) -> Iterator[tuple[str, str]]:
+    """Numbers of more than one piece in words that repeat work, and that are no figure: "again as 4.12"."""
+    is_repeat = passage.step is not None and passage.step.action is Action.repeat
+    if not is_repeat and not says(passage.text, "again-if"):
+        return
+    told = " ".join(figure.as_written for figure in passage.figures)
+    named = {number for _, number in references(passage.text)}
+    for number in _OF_PIECES.findall(passage.text):
+        chapter = number.partition(".")[0]
+        # "1.5" among chapters that are numbered otherwise is a figure that was not read.
+        has_family = sum(one.startswith(f"{chapter}.") for one in known) >= _FEWEST_PARTS
+        if number not in told and number not in named and has_family and number not in _own_number(passage):
+            yield "step", number
+
+
+def _own_number(passage: Passage) -> str:
+    return (passage.step and passage.step.number) or ""
 
 
 def _numbers_of_headings(case: Case, kind: str) -> frozenset[str]:
@@ -186,45 +196,10 @@ def part_letter_unknown(case: Case) -> Iterator[Trip]:
                     yield Trip(passage.place, {"letter": letter, "parts": ", ".join(sorted(parts))})
 
 
-@rule(
-    Theme.references,
-    Level.note,
-    title="A revision has a lower number than the one it replaces.",
-    message="Revision {revision} is said to replace {replaces}, which is later.",
-    remedy="Ask the maker which revision is current.",
-)
-def revision_runs_backwards(case: Case) -> Iterator[Trip]:
-    """The numbers or letters of both revisions, compared from the left."""
-    document = case.instruction.device.document
-    current, replaced = _order(document.revision), _order(document.replaces)
-    for passage in case.sentences if not (current and replaced) else ():
-        match = _SUPERSEDES.search(passage.text)
-        if match and _order(match[1]) < _order(match[2]):
-            yield Trip(passage.place, {"revision": match[1], "replaces": match[2]})
-    for passage in case.sentences if not (current and replaced) else ():
-        if (match := _SAME_NAME.search(passage.text)) and _order(match[2]) < _order(match[3]):
-            yield Trip(passage.place, {"revision": match[1] + match[2], "replaces": match[1] + match[3]})
-    if current and replaced and current < replaced:
-        of_headings = (place_of(heading.origin) for heading in case.instruction.headings)
-        of_passages = (passage.place for passage in case.passages)
-        nowhere = Place(text=f"{document.revision} replaces {document.replaces}")
-        told = re.compile(rf"(?i:replac|supersed|cancel).*\b{re.escape(document.replaces)}(?!\w)")
-        place = next((p for p in (*of_headings, *of_passages) if told.search(p.text)), nowhere)
-        yield Trip(place, {"revision": document.revision, "replaces": document.replaces})
-
-
-def _order(revision: str) -> tuple[int, ...]:
-    """What a revision is compared by: its numbers, or its letter where it has none."""
-    numbers = tuple(map(int, _NUMBERS.findall(revision)))
-    letter = revision.strip().upper()
-    return numbers or ((ord(letter),) if _LETTER.fullmatch(letter) else ())
-
-
 RULES = (
     reference_dangling,
     figure_dangling,
     page_dangling,
     reference_to_itself,
     part_letter_unknown,
-    revision_runs_backwards,
 )
