@@ -151,8 +151,15 @@ class Assembly:
         label = passage.lead if is_label(passage.lead) else own["label"] if own else ""
         whole = bool(label) and (not section.stages or names_only_a_stage(label, self.language))
         whole = whole and not (section.stages and says_only_how(label, self.language))
+        whole = whole and not (section.stages and self._only_moves(label, passage))
         named = stages_named(label, self.language) if whole else ()
         return replace(section, stages=named) if named and not section.describing else section
+
+    def _only_moves(self, label: str, passage: Passage) -> bool:
+        """'Release: the ratchet must spring back' lets go of a part, and releases no load."""
+        moved = read_words(label.lower(), self.language).at(0, "action")
+        moves = moved is not None and moved.value == Action.set_position
+        return moves and read_words(passage.text, self.language).has("feature")
 
     def _heading(self, passage: Passage) -> None:
         self.rows.leave()

@@ -15,6 +15,8 @@ _MARKER = re.compile(
     r"|(?P<number>\(?(?:\d{1,2}(?:\.\d{1,2}){0,3}|[a-z]{1,2}|[ivx]{1,4})\)|§\s?\d{1,2}(?:\.\d{1,2}){0,3}\.?|\d{1,2}(?:\.\d{1,2}){1,3}\.?|\d{1,2}\.|\d{1,2}[°º](?=\s+[A-ZÀ-Ý][a-zà-ÿ])|[A-Za-z]\.(?:\d{1,2}\.?)*|[A-Z]{1,2}\d{1,2}[.:]?"
     r"|(?:step|Step|STEP)\s+\d{1,2}(?:\.\d+)*[.:)]?)\s+)(?P<rest>\S.*)$"
 )
+#: "[ ] A1  Wipe it", "☐ 3. Rinse it": a box to tick, with the number of its item behind it.
+_TICK_BOX = re.compile(r"\[[ xX]?\]|\( \)|[☐☑□✓✔]")
 _PLAIN_NUMBER = re.compile(r"^\s*(?P<number>\d{1,2})\s{1,4}(?P<rest>[A-Z].*)$")
 #: "iii Fit the tip": a small Roman number with nothing behind it.
 _ROMAN = re.compile(r"^\s*(?P<number>i{1,3}|iv|vi{0,3}|ix|xi{0,2})\s{1,4}(?P<rest>[A-Z].*)$")
@@ -138,6 +140,9 @@ def marker_of(text: str, language: str = "en") -> tuple[str | None, bool, str] |
     match = _MARKER.match(text)
     if match and not (match["number"] and _is_amount(match["number"], match["rest"], language)):
         number = match["number"]
+        if match["bullet"] and _TICK_BOX.fullmatch(match["bullet"]):
+            inside = marker_of(match["rest"], language)
+            return (inside[0], True, inside[2]) if inside and inside[0] else (None, True, match["rest"])
         return (number.strip("().:§°º ") if number else None), bool(match["bullet"]), match["rest"]
     plain = _PLAIN_NUMBER.match(text)
     amount = plain is not None and _is_amount(plain["number"], plain["rest"], language)

@@ -159,7 +159,9 @@ def action_words(reading: Reading) -> list[Lexeme]:
 
 
 def _names_a_thing(reading: Reading, action: Lexeme) -> bool:
-    """'a flush adapter', '1 rinse cap': a word for an action before the noun of a thing."""
+    """'a flush adapter', '1 rinse cap', 'Wrap intact?': a word for an action that is a thing here."""
+    if reading.at(action.first, "packed_goods") and reading.at(action.last, "sound"):
+        return True
     thing = reading.at(action.last, "tool") or reading.at(action.last, "part_noun")
     if thing is None or action.first == 0 or action.last > action.first + 1:
         return False
@@ -172,8 +174,10 @@ def asides(reading: Reading) -> set[int]:
     places: set[int] = set()
     for category in ("purpose", "condition", "until"):
         for lexeme in reading.all(category):
+            # "If soil is seen: back to 3": what is to be done then stands behind the colon.
+            ends = {",", ";", ".", ":"} if category == "condition" else {",", ";", "."}
             place = lexeme.first
-            while place < len(reading.tokens) and reading.tokens[place].norm not in {",", ";", "."}:
+            while place < len(reading.tokens) and reading.tokens[place].norm not in ends:
                 places.add(place)
                 place += 1
     return places

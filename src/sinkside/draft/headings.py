@@ -6,6 +6,7 @@ import re
 
 from sinkside.draft.blocks import Block
 from sinkside.draft.captions import is_caption, is_of_table
+from sinkside.draft.clauses import clauses_of
 from sinkside.draft.front import NOTICE, PARAMETER
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.questions import is_question, without_label
@@ -73,6 +74,8 @@ def is_heading(block: Block, text: str, language: str) -> bool:
     tabled = not block.number and is_caption(text) and is_of_table(text)
     if marked or tabled or is_question(block, text) or _is_decorated(block, text, language):
         return True
+    if _is_sentence_over_items(block, text, language):
+        return True
     if not _could_be_heading(block, text, language):
         return False
     capitals = text.partition("(")[0].strip()
@@ -116,11 +119,32 @@ def _is_set_as_heading(block: Block, text: str, language: str) -> bool:
     return len(block.lines) == 1 and text[0].isupper()
 
 
+def _is_sentence_over_items(block: Block, text: str, language: str) -> bool:
+    """'5 Manual cleaning.' over '5.1 …', 'E. Hand wash.' over 'E1 …': a name that ends as a sentence does."""
+    named = text.endswith(".") and names_only_a_stage(text, language)
+    if not named or block.bullet or len(block.lines) > 1:
+        return False
+    # "Rinse." is a step of its own, unless steps hang from it.
+    asks = bool(clauses_of(read_words(text.rstrip(".").lower(), language)))
+    if block.number:
+        inside = leads_to(block.number, block.following)
+        return inside or not (asks or are_siblings(block.number, block.following))
+    return not asks and block.gap_before and block.ends_before
+
+
+def leads_to(number: str, following: str | None) -> bool:
+    """Whether the item behind hangs from one: '5.1' from '5', 'E1' and 'E.1' from 'E'."""
+    if not following or following == number or not following.startswith(number):
+        return False
+    rest = following[len(number) :]
+    return rest.startswith(".") or (number.isalpha() and rest.isdigit())
+
+
 def _opens_section(block: Block, text: str, language: str) -> bool:
     """'5 Cleaning' before '5.1 …', 'B. Manual cleaning' before '1) …': no sibling follows."""
     if block.number is None:
         return False
-    if block.following and block.following.startswith(f"{block.number}."):
+    if leads_to(block.number, block.following):
         return True
     reading = read_words(text.lower(), language)
     short = len(text.split()) <= _MOST_WORDS_IN_A_TITLE

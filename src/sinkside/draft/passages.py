@@ -145,7 +145,7 @@ class _Reader:
             self._add(PassageKind.caption, text, block, 0, len(text))
             return
         if not self._forbids_column(block) and is_heading(block, text, self.language):
-            self._add(PassageKind.heading, text.rstrip(": "), block, 0, len(text))
+            self._add(PassageKind.heading, text.rstrip(".: "), block, 0, len(text))
             return
         labelled = stage_label(block, text, self.language)
         if labelled:

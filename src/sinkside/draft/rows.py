@@ -44,7 +44,8 @@ class RowCells:
 def cells_by_use(passage: Passage, language: str) -> RowCells:
     """Sort the cells of a row by what their column is for."""
     sorted_cells: dict[str, tuple[Cell, ...]] = {}
-    told = {"stage", "part"} <= uses_of([cell.head for cell in passage.cells], language)
+    heads = [cell.head for cell in passage.cells]
+    told = {"stage", "part"} <= uses_of(heads, language, counted=passage.number is not None)
     for place, cell in enumerate(passage.cells):
         if cell.text.strip().lower() in EMPTY:
             continue
@@ -69,9 +70,13 @@ def _is_unheaded_stage(cell: Cell, language: str, *, known: dict[str, tuple[Cell
     return named == {"number"} or (not named and names_only_a_stage(cell.text, language))
 
 
-def uses_of(heads: Sequence[str], language: str) -> frozenset[str]:
-    """What the columns of a table are for, by their heads; 'Step' beside the number names the stage."""
+def uses_of(heads: Sequence[str], language: str, *, counted: bool = False) -> frozenset[str]:
+    """What the columns of a table are for, by their heads; 'Step' beside the number names the stage.
+
+    Where the rows are `counted`, 'Row | Where | Part | What to do' names no stage by its first column.
+    """
     uses = [_use(head, language, first=place == 0) for place, head in enumerate(heads)]
+    uses = uses[1:] if counted and "action" in uses[1:] else uses
     return frozenset(uses) | ({"stage"} if _are_steps_numbered(heads, language) else set())
 
 

@@ -171,7 +171,8 @@ def spoken_of(reading: Reading, clause: Clause) -> tuple[Stage, ...]:
 def cues_of(reading: Reading, clause: Clause) -> tuple[Stage, ...]:
     """The stages that words of a clause tell: 'until no more drops appear' is drying."""
     told = [x.value for x in reading.all("stage_cue", first=clause.first, last=clause.last)]
-    if clause.first == 0 and clause.action in _TAKES_APART:
+    # "Slide the rod in and out again" tries it, and leaves nothing apart.
+    if clause.first == 0 and clause.action in _TAKES_APART and not reading.has("movement"):
         told += [x.value for x in reading.all("stage_cue_alone", last=clause.last)]
     wet = reading.has("substance", "water") or reading.has("substance", "detergent")
     if clause.action is Action.blow and (reading.has("substance", "air") or not wet):

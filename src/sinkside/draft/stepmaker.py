@@ -28,6 +28,8 @@ _REACH_OF_AN_OBJECT = 5
 _PUTS_ON = {Action.fill, Action.rinse, Action.load, Action.other, Action.put_together, Action.connect}
 #: "Wipe the jaw with sterile water right after use", in a chart without headings.
 _AT_THE_TABLE = {Action.wipe, Action.rinse, Action.flush, Action.keep_moist, Action.soak}
+#: Where no heading tells, or one of these does, what is done on arrival makes ready for cleaning.
+_BEFORE_ARRIVAL = {Stage.point_of_use, Stage.transport}
 _KEPT_HOT = {Stage.sterilization, Stage.disinfection}
 #: What disinfects or sterilizes is hotter than any store.
 _HOT_C = 60.0
@@ -96,6 +98,8 @@ class StepMaker:
         on_its_way = reading.at(0, "sending_opener")
         if on_its_way and clause.first == 0:
             return (Stage(on_its_way.value),)
+        if reading.at(0, "arrival") and set(stages) <= _BEFORE_ARRIVAL:
+            return (Stage.preparation,)
         opened = reading.at(0, "stage_opener")
         if opened and not stages:
             return (Stage(opened.value),)
@@ -185,8 +189,9 @@ class StepMaker:
             return Action.soak
         if clause.action is Action.set_position:
             return self._kept(clause, reading)
-        leaves = {Stage.point_of_use, Stage.transport} & set(stages) or not stages
-        return Action.transport if leaves and reading.all("transport_box", **span) else Action.load
+        leaves = {Stage.point_of_use, Stage.transport} & set(stages)
+        boxed = reading.all("transport_box", **span) and (leaves or not stages)
+        return Action.transport if boxed or (leaves and _is_shut_in(reading, clause)) else Action.load
 
     def _kept(self, clause: Clause, reading: Reading) -> Action:
         """To keep something hot is part of its cycle, to keep it for months is to store it."""
@@ -222,6 +227,12 @@ class StepMaker:
         features = [f"{x.value}-1" for x in reading.all("feature", first=first, last=last)]
         known = [feature for feature in features if feature in self.device.features]
         return tuple(dict.fromkeys([*lettered, *named, *known]))
+
+
+def _is_shut_in(reading: Reading, clause: Clause) -> bool:
+    """'Lay it in its tray, jaw open, and close the lid': where it was used, that is how it leaves."""
+    boxed = reading.all("boxed", first=clause.first, last=clause.last)
+    return any(x.first > clause.verb and x.value == "shut" for x in boxed)
 
 
 def _instead(reading: Reading, clause: Clause) -> Action | None:

@@ -12,6 +12,7 @@ from sinkside.instruction import Action, AirRemoval, Origin, Stage, Step
 from sinkside.quantities import Figure
 
 _MOST_STEPS_REPEATED = 60
+_NUMERALS = {TokenKind.number, TokenKind.label}
 
 #: "a 0.5 % solution of an alkaline cleaner": the other word says more.
 _GENERIC = "solution"
@@ -100,7 +101,7 @@ def fill_words(step: StepDraft, reading: Reading, first: int, last: int) -> None
     step.condition = step.condition or _words_from(reading, "condition", first, last)
     step.says_alternative = step.says_alternative or reading.has("alternative")
     if step.action is Action.repeat:
-        step.repeats = numerals_in(reading, first, last)
+        step.repeats = numerals_in(reading, first, last) or _behind_repeat(reading, first, last)
 
 
 def _substance(reading: Reading, first: int, last: int) -> str | None:
@@ -155,6 +156,20 @@ def numerals_in(reading: Reading, first: int, last: int) -> tuple[str, ...]:
             again = reading.at(linked.last, "reference")
             place = again.last if again else linked.last
     return tuple(dict.fromkeys(numerals))
+
+
+def _behind_repeat(reading: Reading, first: int, last: int) -> tuple[str, ...]:
+    """'Back to D4', 'again from 4.2': a number right behind the words that ask for the repeat."""
+    for again in reading.all("action", first=first, last=last):
+        if again.value != Action.repeat:
+            continue
+        place = again.last
+        if place < last and reading.tokens[place].norm in {"to", "from", "at", "ab", "à", "a", "desde"}:
+            place += 1
+        counted = place + 1 < last and (reading.at(place + 1, "unit") or reading.at(place + 1, "count"))
+        if place < last and reading.tokens[place].kind in _NUMERALS and not counted:
+            return (reading.tokens[place].text,)
+    return ()
 
 
 def _numeral(reading: Reading, lexeme: Lexeme) -> bool:
