@@ -136,3 +136,18 @@ def test_a_dry_tissue_that_shows_no_water_belongs_to_drying() -> None:
     """Whoever looks whether anything is wet still dries."""
     drafted = draft_text("Drying\n\n- Blow the groove. Check with a dry tissue that no water is left.\n")
     assert {step.stage for step in drafted.steps} == {Stage.drying}
+
+
+@pytest.mark.parametrize(
+    ("sentence", "positions"),
+    [
+        ("Attach a syringe to the port and flush it with 30 mL of water.", {}),
+        ("Attach the port to the irrigation nozzle.", {"port": "connected"}),
+        ("Lay the hook in the basket, port cap beside it.", {}),
+        ("The cap sits on the port.", {"port": "capped"}),
+    ],
+)
+def test_what_is_held_in_the_hand_connects_no_port(sentence: str, positions: dict[str, str]) -> None:
+    """A syringe is taken off again, and a port cap in a basket closes nothing."""
+    steps = draft_text(f"Cleaning\n\n- {sentence}\n").steps
+    assert {name: state for step in steps for name, state in step.positions.items()} == positions

@@ -36,7 +36,15 @@ def positions_of(reading: Reading, action: Action, first: int, last: int) -> dic
     """The positions that a clause asks for and brings about: what it joins to a nozzle is connected."""
     brought = attached(reading, action, first, last)
     told = positions_in(reading, first, last)
+    if _by_hand(reading, first, last):
+        return {name: position for name, position in (brought | told).items() if position != "connected"}
     return told | brought if brought.get("port") == "connected" else brought | told
+
+
+def _by_hand(reading: Reading, first: int, last: int) -> bool:
+    """'Attach a syringe to the port': what is held in the hand leaves the port as it was."""
+    held = reading.all("hand_tool", first=first, last=last)
+    return bool(held) and not reading.all("washer_side", first=first, last=last)
 
 
 def _joins(reading: Reading, first: int, last: int) -> bool:

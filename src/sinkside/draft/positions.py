@@ -162,6 +162,8 @@ def _claim(reading: Reading, feature: Lexeme, state: Lexeme) -> _Claim | None:
     if state.value == "apart" and reading.at(feature.first, "device_noun"):
         return None
     behind = state.first >= feature.last
+    if state.first == feature.last and _is_a_closure(reading, state):
+        return None
     between = (feature.last, state.first) if behind else (state.last, feature.first)
     distance = between[1] - between[0]
     if distance > _WIDEST_REACH:
@@ -172,6 +174,12 @@ def _claim(reading: Reading, feature: Lexeme, state: Lexeme) -> _Claim | None:
         return None
     name = _FEATURE_NAMES.get(feature.value, feature.value)
     return _Claim(name, meanings[state.value], distance, behind, state)
+
+
+def _is_a_closure(reading: Reading, state: Lexeme) -> bool:
+    """'port cap' is a thing that may lie anywhere; 'port cap on' tells of the port."""
+    closure = reading.at(state.first, "closure")
+    return closure is not None and closure.last == state.last
 
 
 def _describes_another(reading: Reading, state: Lexeme) -> bool:
