@@ -12,6 +12,7 @@ from sinkside.instruction import Action, Feature, FeatureKind, FigureRole, Stage
 from sinkside.quantities import Figure, FigureQuantity, Quantity
 from sinkside.review.case import Case, Passage, place_of, words
 from sinkside.review.lexicon import says
+from sinkside.review.told_lumens import told_for
 
 _BRUSH_ROLES = frozenset({FigureRole.brush_diameter, FigureRole.brush_length})
 _TWO_SIZES = 2
@@ -137,6 +138,10 @@ def _by_roles(step: Step, sizes: list[Figure]) -> Brush:
 def lumens_for(case: Case, brush: Brush) -> list[Lumen]:
     """The lumens that a brush can be meant for, with the sizes that its own step tells where it does."""
     meant = [lumen for lumen in lumens(case, brush.step) if not _is_of_another_part(lumen, brush.step)]
+    told = told_for(case, words(brush.step)) if brush.bore is None else None
+    if told and (told[1] or not any(lumen.bore for lumen in meant)):
+        inside = Feature(id="inside", kind=FeatureKind.lumen, name="inside")
+        return [Lumen(inside, told[0].bore, told[0].length or brush.reach, told[0].place)]
     if not meant and (brush.bore or brush.reach):
         inside = Feature(id="inside", kind=FeatureKind.lumen, name="inside")
         return [Lumen(inside, brush.bore, brush.reach, None)]

@@ -12,6 +12,7 @@ from sinkside.quantities import Bound, Figure, FigureQuantity
 from sinkside.review.acidity import left_between
 from sinkside.review.case import Case, Passage, place_of, words
 from sinkside.review.lexicon import found, references, says, sentences
+from sinkside.review.named import all_capitals
 from sinkside.review.stated import exposures
 
 _BINDING = frozenset({StatementKind.limit, StatementKind.prohibition, StatementKind.warning})
@@ -22,6 +23,10 @@ _NOT_PROCESSING = frozenset({Stage.transport, Stage.storage})
 _INF = math.inf
 _PH_SLACK = 0.5
 _WORDS_OF_A_BARE_LIMIT = 8
+_LETTERS_IN_FRONT = re.compile(
+    r"(?<!\w)[A-Z]\d?(?:\s*(?:,|and|&|/|\+)\s*[A-Z]\d?)*\s*(?:[:=(-]\s*)?(?:up to |to |at most |max\.? )?$"
+)
+_ALL_IN_A_CELL = re.compile(r"\|\s*(?:all|every|each)(?:\s+\w+)?\s*\|", re.IGNORECASE)
 #: From here on water does something to a material; cooler water is asked for while protein is there.
 HOT_WATER_C = 60.0
 
@@ -56,15 +61,38 @@ def hottest_allowed(case: Case) -> Iterator[tuple[Passage, Figure]]:
             is_bound = stated.bound is Bound.at_most and statement.kind in _BINDING
             # "Above 130 °C the insulation is damaged": as worded a lower end, and the most that is allowed.
             is_harm = stated.bound is Bound.at_least and _forbids_more(statement.origin.text)
-            is_named = stated.bound is Bound.value and (
-                says(statement.origin.text, "hottest") or says(statement.origin.text, "bears-words")
-            )
+            is_named = stated.bound is Bound.value and _names_the_most(statement.origin.text)
             # "The seal is of rubber which bears not more than 140 °C": a note that sets a limit.
             borne = says(statement.origin.text, "sets-a-limit") or says(statement.origin.text, "withstanding")
             is_bound = is_bound or (stated.bound is Bound.at_most and borne)
             if stated.quantity is FigureQuantity.temperature and (is_bound or is_harm or is_named):
-                yield Passage(statement.origin.text, place_of(statement.origin)), stated
+                owners = _owners(statement.origin.text, stated)
+                yield Passage(statement.origin.text, place_of(statement.origin), about=owners), stated
     yield from _ruled_in_steps(case)
+
+
+def _names_the_most(said: str) -> bool:
+    """Whether words make the most of a bare figure: "greatest temperature", "withstands", "never exceeds"."""
+    return says(said, "hottest") or says(said, "bears-words") or _is_not_exceeded(said)
+
+
+def _is_not_exceeded(said: str) -> bool:
+    return says(said, "exceeding") and says(said, "negation")
+
+
+def _owners(said: str, limit: Figure) -> tuple[str, ...]:
+    """The parts by letter that a limit in a list is for: "F and M 137 °C, P and Q 60 °C"."""
+    in_front = _LETTERS_IN_FRONT.search(said.partition(limit.as_written)[0]) if limit.as_written else None
+    return tuple(sorted(all_capitals(in_front[0]))) if in_front else ()
+
+
+def _concerns(owners: tuple[str, ...], said: str, step: Step) -> bool:
+    """Whether a step works on a part that a limit is for, by its letter or with all the others."""
+    asked = words(step)
+    named = all_capitals(asked) & all_capitals(said)
+    if named:
+        return not named.isdisjoint(owners)
+    return _ALL_IN_A_CELL.search(asked) is not None or says(asked, "everything-of-it")
 
 
 def _said_of(limit: DeviceLimit) -> str:
@@ -121,6 +149,8 @@ def most_c(limit: Figure) -> float:
 def governs(passage: Passage, limit: Figure, step: Step) -> bool:
     """Whether a limit on temperature concerns a step: one on water says nothing of steam."""
     said = passage.text
+    if passage.about and not _concerns(passage.about, said, step):
+        return False
     is_dry = step.stage is Stage.drying or step.action is Action.dry
     in_liquid = step.stage in _IN_LIQUID
     in_water = in_liquid or (step.action is Action.disinfect and says(words(step), "plain-water"))
@@ -159,7 +189,8 @@ def pressures_allowed(case: Case) -> Iterator[tuple[Place, Figure]]:
             is_bound = statement.kind in _BINDING and not says(statement.origin.text, "change")
             if stated.quantity is not FigureQuantity.pressure or not is_bound:
                 continue
-            if stated.bound is Bound.at_most or says(statement.origin.text, "hottest"):
+            named = says(statement.origin.text, "hottest") or _is_not_exceeded(statement.origin.text)
+            if stated.bound is Bound.at_most or named:
                 yield place_of(statement.origin), stated
     yield from _pressures_by_words(case)
 

@@ -158,3 +158,10 @@ A0_HOT_C: Final = 80.0
 
 #: Air at a lower gauge pressure moves no drop in a lumen (from our own experience; common practice).
 LEAST_AIR_KPA = 10.0
+
+#: Tap water is warmer than the first of these, and ice is the second.
+COLDEST_TAP_C: Final = 5.0
+ICE_C: Final = 0.5
+
+#: Drinking water may have 2500 µS/cm at 20 °C (Directive (EU) 2020/2184, from memory).
+MOST_WATER_US_CM: Final = 3000.0

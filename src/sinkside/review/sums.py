@@ -29,9 +29,9 @@ _SUM = re.compile(
 )
 
 _BEFORE_TOTALS = (
-    r"i\.e\.|that is|adds?|add(?:s|ing)? up to|amount(?:s|ing)? to|(?:in )?sum(?: is| of|s to|ming to)?"
-    r"|mak(?:es|ing)|giv(?:es|ing)|equals|(?:al)?together|in all|all told|com(?:es|ing) to"
-    r"|total(?:s|ling)?(?: of| is)?"
+    r"i\.e\.|(?:that|which) (?:is|are)|adds?|add(?:s|ing)? up to|amount(?:s|ing)? to"
+    r"|(?:in )?sum(?: is| of|s to|ming to)?|mak(?:es|ing)|giv(?:es|ing)|equals|(?:al)?together|in all"
+    r"|all told|com(?:es|ing) to|total(?:s|ling)?(?: of| is)?"
 )
 
 

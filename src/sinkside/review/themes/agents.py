@@ -22,6 +22,7 @@ _ATTACKED_BY = {
     "copper-alloy": ("oxygen-family", "ammonia-family", "acid-family"),
     "polycarbonate": ("alcohol", "ammonia-family", "solvent-family"),
     "acrylic": ("alcohol", "solvent-family"),
+    "sulfone-plastic": ("solvent-family",),
     "natural-rubber": ("oil-family", "solvent-family"),
     "silicone-rubber": ("silicone-lubricant", "solvent-family"),
 }

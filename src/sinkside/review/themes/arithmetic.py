@@ -20,10 +20,23 @@ _ASK_FIGURE = "Ask the maker which figure is meant."
 _SAME_SUM = 0.01
 _TWO = 2
 #: "Both channels", "the two ports", "from each of its three ends".
-_WAYS = {"both": 2, "two": 2, "2": 2, "three": 3, "3": 3, "four": 4, "4": 4}
+_WAYS = {
+    "both": 2,
+    "two": 2,
+    "2": 2,
+    "three": 3,
+    "3": 3,
+    "four": 4,
+    "4": 4,
+    "five": 5,
+    "5": 5,
+    "six": 6,
+    "6": 6,
+}
 _SEVERAL = re.compile(
-    r"\b(both|two|three|four|[234])\s+(?:[a-z-]+\s+)?"
-    r"(?:channels|lumens|ports|tubes|bores|ends|sides|ways|cannulas|openings|directions|inlets|hubs|parts|pieces)\b",
+    r"\b(both|two|three|four|five|six|[2-6])\s+(?:[a-z-]+\s+){0,2}?"
+    r"(?:channels|lumens|ports|tubes|bores|ends|sides|ways|cannulas|openings|directions|inlets|hubs|parts|pieces"
+    r"|of them|of these|holes|passages)\b",
     re.IGNORECASE,
 )
 _MULTIPLIED = ((FigureQuantity.volume, "mL"), (FigureQuantity.time, "s"))

@@ -104,7 +104,10 @@ def hotter_than_own_limit(case: Case) -> Iterator[Trip]:
             if step.origin.text == passage.text or not governs(passage, limit, step):
                 continue
             for asked in step.figures_of(FigureQuantity.temperature):
-                if hottest_c(asked) > most_c(limit) + _ROUNDING_K:
+                # What is said to bear 134 °C bears the band of steam that begins there.
+                is_band = says(passage.text, "bears-words") and asked.bound is Bound.between
+                reached_c = asked.number("°C") if is_band else hottest_c(asked)
+                if reached_c > most_c(limit) + _ROUNDING_K:
                     evidence: Evidence = {
                         "temperature": shown(asked),
                         "limit": Measure(value=most_c(limit), unit="°C"),

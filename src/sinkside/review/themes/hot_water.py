@@ -6,15 +6,17 @@ from collections.abc import Iterator
 
 from sinkside.findings import Evidence, Level, Measure
 from sinkside.instruction import Action
-from sinkside.quantities import FigureQuantity
+from sinkside.quantities import Bound, FigureQuantity
 from sinkside.review.case import Case, words
 from sinkside.review.lexicon import says
 from sinkside.review.plausible import MOST_A0_S
-from sinkside.review.rule import Theme, Trip, figure, rule
+from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import held, measure, shown
 from sinkside.science.lethality import A0_FROM_C, a0
 
 _BOILING_C = 100.0
+#: Makers round what a time and a temperature give, and some count the way up too.
+_MUCH_MORE = 1.5
 
 
 @rule(
@@ -90,4 +92,33 @@ def disinfection_too_long(case: Case) -> Iterator[Trip]:
                 yield Trip(case.place(step), evidence)
 
 
-RULES = (stated_a0_too_small, disinfection_too_cool, disinfection_too_long)
+@rule(
+    Theme.physics,
+    Level.concern,
+    title="A stated temperature and time give far more than the A0 that they are said to give.",
+    message="{time} at {temperature} gives an A0 of {computed:.1}; {stated} is said here.",
+    remedy="Ask the maker which of temperature, time and A0 is meant.",
+    source=book("a0-definition"),
+)
+def a0_said_too_small(case: Case) -> Iterator[Trip]:
+    """A0 that words call the result of their temperature and time; one that is required may be smaller."""
+    for step in case.steps:
+        stated = step.figure(FigureQuantity.lethality)
+        said = words(step)
+        if stated is None or says(said, "f0") or stated.bound is not Bound.value:
+            continue
+        if not says(said, "amounts-to") or says(said, "asked-at-least"):
+            continue
+        for temperature, temperature_c, time, time_s in held(step):
+            reached = a0([0.0, time_s], [temperature_c] * 2).value if temperature_c <= _BOILING_C else 0.0
+            if temperature_c >= A0_FROM_C and reached > _MUCH_MORE * stated.number():
+                evidence: Evidence = {
+                    "time": measure(time),
+                    "temperature": measure(temperature),
+                    "computed": Measure(value=reached, unit="s"),
+                    "stated": f"{stated.number():g}",
+                }
+                yield Trip(case.place(step), evidence)
+
+
+RULES = (a0_said_too_small, stated_a0_too_small, disinfection_too_cool, disinfection_too_long)

@@ -8,12 +8,15 @@ from collections.abc import Iterator
 from sinkside.findings import Level
 from sinkside.instruction import Action, FeatureKind, Stage
 from sinkside.review.case import CLEANING_ACTIONS, Case, Passage
-from sinkside.review.lexicon import clauses, found, negated, says, subjects
+from sinkside.review.lexicon import clauses, found, negated, says, singular, subjects
+from sinkside.review.own_limits import by_hand_only
 from sinkside.review.rule import Theme, Trip, book, rule
 
 _AT_THE_MACHINE = frozenset({Stage.cleaning, Stage.disinfection})
 _INTO_THE_MACHINE = frozenset({Action.load, Action.wash, Action.connect})
 _LETTER = re.compile(r"(?<![\w°.-])([A-Z])(?![\w.-]*\w)")
+_IT = re.compile(r"\W*(?:it|they|this|these)\b", re.IGNORECASE)
+_NEAR = 3
 _EVERYDAY = frozenset({"device", "instrument", "part", "parts", "surface", "outside", "cloth", "water"})
 
 
@@ -34,7 +37,9 @@ def not_connected_against_own_words(case: Case) -> Iterator[Trip]:
         says(p.text, "connecting") and not negated(p.text, "connecting") for p in places
     )
     loads = [p for p in places if p.step and p.step.action in _INTO_THE_MACHINE and says(p.text, "goes-in")]
-    for passage in places if not is_connected and _has_lumen(case) else ():
+    # "The luer hub is not connected": where it asks for nothing it is a statement of the machine's chapter.
+    beside = [p for p in case.sentences if p.step is None and case.stage_of(p) in _AT_THE_MACHINE]
+    for passage in (*places, *beside) if not is_connected and _has_lumen(case) else ():
         if says(passage.text, "unconnected") and not says(passage.text, "forbidden"):
             yield Trip(passage.place, {"what": "the inside"}, tuple(one.place for one in demands[:1]))
             return
@@ -63,6 +68,44 @@ def wiped_only_and_wetted(case: Case) -> Iterator[Trip]:
                 if said and passage.text != ban.text:
                     evidence = {"part": min(named, key=len), "words": said}
                     yield Trip(passage.place, evidence, (ban.place,))
+
+
+@rule(
+    Theme.contradictions,
+    Level.concern,
+    title="What is cleaned by hand only goes into the machine.",
+    message="By the text itself {part} is cleaned by hand only, and it goes into the machine here.",
+    remedy="Get the maker's written answer; until then it is cleaned by hand.",
+)
+def by_hand_only_in_machine(case: Case) -> Iterator[Trip]:
+    """Things that only hands clean, against the loading of a machine that names them."""
+    for at, ban in enumerate(case.sentences):
+        if not by_hand_only(ban.text) or says(ban.text, "all-but"):
+            continue
+        named = _things(ban.text)
+        if _IT.match(ban.text):
+            near = case.sentences[max(0, at - _NEAR) : at + _NEAR + 1]
+            named |= _things(" ".join(p.text for p in near if p.text.endswith(";") and _is_beside(p, ban)))
+        for passage in case.sentences if named else ():
+            step = passage.step
+            if step is None or step.action not in _INTO_THE_MACHINE | {Action.set_position, Action.soak}:
+                continue
+            is_machine = says(f"{step.heading or ''} ; {passage.text}", "machine-words")
+            mine = _things(passage.text) & named
+            is_denied = says(passage.text, "negation") or says(passage.text, "out-of-it")
+            if is_machine and mine and says(passage.text, "goes-in") and not is_denied:
+                yield Trip(passage.place, {"part": f"the {min(mine)}"}, (ban.place,))
+                return
+
+
+def _is_beside(one: Passage, ban: Passage) -> bool:
+    """Whether a piece stands on the line of a ban or the one in front: "The caddy is aluminium; it is …"."""
+    line, here = one.place.line, ban.place.line
+    return line is not None and here is not None and 0 <= here - line <= 1
+
+
+def _things(text: str) -> frozenset[str]:
+    return frozenset(singular(word) for word in found(text, "component") | found(text, "lent"))
 
 
 def _has_lumen(case: Case) -> bool:
@@ -103,4 +146,4 @@ def _all_but(text: str) -> str:
     return min(found(text, "all-but"), key=text.lower().find, default="\0")
 
 
-RULES = (not_connected_against_own_words, wiped_only_and_wetted)
+RULES = (not_connected_against_own_words, wiped_only_and_wetted, by_hand_only_in_machine)

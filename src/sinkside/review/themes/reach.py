@@ -157,7 +157,9 @@ def _is_of_another_size(ban: str, said: str) -> bool:
 )
 def flush_smaller_than_lumen(case: Case) -> Iterator[Trip]:
     """The whole volume of each flush against what fits into the smallest lumen it can be meant for."""
-    for step in case.doing(Action.flush):
+    for step in case.doing(Action.flush, Action.rinse, Action.fill):
+        if step.action is not Action.flush and not (step.on or says(words(step), "through-lumen")):
+            continue
         volumes = list(step.figures_of(FigureQuantity.volume))
         holding = [(lumen.volume_ml, lumen) for lumen in lumens(case, step) if lumen.volume_ml]
         if not volumes or not holding:
