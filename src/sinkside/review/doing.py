@@ -66,6 +66,29 @@ def dries(step: Step) -> bool:
     return step.action in _DRIES or step.stage is Stage.drying or says(said, "drying")
 
 
+def dries_in_the_washer(step: Step) -> bool:
+    """Whether a drying is with hot air: a table of the washer's phases may be printed behind the steam."""
+    is_hot = bool(step.figures_of(FigureQuantity.temperature))
+    said = f"{step.with_ or ''} {words(step)}"
+    return step.stage is Stage.drying and is_hot and says(said, "air-words")
+
+
+def times_written(case: Case, step: Step) -> int:
+    """How many times the words of a step hold, whichever of the steps read from them carry them."""
+    own = step.figures_of(FigureQuantity.time)
+    return max(
+        len(own),
+        len(
+            {
+                t.as_written
+                for s in case.steps
+                if s is step or s.origin == step.origin
+                for t in s.figures_of(FigureQuantity.time)
+            }
+        ),
+    )
+
+
 def rinses(step: Step) -> bool:
     """Whether a step rinses what an earlier one left."""
     return step.action in _RINSES or says(words(step), "rinsing")

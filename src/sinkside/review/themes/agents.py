@@ -8,7 +8,7 @@ from sinkside.findings import Evidence, Level
 from sinkside.instruction import Action, Stage
 from sinkside.quantities import FigureQuantity
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.doing import until_cleaner
+from sinkside.review.doing import is_by_machine, until_cleaner, uses_cleaner
 from sinkside.review.lexicon import bans, found, negated, says, sentences
 from sinkside.review.practice import Practice, practised
 from sinkside.review.rule import Theme, Trip, book, figure, rule
@@ -95,7 +95,8 @@ def first_water_hot_in_words(case: Case) -> Iterator[Trip]:
     limit = case.in_force("washer-manual-water-us", "washer-prerinse-temperature")
     early = {step.id for step in until_cleaner(case)}
     for step in case.steps:
-        if step.id in early and step.action in _FIRST_WATERS:
+        is_wash_by_hand = step.action is Action.wash and not is_by_machine(step) and not uses_cleaner(step)
+        if step.id in early and (step.action in _FIRST_WATERS or is_wash_by_hand):
             hot = _hot(words(step)) if not step.figures_of(FigureQuantity.temperature) else None
             if hot:
                 limit_shown = f"{limit.value[0]:g} {limit.unit}"

@@ -36,6 +36,8 @@ _NEUTRAL_SLACK = 1.0
 #: Figures are printed to the whole degree, and °F and °C of one figure differ by less than this.
 _ROUNDING_K = 0.5
 
+_ON_THE_WAY = frozenset({Stage.point_of_use, Stage.transport})
+
 
 @rule(
     Theme.chemistry_and_materials,
@@ -153,7 +155,10 @@ def lubricant_keeps_steam_out(case: Case) -> Iterator[Trip]:
 )
 def protein_set_before_cleaning(case: Case) -> Iterator[Trip]:
     """Aldehydes and alcohols in steps in front of the first cleaning, unless the words deny them."""
-    for step in case.steps[: case.first_cleaning + 1]:
+    early = case.steps[: case.first_cleaning + 1]
+    # What is done where the device was used is in front of cleaning, wherever that was taken to begin.
+    on_the_way = [step for step in case.steps if step.stage in _ON_THE_WAY and step not in early]
+    for step in (*early, *on_the_way):
         text = f"{step.with_ or ''} ; {words(step)}"
         for sense in ("aldehyde", "alcohol"):
             if says(text, sense) and not negated(words(step), sense) and not says(text, "hands"):

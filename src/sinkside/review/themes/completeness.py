@@ -10,7 +10,7 @@ from sinkside.findings import Level, Place
 from sinkside.instruction import STAGES, Action, FigureRole, Stage, Step
 from sinkside.quantities import Bound, FigureQuantity
 from sinkside.review.case import WET_ACTIONS, Case, Passage, words
-from sinkside.review.doing import dries, rinses, time_told_nearby
+from sinkside.review.doing import dries, dries_in_the_washer, rinses, time_told_nearby, times_written
 from sinkside.review.lexicon import ranges, says
 from sinkside.review.plausible import COOLEST_STEAM_C
 from sinkside.review.rule import Theme, Trip, Unjudged, book, rule
@@ -118,12 +118,13 @@ def sterilizer_drying_missing(case: Case) -> Iterator[Trip]:
             step
             for step in behind
             if (dries(step) or says(step.heading or "", "drying")) and step.stage is not Stage.storage
+            if not dries_in_the_washer(step)
         ]
         timed = any(_is_drying_timed(step) or _is_left_to_others(step) for step in drying)
         # A second time in a row of a table is its drying, whatever the column is called.
         # Two times for two temperatures are two exposures.
         has_second_time = any(
-            len(step.figures_of(FigureQuantity.time)) > max(1, len(set_temperatures(step))) for step in cycles
+            times_written(case, step) > max(1, len(set_temperatures(step))) for step in cycles
         )
         if not timed and not has_second_time:
             spoken = [p.place for p in case.sentences if _speaks_of_drying(case, p, behind)]
@@ -332,7 +333,9 @@ def _speaks_of_drying(case: Case, passage: Passage, behind: tuple[Step, ...]) ->
 def _told_in_two(case: Case) -> bool:
     """'At 134 °C; the exposure time shall not be less than 3 min' states a cycle in two pieces."""
     for one, other in itertools.pairwise(case.sentences):
-        figures = (*one.figures, *other.figures)
+        # The time of a drying row is no exposure: "| Dry time | 20 minutes |".
+        is_drying = says(other.text, "drying") and not says(other.text, "exposing")
+        figures = one.figures if is_drying else (*one.figures, *other.figures)
         hot = any(
             f.quantity is FigureQuantity.temperature and f.number("°C") >= COOLEST_STEAM_C
             for f in one.figures
@@ -340,7 +343,7 @@ def _told_in_two(case: Case) -> bool:
         timed = any(f.quantity is FigureQuantity.time for f in figures)
         is_cycle = says(one.text, "steam") or case.stage_of(one) is Stage.sterilization
         # "| Heat | 134 °C |" over "| Time | 5 minutes |": a card tells a cycle row by row.
-        are_rows = one.text.startswith("|") and other.text.startswith("|") and not says(other.text, "drying")
+        are_rows = one.text.startswith("|") and other.text.startswith("|")
         if hot and timed and is_cycle and (are_rows or says(f"{one.text} {other.text}", "exposing")):
             return True
     return False

@@ -8,12 +8,16 @@ from collections.abc import Iterator
 from sinkside.findings import Level
 from sinkside.instruction import Stage
 from sinkside.review.case import Case
-from sinkside.review.lexicon import says
+from sinkside.review.lexicon import one_behind_the_other, says
 from sinkside.review.practice import OF_PACKS, ON_THE_WAY, Practice, practised
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 
 _BEHIND_THE_WASH = OF_PACKS | {Stage.drying, Stage.inspection, Stage.maintenance}
 _AT_THE_SINK = frozenset({Stage.cleaning, Stage.disinfection})
+_NOT_THERE = ("keeps-off", "negation", "forbidden", "this-text")
+#: "To reprocessing" takes nothing back.
+_DENIED = ("negation", "forbidden")
+_AT_USE = frozenset({Stage.point_of_use})
 _NOT_STORED = frozenset(Stage) - {Stage.storage}
 
 
@@ -168,9 +172,18 @@ def damaged_pack_accepted(case: Case) -> Iterator[Trip]:
 )
 def harmful_store(case: Case) -> Iterator[Trip]:
     """Places of storing that are damp, dirty or in the sun, unless the words keep off them."""
-    yield from practised(
-        case, Practice(("bad-place", "storing"), ("keeps-off",), frozenset({Stage.storage}), ())
-    )
+    told: set[str] = set()
+    where = frozenset({Stage.storage})
+    for trip in practised(case, Practice(("bad-place", "storing"), ("keeps-off",), where, ())):
+        told.add(trip.place.text)
+        yield trip
+    for passage in case.sentences:
+        keeps = says(passage.text, "keeping-packs")
+        if passage.text in told or not (keeps or case.stage_of(passage) is Stage.storage):
+            continue
+        near = one_behind_the_other(passage.text, "near-words", "wet-place")
+        if near and not any(says(passage.text, sense) for sense in _NOT_THERE):
+            yield Trip(passage.place, {"words": min(near)})
 
 
 @rule(
@@ -221,7 +234,11 @@ def soil_made_to_dry(case: Case) -> Iterator[Trip]:
 )
 def carried_open(case: Case) -> Iterator[Trip]:
     """Words of an open tray on the way to the department; those of hands are a doubt."""
-    for trip in practised(case, Practice(("open-transport",), (), frozenset({Stage.transport}))):
+    practices = (
+        Practice(("open-transport",), ("in-closed-thing",), frozenset({Stage.transport}), _DENIED),
+        Practice(("open-transport", "moves-on"), ("in-closed-thing",), _AT_USE, _DENIED),
+    )
+    for trip in practised(case, *practices):
         yield dataclasses.replace(trip, doubtful=not says(trip.place.text or "", "surely-open"))
 
 

@@ -10,7 +10,7 @@ from sinkside.instruction import Action, FeatureKind, FigureRole, Stage, Step
 from sinkside.limits import published
 from sinkside.quantities import Figure, FigureQuantity
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import found, heads, negated, says, singular
+from sinkside.review.lexicon import found, heads, negated, says, singular, without
 from sinkside.review.plausible import SHORTEST_STEAM_DRYING_S
 from sinkside.review.rule import Theme, Trip, book, figure, rule
 from sinkside.review.stated import measure, set_temperatures, shown, steam_steps
@@ -93,7 +93,8 @@ def pack_keeps_steam_out(case: Case) -> Iterator[Trip]:
     if not steam_steps(case):
         return
     for step in case.steps:
-        said = words(step)
+        # A "paper-plastic bag" has a side that steam passes through.
+        said = without(words(step), "steam-pack")
         packs = step.stage is Stage.packaging or (
             step.action is Action.pack and step.stage is not Stage.storage
         )

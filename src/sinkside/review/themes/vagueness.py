@@ -150,6 +150,8 @@ def _open_words(passage: Passage) -> frozenset[str]:
     if says(passage.text, "told-after-all"):
         return frozenset()
     open_ = one_behind_the_other(passage.text, "open-word", "wants-a-figure")
+    # "A time that is reasonable", and how the gloss of a Romance language has it: "a time reasonable".
+    open_ |= one_behind_the_other(passage.text, "of-time", "judged-fit")
     return frozenset(words for words in open_ if not any(letter.isdigit() for letter in words))
 
 
