@@ -150,3 +150,104 @@ def test_revisions_run_backwards_in_other_languages(head: str, later: tuple[str,
     wrong, right = (f"DOTTEREL\n{head.format(number)}\n{body}" for number in later)
     assert "revision-runs-backwards" in _rules(wrong)
     assert "revision-runs-backwards" not in _rules(right)
+
+
+_SINK = "\nCleaning\n1. Soak in neutral cleaner for 10 minutes.\n2. Rinse in purified water for 1 minute.\n"
+AGAINST = [
+    (
+        "not-validated-and-asked",
+        "Ultrasound has never been tried.\n" + _SINK + "3. Five minutes in the ultrasonic bath follow.\n",
+        "Ultrasound has been tried.\n" + _SINK + "3. Five minutes in the ultrasonic bath follow.\n",
+    ),
+    (
+        "ruled-out-and-let-in",
+        "Gravity cycles do not reach the shaft.\n\nStorage\n1. If need be a gravity cycle can be used.\n",
+        "Gravity cycles do not reach the shaft.\n\nStorage\n1. A gravity sterilizer is not used for it.\n",
+    ),
+    (
+        "ruled-out-and-let-in",
+        "Ethylene oxide is not allowed.\n\nStorage\n1. In an emergency ethylene oxide takes its place.\n",
+        "Ethylene oxide is not allowed.\n\nStorage\n1. In an emergency another set takes its place.\n",
+    ),
+    (
+        "row-forbids-its-own",
+        _ROWS.replace("| paper-film pouch | - |", "| film pouch with label | no label on this pouch |"),
+        _ROWS.replace("| paper-film pouch | - |", "| film pouch | no label on this pouch |"),
+    ),
+    (
+        "brushed-where-no-brush-fits",
+        "The side ports take no brush.\n" + _SINK + "3. Brush the inside of the side ports for 1 minute.\n",
+        "The side ports take no brush.\n" + _SINK + "3. Brush the inside of the main bore for 1 minute.\n",
+    ),
+    (
+        "sets-kept-and-mixed",
+        "Handle and shaft are matched to each other.\n\nPackaging\n1. Any handle fits; they may be mixed.\n",
+        "Handle and shaft are matched to each other.\n\nPackaging\n1. Lay both into one tray.\n",
+    ),
+    (
+        "machine-ends-in-tap-water",
+        _SINK
+        + "\nWasher\n1. Wash: 55 °C, 10 minutes.\n2. Thermal disinfection: tap water, 90 °C, 5 minutes.\n"
+        "\nNotes\nThe final rinse is in demineralised water.\n",
+        _SINK + "\nWasher\n1. Wash: 55 °C, 10 minutes.\n2. Disinfection: purified water, 90 °C, 5 minutes.\n"
+        "\nNotes\nThe final rinse is in demineralised water.\n",
+    ),
+    (
+        "count-begins-anew",
+        "\nLife\nThe forceps serve 300 cycles. At 300 set the counter to zero and go on.\n",
+        "\nLife\nThe forceps serve 300 cycles. After an overhaul it is set to zero and starts again.\n",
+    ),
+    (
+        "life-hangs-on-another",
+        (
+            "\nLife\nThe cap lasts as long as the shaft. The cap is replaced after 20 cycles.\n"
+            "The shaft is scrapped after 300 cycles.\n"
+        ),
+        (
+            "\nLife\nThe cap closes the shaft. The cap is replaced after 20 cycles.\n"
+            "The shaft is scrapped after 300 cycles.\n"
+        ),
+    ),
+    (
+        "prohibited-then-asked",
+        "C never goes into steam.\n\n" + _ROWS.replace("| steam with", "| all | steam with"),
+        "C never goes into steam.\nH and S must be open.\n\n" + _ROWS.replace("| steam", "| H, S | steam"),
+    ),
+    (
+        "prohibited-then-asked",
+        "The shaft, 2 mm wide: it cannot be brushed.\n" + _SINK + "3. Brush the shaft for 1 minute.\n",
+        "The shaft, 2 mm wide: it cannot be brushed.\n" + _SINK + "3. Brush the handle for 1 minute.\n",
+    ),
+]
+
+
+@pytest.mark.parametrize(("rule", "wrong", "right"), AGAINST, ids=[case[0] for case in AGAINST])
+def test_one_place_against_another_is_heard(rule: str, wrong: str, right: str) -> None:
+    """The rule speaks of the words that contradict, and is silent where they do not."""
+    assert rule in _rules(f"{_HEAD}{wrong}")
+    assert rule not in _rules(f"{_HEAD}{right}")
+
+
+@pytest.mark.parametrize(
+    ("text", "rule", "wrong"),
+    [
+        (
+            _FR,
+            "prohibited-then-asked",
+            "L'ultrason n'a pas été validé.\nCinq minutes dans le bain à ultrasons.",
+        ),
+        (_DE, "sets-kept-and-mixed", "Griff und Schaft bleiben zusammen.\nBeim Packen nach Art sortieren."),
+        (
+            _FR,
+            "sets-kept-and-mixed",
+            "Poignée et tige restent ensemble.\nAu conditionnement, trier par type.",
+        ),
+        (_ES, "sets-kept-and-mixed", "El mango y el eje van juntos.\nAl envasar, clasificar por tipo."),
+    ],
+)
+def test_one_place_against_another_is_heard_in_other_languages(text: str, rule: str, wrong: str) -> None:
+    """German, French and Spanish texts contradict themselves too."""
+    first, _, second = wrong.partition("\n")
+    assert rule in _rules(f"{text}{wrong}\n")
+    assert rule not in _rules(f"{text}{first}\n")
+    assert rule not in _rules(f"{text}{second}\n")

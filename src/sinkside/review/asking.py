@@ -30,6 +30,11 @@ _THE_PARTS = re.compile(
     r"^\W*(?:\w+\s+){0,2}(?:the|all)\s+(?:the\s+)?parts\b(?!\s+(?-i:[A-Z\d]))", re.IGNORECASE
 )
 
+#: "| 14 | Sterilize | all | steam |": a row that is for every part.
+_ALL_CELL = re.compile(
+    r"\|\s*(?:all|every one|each|everything|all parts|whole set|complete set)\s*(?=\|)", re.IGNORECASE
+)
+
 _LINES_BEHIND_A_BAN = 1
 _CLEANS_INSIDE_LIQUID = frozenset({Action.soak, Action.sonicate})
 
@@ -213,7 +218,7 @@ def may_be_of_another_part(case: Case, ban: Passage, clause: str, step: Step) ->
     """Whether a prohibition names a part or capitals, and the step tells nothing of what it works on."""
     said = words(step)
     if is_perhaps_of_another(case, ban, clause, said):
-        return True
+        return not _ALL_CELL.search(said)
     named = found(clause, "component") - found(case.instruction.device.name, "component")
     named |= parts_named(case, clause)
     is_told = step.on or found(said, "component") or says(said, "whole-device")

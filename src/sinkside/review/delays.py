@@ -25,7 +25,7 @@ def delays(case: Case) -> Iterator[tuple[Passage, Figure]]:
     for passage in case.passages:
         if passage.step is not None and passage.step.action in _TAKES_SOIL_OFF:
             continue
-        if _is_treatment(case, passage):
+        if _is_treatment(case, passage) or _is_row_of_treatment(passage):
             continue
         allowed = [stated for stated in passage.figures if _is_delay(passage, stated)]
         if allowed:
@@ -44,6 +44,13 @@ def may_wait_till_tomorrow(passage: Passage) -> bool:
     is_way = says(said, "waiting") or says(said, "cleaning-begins")
     is_denied = says(said, "negation") or says(said, "not-waiting") or says(said, "too-old")
     return says(said, "until-tomorrow") and is_way and not is_denied
+
+
+def _is_row_of_treatment(passage: Passage) -> bool:
+    """Whether a row that no step was made of is that of a wipe: "wipe, max. 10 min after use"."""
+    if passage.step is not None or not passage.text.startswith("|") or says(passage.text, "until-cleaning"):
+        return False
+    return says(passage.text, "soil-acts") and says(passage.text, "after-use")
 
 
 def _is_treatment(case: Case, passage: Passage) -> bool:

@@ -8,7 +8,7 @@ from sinkside.review.case import Case, Passage
 from sinkside.review.lexicon import says, sentence_with
 
 _CAPITALS = r"[A-Z]{1,3}\d?"
-_DOES = r"(?:must|shall|may|is|are|was|were|goes|go|stays|comes|can|cannot|should|has|have|do|does)\b"
+_DOES = r"(?:must|shall|may|is|are|was|were|goes|go|stays|comes|can|cannot|should|has|have|do|does|never)\b"
 _ACTS = re.compile(rf"(?<![\w°.])({_CAPITALS})(?=(?:\s*(?:,|and|or|\+)\s*(?:the\s+)?{_CAPITALS})*\s+{_DOES})")
 _EXPLAINED = re.compile(rf"([\w-]+(?:\s+[\w-]+)?)\s+\(({_CAPITALS})\)")
 _ARTICLE = re.compile(r"(?:^|(?<=[.:;!?]\s))\W*A\s+(?=[a-z])")

@@ -37,6 +37,8 @@ _ROWS = frozenset({"step", "row", "line", "point", "item", "task", "operation"})
 _PRONOUNS = frozenset({"they", "these", "those", "them"})
 _ROUNDING = 1e-6
 _WORDS_OF_A_BARE_BAN = 4
+_PRONOUN = re.compile(r"\W*(?:it|they|this|these)\b", re.IGNORECASE)
+_HEAD_ENDS = re.compile(r"[,;:.(]|\d")
 
 
 @rule(
@@ -260,7 +262,10 @@ def never_alone_and_alone(case: Case) -> Iterator[Trip]:
 def _with_its_subject(case: Case, ban: Passage, clause: str) -> tuple[Passage, str]:
     """A prohibition of a few words, such as "Do not immerse.", with the words beside it that it speaks of."""
     if len(ban.text.split()) > _WORDS_OF_A_BARE_BAN:
-        return ban, clause
+        # "Shaft channel 2.5 mm, filled by the rod: it cannot be brushed" forbids to brush the shaft channel.
+        before = ban.text[: max(ban.text.find(clause), 0)] if _PRONOUN.match(clause) else ""
+        head = _HEAD_ENDS.split(before, maxsplit=1)[0].strip()
+        return ban, f"{head} {clause}" if head else clause
     if ban.step is not None:
         beside = " ".join(dict.fromkeys(words(step) for step in case.beside(ban.step)))
     else:

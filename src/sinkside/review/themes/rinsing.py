@@ -6,14 +6,15 @@ import re
 from collections.abc import Iterator
 
 from sinkside.findings import Level
-from sinkside.instruction import FeatureKind, Stage
+from sinkside.instruction import Action, FeatureKind, Stage, Step
 from sinkside.quantities import FigureQuantity
-from sinkside.review.case import Case, Passage
-from sinkside.review.lexicon import behind, says
+from sinkside.review.case import Case, Passage, words
+from sinkside.review.lexicon import behind, found, says
 from sinkside.review.named import all_capitals, by_capitals
 from sinkside.review.rule import Theme, Trip, book, rule
 
 _RINSED = frozenset({Stage.cleaning, Stage.disinfection})
+_PHASES = frozenset({Action.rinse, Action.flush, Action.disinfect})
 _CHANNEL = re.compile(r"\b([a-z]+(?:-[a-z]+)?)\s+(?:channel|lumen|cannula|port|bore)\b", re.IGNORECASE)
 _NO_NAMES = frozenset(
     {
@@ -124,6 +125,59 @@ def _chapters(case: Case) -> Iterator[list[Passage]]:
 
 
 @rule(
+    Theme.contradictions,
+    Level.concern,
+    title="The last water of the machine is poorer than the text wants at last.",
+    message="The last water of the machine is {water}, and the text wants purer water at last.",
+    remedy="Ask the maker for the water of the last rinse; what tap water leaves dries on.",
+    source=book("iso-17664-1"),
+)
+def machine_ends_in_tap_water(case: Case) -> Iterator[Trip]:
+    """The last wet phase of the machine in tap water, where a rule or a rinse in front of it is purer."""
+    phases = [step for step in case.steps if step.action in _PHASES and step.stage in _RINSED]
+    hot = [step for step in phases if step.action is Action.disinfect or says(words(step), "hot-rinse")]
+    if not hot:
+        return
+    last = hot[-1]
+    poor = _poor_water(last)
+    behind_it = phases[phases.index(last) + 1 :]
+    if not poor or any(says(_water_of(step), "good-water") for step in behind_it):
+        return
+    rules = [p for p in case.sentences if p.step is not last and _wants_pure(case, p)]
+    rinsed = [
+        case.place(step) for step in phases if says(_water_of(step), "pure-water") and step.id != last.id
+    ]
+    places = tuple(rule_.place for rule_ in rules[:1]) or tuple(rinsed[-1:])
+    if places:
+        yield Trip(case.place(last), {"water": poor}, places)
+
+
+def _water_of(step: Step) -> str:
+    return f"{step.with_ or ''} {words(step)}"
+
+
+def _poor_water(step: Step) -> str | None:
+    """The poor water that a phase names, in words or in a cell of its own."""
+    said = _water_of(step)
+    if says(said, "pure-water") or says(said, "forbidden"):
+        return None
+    named = found(said, "poor-water") | found(step.with_ or "", "poor-water-cell")
+    return min(named) if named else None
+
+
+def _wants_pure(case: Case, passage: Passage) -> bool:
+    """'The last rinse is in purified water', 'tap water is never the last'."""
+    if says(passage.text, "at-last") and says(passage.text, "good-water"):
+        return True
+    at = case.sentences.index(passage)
+    # "Tap water may be used first. It shall not be used for the last."
+    text = (
+        f"{case.sentences[at - 1].text} {passage.text}" if at and says(passage.text, "it") else passage.text
+    )
+    return says(text, "poor-water") and says(passage.text, "not-at-last")
+
+
+@rule(
     Theme.reach,
     Level.concern,
     title="A channel that was flushed with cleaner is not rinsed.",
@@ -224,4 +278,4 @@ def _channels(text: str, known: frozenset[str]) -> list[str]:
     return [*sorted(all_capitals(text) & known), *(f"{name} channel" for name in spoken)]
 
 
-RULES = (last_rinse_in_tap_water, only_outside_rinsed, channel_not_rinsed)
+RULES = (last_rinse_in_tap_water, machine_ends_in_tap_water, only_outside_rinsed, channel_not_rinsed)
