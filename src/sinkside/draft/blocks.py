@@ -28,6 +28,8 @@ _HANGING = re.compile(r"^(?P<number>[A-Za-z]\d{0,2}|\d{1,2}-\d{1,2})\s{2,8}(?P<r
 _BRACKETED = re.compile(r"^\s*[\[<](?P<number>\d{1,2}[a-z]?|[A-WYZ]|[IVX]{1,4})[\]>]\s+(?P<rest>\S.*)$")
 #: "a Rinse the sleeve": a letter before a capital.
 _LETTERED = re.compile(r"^\s*(?P<number>[A-Za-z])\s(?P<rest>[A-Z][a-z].*)$")
+#: "K  blade, steel", "O  O-ring, silicone": the letter of a part and its name.
+_LEGEND = re.compile(r"^\s{0,8}(?P<letter>[A-Z]\d?)\s{2,8}(?:[a-z]|O-ring)")
 _LONGEST_ITEM = 12
 _PLAIN_AMOUNT = re.compile(r"\d{1,2}(?:\.\d{1,2})?")
 _LONGEST_UNIT = 24
@@ -201,6 +203,13 @@ def _turns_over(block: Block, line: Line) -> bool:
     return before.place != column.place
 
 
+def _ends_legend(block: Block, line: Line) -> bool:
+    """'K  blade, steel' / 'All is supplied unsterile.': a sentence at the margin is no more of the part."""
+    letter = _LEGEND.match(block.lines[0].text) if len(block.lines) == 1 else None
+    indent = len(line.text) - len(line.text.lstrip())
+    return letter is not None and indent <= letter.start("letter") and line.text.lstrip()[:1].isupper()
+
+
 def goes_on(block: Block, line: Line, width: int) -> bool:
     """Whether a line without a marker belongs to the block before it."""
     last = block.texts[-1].rstrip()
@@ -210,7 +219,8 @@ def goes_on(block: Block, line: Line, width: int) -> bool:
     new_page = line.page != block.lines[-1].page
     if line.gap_before and not (new_page and (begins_small or not _ENDS_SENTENCE.search(last))):
         return False
-    if line.prominent != block.lines[-1].prominent or line.column != block.lines[-1].column:
+    is_other = line.prominent != block.lines[-1].prominent or line.column != block.lines[-1].column
+    if is_other or _ends_legend(block, line):
         return False
     if begins_small or last.endswith((",", "-", "(")) or last.rpartition(" ")[2].lower() in _LEADS_ON:
         return True

@@ -12,6 +12,7 @@ from sinkside.draft.notfigures import Found
 from sinkside.draft.part_lists import listed_parts
 from sinkside.draft.passage import Passage, PassageKind
 from sinkside.draft.stepping import StepDraft, origin_of
+from sinkside.draft.table_letters import letters_explained
 from sinkside.draft.tokens import TokenKind
 from sinkside.instruction import (
     Device,
@@ -59,6 +60,8 @@ class DeviceDraft:
             if passage.kind is PassageKind.sentence:
                 self._part_letter(passage)
         for letter, words in listed_parts(self.passages, self.language):
+            self._define(letter, words)
+        for letter, words in letters_explained(self.passages, self.language):
             self._define(letter, words)
         for passage in self.passages:
             reading = read_words(passage.text, self.language)
@@ -116,7 +119,12 @@ class DeviceDraft:
 
     def _single_use(self, reading: Reading) -> None:
         named = {lexeme.value for lexeme in reading.all("single_use")}
-        nouns = reading.all("part_noun")
+        # "They are not covered by this manual" names no cover.
+        nouns = [
+            noun
+            for noun in reading.all("part_noun")
+            if not reading.words(noun.first, noun.last).endswith("ered")
+        ]
         if not named or not nouns:
             return
         use = next(

@@ -21,6 +21,7 @@ from sinkside.draft.sections import Section
 from sinkside.draft.stages import DEFAULT_ACTIONS, is_describing, names_only_a_stage, stages_for, stages_named
 from sinkside.draft.stepmaker import StepMaker, add_figures
 from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words
+from sinkside.draft.table_letters import letters_alone
 from sinkside.instruction import Action, Stage
 from sinkside.quantities import FigureQuantity
 
@@ -178,6 +179,10 @@ class RowReader:
     def _step(self, passage: Passage, cells: RowCells, action: Action) -> StepDraft:
         words = read_words(" ; ".join(cell.text for cell in cells.cells("part", "action")), self.language)
         step = self.maker.step(passage, Clause(action, 0, 0, len(words.tokens), "a table row"), words)
+        # "K D H" are three parts, and no kelvin.
+        alone = [letter for cell in passage.cells for letter in letters_alone(cell.text)]
+        parts = [letter for letter in alone if letter in self.maker.device.parts]
+        step.on = tuple(dict.fromkeys([*parts, *step.on]))
         medium = cells.text("medium")
         reading, found = self._cell(medium, "")
         until = next((one.first for one in found if one.figures), len(reading.tokens))

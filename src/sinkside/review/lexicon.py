@@ -52,6 +52,7 @@ _FILES_OF_SENSES = (
     "senses_against.toml",
     "senses_figures.toml",
     "senses_gaps.toml",
+    "senses_parts.toml",
 )
 #: ".." in a sense: what stands between the halves of a verb, "put the seal (5) back".
 _SOME_WORDS = r"(?:[\s-]+[\w()]+){1,5}?[\s-]+"

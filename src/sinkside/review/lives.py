@@ -38,6 +38,7 @@ _USED = re.compile(
 #: "K and B1 to B3: 1000 cycles": what stands in front of the colon has this life.
 _LABELLED = re.compile(r"(?<![\w.])[A-Z]\d?(?=(?:\s*(?:,|and|to|-|&)\s*[A-Z]\d?)*\s*:)")
 _PIECES = re.compile(r"[,;]|\band\b", re.IGNORECASE)
+_JOINS_PARTS = frozenset({"and", "or", "&", "+", ","})
 
 
 @dataclass(frozen=True)
@@ -126,7 +127,13 @@ def _parts_in_front(case: Case, said: str, written: str) -> frozenset[str]:
     parts = parts_named(case, said)
     if len(parts) > 1:
         in_front = said.partition(written)[0]
-        for word in reversed(in_front.replace(",", " ").split()):
-            if named := parts_named(case, word):
-                return frozenset(named)
+        group: set[str] = set()
+        for word in reversed(in_front.replace(",", " , ").split()):
+            named = parts_named(case, word)
+            # "A 500 cycles, B and C 150": the figure is for both.
+            if group and not named and word not in _JOINS_PARTS:
+                break
+            group |= set(named)
+        if group:
+            return frozenset(group)
     return frozenset(parts)

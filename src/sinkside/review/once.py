@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from sinkside.instruction import FeatureKind, PartUse
 from sinkside.review.case import Case
-from sinkside.review.lexicon import clauses, in_front_of, says
+from sinkside.review.lexicon import clauses, found, in_front_of, says
 from sinkside.review.named import is_discarded_on_condition
 
 #: "The seal cap on the port is for": what a sentence on single use is about.
@@ -27,6 +27,15 @@ _IN_BRACKETS = re.compile(r"\b((?:[a-z]+[\s-])?[a-z]+)(?:\s[A-Z])?\s*\([^)]*$")
 
 #: "Twist drills: for single use."
 _BEFORE_COLON = re.compile(r"^\W*([A-Z][a-z]+(?:\s[a-z]+){0,2}):\s*(?:for|a)?\s*$")
+
+#: "Take a fresh seal ring for each patient."
+_FRESH_EACH_TIME = re.compile(
+    r"\b(?:a|an|one)\s+(?:new|fresh|unused)\s+(?:sterile\s+)?((?:[a-z-]+\s)?[a-z-]+)\s+"
+    r"(?:(?:is|must be)\s+\w+\s+)?(?:for|on)\s+(?:each|every)\s+"
+    r"(?:patient|operation|procedure|case|treatment)\b",
+    re.IGNORECASE,
+)
+_NO_SUBJECT = re.compile(r"\s*(?:is|are)\b", re.IGNORECASE)
 
 #: "M  sleeve, silicone": the row of a list of parts.
 _LISTED = re.compile(r"\W*([A-Z]{1,3}\d?)\s")
@@ -90,16 +99,27 @@ def _said_of(case: Case) -> set[str]:
             sense = "never-again" if says(clause, "never-again") else "single-use-strict"
             if not says(clause, sense) or (sense != "never-again" and says(clause, "negation")):
                 continue
-            match = _ITS_SUBJECT.match(_up_to_its_verb(in_front_of(clause, sense)))
+            match = _ITS_SUBJECT.match(_up_to_its_verb(_in_front(passage.text, clause, sense)))
             if match and says(match[1].split()[-1], "component"):
                 named.add(match[1].lower())
             for pattern in (_RELATIVE, _IN_BRACKETS):
                 match = pattern.search(in_front_of(passage.text, sense))
                 if match and says(match[1].split()[-1], "component"):
                     named.add(match[1].lower())
+        if match := _FRESH_EACH_TIME.search(passage.text):
+            named |= {match[1].lower()} if says(match[1].split()[-1], "component") else set()
         if match := _BEFORE_COLON.match(in_front_of(passage.text, "single-use-strict")):
             named.add(match[1].lower())
     return named
+
+
+def _in_front(text: str, clause: str, sense: str) -> str:
+    """What stands in front of words on single use, with the subject that they have a clause earlier."""
+    said = in_front_of(clause, sense)
+    if min(found(clause, sense)).startswith("serve"):
+        return f"{said} is"
+    # "Wires are supplied sterile, are for single use": the second clause is of the wires too.
+    return in_front_of(text, sense).replace(",", " ") if _NO_SUBJECT.match(said) else said
 
 
 def _up_to_its_verb(said: str) -> str:

@@ -71,7 +71,8 @@ def lives_differ(case: Case) -> Iterator[Trip]:
     told: set[frozenset[str]] = set()
     for at, first in enumerate(named):
         for second in named[at + 1 :]:
-            is_one = first.parts == second.parts and first.words != second.words
+            shared = {part for part in first.parts & second.parts if part.isupper()}
+            is_one = (first.parts == second.parts or bool(shared)) and first.words != second.words
             is_one = is_one and first.is_service == second.is_service
             if is_one and first.number != second.number and first.parts not in told:
                 told.add(first.parts)

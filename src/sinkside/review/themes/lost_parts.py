@@ -50,6 +50,11 @@ _STAYS = ("only-cover", "put-into", "fills-a-lumen", "pressed", "single-use", "s
 _FEWEST_PARTS = 2
 
 
+def _is_row(text: str) -> bool:
+    """Whether words stand in a row of a table."""
+    return text.startswith("|")
+
+
 @dataclass(frozen=True)
 class _Off:
     """A part that a sentence takes off: what it is called, and the pattern of its name."""
@@ -100,14 +105,21 @@ def part_not_packed(case: Case) -> Iterator[Trip]:
     """Reusable parts by letter that were cleaned, where packing or sterilizing names others of them only."""
     letters = _lettered(case)
     handled = {one for step in case.steps if step.stage not in _PACKS for one in step.on} & letters
+    told: set[str] = set()
     for stage in _PACKS:
         steps = [step for step in case.steps if step.stage is stage and step.action in _ACTIONS[stage]]
+        # A remark below the table on wet packs packs nothing.
+        steps = [step for step in steps if _is_row(words(step))] or steps
         packed = {one for step in steps for one in set(step.on) & letters}
-        is_whole = any(not set(step.on) & letters or says(words(step), "whole-set") for step in steps)
+        is_whole = any(not set(step.on) & letters or _is_of_all(step) for step in steps)
         if len(letters) <= _FEWEST_PARTS or len(packed) < _FEWEST_PARTS or is_whole:
             continue
+        joined = _joined_to(case, packed, case.index(steps[0]))
         on_others = {p.id for p in case.instruction.device.parts if says(p.name, "belongs-on")}
-        for lost in sorted(handled - packed - _joined_to(case, packed) - on_others):
+        on_others = on_others if joined is None or joined else set()
+        on_others |= {p.id for p in case.instruction.device.parts if says(p.name, "cap-words")}
+        for lost in sorted(handled - packed - (joined or set()) - on_others - told):
+            told.add(lost)
             evidence = {"stage": stage.value, "named": ", ".join(sorted(packed)), "part": lost}
             yield Trip(case.place(steps[0]), evidence, tuple(case.place(step) for step in steps[1:]))
 
@@ -165,10 +177,23 @@ def _is_behind_words(passage: Passage, other: Passage) -> bool:
     return (passage.place.page or 0, passage.place.line or 0) > (other.place.page or 0, other.place.line or 0)
 
 
-def _joined_to(case: Case, packed: set[str]) -> set[str]:
-    """What was put onto or into a part, and goes with it."""
-    joined = [set(step.on) for step in case.doing(Action.put_together) if set(step.on) & packed]
-    return set().union(*joined)
+def _is_of_all(step: Step) -> bool:
+    """Whether a step says that it is for the whole set; "lay the parts apart" in a row of K and H is not."""
+    return says(words(step), "every-piece" if _is_row(words(step)) else "whole-set")
+
+
+def _joined_to(case: Case, packed: set[str], at: int) -> set[str] | None:
+    """What was put onto or into a part and goes with it; None where no step in front puts any together.
+
+    What is taken apart again in front of the packing goes by itself.
+    """
+    joined: set[str] | None = None
+    for step in case.steps[:at]:
+        if step.action is Action.put_together and set(step.on) & packed:
+            joined = (joined or set()) | set(step.on)
+        elif step.action is Action.take_apart and joined is not None:
+            joined = set()
+    return joined
 
 
 _ACTIONS = {

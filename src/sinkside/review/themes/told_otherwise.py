@@ -149,7 +149,9 @@ def one_patient_part_for_the_next(case: Case) -> Iterator[Trip]:
             if passage.place == place.place:
                 continue
             for sentence in sentences(passage.text):
-                named = re.search(rf"(?<!\w){re.escape(part)}(?!\w)", sentence, re.IGNORECASE)
+                named = re.search(
+                    rf"(?<!\w){re.escape(part.removesuffix('s'))}s?(?!\w)", sentence, re.IGNORECASE
+                )
                 replaced = any(says(sentence, sense) for sense in ("new-part", "single-use", "forbidden"))
                 if named and says(sentence, "next-patient") and not replaced:
                     said = min(found(sentence, "next-patient"))
