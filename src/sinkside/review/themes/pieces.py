@@ -20,6 +20,7 @@ _COUNT = re.compile(
 )
 #: "You now have three pieces: barrel, ring and tubing."
 _COUNTED_LIST = re.compile(rf"\b{_NUMBER}\s+(?:[a-z]+\s+)?{_PIECES}:\s+(?P<list>[^.;:()]+)", re.IGNORECASE)
+_CLAUSES = re.compile(r"[,;:]\s+|\s+and\s+(?=(?:drop|throw|discard|put|bin|dispose)\b)")
 _LIST_ENDS = re.compile(r",\s*(?:and\s+)?|\s+and\s+")
 _LETTER = re.compile(r"[A-Z]{1,2}\d?")
 _CELL_OF_LETTERS = re.compile(r"[A-Z]{1,2}\d?(?:(?:\s*[,+/&]\s*|\s+(?:and\s+)?)[A-Z]{1,2}\d?)*")
@@ -182,8 +183,10 @@ def part_thrown_away_and_cleaned(case: Case) -> Iterator[Trip]:
 
 
 def _thrown(text: str) -> list[str]:
-    """The things that a sentence moves, by name, where they are parts."""
-    named = [match["words"].lower() for match in _MOVED.finditer(text)]
+    """The things that a sentence throws away, by name, where they are parts."""
+    # "Suck water through the tube, and drop the disc in the waste": the tube is not thrown away.
+    said = [piece for piece in _CLAUSES.split(text) if says(piece, "thrown-away")] or [text]
+    named = [match["words"].lower() for piece in said for match in _MOVED.finditer(piece)]
     heads = [
         name for name in named if says(name.split()[-1], "component") or says(name.split()[-1], "small-part")
     ]
