@@ -22,8 +22,8 @@ from sinkside.review.spelling import Spellings
 #: The languages that have a gloss.
 GLOSSED = ("de", "es", "fr")
 
-#: Each gloss stands in eight files: figures, the words of every text, work, states, contradictions, gaps.
-PARTS = ("_figures", "_more", "", "_work", "_beside", "_left", "_against", "_gaps")
+#: Each gloss stands in nine files: figures, words of every text, work, states, contradictions, gaps, moments.
+PARTS = ("_figures", "_more", "", "_work", "_beside", "_left", "_against", "_gaps", "_state")
 
 _GLOSSED_FIELDS = frozenset(
     {

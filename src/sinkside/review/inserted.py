@@ -12,7 +12,7 @@ _FILLER = (
 )
 _LUMEN = (
     r"(?:cannulas?|needles?|tubes?|sheaths?|shafts?|lumens?|channels?|bores?|sleeves?|trocars?|outer\s+part|barrels?"
-    r"|guides?|introducers?|catheters?)"
+    r"|guides?|introducers?|catheters?|stems?|pipes?|passages?|ducts?|cannulations?|hollow\s+[\w-]+)"
 )
 _A = r"(?:(?:the|its|their|each|every|both|an?|this|that)\s+)?(?:(?!of\b)[\w-]+\s+){0,2}?"
 _INSIDE = (

@@ -53,6 +53,7 @@ _FILES_OF_SENSES = (
     "senses_figures.toml",
     "senses_gaps.toml",
     "senses_parts.toml",
+    "senses_state.toml",
 )
 #: ".." in a sense: what stands between the halves of a verb, "put the seal (5) back".
 _SOME_WORDS = r"(?:[\s-]+[\w()]+){1,5}?[\s-]+"

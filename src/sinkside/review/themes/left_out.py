@@ -31,7 +31,7 @@ _WAYS_OF_WORK = (Action.brush, Action.flush, Action.blow)
 )
 def one_way_left_out(case: Case) -> Iterator[Trip]:
     """Ways told apart by side or kind, where brush and cleaner, or the air, reach one by name only."""
-    told = _sides_told(case)
+    told = sides_told(case)
     if len(told) < _FEWEST_WAYS:
         return
     for lost in sorted(told):
@@ -69,18 +69,18 @@ def _misses(reached: _Reached, lost: str, others: frozenset[str]) -> bool:
 
 
 def _reached(case: Case, action: Action) -> _Reached:
-    sides: set[str] = set()
+    found: set[str] = set()
     first, reaches_all = None, False
     for step in case.steps:
         said = words(step)
         if step.stage not in {Stage.cleaning, Stage.disinfection, Stage.drying} or not _is_work(step, action):
             continue
-        named = _sides(said)
-        sides |= named
+        named = sides(said)
+        found |= named
         first = first or (step if named else None)
         is_inside = says(said, "lumen-words") or says(said, "inside") or says(said, "through")
         reaches_all |= says(said, "every-way") or (not named and is_inside)
-    return _Reached(frozenset(sides), first, reaches_all)
+    return _Reached(frozenset(found), first, reaches_all)
 
 
 def _is_work(step: Step, action: Action) -> bool:
@@ -93,18 +93,19 @@ def _is_work(step: Step, action: Action) -> bool:
     return step.action is action
 
 
-def _sides_told(case: Case) -> frozenset[str]:
-    """The sides of the ways inside that sentences in front of the work tell of, with their sizes."""
+def sides_told(case: Case, *, everywhere: bool = False) -> frozenset[str]:
+    """The sides of the ways inside that sentences in front of the work, or everywhere, tell of with sizes."""
     told: set[str] = set()
     for passage in case.sentences:
-        is_front = passage.step is None or passage.step.stage not in {Stage.cleaning, Stage.disinfection}
+        is_work = passage.step is not None and passage.step.stage in {Stage.cleaning, Stage.disinfection}
         sized = any(figure.quantity is FigureQuantity.length for figure in passage.figures)
-        if is_front and sized:
-            told |= _sides(passage.text)
+        if sized and (everywhere or not is_work):
+            told |= sides(passage.text)
     return frozenset(told)
 
 
-def _sides(text: str) -> frozenset[str]:
+def sides(text: str) -> frozenset[str]:
+    """The sides or kinds by which some words tell ways inside apart."""
     in_front = [word for match in _WAY.finditer(text.lower()) for word in match["in_front"].split()]
     return frozenset(word for word in in_front if says(word, "way-side"))
 

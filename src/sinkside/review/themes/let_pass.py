@@ -221,7 +221,11 @@ def mended_at_the_bench(case: Case) -> Iterator[Trip]:
 )
 def soil_made_to_dry(case: Case) -> Iterator[Trip]:
     """Words that dry the device between use and cleaning."""
-    yield from practised(case, Practice(("makes-dry",), ("soil-off",), ON_THE_WAY))
+    yield from practised(
+        case,
+        Practice(("makes-dry",), ("soil-off",), ON_THE_WAY),
+        Practice(("dries-first",), (), ON_THE_WAY | {Stage.preparation}, denied_by=("forbidden",)),
+    )
 
 
 @rule(

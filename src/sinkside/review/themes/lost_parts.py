@@ -137,7 +137,9 @@ def lumen_filled_in_pack(case: Case) -> Iterator[Trip]:
     called = {p.id for p in case.instruction.device.parts if says(p.name, "fills-a-lumen") and p.id.isupper()}
     yield from _left_in_when_tried(case)
     for passage in case.sentences:
-        if case.stage_of(passage) not in _PACKS:
+        # "Slide the stylet back in and pack the two" was read as putting together.
+        is_packed = case.stage_of(passage) in _WHERE_TRIED and says(passage.text, "packs-words")
+        if case.stage_of(passage) not in _PACKS and not is_packed:
             continue
         if part := lies_inside(passage.text):
             yield Trip(passage.place, {"part": part})

@@ -9,7 +9,7 @@ from sinkside.instruction import Action, PartUse, Stage, Step
 from sinkside.quantities import FigureQuantity
 from sinkside.review.case import WET_ACTIONS, Case, words
 from sinkside.review.doing import dries
-from sinkside.review.lexicon import negated, says
+from sinkside.review.lexicon import found, heads, negated, says, singular
 from sinkside.review.rule import Theme, Trip, book, rule
 
 #: Rinsing and flushing the assembled device first is usual; these want its parts apart.
@@ -82,6 +82,8 @@ def taken_apart_after_cleaning(case: Case) -> Iterator[Trip]:
         inside = [s for s in case.steps[case.first_cleaning : case.index(step)] if _works_inside(s)]
         if step.stage is Stage.cleaning and inside and says(words(step), "fills-a-lumen"):
             yield Trip(case.place(step), more_places=(case.place(inside[-1]),))
+        elif brushed := _brushed_before(case, step):
+            yield Trip(case.place(step), more_places=(case.place(brushed),))
 
 
 @rule(
@@ -123,7 +125,8 @@ def packed_before_dried(case: Case) -> Iterator[Trip]:
         yield Trip(case.place(packed[0]), {}, (case.place(behind[0]),))
     for step in behind if dried_before else ():
         # Dried once and once more inside the pack: "after wrapping, moisture is blown out".
-        if says(words(step), "after-packing") and step.stage is not Stage.sterilization:
+        is_behind = says(words(step), "after-packing") or says(words(step), "after-sealing")
+        if is_behind and step.stage is not Stage.sterilization:
             yield Trip(case.place(step), {}, (case.place(packed[0]),))
 
 
@@ -266,6 +269,28 @@ def _draws_out(step: Step) -> bool:
     return says(words(step), "fills-a-lumen") and says(words(step), "drawn-out")
 
 
+def _brushed_before(case: Case, apart: Step) -> Step | None:
+    """The brushing by name of what comes out only behind it, and is not brushed again."""
+    if apart.stage is not Stage.cleaning or apart.condition or says(words(apart), "goes-together"):
+        return None
+    things = _things(words(apart))
+    named = [
+        s
+        for s in case.doing(Action.brush)
+        if s.stage is Stage.cleaning and s.origin != apart.origin and things & _things(words(s))
+    ]
+    again = any(case.index(s) > case.index(apart) for s in named)
+    soaks = case.steps[case.index(apart) :]
+    wetted = any(s.action in {Action.soak, Action.sonicate} and s.stage is Stage.cleaning for s in soaks)
+    return None if again or wetted or not named else named[-1]
+
+
+def _things(said: str) -> frozenset[str]:
+    """The parts that some words name; the brush that cleans them is none."""
+    named = heads(said, "component") | found(said, "comes-out")
+    return frozenset(singular(one) for one in named) - {"brush"}
+
+
 def _works_inside(step: Step) -> bool:
     """Whether a step brushes or flushes a lumen."""
     return step.action in {Action.brush, Action.flush} and says(words(step), "through")
@@ -281,7 +306,9 @@ def _packing(case: Case) -> list[Step]:
     """The steps that pack; "packs shall be stored" packs nothing, nor does a battery pack."""
     packs = [step for step in case.doing(Action.pack) if step.stage in _WHERE_PACKED]
     # "Wrap the head in a wipe and spray": what catches a spray is no pack.
-    return [step for step in packs if not says(words(step), "wrapped-in-a-wipe")]
+    packs = [step for step in packs if not says(words(step), "wrapped-in-a-wipe")]
+    # "Before anything is packed, blow through the luer" packs nothing either.
+    return [step for step in packs if not (says(words(step), "ahead-of-packing") and dries(step))]
 
 
 def _takes_apart(case: Case, step: Step) -> bool:

@@ -3,20 +3,15 @@
 from __future__ import annotations
 
 import itertools
-import re
 from collections.abc import Iterator
 
-from sinkside.findings import Evidence, Level
+from sinkside.findings import Level
 from sinkside.instruction import Action, FeatureKind, Stage, Step
 from sinkside.instruction.positions import Held
 from sinkside.review.case import CLEANING_ACTIONS, Case, Passage, words
-from sinkside.review.lexicon import clauses, references, says
+from sinkside.review.lexicon import clauses, references, says, sentences
 from sinkside.review.rule import Theme, Trip, book, rule
-from sinkside.review.shutting import shuts
-from sinkside.review.stated import steam_steps
-
-#: The position in which each feature keeps liquid or steam away from what lies behind it.
-_SHUT = {"jaw": "closed", "ratchet": "engaged", "port": "capped"}
+from sinkside.review.shutting import SHUT, holds_way_out, is_shut, position_of, shut_in_words
 
 #: What is done with a joint in the bath or the machine.
 _IN_THE_MACHINE = CLEANING_ACTIONS | {Action.load}
@@ -25,10 +20,11 @@ _NEEDS_WAY_OUT = frozenset({Action.flush, Action.fill, Action.sonicate, Action.b
 #: What puts a cap on a port, whatever it was read as.
 _SETS = frozenset({Action.set_position, Action.load, Action.put_together})
 _WHERE_FLUSHED = frozenset({Stage.point_of_use, Stage.preparation, Stage.cleaning, Stage.disinfection})
-_WHERE_PACKED = frozenset({Stage.packaging, Stage.sterilization})
 _NOT_CLEANED = frozenset({Stage.transport, Stage.packaging, Stage.sterilization, Stage.storage})
-_PIECES = re.compile(r",|\bthen\b", re.IGNORECASE)
 _NAMED = frozenset({"jaw", "ratchet"})
+#: Words of a trial, of a filling that is to stay, or of a way out after all.
+_NO_FLUSH = ("negation", "leak-words", "dry-socket", "only-if", "kept-full", "side-holes")
+_MAY_BE_CLOSED = ("kept-full", "stays-dry-inside", "tries-it", "leak-words")
 _TRIED = frozenset({Stage.inspection, Stage.maintenance})
 
 
@@ -46,12 +42,13 @@ def flushed_with_way_out_shut(case: Case) -> Iterator[Trip]:
         if flush is None:
             continue
         for feature in ("jaw", "port"):
-            is_shut = step.positions.get(feature) == _SHUT[feature]
+            is_shut = step.positions.get(feature) == SHUT[feature]
             if is_shut and not (feature == "port" and _port_is_no_lumens(case, step)):
                 others = () if flush is step else (case.place(flush),)
-                yield Trip(case.place(step), _evidence(feature), others)
+                yield Trip(case.place(step), position_of(feature), others)
     yield from _shut_on_its_nozzle(case)
     yield from _flushed_shut_in_words(case)
+    yield from _far_end_held(case)
     for step in case.steps:
         if step.action not in _NEEDS_WAY_OUT | {Action.connect} and not says(words(step), "connecting"):
             continue
@@ -59,7 +56,7 @@ def flushed_with_way_out_shut(case: Case) -> Iterator[Trip]:
             # What is shut in the words of another step under the same number stays shut for the flush.
             shutting = _shut_beside(case, step, feature)
             if shutting is not None and step.stage is Stage.cleaning:
-                yield Trip(case.place(shutting), _evidence(feature), (case.place(step),))
+                yield Trip(case.place(shutting), position_of(feature), (case.place(step),))
 
 
 def _shut_on_its_nozzle(case: Case) -> Iterator[Trip]:
@@ -68,8 +65,8 @@ def _shut_on_its_nozzle(case: Case) -> Iterator[Trip]:
     for step in case.doing(Action.connect, Action.load) if len(ports) <= 1 else ():
         said = words(step)
         connected = step.stage is Stage.cleaning and says(said, "connecting")
-        if connected and _shuts(said, "port") and not _port_is_no_lumens(case, step):
-            yield Trip(case.place(step), _evidence("port"))
+        if connected and shut_in_words(said, "port") and not _port_is_no_lumens(case, step):
+            yield Trip(case.place(step), position_of("port"))
 
 
 def _flushed_shut_in_words(case: Case) -> Iterator[Trip]:
@@ -83,8 +80,20 @@ def _flushed_shut_in_words(case: Case) -> Iterator[Trip]:
         ):
             continue
         for feature in ("jaw", "port") if len(ports) <= 1 else ("jaw",):
-            if _shuts(passage.text, feature):
-                yield Trip(passage.place, _evidence(feature))
+            if shut_in_words(passage.text, feature):
+                yield Trip(passage.place, position_of(feature))
+
+
+def _far_end_held(case: Case) -> Iterator[Trip]:
+    """'Flush it with a fingertip on the cone': what is pushed in cannot leave; a test may do so."""
+    for passage in case.sentences:
+        if case.stage_of(passage) not in _WHERE_FLUSHED or not holds_way_out(passage.text):
+            continue
+        for clause in sentences(passage.text):
+            pushes = says(clause, "pushes-through") and holds_way_out(clause)
+            if pushes and not any(says(clause, sense) for sense in _NO_FLUSH):
+                yield Trip(passage.place, {"feature": "way out", "position": "held shut"})
+                break
 
 
 @rule(
@@ -103,8 +112,8 @@ def shut_while_cleaned(case: Case) -> Iterator[Trip]:
     ]
     for feature, held in cleaning[0].before.items() if cleaning else ():
         stays = all(moment.after.get(feature) == held for moment in cleaning)
-        if stays and _is_shut(case, feature, held):
-            yield Trip(case.place(held.since), _evidence(feature), (case.place(cleaning[0].step),))
+        if stays and is_shut(case, feature, held):
+            yield Trip(case.place(held.since), position_of(feature), (case.place(cleaning[0].step),))
 
 
 @rule(
@@ -121,46 +130,72 @@ def shut_in_bath(case: Case) -> Iterator[Trip]:
         if step.stage in _NOT_CLEANED or says(words(step), "wrapping"):
             continue
         for feature in ("jaw", "ratchet"):
-            is_set = step.positions.get(feature) == _SHUT[feature] and says(words(step), feature)
-            if (is_set and not says(words(step), "unshut")) or _shuts(words(step), feature):
-                yield Trip(case.place(step), _evidence(feature))
+            is_set = step.positions.get(feature) == SHUT[feature] and says(words(step), feature)
+            if (is_set and not says(words(step), "unshut")) or shut_in_words(words(step), feature):
+                yield Trip(case.place(step), position_of(feature))
                 break
-        capped = step.positions.get("port") == _SHUT["port"] or _shuts(words(step), "port")
+        capped = step.positions.get("port") == SHUT["port"] or shut_in_words(words(step), "port")
         into_machine = says(words(step), "machine-words") or says(words(step), "machine-washing")
         if capped and into_machine and not _port_is_no_lumens(case, step):
-            yield Trip(case.place(step), _evidence("port"))
+            yield Trip(case.place(step), position_of("port"))
 
     for passage in case.sentences:
         of_washing = [step for step in _steps_named(case, passage) if step.action in _IN_THE_MACHINE]
         is_note = passage.step is None or passage.step.action is Action.set_position
         for feature in ("jaw", "ratchet", "port") if of_washing and is_note else ():
-            if _shuts(passage.text, feature):
-                yield Trip(passage.place, _evidence(feature), (case.place(of_washing[0]),))
+            if shut_in_words(passage.text, feature):
+                yield Trip(passage.place, position_of(feature), (case.place(of_washing[0]),))
                 break
     yield from _brushed_shut(case)
+    yield from _stoppered_in_the_bath(case)
+
+
+def _stoppered_in_the_bath(case: Case) -> Iterator[Trip]:
+    """Ways inside that are closed at their ends, empty, as they go into a bath."""
+    for passage in case.sentences:
+        if case.stage_of(passage) not in _WHERE_FLUSHED - {Stage.point_of_use}:
+            continue
+        for clause in clauses(passage.text):
+            closed = all(says(clause, sense) for sense in ("closes-up", "ends-of-a-way"))
+            closed = closed and (says(clause, "closes-with") or says(clause, "both-ends"))
+            if not closed or any(says(clause, sense) for sense in ("negation", "unshut", "container-words")):
+                continue
+            wetted = says(passage.text, "about-to-be-wetted") or _is_bath_next(case, passage)
+            if wetted and not any(says(passage.text, sense) for sense in _MAY_BE_CLOSED):
+                yield Trip(passage.place, position_of("port"))
+                break
+
+
+def _is_bath_next(case: Case, passage: Passage) -> bool:
+    """Whether the next work behind some words is a bath."""
+    if passage.step is None:
+        return False
+    behind = case.steps[case.index(passage.step) + 1 :]
+    other = next((step for step in behind if step.origin.text != passage.text), None)
+    return other is not None and other.action in {Action.soak, Action.sonicate}
 
 
 def _brushed_shut(case: Case) -> Iterator[Trip]:
     """Jaws that are brushed closed, face on face; and what a setting leaves shut for the wash."""
     for step in case.doing(Action.brush):
-        is_closed = step.positions.get("jaw") == _SHUT["jaw"] and says(words(step), "jaw")
-        is_closed = is_closed or _shuts(words(step), "jaw")
+        is_closed = step.positions.get("jaw") == SHUT["jaw"] and says(words(step), "jaw")
+        is_closed = is_closed or shut_in_words(words(step), "jaw")
         if step.stage is Stage.cleaning and is_closed and not says(words(step), "unshut"):
-            yield Trip(case.place(step), _evidence("jaw"))
+            yield Trip(case.place(step), position_of("jaw"))
     for one, other in itertools.pairwise(case.moments):
         for feature in _NAMED:
             is_set = (
-                one.step.action is Action.set_position and one.step.positions.get(feature) == _SHUT[feature]
+                one.step.action is Action.set_position and one.step.positions.get(feature) == SHUT[feature]
             )
             is_here = is_set and one.step.stage is Stage.cleaning and other.step.stage is Stage.cleaning
-            still = (held := other.during.get(feature)) and held.position == _SHUT[feature]
+            still = (held := other.during.get(feature)) and held.position == SHUT[feature]
             if (
                 is_here
                 and still
                 and other.step.action in CLEANING_ACTIONS
                 and _is_plainly_shut(one.step, feature)
             ):
-                yield Trip(case.place(one.step), _evidence(feature), (case.place(other.step),))
+                yield Trip(case.place(one.step), position_of(feature), (case.place(other.step),))
 
 
 def _is_plainly_shut(step: Step, feature: str) -> bool:
@@ -177,42 +212,6 @@ def _steps_named(case: Case, passage: Passage) -> list[Step]:
 
 @rule(
     Theme.positions,
-    Level.stop,
-    title="A ratchet is engaged when steam must reach the joint.",
-    message="The {feature} is {position} when steam must reach the joint.",
-    remedy="Get the maker's written answer; until then this device is not packed with its ratchet engaged.",
-)
-def ratchet_engaged_in_steam(case: Case) -> Iterator[Trip]:
-    """The ratchet's position in each sterilization step, wherever it was set."""
-    yield from _shut_in_sterilizer(case, "ratchet")
-
-
-@rule(
-    Theme.positions,
-    Level.stop,
-    title="A port is capped when air must leave it and steam must enter.",
-    message="The {feature} is {position} when air must leave it and steam must enter.",
-    remedy="Get the maker's written answer; until then this device is not packed with a cap on its port.",
-)
-def port_capped_in_steam(case: Case) -> Iterator[Trip]:
-    """The port's position in each sterilization step, wherever it was set."""
-    yield from _shut_in_sterilizer(case, "port")
-
-
-@rule(
-    Theme.positions,
-    Level.concern,
-    title="A jaw is closed when steam must reach its faces.",
-    message="The {feature} is {position} when steam must reach its faces.",
-    remedy="Ask the maker whether the device was validated with its jaw closed.",
-)
-def jaw_closed_in_steam(case: Case) -> Iterator[Trip]:
-    """The jaw's position in each sterilization step, wherever it was set."""
-    yield from _shut_in_sterilizer(case, "jaw")
-
-
-@rule(
-    Theme.positions,
     Level.note,
     title="A joint travels shut, and soil dries in it.",
     message="The {feature} travels {position}; soil dries where nothing keeps it moist.",
@@ -225,8 +224,8 @@ def shut_for_transport(case: Case) -> Iterator[Trip]:
         if step.stage in {Stage.point_of_use, Stage.transport}:
             for feature in ("jaw", "ratchet"):
                 # A sentence that only repeats what an earlier one set is not named again.
-                if moment.during.get(feature) == Held(_SHUT[feature], step.id):
-                    yield Trip(case.place(step), _evidence(feature))
+                if moment.during.get(feature) == Held(SHUT[feature], step.id):
+                    yield Trip(case.place(step), position_of(feature))
                     break
 
 
@@ -265,31 +264,6 @@ def open_against_ratchet(case: Case) -> Iterator[Trip]:
             yield Trip(case.place(step))
 
 
-@rule(
-    Theme.positions,
-    Level.concern,
-    title="A position is to change inside the closed pack.",
-    message="The {feature} is packed {packed} and is to be {asked} in the sterilizer.",
-    remedy="Ask the maker in which position the {feature} is packed and sterilized.",
-)
-def moved_inside_pack(case: Case) -> Iterator[Trip]:
-    """Positions that a packing step sets, against those that a sterilization step asks for."""
-    packed: dict[str, tuple[str, Step]] = {}
-    for step in case.steps:
-        if step.stage is Stage.packaging:
-            # "Close the tray" closes no jaw, whatever was read from it.
-            told = [
-                one for one in step.positions.items() if one[0] not in _NAMED or says(words(step), one[0])
-            ]
-            packed |= {feature: (position, step) for feature, position in told}
-        elif step.action is Action.sterilize:
-            for feature, asked in step.positions.items():
-                position, where = packed.get(feature, (asked, step))
-                if position != asked:
-                    evidence: Evidence = {"feature": feature, "packed": position, "asked": asked}
-                    yield Trip(case.place(step), evidence, (case.place(where),))
-
-
 def _flush_that_it_belongs_to(case: Case, step: Step) -> Step | None:
     """The flush in front of a sentence that says how things stand during it: "the jaw must be open"."""
     at = case.index(step)
@@ -307,94 +281,25 @@ def _port_is_no_lumens(case: Case, step: Step) -> bool:
     return says(said, "dry-socket")
 
 
-def _shut_in_sterilizer(case: Case, feature: str) -> Iterator[Trip]:
-    """Each step that shut a feature which is then sterilized, with the sterilization steps it spoils."""
-    spoiled: dict[str, list[Step]] = {}
-    for moment in case.moments:
-        held = moment.during.get(feature)
-        # What a trial shuts is let go again: "engage the ratchet once, it must hold".
-        is_tried = held is not None and _is_a_trial(case.instruction.step(held.since))
-        if moment.step.action is Action.sterilize and held and not is_tried and _is_shut(case, feature, held):
-            shutting = _said_in(case, feature, held, before=moment.step)
-            if not _is_elsewhere(words(shutting), feature):
-                spoiled.setdefault(shutting.id, []).append(moment.step)
-    for since, steps in spoiled.items():
-        others = tuple(case.place(step) for step in steps if step.id != since)
-        yield Trip(case.place(since), _evidence(feature), more_places=others)
-    if not spoiled and (case.doing(Action.sterilize) or steam_steps(case)):
-        for passage in case.sentences:
-            is_packing = case.stage_of(passage) in _WHERE_PACKED or says(passage.text, "wrapping")
-            if is_packing and _shuts(passage.text, feature) and not says(passage.text, "tries-it"):
-                yield Trip(passage.place, _evidence(feature))
-
-
-def _is_a_trial(step: Step) -> bool:
-    """Whether a step tries something: "engage the ratchet once, it must hold"."""
-    return says(words(step), "tries-it")
-
-
-def _shuts(said: str, feature: str) -> bool:
-    """Whether words of packing shut a feature, by themselves and without a condition."""
-    return any(
-        (says(clause, f"shut-{feature}") or shuts(clause, feature))
-        and not any(says(clause, sense) for sense in ("negation", "after-steam", "dry-socket", "unshut"))
-        and not (feature == "port" and says(clause, "laid-aside") and says(clause, "cap-words"))
-        for sentence in clauses(said)
-        for clause in _PIECES.split(sentence)
-    )
-
-
 def _shut_beside(case: Case, step: Step, feature: str) -> Step | None:
     """The step under the same number, in front of a flush, whose words shut its way out."""
     if step.positions.get(feature) == "open" or says(words(step), "unshut"):
         return None
     for one in case.beside(step):
-        is_before = case.index(one) <= case.index(step) and one.positions.get(feature) != _SHUT[feature]
-        if is_before and _shuts(words(one), feature):
+        is_before = case.index(one) <= case.index(step) and one.positions.get(feature) != SHUT[feature]
+        if is_before and shut_in_words(words(one), feature):
             return one
-        is_set = one is not step and one.positions.get(feature) == _SHUT[feature]
+        is_set = one is not step and one.positions.get(feature) == SHUT[feature]
         if is_set and case.index(one) < case.index(step) and one.action in _SETS:
             return one
     return None
-
-
-def _said_in(case: Case, feature: str, held: Held, *, before: Step) -> Step:
-    """The step whose own words set a position; the first that has it may only stand beside them."""
-    first = case.instruction.step(held.since)
-    if first.action is Action.set_position:
-        return first
-    between = case.steps[case.index(first) : case.index(before)]
-    setting = [step for step in between if step.action is Action.set_position and step.origin != first.origin]
-    return next((step for step in setting if step.positions.get(feature) == held.position), first)
-
-
-def _is_elsewhere(said: str, feature: str) -> bool:
-    """Whether words put a cap away, or on only when the sterilizer is done."""
-    is_cap_aside = says(said, "laid-aside") and says(said, "cap-words") and not says(said, "shut-port")
-    return feature == "port" and (is_cap_aside or says(said, "after-steam"))
-
-
-def _is_shut(case: Case, feature: str, held: Held) -> bool:
-    """Whether a feature is shut; a capped cable socket is no port that liquid or steam has to pass."""
-    since = case.instruction.step(held.since)
-    said = " ".join(words(step) for step in case.beside(since))
-    is_socket = feature == "port" and says(said, "dry-socket")
-    return _SHUT.get(feature) == held.position and not is_socket
-
-
-def _evidence(feature: str) -> Evidence:
-    return {"feature": feature, "position": _SHUT[feature]}
 
 
 RULES = (
     flushed_with_way_out_shut,
     shut_while_cleaned,
     shut_in_bath,
-    ratchet_engaged_in_steam,
-    port_capped_in_steam,
-    jaw_closed_in_steam,
     shut_for_transport,
     apart_or_together_in_steam,
     open_against_ratchet,
-    moved_inside_pack,
 )

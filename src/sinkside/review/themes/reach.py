@@ -212,7 +212,12 @@ def lumen_not_cleaned(case: Case) -> Iterator[Trip]:
 )
 def lumen_not_dried(case: Case) -> Iterator[Trip]:
     """Lumens that no drying step and no words on drying reach, where there are drying steps."""
-    drying = [step for step in case.doing(Action.dry, Action.blow) if step.stage is not Stage.sterilization]
+    drying = [
+        step
+        for step in case.doing(Action.dry, Action.blow, Action.wipe)
+        if step.stage is not Stage.sterilization
+        and (step.action is not Action.wipe or case.stage_of_heading(step) is Stage.drying)
+    ]
     inside = [s for s in drying if s.action is Action.blow or _dries_inside(words(s))]
     spoken_of = any(_speaks_of_drying(passage) for passage in case.passages)
     if drying:
@@ -221,7 +226,8 @@ def lumen_not_dried(case: Case) -> Iterator[Trip]:
             is_connected = bool(case.doing(Action.connect)) or case.mentions("connecting") is not None
             by_hand = (*drying, *case.doing(Action.wipe))
             outside = [step for step in by_hand if says(words(step), "outside-dry")]
-            doubtful = spoken_of or (is_connected and not outside)
+            by_air = any(step.action is not Action.wipe for step in drying)
+            doubtful = spoken_of or (is_connected and by_air and not outside)
             yield Trip(case.place((outside or drying)[0]), {"lumen": lumen.name}, doubtful=doubtful)
 
 

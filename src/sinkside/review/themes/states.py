@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from sinkside.findings import Evidence, Level
 from sinkside.instruction import Action, Stage, Step
 from sinkside.review.case import Case, Passage, words
-from sinkside.review.lexicon import clauses, found, negated, says, singular
+from sinkside.review.lexicon import clauses, found, negated, says, singular, without
 from sinkside.review.rule import Theme, Trip, rule
 
 _PACKS = frozenset({Stage.packaging, Stage.sterilization})
@@ -36,6 +36,8 @@ _COVERED = re.compile(
     r"(?:is |are |lies |stays )?(?:covered|hidden|shielded|concealed|out of reach)\b",
     re.IGNORECASE,
 )
+#: What lies on something when it is down.
+_LIFTS = frozenset({"lever", "elevator", "flap"})
 _OPPOSITES = {
     "up": "down",
     "open": "closed",
@@ -116,6 +118,38 @@ def flushed_in_blocking_state(case: Case) -> Iterator[Trip]:
                 evidence: Evidence = {"thing": blocking.thing, "state": blocking.state}
                 others = (case.place(step), blocking.passage.place)
                 yield Trip(case.place(before[-1]), evidence, others)
+
+
+@rule(
+    Theme.positions,
+    Level.concern,
+    title="What moves is cleaned in one position only, in which it covers something.",
+    message="The {thing} is cleaned in one position only; what it covers there is not reached.",
+    remedy="Ask the maker in which positions the {thing} is brushed.",
+)
+def cleaned_in_one_position(case: Case) -> Iterator[Trip]:
+    """Brushing of what moves in one position that hides something, where no step has the other position."""
+    brushed = [s for s in case.doing(Action.brush, Action.wipe) if s.stage is Stage.cleaning]
+    for step in brushed:
+        said = words(step)
+        things = frozenset(singular(one) for one in found(said, "thing-that-moves"))
+        is_one = says(said, "in-one-position") and says(said, "covers-something")
+        is_one = is_one or (bool(things & _LIFTS) and says(said, "covers-something"))
+        if not things or not is_one or says(said, "both-positions") or _uncovers(said):
+            continue
+        others = [s for s in case.steps if s.stage is Stage.cleaning and s.origin != step.origin]
+        is_turned = any(_uncovers(words(s)) and _names_any(s, things) for s in others)
+        if not is_turned:
+            yield Trip(case.place(step), {"thing": min(things)})
+
+
+def _uncovers(said: str) -> bool:
+    """Whether words have the other position, or move the thing; "without moving it" does not."""
+    return says(without(said, "in-one-position"), "uncovers-something")
+
+
+def _names_any(step: Step, things: frozenset[str]) -> bool:
+    return bool(things & {singular(one) for one in found(words(step), "thing-that-moves")})
 
 
 def _spoiled_by(case: Case, blocking: _Blocking) -> tuple[Step, ...]:
@@ -202,4 +236,4 @@ def _blocking(case: Case) -> Iterator[_Blocking]:
                 yield _Blocking(*key, passage)
 
 
-RULES = (together_against_own_words, flushed_in_blocking_state)
+RULES = (together_against_own_words, flushed_in_blocking_state, cleaned_in_one_position)

@@ -48,7 +48,9 @@ def way_ends_in_cleaner(case: Case) -> Iterator[Trip]:
     chapters = list(_chapters(case))
     for chapter, behind in itertools.pairwise(chapters):
         used = [n for n, step in enumerate(chapter) if _is_in_cleaner(step)]
-        if len(chapter) < _FEWEST_STEPS or not used or _is_of_machine(chapter):
+        # A row of a table under a word of its own is no chapter.
+        is_row = len({step.origin.text for step in chapter}) < _FEWEST_STEPS
+        if is_row or not used or _is_of_machine(chapter):
             continue
         rest = chapter[used[-1] :]
         first = behind[0]
