@@ -74,7 +74,9 @@ def _is_swapped(before: list[Step], first: Step, second: Step, behind: list[Step
     if first.action is Action.wash and second.action is Action.pre_rinse:
         # A pre-rinse may begin the next program.
         begins = any(one.action is Action.wash for one in behind)
-        return not begins and not any(one.action is Action.pre_rinse for one in before)
+        # Only a machine goes on to disinfect; "first rinse it" goes back to the beginning.
+        is_machine = any(one.action is Action.disinfect for one in behind)
+        return is_machine and not begins and not any(one.action is Action.pre_rinse for one in before)
     if first.action is Action.disinfect and second.action is Action.wash:
         is_hot = bool(first.figures_of(FigureQuantity.temperature))
         washed = any(one.action is Action.wash for one in before)
