@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from sqlalchemy import select
+from sqlalchemy import select, text
 
 from sinkside.archive import WorkspaceArchive
 from sinkside.archive.connection import among, begun
@@ -280,3 +280,10 @@ def test_the_sum_of_what_was_touched_counts_what_is_told_one_by_one(archive: Wor
             assert tracing.summed(DEPARTMENT, ways, most=0, away="away").passed == ()
             assert tracing.summed(DEPARTMENT, ways, most=5, away=second.state).standing == (first, second)
             assert tracing.summed(DEPARTMENT, [], most=5, away="away").runs == 0
+
+
+def test_no_server_compiles_what_it_answers_at_once(archive: WorkspaceArchive) -> None:
+    """PostgreSQL would compile a long statement for seconds and is told not to; SQLite compiles nothing."""
+    with begun(archive.engine, writes=False) as transaction:
+        told = "off" if transaction.on_sqlite else transaction.connection.execute(text("SHOW jit")).scalar()
+    assert told == "off"

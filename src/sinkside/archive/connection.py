@@ -9,7 +9,7 @@ import functools
 import json
 import sqlite3
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from contextlib import AbstractContextManager, contextmanager, nullcontext
+from contextlib import AbstractContextManager, closing, contextmanager, nullcontext
 from pathlib import Path
 from typing import Any
 
@@ -32,6 +32,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.engine import Engine
+from sqlalchemy.engine.interfaces import DBAPIConnection
 from sqlalchemy.ext.compiler import compiles
 from sqlalchemy.sql.compiler import SQLCompiler
 from sqlalchemy.sql.functions import FunctionElement
@@ -90,6 +91,8 @@ def make_engine(url: URL) -> Engine:
     if is_sqlite(url):
         event.listen(engine, "connect", _prepare_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
+    else:
+        event.listen(engine, "connect", _prepare_postgresql)
     return engine
 
 
@@ -112,6 +115,14 @@ def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
         "cache_size = -65536",
     ):
         connection.execute(f"PRAGMA {setting}")
+
+
+def _prepare_postgresql(connection: DBAPIConnection, _record: object) -> None:
+    # A recall's one statement is long and looks dear: the server would spend three seconds compiling what it
+    # answers in a few hundredths.
+    with closing(connection.cursor()) as cursor:
+        cursor.execute("SET jit = off")
+    connection.commit()
 
 
 def _begin_sqlite(connection: Connection) -> None:
