@@ -6,6 +6,8 @@ import pytest
 
 from sinkside.draft import draft_text
 from sinkside.draft.headings import leads_to
+from sinkside.draft.lexicon import read_words
+from sinkside.draft.positions import positions_in
 from sinkside.draft.stages import stages_named
 from sinkside.instruction import Action, Stage
 
@@ -151,3 +153,22 @@ def test_what_is_held_in_the_hand_connects_no_port(sentence: str, positions: dic
     """A syringe is taken off again, and a port cap in a basket closes nothing."""
     steps = draft_text(f"Cleaning\n\n- {sentence}\n").steps
     assert {name: state for step in steps for name, state in step.positions.items()} == positions
+
+
+@pytest.mark.parametrize(
+    ("said", "positions"),
+    [
+        ("Flush the port with the jaw open.", {"jaw": "open"}),
+        ("Flush the port with jaw open and ratchet released.", {"jaw": "open", "ratchet": "released"}),
+        ("Wipe the ratchet with the jaw closed.", {"jaw": "closed"}),
+        ("Rinse with the jaw and the ratchet open.", {"jaw": "open", "ratchet": "released"}),
+        ("Brush jaw, latch, ratchet and rod for 1 min.", {}),
+        ("Check jaw, port, and cap through a lens.", {}),
+        ("Rinse the port and cap for 1 min.", {}),
+        ("Close the jaw and cap the port.", {"jaw": "closed", "port": "capped"}),
+        ("Latch the ratchet.", {"ratchet": "engaged"}),
+    ],
+)
+def test_a_state_is_of_what_with_leads_in(said: str, positions: dict[str, str]) -> None:
+    """What stands in front of 'with' has another state or none; between commas a state is a thing."""
+    assert positions_in(read_words(said)) == positions

@@ -3,7 +3,7 @@
 python measure_own.py [--half HALF] [--as text|pdf|scan] [--command COMMAND] [--seed N] [--misses]
 
 Counting is done by `score.py` beside this file, unchanged. HALF is open, open_pdf, aside, aside_pdf,
-aside_b, fresh_c_pdf or one of fresh_a to fresh_s; it and the form may be given more than once, and
+aside_b, fresh_c_pdf or one of fresh_a to fresh_t; it and the form may be given more than once, and
 without them every half is measured as text and as PDF.
 A printed document is measured as text on the text of its pages; a plain text is set into a simple PDF
 first. A scan is that PDF at 200 dpi in grey, each page tilted by up to 0.7 degrees and covered with
@@ -33,9 +33,9 @@ HALVES = (
     *("open", "open_pdf", "aside", "aside_pdf", "aside_b"),
     *("fresh_a", "fresh_b", "fresh_c", "fresh_c_pdf", "fresh_d", "fresh_e", "fresh_f", "fresh_g"),
     *("fresh_h", "fresh_i", "fresh_j", "fresh_k", "fresh_l", "fresh_m", "fresh_n", "fresh_o"),
-    *("fresh_p", "fresh_q", "fresh_r", "fresh_s"),
+    *("fresh_p", "fresh_q", "fresh_r", "fresh_s", "fresh_t"),
 )
-KEPT_ASIDE = frozenset({"aside", "aside_pdf", "aside_b", "fresh_r"})
+KEPT_ASIDE = frozenset({"aside", "aside_pdf", "aside_b"})
 FORMS = ("text", "pdf", "scan")
 
 SCAN_DPI = 200

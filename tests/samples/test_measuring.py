@@ -77,6 +77,7 @@ def test_a_plain_text_is_set_with_all_its_words(tmp_path: Path) -> None:
         ("fresh_q", "text"),
         ("fresh_r", "text"),
         ("fresh_s", "text"),
+        ("fresh_t", "text"),
     ],
 )
 def test_every_document_is_laid_out(tmp_path: Path, half: str, kind: str) -> None:
@@ -86,7 +87,7 @@ def test_every_document_is_laid_out(tmp_path: Path, half: str, kind: str) -> Non
     assert len(list(tmp_path.glob("*.pdf"))) == (0 if kind == "text" else number)
 
 
-@pytest.mark.parametrize("half", ["aside", "aside_pdf", "aside_b", "fresh_r"])
+@pytest.mark.parametrize("half", ["aside", "aside_pdf", "aside_b"])
 def test_misses_of_the_halves_kept_aside_are_never_said(half: str) -> None:
     """Of a half kept aside only totals are printed, whatever is asked for; of an open one the misses too."""
     aside = measure_own.report(Form(half, "scan", seed=1), COUNTED, with_misses=True)

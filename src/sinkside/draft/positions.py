@@ -45,6 +45,12 @@ _OPPOSITES: tuple[set[str], ...] = (
 _FEATURE_NAMES = {"sliding-sleeve": "sleeve", "lumen": "port"}
 #: What was named before, in the languages that are read.
 _PRONOUNS = {"it", "them", "es", "sie", "ihn", "le", "la", "les", "los", "las", "lo"}
+#: "With", in the languages that are read.
+_LEADS_IN = {"with", "mit", "bei", "avec", "con"}
+#: "Cap the port", "cap it": behind these words a thing is asked for.
+_ASKED_FOR = {"the", "it", "them", "its", "each", "every", "a", "an", "all", "both"}
+#: What stands between things, in the languages that are read.
+_LISTS = {",", "and", "und", "et", "y"}
 #: State words that speak of the whole device.
 _WHOLE = {"assembled": "assembled", "apart": "apart"}
 
@@ -162,7 +168,7 @@ def _claim(reading: Reading, feature: Lexeme, state: Lexeme) -> _Claim | None:
     if state.value == "apart" and reading.at(feature.first, "device_noun"):
         return None
     behind = state.first >= feature.last
-    if state.first == feature.last and _is_a_closure(reading, state):
+    if _is_of_another(reading, feature, state):
         return None
     between = (feature.last, state.first) if behind else (state.last, feature.first)
     distance = between[1] - between[0]
@@ -213,6 +219,38 @@ def _linked(reading: Reading, between: tuple[int, int], *, behind: bool) -> bool
             return False
         place = state.last if state and not link else place + 1
     return True
+
+
+def _is_of_another(reading: Reading, feature: Lexeme, state: Lexeme) -> bool:
+    """Whether a word names a thing, or the state of a feature that stands nearer and begins anew."""
+    if _is_listed(reading, state):
+        return True
+    if state.first < feature.last:
+        return False
+    return (state.first == feature.last and _is_a_closure(reading, state)) or _begins_anew(
+        reading, feature, state
+    )
+
+
+def _begins_anew(reading: Reading, feature: Lexeme, state: Lexeme) -> bool:
+    """'Flush the port with the jaw open': what stands behind 'with' has its state for itself."""
+    for other in reading.all("feature", first=feature.last, last=state.first):
+        for place in range(other.first - 1, feature.last - 1, -1):
+            if reading.tokens[place].norm in _LEADS_IN:
+                return True
+            if not (reading.at(place, "determiner") or reading.at(place, "article")):
+                break
+    return False
+
+
+def _is_listed(reading: Reading, state: Lexeme) -> bool:
+    """'Brush jaw, latch, ratchet', 'port and cap': beside things such a word is a thing; 'open' is none."""
+    before = reading.tokens[state.first - 1].norm if state.first else ""
+    behind = reading.tokens[state.last].norm if state.last < len(reading.tokens) else ""
+    is_bare = state.last - state.first == 1 and not reading.tokens[state.first].norm.endswith("ed")
+    if state.value == "capped":
+        return is_bare and before in _LISTS and behind not in _ASKED_FOR
+    return state.value == "engaged" and is_bare and before == "," == behind
 
 
 def _says_how(reading: Reading, place: int) -> bool:

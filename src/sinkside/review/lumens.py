@@ -141,7 +141,8 @@ def lumens_for(case: Case, brush: Brush) -> list[Lumen]:
     told = told_for(case, words(brush.step)) if brush.bore is None else None
     if told and (told[1] or not any(lumen.bore for lumen in meant)):
         inside = Feature(id="inside", kind=FeatureKind.lumen, name="inside")
-        return [Lumen(inside, told[0].bore, told[0].length or brush.reach, told[0].place)]
+        length = told[0].length or _length_of(meant, told[0].bore) or brush.reach
+        return [Lumen(inside, told[0].bore, length, told[0].place)]
     if not meant and (brush.bore or brush.reach):
         inside = Feature(id="inside", kind=FeatureKind.lumen, name="inside")
         return [Lumen(inside, brush.bore, brush.reach, None)]
@@ -152,6 +153,12 @@ def lumens_for(case: Case, brush: Brush) -> list[Lumen]:
         # "The stopcock bore of 3 mm with a brush of 3.2 mm": the step has a lumen of its own.
         return [Lumen(known.feature, brush.bore, brush.reach, None)]
     return [Lumen(known.feature, known.bore or brush.bore, known.length or brush.reach, known.place)]
+
+
+def _length_of(meant: list[Lumen], bore: Quantity | None) -> Quantity | None:
+    """How long the one way of a bore is, where the words that tell the bore do not say it."""
+    same = [one for one in meant if bore and one.bore and one.bore.to("mm") == bore.to("mm")]
+    return same[0].length if len(same) == 1 else None
 
 
 def _is_of_another_part(lumen: Lumen, step: Step) -> bool:

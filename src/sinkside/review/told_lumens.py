@@ -25,6 +25,10 @@ _OUTER = re.compile(r"\b(?:outer|outside|external|o\.?d\.?)\b[^,;]{0,14}$", re.I
 _DEFINED = re.compile(
     r"^\W*(?P<term>[A-Z][\w-]*(?: [A-Z]?[\w-]+){0,2})[\"\u201d\u2019']?\s+(?:means|denotes)\b"
 )
+#: "Guard: outer sleeve, bore 8 mm", "H handle, bore 2.2 mm", "H = handle": a line of a list begins.
+_HEADS_A_LINE = re.compile(
+    r"^\W*(?P<term>[A-Z][a-z-]*\w)\W*:\s|^\W*(?P<letter>[B-HJ-Z])\s*(?:=|:|\|)?\s+[a-z]{2}"
+)
 _OF = re.compile(r"\s+of\s+(?:the\s+|an?\s+|its\s+)?(?P<owner>[\w-]+(?:\s[\w-]+)?)")
 _WORD = re.compile(r"[^\W\d_][\w-]*")
 _OF_ANOTHER = re.compile(r"\b(?:and|or|in|through|with|from|of|wide|long|across|the|a|an)\b", re.IGNORECASE)
@@ -135,14 +139,21 @@ def _in_text(text: str) -> tuple[_Way, ...]:
 
 
 def _ways(text: str) -> Iterator[_Way]:
-    defined = _DEFINED.match(text)
-    term = frozenset(map(_stem, _WORD.findall(defined["term"]))) if defined else frozenset()
+    term = frozenset(map(_stem, _WORD.findall(_defined(text))))
     nouns = list(_NOUN.finditer(text))
     for at, noun in enumerate(nouns):
         sizes = [size for size in _SIZE.finditer(text) if _noun_of(text, size, nouns) == at]
         bore, length = _told_sizes(sizes)
         if bore is not None:
             yield noun["noun"].lower(), _names(text, noun) | term, bore, length
+
+
+def _defined(text: str) -> str:
+    """What some words are about, where they begin as a definition or as a line of a list of parts does."""
+    if defined := _DEFINED.match(text):
+        return defined["term"]
+    heads = _HEADS_A_LINE.match(text)
+    return heads["term"] or heads["letter"] if heads else ""
 
 
 def _noun_of(text: str, size: re.Match[str], nouns: list[re.Match[str]]) -> int | None:
@@ -183,4 +194,5 @@ def _names(text: str, noun: re.Match[str]) -> frozenset[str]:
 
 
 def _stem(word: str) -> str:
-    return word.lower()[:_STEM]
+    # The letter of a part is a capital: "H" is a handle, "2 h" is a time.
+    return word if len(word) == 1 else word.lower()[:_STEM]

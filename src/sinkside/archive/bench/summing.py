@@ -17,7 +17,6 @@ from sqlalchemy import (
     Integer,
     Select,
     String,
-    and_,
     bindparam,
     case,
     cast,
@@ -121,13 +120,11 @@ def _counted(what: str, those: Select[Any]) -> Select[Any]:
 
 
 def _cases(runs: CTE) -> Select[Any]:
-    used = and_(case_sets.c.run == runs.c.run, case_sets.c.state == _USED)
-    return (
-        select(cases.c.number)
-        .join_from(runs, case_sets, used)
-        .join(cases, cases.c.id == case_sets.c.case)
-        .distinct()
+    # As a join SQLite would read every set of every case of years, for a filter that saves a few look-ups.
+    of_runs = select(case_sets.c.case).where(
+        case_sets.c.run.in_(select(runs.c.run)), case_sets.c.state == _USED
     )
+    return select(cases.c.number).where(cases.c.id.in_(of_runs)).distinct()
 
 
 def _at(runs: CTE) -> ColumnElement[str]:

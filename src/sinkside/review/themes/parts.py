@@ -42,16 +42,24 @@ _FEWEST_PARTS = 2
     "Until then it is discarded.",
 )
 def single_use_part_used_again(case: Case) -> Iterator[Trip]:
-    """Work on a single-use part, by name or letter, and sentences that say to clean it or to put it back."""
+    """Work on a single-use part, by name or letter, and sentences that say to clean it or to put it back.
+
+    A part is told once, at the first of these, with the others beside it.
+    """
     for part in single_use(case):
         said_single_use = [p.place for p in case.passages if _says_single_use(p, part)]
-        for passage in case.passages:
-            worked_on = passage.step is not None and _is_worked_on(case, passage.step, part)
-            if worked_on or any(_asks_again(clause, part) for clause in clauses(passage.text)):
-                others = tuple(place for place in said_single_use if place.text != passage.place.text)
-                # That a new one is fitted may have been read from words on a worn one.
-                is_unsure = part.use is PartUse.new_at_assembly and not said_single_use
-                yield Trip(passage.place, {"part": part.name}, others, unsure=is_unsure)
+        again = [passage.place for passage in case.passages if _is_used_again(case, passage, part)]
+        if again:
+            beside = (*said_single_use, *again[1:])
+            others = tuple(place for place in beside if place.text != again[0].text)
+            # That a new one is fitted may have been read from words on a worn one.
+            is_unsure = part.use is PartUse.new_at_assembly and not said_single_use
+            yield Trip(again[0], {"part": part.name}, others, unsure=is_unsure)
+
+
+def _is_used_again(case: Case, passage: Passage, part: SingleUse) -> bool:
+    worked_on = passage.step is not None and _is_worked_on(case, passage.step, part)
+    return worked_on or any(_asks_again(clause, part) for clause in clauses(passage.text))
 
 
 @rule(
