@@ -251,3 +251,12 @@ def test_one_place_against_another_is_heard_in_other_languages(text: str, rule: 
     assert rule in _rules(f"{text}{wrong}\n")
     assert rule not in _rules(f"{text}{first}\n")
     assert rule not in _rules(f"{text}{second}\n")
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["0.0008 % of cleaner is withdrawn", "1.5/0025 is superseded", "see 12.0000", "of 0007, Jan 0012"],
+)
+def test_what_is_no_year_is_no_day_of_a_revision(text: str) -> None:
+    """Figures with four digits behind a point are doses, and none of them breaks the reading."""
+    assert backwards(text) is None

@@ -25,9 +25,11 @@ _ORDINALS = (
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _KIND = r"(?:revision|rev|version|vers|issue|edition|ed|release)"
 _ORDINAL = rf"(?:{'|'.join(_ORDINALS)}|\d{{1,2}}(?:st|nd|rd|th))"
+#: A year that a text can be of: "0.0008 %" is no month.
+_YEAR = r"(?:19|20)\d\d(?!\d)"
 _DAY = (
-    r"(?:\d{4}-\d{1,2}(?:-\d{1,2})?|(?:\d{1,2}[./])?\d{1,2}[./]\d{4}"
-    rf"|(?:\d{{1,2}}\.?\s+)?(?:{'|'.join(_MONTHS)})[a-z]*\.?\s+\d{{4}}|of\s+\d{{4}})"
+    rf"(?:{_YEAR}-\d{{1,2}}(?:-\d{{1,2}})?|(?:\d{{1,2}}[./])?\d{{1,2}}[./]{_YEAR}"
+    rf"|(?:\d{{1,2}}\.?\s+)?(?:{'|'.join(_MONTHS)})[a-z]*\.?\s+{_YEAR}|of\s+{_YEAR})"
 )
 _NAMED = re.compile(
     rf"\b(?P<ordinal>{_ORDINAL})\s+{_KIND}\b"
@@ -59,7 +61,6 @@ _VALID = re.compile(r"(?<!no longer )(?<!not )\b(?:valid|in force)\b", re.IGNORE
 _NUMBERS = re.compile(r"\d+")
 _LETTER = re.compile(r"[A-Z]")
 _MOST_WORDS = 40
-_LAST_DAY = 31
 
 
 @dataclass(frozen=True)
@@ -153,7 +154,7 @@ def _named(match: re.Match[str]) -> _Named:
 def _day(written: str) -> tuple[int, ...]:
     """Year and month of a day, from the left."""
     numbers = [int(one) for one in _NUMBERS.findall(written)]
-    year = next(number for number in numbers if number > _LAST_DAY)
+    year = max(numbers)
     said = re.search(r"[a-z]{3,}", written, re.IGNORECASE)
     if said and said[0][:3].lower() in _MONTHS:
         return year, _MONTHS.index(said[0][:3].lower()) + 1
