@@ -26,7 +26,7 @@ CASES = [
     ]
 ]
 CASES += [
-    ("sets-mixed-against-own-words", _SET, told, work, right)
+    ("sets-kept-and-mixed", _SET, told, work, right)
     for told, work, right in [
         ("Parts with the same number stay together.", "Sort them by kind.", "Sort them by number."),
         ("Handle and tube are not interchanged.", "Take any handle with any tube.", "Take its own tube."),

@@ -8,25 +8,14 @@ from collections.abc import Iterable, Iterator
 
 from sinkside.draft.lexicon import read_words
 from sinkside.draft.passage import Passage, PassageKind
+from sinkside.instruction.part_letters import letters_alone
 
-_LETTER = re.compile(r"[A-Z]{1,2}\d?")
-#: "K, O, H", "A+B", "S G K": a cell that holds nothing but the letters of parts.
-_CELL_OF_LETTERS = re.compile(r"[A-Z]{1,2}\d?(?:(?:\s*[,+/&]\s*|\s+(?:and\s+)?)[A-Z]{1,2}\d?)*")
 #: "F forceps with open handle", "A = bottle": a letter in front of the words for its part.
 _IN_FRONT = re.compile(r"(?:^|(?<=[\s;,.]))(?P<letter>[A-Z]\d?)\s+(?:=\s*)?(?=[^\W\d_]{2,})")
 _NAME_ENDS = re.compile(r"[,;:(]|\.\s|\swith\s")
 _LEAST_CELLS = 3
 _LEAST_LETTERS = 2
 _MOST_WORDS = 6
-
-
-def letters_alone(text: str) -> tuple[str, ...]:
-    """The letters of a cell that holds nothing else; none for other cells.
-
-    >>> letters_alone("K D H"), letters_alone("K D 3")
-    (('K', 'D', 'H'), ())
-    """
-    return tuple(_LETTER.findall(text)) if _CELL_OF_LETTERS.fullmatch(text) else ()
 
 
 def letters_explained(passages: Iterable[Passage], language: str) -> Iterator[tuple[str, str]]:

@@ -21,8 +21,8 @@ from sinkside.draft.sections import Section
 from sinkside.draft.stages import DEFAULT_ACTIONS, is_describing, names_only_a_stage, stages_for, stages_named
 from sinkside.draft.stepmaker import StepMaker, add_figures
 from sinkside.draft.stepping import StepDraft, air_removal_in, fill_words
-from sinkside.draft.table_letters import letters_alone
 from sinkside.instruction import Action, Stage
+from sinkside.instruction.part_letters import letters_alone
 from sinkside.quantities import FigureQuantity
 
 #: In the row of a whole machine cycle these keep the stage that is theirs.

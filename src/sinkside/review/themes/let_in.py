@@ -9,7 +9,17 @@ from sinkside.findings import Evidence, Level
 from sinkside.instruction import Action
 from sinkside.review.asking import ASKS, NAMES, parts_named
 from sinkside.review.case import Case, words
-from sinkside.review.lexicon import bans, clauses, found, negated, says, sentences, singular, subjects
+from sinkside.review.lexicon import (
+    bans,
+    clauses,
+    found,
+    negated,
+    says,
+    sentences,
+    singular,
+    subjects,
+    without,
+)
 from sinkside.review.named import all_capitals
 from sinkside.review.rule import Theme, Trip, book, rule
 
@@ -210,13 +220,18 @@ def _may_be(which: frozenset[str], other: frozenset[str]) -> bool:
 )
 def sets_kept_and_mixed(case: Case) -> Iterator[Trip]:
     """Words that keep the pieces of one instrument together against words that sort pieces by their kind."""
-    kept = [
-        p for p in case.sentences if says(p.text, "stays-with-its-own") and not says(p.text, "mixes-sets")
-    ]
+    kept = [p for p in case.sentences if says(p.text, "stays-with-its-own") and not _mixes(p.text)]
     for passage in case.sentences if kept else ():
-        said = found(passage.text, "mixes-sets")
-        if said and not says(passage.text, "negation") and not says(passage.text, "forbidden"):
-            yield Trip(passage.place, {"words": min(said)}, (kept[0].place,))
+        for sentence in sentences(passage.text):
+            if _mixes(sentence):
+                said = min(found(sentence, "mixes-sets"))
+                yield Trip(passage.place, {"words": said}, tuple(p.place for p in kept))
+
+
+def _mixes(sentence: str) -> bool:
+    """Whether words mix sets; "numbers need not agree" does so by its own negation, "never mix" does not."""
+    rest = without(sentence, "mixes-sets")
+    return says(sentence, "mixes-sets") and not any(says(rest, sense) for sense in ("forbidden", "negation"))
 
 
 RULES = (

@@ -8,8 +8,9 @@ from collections.abc import Iterator
 
 from sinkside.findings import Level
 from sinkside.instruction import Action, Stage
+from sinkside.instruction.part_letters import letters_alone
 from sinkside.review.case import CLEANING_ACTIONS, Case, Passage
-from sinkside.review.lexicon import found, says, sentences, singular, without
+from sinkside.review.lexicon import found, says, sentences, singular
 from sinkside.review.rule import Theme, Trip, book, rule
 
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -22,8 +23,6 @@ _COUNT = re.compile(
 _COUNTED_LIST = re.compile(rf"\b{_NUMBER}\s+(?:[a-z]+\s+)?{_PIECES}:\s+(?P<list>[^.;:()]+)", re.IGNORECASE)
 _CLAUSES = re.compile(r"[,;:]\s+|\s+and\s+(?=(?:drop|throw|discard|put|bin|dispose)\b)")
 _LIST_ENDS = re.compile(r",\s*(?:and\s+)?|\s+and\s+")
-_LETTER = re.compile(r"[A-Z]{1,2}\d?")
-_CELL_OF_LETTERS = re.compile(r"[A-Z]{1,2}\d?(?:(?:\s*[,+/&]\s*|\s+(?:and\s+)?)[A-Z]{1,2}\d?)*")
 _FEWEST = 2
 _MOST_WORDS_OF_A_PART = 4
 _EARLY = frozenset({Stage.point_of_use, Stage.preparation, Stage.transport})
@@ -110,7 +109,7 @@ def _counted_in_row(passage: Passage, several: set[str]) -> tuple[int, int] | No
     if not passage.text.startswith("|"):
         return None
     cells = [cell.strip() for cell in passage.text.strip("| ").split("|")]
-    letters = {one for cell in cells if _CELL_OF_LETTERS.fullmatch(cell) for one in _LETTER.findall(cell)}
+    letters = {one for cell in cells for one in letters_alone(cell)}
     counts = [match for cell in cells if (match := _COUNT.match(cell))]
     is_off = passage.step is not None and passage.step.stage is Stage.preparation
     if not is_off or len(counts) != 1 or len(letters) < _FEWEST or letters & several:
@@ -132,31 +131,6 @@ def _counted_in_list(passage: Passage) -> tuple[int, int] | None:
 
 def _value(written: str) -> int:
     return _NUMBERS.index(written.lower()) + 1 if written.lower() in _NUMBERS else int(written)
-
-
-@rule(
-    Theme.parts,
-    Level.concern,
-    title="Sets that stay together by the text itself are mixed.",
-    message="The text keeps the parts of one set together, and “{words}” mixes them.",
-    remedy="Ask the maker whether parts of different sets fit each other; until then each set stays whole.",
-)
-def sets_mixed_against_own_words(case: Case) -> Iterator[Trip]:
-    """Words that keep what belongs together against words that sort it by kind or take it from any set."""
-    together = [
-        p for p in case.sentences if says(p.text, "one-set-together") and not says(p.text, "set-is-mixed")
-    ]
-    for passage in case.sentences:
-        for sentence in sentences(passage.text):
-            if together and says(sentence, "set-is-mixed") and not _is_denied(sentence):
-                said = min(found(sentence, "set-is-mixed"))
-                yield Trip(passage.place, {"words": said}, tuple(p.place for p in together))
-
-
-def _is_denied(sentence: str) -> bool:
-    # "Numbers need not agree" mixes them by its own negation.
-    rest = without(sentence, "set-is-mixed")
-    return any(says(rest, sense) for sense in ("forbidden", "negation"))
 
 
 @rule(
@@ -215,6 +189,5 @@ def _is_kept(case: Case, passage: Passage, part: str) -> bool:
 RULES = (
     nothing_comes_off_and_does,
     parts_counted_otherwise,
-    sets_mixed_against_own_words,
     part_thrown_away_and_cleaned,
 )
